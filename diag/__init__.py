@@ -1,0 +1,1 @@
+"""Fault diagnosis at the bench, on forward-chaining rules."""
