@@ -1,0 +1,185 @@
+"""What a condition or a sum in a rule file is, once parsed.
+
+Every node is frozen and compares by meaning: `at`, the offset in its source text, does not
+count, so that equal conditions of many rules are one condition.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+from diag.model.quantity import Quantity
+
+
+@dataclass(frozen=True, slots=True)
+class Literal:
+    """A number with its unit."""
+
+    quantity: Quantity
+    at: int = field(default=0, compare=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Ref:
+    """A finding, sign or figure named by its id."""
+
+    name: str
+    at: int = field(default=0, compare=False)
+
+
+@dataclass(frozen=True, slots=True)
+class UnitRef:
+    """A datum of the unit under test, written `unit NAME`."""
+
+    name: str
+    at: int = field(default=0, compare=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Arithmetic:
+    """`left op right` with op one of + - * /."""
+
+    op: str
+    left: Term
+    right: Term
+    at: int = field(default=0, compare=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Compare:
+    """`left op right` with op one of < <= > >= = !=."""
+
+    op: str
+    left: Term
+    right: Term
+    at: int = field(default=0, compare=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Is:
+    """`name is state`, or `name is one of state, state`."""
+
+    name: str
+    states: tuple[str, ...]
+    at: int = field(default=0, compare=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """`known(name)`: true once there is an answer or a conclusion, false until then."""
+
+    name: str
+    at: int = field(default=0, compare=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Not:
+    """`not item`."""
+
+    item: Condition
+    at: int = field(default=0, compare=False)
+
+
+@dataclass(frozen=True, slots=True)
+class And:
+    """All of the items."""
+
+    items: tuple[Condition, ...]
+    at: int = field(default=0, compare=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Or:
+    """Any of the items."""
+
+    items: tuple[Condition, ...]
+    at: int = field(default=0, compare=False)
+
+
+Term = Literal | Ref | UnitRef | Arithmetic
+Condition = Compare | Is | Known | Not | And | Or
+Expression = Term | Condition
+
+
+def children(node: Expression) -> tuple[Expression, ...]:
+    """Return the parts of a node, in the order written."""
+    if isinstance(node, Arithmetic | Compare):
+        return (node.left, node.right)
+    if isinstance(node, And | Or):
+        return node.items
+    if isinstance(node, Not):
+        return (node.item,)
+    return ()
+
+
+def walk(node: Expression) -> Iterator[Expression]:
+    """Yield the node and all its parts, depth first, in the order written."""
+    yield node
+    for child in children(node):
+        yield from walk(child)
+
+
+def names_in(node: Expression) -> tuple[str, ...]:
+    """Return each finding, sign or figure that the expression mentions, once, in order."""
+    found = (part.name for part in walk(node) if isinstance(part, Ref | Is | Known))
+    return tuple(dict.fromkeys(found))
+
+
+def unit_names_in(node: Expression) -> tuple[str, ...]:
+    """Return each datum of the unit that the expression mentions, once, in order."""
+    return tuple(dict.fromkeys(part.name for part in walk(node) if isinstance(part, UnitRef)))
+
+
+_TIGHTNESS = {"or": 1, "and": 2, "not": 3, "compare": 4, "sum": 5, "product": 6, "leaf": 7}
+
+
+def _kind(node: Expression) -> str:
+    if isinstance(node, Or):
+        return "or"
+    if isinstance(node, And):
+        return "and"
+    if isinstance(node, Not):
+        return "not"
+    if isinstance(node, Compare | Is):
+        return "compare"
+    if isinstance(node, Arithmetic):
+        return "sum" if node.op in "+-" else "product"
+    return "leaf"
+
+
+def written(node: Expression) -> str:
+    """Write an expression as a rule file would; parsing the text gives an equal expression.
+
+    >>> written(Not(Is("lamp", ("on", "flickers"))))
+    'not lamp is one of on, flickers'
+    """
+    if isinstance(node, Literal):
+        return str(node.quantity)
+    if isinstance(node, Ref):
+        return node.name
+    if isinstance(node, UnitRef):
+        return f"unit {node.name}"
+    if isinstance(node, Known):
+        return f"known({node.name})"
+    if isinstance(node, Is):
+        states = ", ".join(node.states)
+        return f"{node.name} is {states if len(node.states) == 1 else 'one of ' + states}"
+    if isinstance(node, Not):
+        return f"not {_inside(node.item, 'not')}"
+    if isinstance(node, And | Or):
+        word = _kind(node)
+        return f" {word} ".join(_inside(item, word, strict=True) for item in node.items)
+    outer = "compare" if isinstance(node, Compare) else _kind(node)
+    strict = isinstance(node, Compare)
+    return (
+        f"{_inside(node.left, outer, strict=strict)} {node.op} "
+        f"{_inside(node.right, outer, strict=True)}"
+    )
+
+
+def _inside(node: Expression, outer: str, strict: bool = False) -> str:
+    """Write a part, in parentheses where it binds less tightly than its surroundings."""
+    inner = _TIGHTNESS[_kind(node)]
+    needs = inner <= _TIGHTNESS[outer] if strict else inner < _TIGHTNESS[outer]
+    return f"({written(node)})" if needs else written(node)

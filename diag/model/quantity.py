@@ -1,0 +1,209 @@
+"""Numbers with units: the one place where a unit symbol gets its meaning."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import NamedTuple
+
+
+class Dimension(NamedTuple):
+    """Exponents of the SI base units, and whether a temperature is a point or a difference."""
+
+    mass: int = 0
+    length: int = 0
+    time: int = 0
+    current: int = 0
+    temperature: int = 0
+    point: bool = False
+
+    def times(self, other: Dimension) -> Dimension:
+        """Return the dimension of a product.
+
+        >>> UNITS["V"].dimension.times(UNITS["A"].dimension) == UNITS["W"].dimension
+        True
+        """
+        a, b = self, other
+        return Dimension(a[0] + b[0], a[1] + b[1], a[2] + b[2], a[3] + b[3], a[4] + b[4])
+
+    def over(self, other: Dimension) -> Dimension:
+        """Return the dimension of a quotient.
+
+        >>> UNITS["V"].dimension.over(UNITS["A"].dimension) == UNITS["ohm"].dimension
+        True
+        """
+        a, b = self, other
+        return Dimension(a[0] - b[0], a[1] - b[1], a[2] - b[2], a[3] - b[3], a[4] - b[4])
+
+
+NUMBER = Dimension()
+POINT = Dimension(temperature=1, point=True)
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """One unit: SI value = given value * factor + offset."""
+
+    symbol: str
+    dimension: Dimension
+    factor: float = 1.0
+    offset: float = 0.0
+    names: tuple[str, ...] = ()
+
+    def to_si(self, value: float) -> float:
+        """Convert `value` in this unit to SI."""
+        return value * self.factor + self.offset
+
+    def from_si(self, value: float) -> float:
+        """Convert an SI `value` to this unit."""
+        return (value - self.offset) / self.factor
+
+
+def _units() -> tuple[Unit, ...]:
+    length, time, mass = Dimension(length=1), Dimension(time=1), Dimension(mass=1)
+    area, volume = Dimension(length=2), Dimension(length=3)
+    current, warmth = Dimension(current=1), Dimension(temperature=1)
+    speed, flow = length.over(time), volume.over(time)
+    energy = Dimension(mass=1, length=2, time=-2)
+    power = energy.over(time)
+    volt = power.over(current)
+    ohm = volt.over(current)
+    pressure, density = Dimension(mass=1, length=-1, time=-2), mass.over(volume)
+    frequency, charge = NUMBER.over(time), current.times(time)
+    return (
+        Unit("1", NUMBER),
+        Unit("%", NUMBER, 0.01, names=("percent", "pct")),
+        Unit("ppm", NUMBER, 1e-6),
+        Unit("V", volt, names=("v", "volt", "volts")),
+        Unit("mV", volt, 1e-3, names=("mv", "millivolt", "millivolts")),
+        Unit("A", current, names=("a", "amp", "amps", "ampere", "amperes")),
+        Unit("mA", current, 1e-3, names=("ma", "milliamp", "milliamps")),
+        Unit("W", power, names=("w", "watt", "watts")),
+        Unit("kW", power, 1e3, names=("kw", "kilowatt", "kilowatts")),
+        Unit("ohm", ohm, names=("Ω", "ohms")),
+        Unit("mohm", ohm, 1e-3, names=("mΩ", "milliohm", "milliohms")),
+        Unit("kohm", ohm, 1e3, names=("kΩ", "kilohm", "kilohms")),
+        Unit("C", POINT, 1.0, 273.15, names=("°C", "c", "degC", "celsius")),
+        Unit("F", POINT, 5 / 9, 459.67 * 5 / 9, names=("°F", "f", "degF", "fahrenheit")),
+        Unit("K", warmth, names=("k", "kelvin", "kelvins")),
+        Unit("m", length, names=("metre", "metres", "meter", "meters")),
+        Unit("mm", length, 1e-3, names=("millimetre", "millimetres")),
+        Unit("cm", length, 1e-2, names=("centimetre", "centimetres")),
+        Unit("in", length, 0.0254, names=("inch", "inches")),
+        Unit("ft", length, 0.3048, names=("foot", "feet")),
+        Unit("mm2", area, 1e-6, names=("mm²",)),
+        Unit("l", volume, 1e-3, names=("L", "litre", "litres", "liter", "liters")),
+        Unit("ml", volume, 1e-6, names=("mL", "cc", "millilitre", "millilitres")),
+        Unit("m3", volume, names=("m³",)),
+        Unit("g", mass, 1e-3, names=("gram", "grams")),
+        Unit("kg", mass, names=("kilogram", "kilograms")),
+        Unit("s", time, names=("sec", "secs", "second", "seconds")),
+        Unit("min", time, 60.0, names=("mins", "minute", "minutes")),
+        Unit("h", time, 3600.0, names=("hr", "hrs", "hour", "hours")),
+        Unit("d", time, 86400.0, names=("day", "days")),
+        Unit("Hz", frequency, names=("hz", "/s", "hertz")),
+        Unit("rpm", frequency, 1 / 60, names=("/min",)),
+        Unit("Pa", pressure, names=("pa",)),
+        Unit("hPa", pressure, 1e2, names=("mbar",)),
+        Unit("kPa", pressure, 1e3, names=("kpa",)),
+        Unit("bar", pressure, 1e5),
+        Unit("m/s", speed),
+        Unit("km/h", speed, 1 / 3.6, names=("kph",)),
+        Unit("l/h", flow, 1e-3 / 3600, names=("L/h",)),
+        Unit("ml/h", flow, 1e-6 / 3600, names=("mL/h",)),
+        Unit("ml/min", flow, 1e-6 / 60, names=("mL/min",)),
+        Unit("m3/h", flow, 1 / 3600, names=("m³/h",)),
+        Unit("mg/m3", density, 1e-6, names=("mg/m³",)),
+        Unit("kg/m3", density, names=("kg/m³",)),
+        Unit("Ah", charge, 3600.0, names=("ah",)),
+        Unit("mAh", charge, 3.6, names=("mah",)),
+        Unit("Wh", energy, 3600.0, names=("wh",)),
+        Unit("kWh", energy, 3.6e6, names=("kwh",)),
+        Unit("MJ/kg", energy.over(mass), 1e6),
+        Unit("kg/s", mass.over(time)),
+    )
+
+
+UNITS: dict[str, Unit] = {unit.symbol: unit for unit in _units()}
+SPELLINGS: dict[str, Unit] = {
+    name: unit for unit in UNITS.values() for name in (unit.symbol, *unit.names)
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """A number in SI with its dimension, and the unit in which people read it."""
+
+    si: float
+    unit: Unit
+    error: float = 0.0
+    """Half-width of what the instrument may be out by, in SI; 0 when not known."""
+
+    @property
+    def dimension(self) -> Dimension:
+        """Return the dimension of the unit."""
+        return self.unit.dimension
+
+    @property
+    def value(self) -> float:
+        """Return the number in the quantity's own unit."""
+        return self.unit.from_si(self.si)
+
+    def into(self, unit: Unit) -> Quantity:
+        """Return the same quantity read in `unit`; `ValueError` when the dimensions differ.
+
+        >>> str(quantity(500, "mA").into(UNITS["A"]))
+        '0.5 A'
+        """
+        if unit.dimension != self.unit.dimension:
+            raise ValueError(f"`{self.unit.symbol}` cannot be read as `{unit.symbol}`")
+        return Quantity(self.si, unit, self.error)
+
+    def __str__(self) -> str:
+        number = plain_number(self.value)
+        return number if self.unit.symbol == "1" else f"{number} {self.unit.symbol}"
+
+
+def quantity(value: float, symbol: str, error: float = 0.0) -> Quantity:
+    """Make a quantity from a finite number and any known spelling of a unit.
+
+    `error` is in the same unit. Raises `ValueError` for a number that is not finite and
+    `KeyError` for an unknown unit.
+
+    >>> round(quantity(64, "F").into(UNITS["C"]).value, 2)
+    17.78
+    """
+    if not math.isfinite(value):
+        raise ValueError(f"`{value}` is not a number that a meter can show")
+    unit = SPELLINGS[symbol]
+    return Quantity(unit.to_si(value), unit, error * unit.factor)
+
+
+def plain_number(value: float) -> str:
+    """Write a number as people do: up to six figures, no exponent where it can be helped.
+
+    >>> plain_number(12.40000001), plain_number(0.02), plain_number(1500.0)
+    ('12.4', '0.02', '1500')
+    """
+    if value == 0 or not math.isfinite(value):
+        return "0" if value == 0 else str(value)
+    places = max(0, 5 - math.floor(math.log10(abs(value))))
+    text = f"{value:.{min(places, 12)}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+CLOSE = 1e-9
+
+
+def compare(left: float, right: float) -> int:
+    """Return -1, 0 or 1; two SI numbers within a billionth of each other count as equal.
+
+    A conversion such as 64.4 F to 18 C must not fall on the wrong side of a limit by a
+    rounding in the last place.
+
+    >>> compare(291.15, SPELLINGS["F"].to_si(64.4))
+    0
+    """
+    if abs(left - right) <= CLOSE * max(abs(left), abs(right)):
+        return 0
+    return -1 if left < right else 1
