@@ -1,6 +1,4 @@
-"""A computation offered to rule files by a plain name."""
-
-from __future__ import annotations
+"""A named computation that rule files may call by its plain name."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -8,10 +6,22 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True)
 class Formula:
-    """A named computation: inputs and result in the stated units.
+    """Name one computation, the quantities that it takes, and where it comes from.
 
-    `compute` takes positional floats in the order and units of `inputs` and returns a float in
-    `unit`; it may raise `ValueError` with one sentence when the inputs cannot be true together.
+    `inputs` pairs each input's plain name with its unit symbol, in the order in which
+    `compute` takes them; `unit` is the unit symbol of the result. `compute` raises
+    `ValueError` when an input cannot be true.
+
+    >>> area = Formula(
+    ...     name="area of a rectangle",
+    ...     inputs=(("length", "m"), ("width", "m")),
+    ...     unit="m2",
+    ...     compute=lambda length, width: length * width,
+    ...     source="geometry",
+    ...     explains="The area is the length times the width.",
+    ... )
+    >>> area.compute(3.0, 2.0)
+    6.0
     """
 
     name: str
