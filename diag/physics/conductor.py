@@ -81,9 +81,7 @@ def resistivity_ohm_mm2_per_m(temperature_c: float = 20.0) -> float:
     return RESISTIVITY_20C_OHM_MM2_PER_M * temperature_factor(temperature_c)
 
 
-def ohm_per_km(
-    area_mm2: float, strand: Strand = "class 5", temperature_c: float = 20.0
-) -> float:
+def ohm_per_km(area_mm2: float, strand: Strand = "class 5", temperature_c: float = 20.0) -> float:
     """Give the resistance of one conductor in ohm/km from its area (mm2), strand and C.
 
     Source: IEC 60228:2004 Tables 2 and 3, between sizes along a straight line in the
