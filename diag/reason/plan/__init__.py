@@ -1,0 +1,29 @@
+"""The next act, and the whole policy, of least expected minutes to a cure."""
+
+from diag.reason.plan.problem import (
+    Act,
+    Check,
+    Kind,
+    Option,
+    Plan,
+    Problem,
+    Repair,
+    Step,
+    decisive,
+    naming,
+)
+from diag.reason.plan.search import plan
+
+__all__ = [
+    "Act",
+    "Check",
+    "Kind",
+    "Option",
+    "Plan",
+    "Problem",
+    "Repair",
+    "Step",
+    "decisive",
+    "naming",
+    "plan",
+]

@@ -1,0 +1,99 @@
+"""A proved lower bound on the minutes still to come: what no policy whatever can beat."""
+
+from heapq import heapify, heappop, heappush
+from itertools import accumulate
+from math import ceil, inf, log
+
+from diag.reason.plan.state import Model, State
+
+
+def huffman(masses: list[float], branching: int = 2) -> float:
+    """Return the least sum of mass times depth over all trees with these leaves (Huffman 1952).
+
+    >>> round(huffman([0.70, 0.01, 0.02, 0.10, 0.05, 0.12]), 2)  # Pattipati, Alexandridis 1990
+    1.59
+    """
+    heap = list(masses)
+    heap += [0.0] * (-(len(heap) - 1) % (branching - 1))
+    heapify(heap)
+    cost = 0.0
+    while len(heap) > 1:
+        joined = sum(heappop(heap) for _ in range(branching))
+        cost += joined
+        heappush(heap, joined)
+    return cost
+
+
+class Bound:
+    """Bound the value of a state from below.
+
+    Each hypothesis must meet some repair: its cheapest one at least. On top comes the larger of
+    two bounds on telling hypotheses apart: the first act followed by free and perfect insight, or
+    Huffman's tree over the classes, whose depth costs at least that many of the cheapest acts.
+    """
+
+    def __init__(self, model: Model) -> None:
+        self._model = model
+        checks = model.minutes[: model.check_count]
+        tries = [repair.cost for repair in model.repairs if not repair.sure]
+        self._cheapest_check = min(checks, default=inf)
+        self._ladder = [0.0, *accumulate(sorted(checks + tries))]
+        self._branching = max([2, *(len(columns) for columns in model.columns)])
+
+    def lower(self, state: State) -> float:
+        """Return a cost, weighted as the state is, that no policy from here can undercut."""
+        end_cost = self._model.end_cost
+        least = sum(
+            weight * end_cost[h] for h, weight in zip(state.alive, state.weights, strict=True)
+        )
+        if least == inf:
+            return inf
+        first = self._first_act(state, least)
+        return least + max(first, self._depth(state)) if first > 0 else least
+
+    def _first_act(self, state: State, least: float) -> float:
+        """Return the least waste of any first act if everything were known after it."""
+        model = self._model
+        waste = min(
+            self._cheapest_check * state.total, model.problem.give_up * state.total - least
+        )
+        end_cost = model.end_cost
+        weight = dict(zip(state.alive, state.weights, strict=True))
+        for number, repair in enumerate(model.repairs):
+            if not model.may_repair(model.check_count + number, state):
+                continue
+            cured = sum(weight[h] * end_cost[h] for h in repair.cures if h in weight)
+            waste = min(waste, repair.cost * state.total - repair.success * cured)
+        return max(0.0, waste)
+
+    def _depth(self, state: State) -> float:
+        """Return the least waste on acts that come before the one which ends the work.
+
+        A repair that fails tells a class from the rest as a check does, so one level of the tree
+        may be the curing repair itself. A hypothesis may also end in a dearer repair together with
+        others: each unit of weight doing so saves at most `levels` acts and costs its detour.
+        """
+        model = self._model
+        masses = model.masses(state)
+        if len(masses) < 2:
+            return 0.0
+        acts = huffman(masses, self._branching) - (0.0 if model.naming_only else state.total)
+        if acts <= 0:
+            return 0.0
+        detour = min(model.detour[h] for h in state.alive)
+        if detour == inf:
+            return self._climb(acts / state.total) * state.total
+        levels = ceil(log(len(masses)) / log(self._branching) - 1e-9)
+        step = self._ladder[1] if len(self._ladder) > 1 else inf
+        return acts * min(step, detour / levels)
+
+    def _climb(self, acts: float) -> float:
+        """Return the cost of so many of the cheapest acts, each done once (convex in `acts`)."""
+        top = len(self._ladder) - 1
+        if acts > top + 1e-9:
+            return inf
+        whole = min(int(acts), top)
+        rest = acts - whole
+        return self._ladder[whole] + (
+            rest * (self._ladder[whole + 1] - self._ladder[whole]) if whole < top else 0.0
+        )

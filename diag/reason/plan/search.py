@@ -1,0 +1,271 @@
+"""Search for the policy of least expected minutes: anytime, and exact when it may run out.
+
+Each state carries an interval: a proved lower bound, and the cost of the best policy known so far.
+Deepening passes narrow the intervals (depth-first branch and bound over an AND/OR tree with a
+table of states; a rollout policy values the leaves). The upper end only ever falls, so more work
+never gives a worse plan, and it starts at the rollout policy itself.
+"""
+
+from collections.abc import Callable
+from math import inf
+
+from diag.reason.plan.bound import Bound
+from diag.reason.plan.greedy import (
+    Policy,
+    by_gain,
+    by_gain_per_cost,
+    by_worth,
+    follow,
+    paid,
+)
+from diag.reason.plan.problem import Option, Plan, Problem
+from diag.reason.plan.repairing import repairs_only
+from diag.reason.plan.state import STOP, Key, Model, State
+
+CLOSE = 1e-9
+
+
+class Node:
+    """Hold what is known of one state: its interval, the best act so far, and its options."""
+
+    __slots__ = ("act", "depth", "lower", "options", "rolled", "state", "upper")
+
+    def __init__(self, state: State, lower: float) -> None:
+        self.state = state
+        self.lower = lower
+        self.upper = inf
+        self.act = STOP
+        self.options: list[Branching] | None = None
+        self.depth = 0
+        self.rolled = False
+
+    @property
+    def solved(self) -> bool:
+        """Report whether nothing better than the best known policy can exist."""
+        return self.lower >= self.upper * (1 - 1e-11)
+
+    def offer(self, value: float, act: int) -> None:
+        """Take a policy's value and first act if it beats the best one known."""
+        if value < self.upper:
+            self.upper, self.act = value, act
+
+
+class Branching:
+    """Hold one act of a state: what it costs at once and the states that may follow."""
+
+    __slots__ = ("act", "children", "paid")
+
+    def __init__(self, act: int, price: float, children: list[Node]) -> None:
+        self.act = act
+        self.paid = price
+        self.children = children
+
+    def lower(self) -> float:
+        """Return a proved lower bound of doing this act first."""
+        return self.paid + sum(child.lower for child in self.children)
+
+    def upper(self) -> float:
+        """Return the cost of doing this act first and going on by the best policies known."""
+        return self.paid + sum(child.upper for child in self.children)
+
+
+class Search:
+    """Search one problem within a budget of work and until `deadline()` says that time is up.
+
+    Work counts states expanded and states passed through by a rollout.
+    """
+
+    def __init__(
+        self,
+        problem: Problem,
+        budget: float = inf,
+        deadline: Callable[[], bool] | None = None,
+    ) -> None:
+        self.model = Model(problem)
+        self.work = 0
+        self._budget = budget
+        self._deadline = deadline or (lambda: False)
+        self._bound = Bound(self.model)
+        self._nodes: dict[Key, Node] = {}
+        self._passed: set[tuple[int, Key]] = set()
+        self.root = self.node(self.model.root)
+        self._pass_through(self.root, by_worth, 0, must=True)
+        for number, policy in enumerate((by_gain_per_cost, by_gain), start=1):
+            self._pass_through(self.root, policy, number, must=False)
+        self.options(self.root)
+
+    def spent(self) -> bool:
+        """Report whether the budget of work or the time is used up."""
+        return self.work >= self._budget or self._deadline()
+
+    def node(self, state: State) -> Node:
+        """Return the one node of a state."""
+        key = state.key
+        found = self._nodes.get(key)
+        if found is None:
+            found = self._nodes[key] = Node(state, self._bound.lower(state))
+        return found
+
+    def options(self, node: Node) -> list[Branching]:
+        """Return every act worth considering in a state, built once."""
+        if node.options is None:
+            self.work += 1
+            state, model = node.state, self.model
+            checks = (c for c in range(model.check_count) if model.tells(c, state))
+            last = model.check_count + len(model.repairs)
+            repairs = (r for r in range(model.check_count, last) if model.may_repair(r, state))
+            acts = [*checks, *repairs, *([STOP] if model.problem.give_up < inf else [])]
+            node.options = [
+                Branching(act, paid(model, act, state), self._children(act, state))
+                for act in acts
+            ]
+        return node.options
+
+    def _children(self, act: int, state: State) -> list[Node]:
+        nodes = [self.node(child) for child in follow(self.model, act, state)]
+        return sorted(nodes, key=lambda node: -node.state.total)
+
+    def roll(self, node: Node) -> None:
+        """Value a state by the rollout policy, once."""
+        if not node.rolled:
+            self._pass_through(node, by_worth, 0, must=False)
+
+    def _pass_through(self, node: Node, policy: Policy, number: int, must: bool) -> float:
+        """Follow a policy to its end, leaving in every state what it costs from there.
+
+        When time is up in the middle, the rest is repaired without looking, if that is allowed.
+        """
+        state = node.state
+        if (number, state.key) in self._passed or node.solved:
+            return node.upper
+        if not node.rolled:
+            node.offer(*repairs_only(self.model, state))
+            node.rolled = True
+        if node.upper < inf and not must and self.spent():
+            return node.upper
+        self.work += 1
+        self._passed.add((number, state.key))
+        act = policy(self.model, state)
+        value = paid(self.model, act, state)
+        for child in follow(self.model, act, state):
+            value += self._pass_through(self.node(child), policy, number, must)
+        node.offer(value, act)
+        return node.upper
+
+    def deepen(self, node: Node, limit: float = inf) -> None:
+        """Refine a state pass by pass until it is solved or the budget is spent."""
+        depth = node.depth + 1
+        while not node.solved and not self.spent():
+            self.refine(node, depth, limit)
+            if node.depth < depth:
+                break
+            depth += 1
+
+    def refine(self, node: Node, depth: int, limit: float) -> None:
+        """Narrow a state's interval by looking `depth` acts ahead.
+
+        A state whose lower bound passes `limit` no longer matters to whoever asked.
+        """
+        if node.solved or node.lower > limit or self.spent():
+            return
+        self.roll(node)
+        if depth <= node.depth or node.solved:
+            return
+        options = sorted(self.options(node), key=lambda option: (option.lower(), option.act))
+        for option in options:
+            self._refine_option(option, depth, min(limit, node.upper))
+            node.offer(option.upper(), option.act)
+        self._raise_lower(node)
+        if not self.spent() and node.lower <= limit:
+            node.depth = depth
+
+    def _refine_option(self, option: Branching, depth: int, limit: float) -> None:
+        low = option.lower()
+        for child in option.children:
+            if low >= limit:
+                return
+            before = child.lower
+            self.refine(child, depth - 1, before + limit - low)
+            self.roll(child)
+            low += child.lower - before
+
+    def _raise_lower(self, node: Node) -> None:
+        proved = min((option.lower() for option in self.options(node)), default=inf)
+        node.lower = max(node.lower, min(proved, node.upper))
+        if node.solved:
+            node.lower = node.upper
+
+    def settle_ties(self, node: Node) -> None:
+        """Bring every act that may equal the best one to its own true cost."""
+        for option in sorted(self.options(node), key=lambda option: option.act):
+            self._settle(option, node.upper * (1 + CLOSE))
+
+    def _settle(self, option: Branching, limit: float) -> None:
+        for child in option.children:
+            low = option.lower()
+            if low > limit or self.spent():
+                return
+            self.roll(child)
+            self.deepen(child, child.lower + limit - low)
+
+    def ranked(self, node: Node) -> list[tuple[float, int]]:
+        """Return acts with their known costs, best first; ties by kind, cost and name."""
+        costs = self.model.costs(node.state.opened)
+
+        def place(option: Branching) -> tuple[bool, float, int]:
+            cost = 0.0 if option.act == STOP else costs[option.act]
+            return (0 <= option.act < self.model.check_count, cost, option.act)
+
+        left = [option for option in self.options(node) if option.upper() < inf]
+        best = min((option.upper() for option in left), default=inf)
+        near = [option for option in left if option.upper() <= best * (1 + CLOSE)]
+        near.sort(key=place)
+        far = sorted(
+            (option for option in left if option not in near),
+            key=lambda option: (option.upper(), place(option)),
+        )
+        return [(option.upper(), option.act) for option in near + far]
+
+
+def plan(
+    problem: Problem,
+    budget: float = inf,
+    deadline: Callable[[], bool] | None = None,
+    alternatives: int = 2,
+) -> Plan:
+    """Choose the next act of least expected minutes to the end, and its runners-up.
+
+    `budget` counts states looked at; `deadline` is asked now and then whether time is up. Without
+    either the plan is exact. The plan's expected minutes never exceed those of `by_worth` and
+    never rise as the budget grows. Raises ValueError when no policy can end the work.
+    """
+    search = Search(problem, budget, deadline)
+    root = search.root
+    search.deepen(root)
+    if root.upper == inf:
+        raise ValueError(
+            "no order of checks and repairs ends the work; give a cost for giving up, or a check"
+            " that tells the last hypotheses apart"
+        )
+    search.settle_ties(root)
+    _value_alternatives(search, alternatives)
+    total = root.state.total
+    ranked = [
+        Option(search.model.public(act), value / total) for value, act in search.ranked(root)
+    ]
+    return Plan(
+        act=ranked[0].act,
+        expected=root.upper / total,
+        lower=root.lower / total,
+        runners_up=tuple(ranked[1 : 1 + alternatives]),
+        work=search.work,
+        exact=root.solved,
+    )
+
+
+def _value_alternatives(search: Search, wanted: int) -> None:
+    """Value the most promising acts that pruning left without a cost, for the runners-up."""
+    options = sorted(search.options(search.root), key=lambda option: (option.lower(), option.act))
+    for option in options[: 2 * wanted + 1]:
+        for child in option.children:
+            search.roll(child)

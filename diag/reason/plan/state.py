@@ -1,0 +1,201 @@
+"""Where the work stands: which hypotheses are left, with what weight, and what each act does.
+
+Weights are never normalised. Every cost is multiplied by the weight that pays it, so the value of
+a state is the plain sum over its branches and the surviving subset names a state exactly.
+"""
+
+from dataclasses import dataclass
+from math import inf, log2
+
+from diag.reason.plan.problem import Act, Kind, Problem
+
+STOP = -1
+# Asking is never quite free: otherwise a free check that changes nothing could win a tie.
+LEAST_COST = 1e-6
+
+Key = tuple[tuple[int, ...], int, int]
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """Hold the hypotheses left, their weights, the noisy acts behind us, and what is open."""
+
+    alive: tuple[int, ...]
+    weights: tuple[float, ...]
+    total: float
+    tried: int
+    done: int
+    opened: int
+
+    @property
+    def key(self) -> Key:
+        """Return what the state's weights follow from, whatever the order of acts was."""
+        return (self.alive, self.tried, self.opened)
+
+
+class Model:
+    """Lay a problem out for search: acts sorted by name, so that their order never matters.
+
+    Acts are numbered checks first, then repairs. Checks that cannot tell any two hypotheses of
+    weight apart are left out here, once.
+    """
+
+    def __init__(self, problem: Problem) -> None:
+        self.problem = problem
+        left = [h for h, weight in enumerate(problem.weights) if weight > 0]
+        order = sorted(range(len(problem.checks)), key=lambda i: problem.checks[i].name)
+        self.check_places = tuple(
+            i for i in order if len({problem.checks[i].likelihood[h] for h in left}) > 1
+        )
+        self.repair_places = tuple(
+            sorted(range(len(problem.repairs)), key=lambda i: problem.repairs[i].name)
+        )
+        checks = [problem.checks[i] for i in self.check_places]
+        self.repairs = [problem.repairs[i] for i in self.repair_places]
+        self.check_count = len(checks)
+        self.columns = [tuple(zip(*check.likelihood, strict=True)) for check in checks]
+        self.rows = [_row_numbers(check.likelihood) for check in checks]
+        self._lay_out_tried([check.likelihood for check in checks])
+        acts = (*checks, *self.repairs)
+        bits = {key: 1 << i for i, key in enumerate(sorted(problem.setup_costs))}
+        self.minutes = [max(act.cost, LEAST_COST) for act in checks] + [
+            repair.cost for repair in self.repairs
+        ]
+        self._needs = [sum(bits[key] for key in act.opens) for act in acts]
+        self._closes = [sum(bits.get(key, 0) for key in act.closes) for act in acts]
+        self._setup = [(bit, problem.setup_costs[key]) for key, bit in bits.items()]
+        self._costs: dict[int, list[float]] = {}
+        weights = tuple(problem.weights[h] for h in left)
+        opened = sum(bits.get(key, 0) for key in problem.opened)
+        self.root = State(tuple(left), weights, sum(weights), 0, 0, opened)
+        self._home_repairs()
+
+    def _lay_out_tried(self, tables: list[tuple[tuple[float, ...], ...]]) -> None:
+        """Give each noisy act its own digit, so that a history is one number in any order."""
+        self.digits: list[int] = []
+        place = 1
+        for table in tables:
+            noisy = any(0 < chance < 1 for row in table for chance in row)
+            self.digits.append(place if noisy else 0)
+            place *= len(table[0]) + 1 if noisy else 1
+        for repair in self.repairs:
+            self.digits.append(place if repair.success < 1 else 0)
+            place *= 2 if repair.success < 1 else 1
+
+    def _home_repairs(self) -> None:
+        """Find each hypothesis's cheapest end, and how much dearer the next best end is."""
+        count = len(self.problem.weights)
+        ends: list[list[tuple[float, int]]] = [[(self.problem.give_up, -1)] for _ in range(count)]
+        for number, repair in enumerate(self.repairs):
+            for hypothesis in repair.cures:
+                ends[hypothesis].append((repair.cost, number))
+        for choices in ends:
+            choices.sort()
+        self.home = [choices[0][1] for choices in ends]
+        self.end_cost = [choices[0][0] for choices in ends]
+        self.detour = [
+            choices[1][0] - choices[0][0] if len(choices) > 1 else inf for choices in ends
+        ]
+        self.naming_only = all(repair.sure for repair in self.repairs)
+
+    def costs(self, opened: int) -> list[float]:
+        """Return the minutes of every act when `opened` is open, setup included."""
+        known = self._costs.get(opened)
+        if known is None:
+            known = [
+                cost + sum(price for bit, price in self._setup if bit & needs & ~opened)
+                for cost, needs in zip(self.minutes, self._needs, strict=True)
+            ]
+            self._costs[opened] = known
+        return known
+
+    def opened_after(self, act: int, opened: int) -> int:
+        """Return what is open after the act."""
+        return (opened | self._needs[act]) & ~self._closes[act]
+
+    def tells(self, check: int, state: State) -> bool:
+        """Report whether a check not yet done can shift belief between surviving hypotheses."""
+        if state.done >> check & 1:
+            return False
+        rows = self.rows[check]
+        first = rows[state.alive[0]]
+        return any(rows[h] != first for h in state.alive)
+
+    def after_check(self, check: int, state: State) -> list[tuple[int, State]]:
+        """Return each possible outcome's number with the state that it leads to."""
+        opened = self.opened_after(check, state.opened)
+        digit = self.digits[check]
+        done = state.done | 1 << check if digit else state.done
+        children = []
+        for outcome, column in enumerate(self.columns[check]):
+            left = [
+                (h, weight * column[h])
+                for h, weight in zip(state.alive, state.weights, strict=True)
+                if column[h] > 0
+            ]
+            if left:
+                alive, weights = zip(*left, strict=True)
+                tried = state.tried + digit * (outcome + 1)
+                children.append(
+                    (outcome, State(alive, weights, sum(weights), tried, done, opened))
+                )
+        return children
+
+    def after_repair(self, act: int, state: State) -> State | None:
+        """Return the state after the repair has not worked, or None when it must work."""
+        repair = self.repairs[act - self.check_count]
+        failing = 1.0 - repair.success
+        left = []
+        for h, weight in zip(state.alive, state.weights, strict=True):
+            if h not in repair.cures:
+                left.append((h, weight))
+            elif failing > 0:
+                left.append((h, weight * failing))
+        if not left:
+            return None
+        alive, weights = zip(*left, strict=True)
+        digit = self.digits[act]
+        done = state.done | 1 << act if digit else state.done
+        opened = self.opened_after(act, state.opened)
+        return State(alive, weights, sum(weights), state.tried + digit, done, opened)
+
+    def may_repair(self, act: int, state: State) -> bool:
+        """Report whether a repair is allowed here and could cure anything that is left."""
+        if state.done >> act & 1:
+            return False
+        repair = self.repairs[act - self.check_count]
+        if repair.sure:
+            return repair.cures.issuperset(state.alive)
+        return not repair.cures.isdisjoint(state.alive)
+
+    def public(self, act: int) -> Act:
+        """Return the act under its name and place in the problem as it was given."""
+        if act == STOP:
+            return Act(Kind.STOP, -1, "stop")
+        if act < self.check_count:
+            place = self.check_places[act]
+            return Act(Kind.CHECK, place, self.problem.checks[place].name)
+        place = self.repair_places[act - self.check_count]
+        return Act(Kind.REPAIR, place, self.problem.repairs[place].name)
+
+    def masses(self, state: State) -> list[float]:
+        """Return the weight left in each class of hypotheses that share their cheapest repair."""
+        sums: dict[int, float] = {}
+        for h, weight in zip(state.alive, state.weights, strict=True):
+            sums[self.home[h]] = sums.get(self.home[h], 0.0) + weight
+        return list(sums.values())
+
+
+def _row_numbers(table: tuple[tuple[float, ...], ...]) -> list[int]:
+    numbers: dict[tuple[float, ...], int] = {}
+    return [numbers.setdefault(row, len(numbers)) for row in table]
+
+
+def spread(masses: list[float] | tuple[float, ...]) -> float:
+    """Return the entropy of unnormalised masses times their sum, in bits.
+
+    >>> round(spread([9 / 14, 5 / 14]), 6)  # Mitchell 1997, Table 3.2: 9 yes, 5 no
+    0.940286
+    """
+    total = sum(masses)
+    return total * log2(total) - sum(mass * log2(mass) for mass in masses if mass > 0)

@@ -1,0 +1,68 @@
+"""Exact answers for small problems: every first act's cost, and the whole policy as a tree."""
+
+from collections.abc import Callable
+from math import inf
+
+from diag.reason.plan.greedy import paid
+from diag.reason.plan.problem import Option, Problem, Step
+from diag.reason.plan.repairing import repairs_only
+from diag.reason.plan.search import Node, Search
+from diag.reason.plan.state import STOP, State
+
+
+def first_act_costs(problem: Problem) -> tuple[Option, ...]:
+    """Return the exact expected minutes of every act done first, best first."""
+    search = Search(problem)
+    for option in search.options(search.root):
+        for child in option.children:
+            search.deepen(child)
+    total = search.root.state.total
+    return tuple(
+        Option(search.model.public(act), value / total)
+        for value, act in search.ranked(search.root)
+    )
+
+
+def policy_tree(
+    problem: Problem,
+    budget: float = inf,
+    deadline: Callable[[], bool] | None = None,
+    least_share: float = 0.0,
+) -> Step:
+    """Return the whole policy, each act with its share of all cases and the minutes to come.
+
+    Branches rarer than `least_share` are repaired without another look, where that is allowed.
+    `budget` and `deadline` are those of `plan`, shared by the whole tree.
+    """
+    search = Search(problem, budget, deadline)
+    search.deepen(search.root)
+    return _step(search, search.root, least_share * search.root.state.total)
+
+
+def _step(search: Search, node: Node, least: float) -> Step:
+    search.roll(node)
+    search.deepen(node)
+    search.settle_ties(node)
+    act = node.act
+    if node.state.total < least:
+        value, blind = repairs_only(search.model, node.state)
+        act = blind if value < inf else act
+    elif node.solved or not search.spent():
+        act = search.ranked(node)[0][1]
+    branches = tuple(
+        (outcome, _step(search, search.node(state), least))
+        for outcome, state in _outcomes(search, act, node.state)
+    )
+    share = node.state.total / search.root.state.total
+    price = paid(search.model, act, node.state) / node.state.total
+    to_come = price + sum(step.expected * step.share for _, step in branches) / share
+    return Step(search.model.public(act), share, to_come, branches)
+
+
+def _outcomes(search: Search, act: int, state: State) -> list[tuple[int, State]]:
+    if act == STOP:
+        return []
+    if act < search.model.check_count:
+        return search.model.after_check(act, state)
+    failed = search.model.after_repair(act, state)
+    return [] if failed is None else [(0, failed)]
