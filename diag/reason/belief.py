@@ -1,0 +1,284 @@
+"""Belief in causes: the posterior over single causes, pairs, nothing wrong and the unknown.
+
+Weights are natural logs relative to `nothing wrong with the unit`, so that a sign touches only
+the causes linked to it: under every other hypothesis it is as likely as with no cause at all.
+A belief is a value; each act returns another, and equals the belief made afresh from the same
+evidence, to the last bit.
+"""
+
+from __future__ import annotations
+
+import heapq
+import math
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from itertools import combinations
+from typing import NamedTuple
+
+from diag.reason.evidence import Evidence, Key, Weighed, key_of, let_in, weigh_evidence
+from diag.reason.links import LEAST, Links
+from diag.reason.posterior import Pair, Posterior
+
+__all__ = ["Belief", "Evidence", "Posterior", "Priors", "RepairDone", "start"]
+
+
+@dataclass(frozen=True, slots=True)
+class Priors:
+    """The numbers that belief needs besides the causes' own."""
+
+    unknown_odds: float = 0.05
+    """Odds of something that the rulebook does not know, against nothing wrong."""
+    complaint_anyway: float = 0.05
+    """Chance of the complaint under a cause that does not list it."""
+    complaint_nothing: float = 0.02
+    """Chance of the complaint with nothing wrong."""
+    complaint_unknown: float = 0.5
+    """Chance of the complaint under something that the rulebook does not know."""
+    repair_fails: float = 0.05
+    """Chance that a proof fails although all that was wrong has been repaired."""
+
+    @classmethod
+    def from_settings(cls, settings: Mapping[str, float]) -> Priors:
+        """Read the priors from a rulebook's settings; what is not set keeps its default.
+
+        Keys: `odds of the unknown`, `complaint anyway`, `nothing wrong`, `complaint of the
+        unknown`, `repair fails`, in the order of the fields above.
+
+        >>> Priors.from_settings({"repair fails": 0.1}).repair_fails
+        0.1
+        """
+        usual = cls()
+        return cls(
+            settings.get("odds of the unknown", usual.unknown_odds),
+            settings.get("complaint anyway", usual.complaint_anyway),
+            settings.get("nothing wrong", usual.complaint_nothing),
+            settings.get("complaint of the unknown", usual.complaint_unknown),
+            settings.get("repair fails", usual.repair_fails),
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class RepairDone:
+    """A cause was repaired after the readings of `stage`; did the proof fail, or hold in part?"""
+
+    cause: str
+    stage: int
+    failed: bool
+
+
+class LogWeights(NamedTuple):
+    """Natural log of each hypothesis' weight; singles by index, pairs by pair of indices."""
+
+    nothing: float
+    unknown: float
+    single: list[float]
+    pair: dict[Pair, float]
+
+    def total(self) -> float:
+        """Return the log of the sum of all weights."""
+        every = [self.nothing, self.unknown, *self.single, *self.pair.values()]
+        top = max(every)
+        return top + math.log(math.fsum(math.exp(weight - top) for weight in every))
+
+
+def start(links: Links, priors: Priors, complaint: str = "", leading: int = 12) -> Belief:
+    """Return the belief before any evidence; pairs are formed among `leading` causes."""
+    return Belief(links, priors, complaint, leading)._afresh()
+
+
+@dataclass(frozen=True, slots=True)
+class Belief:
+    """What was said, excluded and repaired, and the weight of each single cause after it."""
+
+    links: Links
+    priors: Priors
+    complaint: str
+    leading: int
+    said: frozenset[Evidence] = frozenset()
+    repairs: tuple[RepairDone, ...] = ()
+    excluded: frozenset[str] = frozenset()
+    used: Mapping[Key, Weighed] = field(default_factory=dict)
+    """The evidence that counts, in order of stage and sign."""
+    weights: tuple[float, ...] = ()
+    """Log weight of each single cause by index, without what failed proofs say."""
+
+    def observe(self, *evidence: Evidence) -> Belief:
+        """Take in evidence; what was said before of the same sign and stage is corrected."""
+        keys = set(map(key_of, evidence))
+        kept = [one for one in self.said if key_of(one) not in keys]
+        return self._revised(frozenset([*kept, *evidence]))
+
+    def withdraw(self, sign: str, stage: int = 0) -> Belief:
+        """Leave out whatever was said of a sign at a stage."""
+        return self._revised(frozenset(e for e in self.said if key_of(e) != (stage, sign)))
+
+    def seen(self, evidence: Iterable[Evidence]) -> Belief:
+        """Replace all that was said; a sign in two states at once is no evidence."""
+        return self._revised(frozenset(evidence))
+
+    def excluding(self, causes: Iterable[str]) -> Belief:
+        """Rule out exactly these causes, as only a `certain` rule may; `KeyError` if unknown."""
+        ids = frozenset(causes)
+        for cause in ids:
+            self.links.cause_index[cause]
+        return replace(self, excluded=ids)._afresh()
+
+    def repair_failed(self, cause: str, stage: int) -> Belief:
+        """Take in that `cause` was repaired after the readings of `stage` and the proof failed."""
+        return self.with_repairs((*self.repairs, RepairDone(cause, stage, failed=True)))
+
+    def repair_proved_in_part(self, cause: str, stage: int) -> Belief:
+        """Take in that `cause` was repaired after `stage` and that helped in part."""
+        return self.with_repairs((*self.repairs, RepairDone(cause, stage, failed=False)))
+
+    def with_repairs(self, repairs: Iterable[RepairDone]) -> Belief:
+        """Replace all repairs done; `KeyError` for an unknown cause."""
+        done = tuple(repairs)
+        for repair in done:
+            self.links.cause_index[repair.cause]
+        return replace(self, repairs=done)._afresh()
+
+    def mended(self, stage: int | None = None) -> frozenset[int]:
+        """Return the indices of the causes repaired before `stage`, or so far."""
+        return frozenset(
+            self.links.cause_index[repair.cause]
+            for repair in self.repairs
+            if stage is None or repair.stage < stage
+        )
+
+    def posterior(self) -> Posterior:
+        """Return the probabilities of what was wrong when the unit came in."""
+        log = self.log_weights(self.leading_pairs())
+        total = log.total()
+        return Posterior(
+            self.links,
+            tuple([math.exp(weight - total) for weight in log.single]),
+            {pair: math.exp(weight - total) for pair, weight in log.pair.items()},
+            math.exp(log.nothing - total),
+            math.exp(log.unknown - total),
+        )
+
+    def remaining(self) -> Posterior:
+        """Return the probabilities of what is wrong now, after the repairs so far."""
+        return self.posterior().without(self.mended())
+
+    def leading_pairs(self) -> tuple[Pair, ...]:
+        """Return the pairs worth the time, in order of index.
+
+        They are formed among the weightiest half of the leading causes, the best explainer of
+        each state seen that is not a sign's first, and the next weightiest until there are
+        enough.
+        """
+        if self.leading < 2:
+            return ()
+        weights = self.weights
+        top = heapq.nlargest(self.leading, range(len(weights)), key=weights.__getitem__)
+        chosen = dict.fromkeys(top[: (self.leading + 1) // 2])
+        for item in self.used.values():
+            raised = [cause for cause, ratio in item.ratio.items() if ratio > 0]
+            if item.state and raised:
+                chosen[min(raised, key=lambda cause: (-weights[cause], cause))] = None
+        chosen.update(dict.fromkeys(top))
+        able = sorted(c for c in list(chosen)[: self.leading] if weights[c] > -math.inf)
+        return tuple(combinations(able, 2))
+
+    def log_weights(self, pairs: Iterable[Pair]) -> LogWeights:
+        """Return the log weight of every hypothesis, with these pairs, relative to no evidence
+        and nothing wrong."""
+        priors = self.priors
+        unknown = _log(priors.unknown_odds) + sum(item.unknown for item in self.used.values())
+        if self.complaint:
+            unknown += _log(priors.complaint_unknown) - _log(priors.complaint_nothing)
+        pair = self._pair_weights(pairs)
+        nothing, single = 0.0, list(self.weights)
+        for repair in self.repairs:
+            if repair.failed:
+                nothing += self.log_proof(repair)
+                for cause in self.mended():
+                    single[cause] += self.log_proof(repair, (cause,))
+                pair = {both: log + self.log_proof(repair, both) for both, log in pair.items()}
+        return LogWeights(nothing, unknown, single, pair)
+
+    def log_proof(self, repair: RepairDone, causes: Iterable[int] = ()) -> float:
+        """Return the log likelihood of a failed proof if these causes were all that was wrong.
+
+        A proof fails for sure while a cause is left, seldom once all are repaired.
+        """
+        in_vain = self.mended(repair.stage + 1).issuperset(causes)
+        return _log(self.priors.repair_fails) if in_vain else 0.0
+
+    def log_evidence(self, pairs: Iterable[Pair]) -> float:
+        """Return the log probability of the evidence in use, given complaint and repairs, over
+        all hypotheses with these pairs."""
+        pairs = tuple(pairs)
+        alone = sum(item.alone for item in self.used.values())
+        before = self.seen(()).log_weights(pairs).total()
+        return self.log_weights(pairs).total() + alone - before
+
+    def log_complaint(self, *causes: int) -> float:
+        """Return the log likelihood of the complaint under the causes, less nothing wrong."""
+        if not self.complaint:
+            return 0.0
+        priors, silent = self.priors, 1.0
+        for cause in causes:
+            listed = self.links.complaints[cause]
+            silent *= 1 - listed.get(self.complaint, priors.complaint_anyway)
+        return math.log(max(1 - silent, LEAST)) - _log(priors.complaint_nothing)
+
+    def log_prior(self, cause: int) -> float:
+        """Return the log odds of a cause against nothing wrong, before complaint and evidence."""
+        return -math.inf if self._is_out(cause) else _log(self.links.odds[cause])
+
+    def _is_out(self, cause: int) -> bool:
+        return self.links.causes[cause] in self.excluded
+
+    def _pair_weights(self, pairs: Iterable[Pair]) -> dict[Pair, float]:
+        """Add the weights of the halves, and put right the complaint and the shared signs."""
+        weights, complaint = self.weights, self.log_complaint
+        pair = {both: weights[both[0]] + weights[both[1]] for both in pairs}
+        if self.complaint:
+            halves = {cause: complaint(cause) for both in pair for cause in both}
+            for i, j in pair:
+                pair[i, j] += complaint(i, j) - halves[i] - halves[j]
+        causes = sorted({cause for both in pair for cause in both})
+        for item in self.used.values():
+            ratio = item.ratio
+            for i, j in combinations([cause for cause in causes if cause in ratio], 2):
+                if (i, j) in pair:
+                    pair[i, j] += item.of_pair(i, j) - ratio[i] - ratio[j]
+        return pair
+
+    def _revised(self, said: frozenset[Evidence]) -> Belief:
+        """Weigh only what is new or gone, and add up again only the causes that it touches."""
+        inside = let_in(said, self.links)
+        used: dict[Key, Weighed] = {}
+        touched: set[int] = set()
+        for key, evidence in inside.items():
+            known = self.used.get(key)
+            if known is None or known.evidence != evidence:
+                fresh = weigh_evidence(evidence, self.links, self.mended(evidence.stage))
+                touched.update(fresh.ratio, known.ratio if known else ())
+                known = fresh
+            used[key] = known
+        for key, gone in self.used.items():
+            if key not in used:
+                touched.update(gone.ratio)
+        weights = list(self.weights)
+        for cause in touched:
+            weights[cause] = self._weight(cause, used)
+        return replace(self, said=said, used=used, weights=tuple(weights))
+
+    def _afresh(self) -> Belief:
+        """Weigh everything anew."""
+        bare = tuple(self._weight(cause, {}) for cause in range(len(self.links.causes)))
+        return replace(self, used={}, weights=bare)._revised(self.said)
+
+    def _weight(self, cause: int, used: Mapping[Key, Weighed]) -> float:
+        weight = self.log_prior(cause) + self.log_complaint(cause)
+        for item in used.values():
+            weight += item.ratio.get(cause, 0.0)
+        return weight
+
+
+def _log(chance: float) -> float:
+    return math.log(chance) if chance > 0 else -math.inf
