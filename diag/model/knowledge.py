@@ -7,10 +7,10 @@ from dataclasses import dataclass, field
 from typing import Literal as OneOf
 from typing import NamedTuple
 
-from diag.model.expression import Condition, Term
+from diag.model.expression import Compare, Condition, Literal, Ref, Term
 from diag.model.formula import Formula
 from diag.model.place import Place
-from diag.model.quantity import Quantity, Unit
+from diag.model.quantity import Quantity, Unit, quantity
 
 NOWHERE = Place("")
 
@@ -96,6 +96,9 @@ class Sign:
     """Leak: probability that a state other than the first shows with no cause at all."""
     supersedes: tuple[str, ...] = ()
     is_finding: bool = False
+    """True for a choice finding that is evidence as it stands: its reading is its state."""
+    looked_up: str = ""
+    """A count finding whose number the unit's own code list turns into a state."""
     place: Place = NOWHERE
 
 
@@ -217,13 +220,34 @@ class Complaint:
 
 
 @dataclass(frozen=True, slots=True)
+class UnitDatum:
+    """One thing that can be said of a unit: its name, its unit of measure, what to believe."""
+
+    id: str
+    ask: str
+    unit: Unit
+    believable: tuple[Quantity, Quantity] | None = None
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class UnitLimit:
+    """What the data of a unit must satisfy together, and the sentence when they do not."""
+
+    must_hold: Condition
+    say: str
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
 class UnitData:
     """The unit under test as data; `assumed` names what was taken from the class it is based on."""
 
     id: str
     title: str
-    data: Mapping[str, Quantity | str]
-    flash_codes: Mapping[int, str] = field(default_factory=dict)
+    data: Mapping[str, Quantity]
+    codes: Mapping[int, str] = field(default_factory=dict)
+    """The unit's own code list: count to state of the sign that is looked up in it."""
     instrument_errors: Mapping[str, tuple[float, Quantity]] = field(default_factory=dict)
     """Finding to (fraction of the reading, fixed part): what the meter may be out by."""
     assumed: frozenset[str] = frozenset()
@@ -278,9 +302,28 @@ class Rulebook:
     hazards: Mapping[str, Hazard]
     complaints: Mapping[str, Complaint]
     units: Mapping[str, UnitData]
+    unit_data: Mapping[str, UnitDatum]
+    unit_limits: tuple[UnitLimit, ...]
     cautions: Mapping[str, str]
     strata: Mapping[str, int]
     """Sign (or hazard, or excluded cause) to the layer in which its rules are run."""
     hash: str = ""
     texts: Mapping[str, str] = field(default_factory=dict)
     """Sentences of the shop that belong to no single entry: greeting, closing, deference."""
+
+
+def unit_rules(rulebook: Rulebook, unit: UnitData) -> tuple[Rule, ...]:
+    """Return the rules that the unit's own code list adds: count N, so this state."""
+    return tuple(
+        Rule(
+            id=f"{sign.id}: code {count}",
+            when=Compare("=", Ref(sign.looked_up), Literal(quantity(count, "1"))),
+            then=Fact("sign", sign.id, state),
+            why=f"the unit's own code list says so for {count}",
+            place=unit.place,
+        )
+        for sign in rulebook.signs.values()
+        if sign.looked_up
+        for count, state in sorted(unit.codes.items())
+        if state in sign.states
+    )
