@@ -1,0 +1,130 @@
+"""Random networks of causes and signs, and a slow, obvious evaluator of hypotheses on them."""
+
+from __future__ import annotations
+
+import math
+import random
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from diag.model.knowledge import Cause, Repair, Sign
+from diag.reason.belief import Evidence, Priors, RepairDone
+
+
+@dataclass(frozen=True)
+class Network:
+    """Signs and causes as the rulebook gives them."""
+
+    signs: Mapping[str, Sign]
+    causes: Mapping[str, Cause]
+
+
+def sign(
+    name: str, states: tuple[str, ...], anyway: Mapping[str, float], over: Iterable[str] = ()
+) -> Sign:
+    """Make a sign."""
+    return Sign(name, states, "area", anyway=anyway, supersedes=tuple(over))
+
+
+def cause(
+    name: str,
+    odds: float,
+    shows: Mapping[str, Mapping[str, float]],
+    complaints: Mapping[str, float] | None = None,
+) -> Cause:
+    """Make a cause."""
+    repair = Repair(("mend it",), 10.0)
+    return Cause(name, name, "area", odds, shows, repair, complaints=complaints or {})
+
+
+def random_network(
+    rng: random.Random,
+    causes: int,
+    signs: int,
+    *,
+    states: tuple[int, ...] = (2, 3),
+    links: int = 5,
+    leak: float = 0.02,
+    odds: tuple[float, float] = (0.005, 0.1),
+    strength: tuple[float, float] = (0.3, 0.95),
+) -> Network:
+    """Make a network in which each sign is linked to `links` causes of random strengths.
+
+    The leak of a sign, in all, is `leak`; so its other states share it.
+    """
+    made: dict[str, Sign] = {}
+    shows: list[dict[str, dict[str, float]]] = [{} for _ in range(causes)]
+    for number in range(signs):
+        name = f"sign {number:04}"
+        names = tuple(f"state {place}" for place in range(rng.choice(states)))
+        made[name] = sign(name, names, {state: leak / (len(names) - 1) for state in names[1:]})
+        for place in rng.sample(range(causes), min(links, causes)):
+            total = rng.uniform(*strength)
+            shares = [rng.random() + 1e-3 for _ in names[1:]]
+            scale = total / sum(shares)
+            shows[place][name] = {s: scale * x for s, x in zip(names[1:], shares, strict=True)}
+    rates = [math.exp(rng.uniform(math.log(odds[0]), math.log(odds[1]))) for _ in range(causes)]
+    return Network(
+        made,
+        {
+            (name := f"cause {place:04}"): cause(
+                name, rates[place], shows[place], {"dead": rng.choice([0.25, 0.75, 0.85])}
+            )
+            for place in range(causes)
+        },
+    )
+
+
+def slow_chance(network: Network, present: Iterable[str], name: str, state: str) -> float:
+    """Return P(state | causes) as design says it, one clock after another."""
+    links = [network.causes[one].shows.get(name, {}) for one in present]
+    rate: dict[str, float] = dict.fromkeys(network.signs[name].states[1:], 0.0)
+    for link in [network.signs[name].anyway, *links]:
+        total = sum(link.values())
+        for other, strength in link.items():
+            rate[other] += -math.log(1 - total) * strength / total if total else 0.0
+    whole = sum(rate.values())
+    if state not in rate:
+        return math.exp(-whole)
+    return (1 - math.exp(-whole)) * rate[state] / whole if whole else 0.0
+
+
+def slow_weight(
+    network: Network,
+    present: frozenset[str],
+    evidence: Iterable[Evidence],
+    priors: Priors,
+    complaint: str = "",
+    repairs: Iterable[RepairDone] = (),
+) -> float:
+    """Return prior odds times likelihood of everything for one set of causes, the obvious way."""
+    weight = math.prod(network.causes[one].odds for one in present)
+    if complaint:
+        silent = 1.0
+        for one in present:
+            silent *= 1 - network.causes[one].complaints.get(complaint, priors.complaint_anyway)
+        weight *= 1 - silent if present else priors.complaint_nothing
+    for one in evidence:
+        left = {
+            c for c in present if not any(r.cause == c and r.stage < one.stage for r in repairs)
+        }
+        chance = slow_chance(network, left, one.sign, one.state)
+        flat = 1 / len(network.signs[one.sign].states)
+        weight *= one.reliability * chance + (1 - one.reliability) * flat
+    for repair in repairs:
+        done = {other.cause for other in repairs if other.stage <= repair.stage}
+        if repair.failed and not present - done:
+            weight *= priors.repair_fails
+    return weight
+
+
+def random_evidence(
+    rng: random.Random, network: Network, count: int, stages: int = 1
+) -> list[Evidence]:
+    """Return evidence on different signs, or on one at different stages, in random states."""
+    names = sorted(network.signs)
+    places = rng.sample([(s, n) for n in names for s in range(stages)], count)
+    return [
+        Evidence(name, rng.choice(network.signs[name].states), rng.choice([0.6, 0.9, 1.0]), stage)
+        for stage, name in places
+    ]

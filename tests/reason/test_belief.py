@@ -1,0 +1,413 @@
+"""Belief in causes, against a slow evaluator, published tables and a general-purpose library."""
+
+import itertools
+import math
+import random
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from diag.reason.belief import Belief, Evidence, Posterior, Priors, RepairDone, start
+from diag.reason.links import compile_links
+from tests.reason.networks import (
+    Network,
+    cause,
+    random_evidence,
+    random_network,
+    sign,
+    slow_chance,
+    slow_weight,
+)
+
+gum = pytest.importorskip("pyagrum")
+
+seeds = st.integers(0, 10**9)
+PRIORS = Priors(0.03, 0.1, 0.02, 0.4, 0.05)
+
+
+def drawn(seed: int, leading: int = 5, stages: int = 1) -> tuple[Network, Belief, list[Evidence]]:
+    """Return a random network of six causes, its bare belief and some evidence."""
+    rng = random.Random(seed)
+    network = random_network(rng, 6, 6, states=(2, 3, 4), links=3)
+    bare = start(compile_links(network.signs, network.causes), PRIORS, "dead", leading)
+    return network, bare, random_evidence(rng, network, rng.randint(0, 6), stages)
+
+
+def everything(posterior: Posterior) -> list[float]:
+    """Return all probabilities of a posterior in a fixed order."""
+    pairs = sorted(posterior.pairs.items())
+    return [*posterior.single, *(p for _, p in pairs), posterior.nothing, posterior.unknown]
+
+
+@given(seeds, st.integers(0, 3))
+def test_equals_the_obvious_evaluator(seed: int, repairs: int) -> None:
+    """Singles, pairs, nothing and unknown weigh what multiplying everything out gives."""
+    network, bare, evidence = drawn(seed, stages=3)
+    rng = random.Random(seed + 1)
+    done = [
+        RepairDone(rng.choice(bare.links.causes), stage, rng.random() < 0.5)
+        for stage in range(repairs)
+    ]
+    posterior = bare.observe(*evidence).with_repairs(done).posterior()
+    sets = [frozenset[str]()] + [frozenset([c]) for c in bare.links.causes]
+    sets += [frozenset(pair) for pair in posterior.pairs]
+    weights = [slow_weight(network, s, evidence, PRIORS, "dead", done) for s in sets]
+    flat = math.prod(1 / len(network.signs[one.sign].states) for one in evidence)
+    unknown = PRIORS.unknown_odds * PRIORS.complaint_unknown * flat
+    total = math.fsum([*weights, unknown])
+    expected = [weight / total for weight in weights]
+    singles = [posterior.singles[c] for c in bare.links.causes]
+    assert expected == pytest.approx(
+        [posterior.nothing, *singles, *posterior.pairs.values()], abs=1e-12, rel=1e-9
+    )
+    assert unknown / total == pytest.approx(posterior.unknown, abs=1e-12, rel=1e-9)
+
+
+@given(seeds, st.randoms(use_true_random=False))
+def test_order_of_evidence_never_matters(seed: int, shuffle: random.Random) -> None:
+    """Any order of answers, one at a time or at once, gives the same belief to the last bit."""
+    _, bare, evidence = drawn(seed)
+    at_once = bare.seen(evidence)
+    shuffle.shuffle(evidence)
+    stepwise = bare
+    for one in evidence:
+        stepwise = stepwise.observe(one)
+    assert at_once == stepwise
+    assert everything(at_once.posterior()) == everything(stepwise.posterior())
+
+
+@given(seeds, st.data())
+def test_correcting_and_withdrawing_equal_a_fresh_start(seed: int, data: st.DataObject) -> None:
+    """Whatever was said and taken back leaves no trace, to the last bit."""
+    network, bare, evidence = drawn(seed, stages=2)
+    belief = bare.observe(*evidence).repair_failed(bare.links.causes[0], 0)
+    kept: list[Evidence] = []
+    for one in evidence:
+        fate = data.draw(st.sampled_from(["keep", "withdraw", "correct"]))
+        if fate == "withdraw":
+            belief = belief.withdraw(one.sign, one.stage)
+            continue
+        if fate == "correct":
+            one = one._replace(state=data.draw(st.sampled_from(network.signs[one.sign].states)))
+            belief = belief.observe(one)
+        kept.append(one)
+    fresh = bare.repair_failed(bare.links.causes[0], 0).seen(kept)
+    assert fresh == belief
+    assert everything(fresh.posterior()) == everything(belief.posterior())
+
+
+@given(seeds)
+def test_a_doubtful_answer_never_zeroes_a_cause(seed: int) -> None:
+    """Without a rule that rules it out every hypothesis keeps a probability above nought."""
+    _, bare, evidence = drawn(seed)
+    posterior = bare.observe(*evidence).posterior()
+    assert all(probability > 0 for probability in everything(posterior))
+
+
+def test_even_a_certain_reading_against_a_sign_that_never_leaks_zeroes_nothing() -> None:
+    """A state that no clock can bring about costs 120 decibans, not everything."""
+    network = Network(
+        {"lamp": sign("lamp", ("steady", "off"), {})},
+        {"a": cause("a", 0.5, {"lamp": {"off": 0.75}}), "b": cause("b", 0.5, {})},
+    )
+    bare = start(compile_links(network.signs, network.causes), PRIORS)
+    singles = bare.observe(Evidence("lamp", "off")).posterior().singles
+    assert singles["b"] / singles["a"] == pytest.approx(1e-12 / 0.75)
+
+
+@given(seeds)
+def test_no_reliability_is_the_same_as_not_said(seed: int) -> None:
+    """An answer of reliability 0 changes nothing, not even by superseding another."""
+    _, bare, evidence = drawn(seed)
+    idle = [one._replace(reliability=0.0) for one in evidence[:3]]
+    assert everything(bare.seen(evidence[3:]).posterior()) == everything(
+        bare.seen([*idle, *evidence[3:]]).posterior()
+    )
+
+
+@given(seeds)
+def test_an_unlinked_cause_leaves_the_ratios_of_the_others_alone(seed: int) -> None:
+    """Adding a cause that shows nothing changes no ratio among the other hypotheses."""
+    network, bare, evidence = drawn(seed)
+    more = {**network.causes, "zz": cause("zz", 0.02, {}, {"dead": 0.5})}
+    wider = start(compile_links(network.signs, more), PRIORS, "dead", 5)
+    before = bare.observe(*evidence).posterior()
+    after = wider.observe(*evidence).posterior()
+    scale = after.nothing / before.nothing
+    shared = before.pairs.keys() & after.pairs.keys()
+    assert after.unknown == pytest.approx(scale * before.unknown)
+    for name in network.causes:
+        assert after.singles[name] == pytest.approx(scale * before.singles[name])
+    for pair in shared:
+        assert after.pairs[pair] == pytest.approx(scale * before.pairs[pair])
+
+
+@given(seeds)
+def test_only_an_excluded_cause_has_no_probability(seed: int) -> None:
+    """Excluding takes a cause and its pairs out, keeps all other ratios, and can be undone."""
+    _, bare, evidence = drawn(seed)
+    belief = bare.observe(*evidence)
+    out = belief.links.causes[0]
+    before, after = belief.posterior(), belief.excluding([out]).posterior()
+    assert after.causes[out] == 0
+    assert after.singles["cause 0001"] / after.nothing == pytest.approx(
+        before.singles["cause 0001"] / before.nothing
+    )
+    assert belief.excluding([out]).excluding(()) == belief
+
+
+def test_a_superseded_sign_is_left_out_at_its_stage_only() -> None:
+    """One fact is not counted twice, and is back when the better sign is withdrawn."""
+    better = sign("better", ("ok", "bad"), {"bad": 0.02}, over=["guess"])
+    signs = {"guess": sign("guess", ("ok", "bad"), {"bad": 0.02}), "better": better}
+    causes = {"a": cause("a", 0.1, {name: {"bad": 0.85} for name in signs})}
+    bare = start(compile_links(signs, causes), PRIORS)
+    guess, measured = Evidence("guess", "bad", 0.8), Evidence("better", "bad", 0.95)
+    assert {(0, "better")} == bare.observe(guess, measured).used.keys()
+    assert bare.observe(guess) == bare.observe(guess, measured).withdraw("better")
+    later = measured._replace(stage=1)
+    assert {(0, "guess"), (1, "better")} == bare.observe(guess, later).used.keys()
+
+
+def test_a_sign_in_two_states_at_once_says_nothing() -> None:
+    """Contradictory states are no evidence, and do not supersede either."""
+    better = sign("better", ("ok", "bad"), {"bad": 0.02}, over=["guess"])
+    signs = {"guess": sign("guess", ("ok", "bad"), {"bad": 0.02}), "better": better}
+    causes = {"a": cause("a", 0.1, {name: {"bad": 0.85} for name in signs})}
+    bare = start(compile_links(signs, causes), PRIORS)
+    torn = [Evidence("better", "bad", 0.9), Evidence("better", "ok", 0.6)]
+    assert (
+        bare.seen([Evidence("guess", "bad")]).used
+        == bare.seen([*torn, Evidence("guess", "bad")]).used
+    )
+
+
+@given(seeds)
+def test_prediction_is_the_mean_over_hypotheses(seed: int) -> None:
+    """The predicted states of a sign are each hypothesis' chances, weighed by its probability."""
+    network, bare, evidence = drawn(seed)
+    posterior = bare.observe(*evidence).repair_failed("cause 0002", 0).remaining()
+    sets: list[tuple[float, tuple[str, ...]]] = [(posterior.nothing, ())]
+    sets += [(p, (name,)) for name, p in posterior.singles.items()]
+    sets += [(p, pair) for pair, p in posterior.pairs.items()]
+    for name, one in network.signs.items():
+        for state, predicted in posterior.predict(name).items():
+            mean = math.fsum(p * slow_chance(network, s, name, state) for p, s in sets)
+            assert mean + posterior.unknown / len(one.states) == pytest.approx(predicted)
+
+
+def two_faults() -> Belief:
+    """Return belief in a pair of faults, each with a sign of its own, both seen."""
+    signs = {name: sign(name, ("ok", "bad"), {"bad": 0.01}) for name in ("one", "two")}
+    causes = {
+        "a": cause("a", 0.1, {"one": {"bad": 0.85}}),
+        "b": cause("b", 0.1, {"two": {"bad": 0.85}}),
+        "c": cause("c", 0.1, {}),
+    }
+    bare = start(compile_links(signs, causes), Priors(unknown_odds=0.001))
+    return bare.observe(Evidence("one", "bad", 0.95), Evidence("two", "bad", 0.95))
+
+
+def test_after_a_failed_proof_belief_goes_on_with_the_other_half() -> None:
+    """Repairing one of a pair in vain leaves the other half as what is wrong now."""
+    belief = two_faults()
+    assert max(belief.posterior().pairs, key=belief.posterior().pairs.__getitem__) == ("a", "b")
+    left = belief.repair_failed("a", 0).remaining()
+    assert left.ranking[0][0] == "b"
+    assert left.causes["a"] == 0
+    assert left.causes["b"] > belief.posterior().causes["b"]
+
+
+def test_a_repair_proved_in_part_carries_no_penalty() -> None:
+    """Without a failed proof the repaired cause keeps its weight among what was wrong."""
+    belief = two_faults()
+    before, after = belief.posterior(), belief.repair_proved_in_part("a", 0).posterior()
+    assert everything(before) == everything(after)
+    assert after.singles["a"] * 0.05 / after.pairs["a", "b"] == pytest.approx(
+        (failed := belief.repair_failed("a", 0).posterior()).singles["a"] / failed.pairs["a", "b"]
+    )
+
+
+def test_what_is_seen_after_a_repair_is_judged_without_the_repaired_cause() -> None:
+    """A sign of the repaired cause that has gone since says nothing against its having been."""
+    belief = two_faults().repair_failed("a", 0)
+    later = belief.observe(Evidence("one", "ok", 0.95, stage=1))
+    assert later.weights == belief.weights
+    before, after = belief.remaining(), later.remaining()
+    ratio = before.causes["b"] / before.nothing
+    assert ratio == pytest.approx(after.causes["b"] / after.nothing)
+
+
+@pytest.mark.parametrize("number", range(100))
+def test_all_subsets_agree_with_a_bayesian_network_library(number: int) -> None:
+    """On random two-layer noisy-OR networks with leaks the marginals equal pyAgrum's to 1e-9."""
+    rng = random.Random(number)
+    network = random_network(rng, 5, 5, states=(2,), links=3, odds=(0.02, 0.5))
+    evidence = [e._replace(reliability=1.0) for e in random_evidence(rng, network, 3)]
+    links = compile_links(network.signs, network.causes)
+    weights: dict[tuple[int, ...], float] = {}
+    for size in range(6):
+        for present in itertools.combinations(range(5), size):
+            weight = math.prod(links.odds[one] for one in present)
+            for one in evidence:
+                table = links.table(one.sign)
+                weight *= table.chances(present)[table.states.index(one.state)]
+            weights[present] = weight
+    total = math.fsum(weights.values())
+    engine = gum.LazyPropagation(noisy_or_network(network))
+    engine.setEvidence(
+        {one.sign: network.signs[one.sign].states.index(one.state) for one in evidence}
+    )
+    for index, name in enumerate(links.causes):
+        ours = math.fsum(weight for s, weight in weights.items() if index in s) / total
+        assert engine.posterior(name)[1] == pytest.approx(ours, abs=1e-9)
+
+
+def noisy_or_network(network: Network) -> "gum.BayesNet":
+    """Return the same network built from the library's own noisy-OR nodes."""
+    net = gum.BayesNet()
+    for one in network.causes.values():
+        net.add(gum.LabelizedVariable(one.id, "", 2))
+        net.cpt(one.id).fillWith([1 / (1 + one.odds), one.odds / (1 + one.odds)])
+    for node in network.signs.values():
+        leak = sum(node.anyway.values())
+        net.addNoisyORNet(gum.LabelizedVariable(node.id, "", 2), leak)
+    for one in network.causes.values():
+        for name, strengths in one.shows.items():
+            net.addWeightedArc(one.id, name, sum(strengths.values()))
+    return net
+
+
+@pytest.mark.parametrize("number", range(20))
+def test_posterior_agrees_with_one_many_valued_fault(number: int) -> None:
+    """With hypotheses as states of one node, pairs included, pyAgrum gives the same to 1e-9."""
+    rng = random.Random(1000 + number)
+    network = random_network(rng, 8, 8, states=(2, 3), links=3)
+    evidence = random_evidence(rng, network, 4)
+    links = compile_links(network.signs, network.causes)
+    priors = Priors(unknown_odds=0.02)
+    belief = start(links, priors, leading=6).observe(*evidence)
+    posterior = belief.posterior()
+    sets = [(), *((name,) for name in links.causes), *posterior.pairs]
+    odds = [math.prod(network.causes[c].odds for c in s) for s in sets] + [0.02]
+    net = gum.BayesNet()
+    net.add(gum.LabelizedVariable("fault", "", len(odds)))
+    net.cpt("fault").fillWith([one / sum(odds) for one in odds])
+    for node in network.signs.values():
+        net.add(gum.LabelizedVariable(node.id, "", len(node.states)))
+        net.addArc("fault", node.id)
+        for place, s in enumerate(sets):
+            chances = [slow_chance(network, s, node.id, state) for state in node.states]
+            net.cpt(node.id)[{"fault": place}] = chances
+        net.cpt(node.id)[{"fault": len(sets)}] = [1 / len(node.states)] * len(node.states)
+    engine = gum.LazyPropagation(net)
+    for one in evidence:
+        states = network.signs[one.sign].states
+        flat = (1 - one.reliability) / len(states)
+        soft = [flat + one.reliability * (state == one.state) for state in states]
+        engine.addEvidence(one.sign, soft)
+    theirs = engine.posterior("fault").tolist()
+    ours = [posterior.nothing, *posterior.single, *posterior.pair.values(), posterior.unknown]
+    assert theirs == pytest.approx(ours, abs=1e-9)
+
+
+# Chest clinic: Lauritzen and Spiegelhalter, J. R. Statist. Soc. B 50 (1988) 157-224; the network's
+# numbers are published there, the posteriors were computed with pyAgrum and pgmpy.
+CLINIC = {
+    # evidence: tub, lung, bronc, P(evidence)
+    ("dysp",): (0.018845, 0.102759, 0.833967, 0.4359706),
+    ("asia", "dysp"): (0.087751, 0.099525, 0.811402, 0.00450138),
+    ("asia", "xray"): (0.337716, 0.371487, 0.491102, 0.00145093),
+    ("asia", "dysp", "xray"): (0.391712, 0.444271, 0.628822, 0.00098823),
+    ("asia", "dysp", "no xray"): (0.002249, 0.002550, 0.862761, 0.00351315),
+    ("xray", "dysp"): (0.113933, 0.621253, 0.681869, 0.0706701),
+    ("asia", "smoke", "dysp"): (0.072760, 0.145519, 0.867258, 0.0028175),
+    ("smoke", "xray"): (0.067183, 0.645991, 0.6, 0.0758524),
+}
+
+
+def chest_clinic() -> Belief:
+    """Cast the clinic: each combination of illnesses is one cause, its parents are signs too."""
+    ill = [frozenset(s) for n in range(4) for s in itertools.combinations("tlb", n)]
+
+    def joint(s: frozenset[str], asia: bool, smoke: bool) -> float:
+        rates = {"t": 0.05 if asia else 0.01, "l": 0.1 if smoke else 0.01}
+        rates["b"] = 0.6 if smoke else 0.3
+        parents = (0.01 if asia else 0.99) * 0.5
+        return parents * math.prod(rates[x] if x in s else 1 - rates[x] for x in "tlb")
+
+    def chances(s: frozenset[str]) -> dict[str, float]:
+        either = bool(s & {"t", "l"})
+        prior = {(a, m): joint(s, a, m) for a in (True, False) for m in (True, False)}
+        dysp = {(True, True): 0.9, (True, False): 0.7, (False, True): 0.8, (False, False): 0.1}
+        return {
+            "asia": (prior[True, True] + prior[True, False]) / sum(prior.values()),
+            "smoke": (prior[True, True] + prior[False, True]) / sum(prior.values()),
+            "xray": 0.98 if either else 0.05,
+            "dysp": dysp[either, "b" in s],
+            "weight": sum(prior.values()),
+        }
+
+    well = chances(frozenset())
+    leaks = {name: well[name] for name in ("asia", "smoke", "xray", "dysp")}
+    signs = {name: sign(name, ("no", "yes"), {"yes": leak}) for name, leak in leaks.items()}
+    causes = {}
+    for s in ill[1:]:
+        mine, name = chances(s), "".join(sorted(s))
+        shows = {k: {"yes": max(1 - (1 - mine[k]) / (1 - leak), 0.0)} for k, leak in leaks.items()}
+        causes[name] = cause(name, mine["weight"] / well["weight"], shows)
+    return start(compile_links(signs, causes), Priors(unknown_odds=0.0), leading=0)
+
+
+@pytest.mark.parametrize(("seen", "expected"), CLINIC.items())
+def test_chest_clinic(seen: tuple[str, ...], expected: tuple[float, ...]) -> None:
+    """The published network's posteriors and the probability of its evidence come out."""
+    evidence = [Evidence(one.removeprefix("no "), "no" if " " in one else "yes") for one in seen]
+    belief = chest_clinic().observe(*evidence)
+    singles = belief.posterior().singles
+    illnesses = [math.fsum(p for s, p in singles.items() if x in s) for x in "tlb"]
+    assert list(expected[:3]) == pytest.approx(illnesses, abs=1e-6)
+    assert expected[3] == pytest.approx(math.exp(belief.log_evidence(())), rel=1e-5)
+
+
+def test_equal_causes_are_ranked_by_id() -> None:
+    """Ties are broken by id, whatever the order in which the causes were given."""
+    causes = {name: cause(name, 0.1, {}) for name in ("b", "c", "a")}
+    posterior = start(compile_links({}, causes), PRIORS).posterior()
+    assert [name for name, _ in posterior.ranking] == ["a", "b", "c"]
+
+
+def test_the_best_explainer_of_each_state_is_among_the_leading() -> None:
+    """A rare cause that alone explains a state is paired though many are likelier on their own."""
+    signs = {"odd": sign("odd", ("ok", "bad"), {"bad": 0.02})}
+    causes = {f"c{n}": cause(f"c{n}", 0.2, {}) for n in range(8)}
+    causes["rare"] = cause("rare", 0.001, {"odd": {"bad": 0.85}})
+    belief = start(compile_links(signs, causes), PRIORS, leading=4)
+    assert "rare" not in {one for pair in belief.posterior().pairs for one in pair}
+    seen = belief.observe(Evidence("odd", "bad", 0.9)).posterior()
+    assert {("c0", "rare"), ("c1", "rare")} <= seen.pairs.keys()
+    assert len(seen.pairs) == 6
+
+
+@settings(max_examples=20)
+@given(seeds)
+def test_probabilities_add_to_one(seed: int) -> None:
+    """All hypotheses together are certain, before and after a repair."""
+    _, bare, evidence = drawn(seed)
+    belief = bare.observe(*evidence).repair_failed("cause 0003", 0)
+    for posterior in (belief.posterior(), belief.remaining()):
+        assert math.fsum(everything(posterior)) == pytest.approx(1, abs=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("evidence", "message"),
+    [
+        (Evidence("one", "odd"), "`one` has no state `odd`"),
+        (Evidence("one", "bad", 1.5), "reliability 1.5 of `one` is not 0 to 1"),
+    ],
+)
+def test_impossible_evidence_is_refused(evidence: Evidence, message: str) -> None:
+    """A state that the sign has not, and a reliability beyond 0 to 1, are named."""
+    with pytest.raises(ValueError, match=f"^{message}$"):
+        two_faults().observe(evidence)
