@@ -36,6 +36,11 @@ class Bound:
         self._model = model
         checks = model.minutes[: model.check_count]
         tries = [repair.cost for repair in model.repairs if not repair.sure]
+        self._shared = [repair for repair in model.repairs if repair.sure or len(repair.cures) > 1]
+        self._own: list[list[tuple[float, float]]] = [[] for _ in model.problem.weights]
+        for repair in model.repairs:
+            if not repair.sure and len(repair.cures) == 1:
+                self._own[min(repair.cures)].append((repair.cost, repair.success))
         self._cheapest_check = min(checks, default=inf)
         self._ladder = [0.0, *accumulate(sorted(checks + tries))]
         self._branching = max([2, *(len(columns) for columns in model.columns)])
@@ -58,12 +63,16 @@ class Bound:
             self._cheapest_check * state.total, model.problem.give_up * state.total - least
         )
         end_cost = model.end_cost
-        weight = dict(zip(state.alive, state.weights, strict=True))
-        for number, repair in enumerate(model.repairs):
-            if not model.may_repair(model.check_count + number, state):
-                continue
-            cured = sum(weight[h] * end_cost[h] for h in repair.cures if h in weight)
-            waste = min(waste, repair.cost * state.total - repair.success * cured)
+        total = state.total
+        for h, weight in zip(state.alive, state.weights, strict=True):
+            for cost, success in self._own[h]:
+                waste = min(waste, cost * total - success * weight * end_cost[h])
+        if self._shared:
+            weights = dict(zip(state.alive, state.weights, strict=True))
+            for repair in self._shared:
+                if not repair.sure or repair.cures.issuperset(state.alive):
+                    cured = sum(weights[h] * end_cost[h] for h in repair.cures if h in weights)
+                    waste = min(waste, repair.cost * total - repair.success * cured)
         return max(0.0, waste)
 
     def _depth(self, state: State) -> float:

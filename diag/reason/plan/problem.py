@@ -92,7 +92,8 @@ class Problem:
                 raise ValueError(f"repair `{repair.name}`: cures a hypothesis that is not there")
         _need_distinct("check", (check.name for check in self.checks))
         _need_distinct("repair", (repair.name for repair in self.repairs))
-        for act in (*self.checks, *self.repairs):
+        acts: tuple[Check | Repair, ...] = (*self.checks, *self.repairs)
+        for act in acts:
             for key in sorted(act.opens - self.setup_costs.keys()):
                 raise ValueError(f"`{act.name}` opens `{key}`, which has no setup cost")
 

@@ -12,6 +12,13 @@ def repairs_only(model: Model, state: State) -> tuple[float, int]:
     overlap (Kadane and Simon 1977). Overlap breaks that rule, so after every prefix the line may
     end with a repair that must cure, or by giving up; the cheapest ending counts.
     """
+    known = model.repaired.get(state.key)
+    if known is None:
+        known = model.repaired[state.key] = _repair_in_line(model, state)
+    return known
+
+
+def _repair_in_line(model: Model, state: State) -> tuple[float, int]:
     costs = model.costs(state.opened)
     line, endings = _sorted_repairs(model, state, costs)
     weight = dict(zip(state.alive, state.weights, strict=True))

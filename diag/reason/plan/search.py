@@ -12,7 +12,6 @@ from math import inf
 from diag.reason.plan.bound import Bound
 from diag.reason.plan.greedy import (
     Policy,
-    by_gain,
     by_gain_per_cost,
     by_worth,
     follow,
@@ -28,7 +27,7 @@ CLOSE = 1e-9
 class Node:
     """Hold what is known of one state: its interval, the best act so far, and its options."""
 
-    __slots__ = ("act", "depth", "lower", "options", "rolled", "state", "upper")
+    __slots__ = ("act", "depth", "lower", "options", "rolled", "state", "upper", "walked")
 
     def __init__(self, state: State, lower: float) -> None:
         self.state = state
@@ -37,6 +36,7 @@ class Node:
         self.act = STOP
         self.options: list[Branching] | None = None
         self.depth = 0
+        self.walked = 0
         self.rolled = False
 
     @property
@@ -62,11 +62,17 @@ class Branching:
 
     def lower(self) -> float:
         """Return a proved lower bound of doing this act first."""
-        return self.paid + sum(child.lower for child in self.children)
+        cost = self.paid
+        for child in self.children:
+            cost += child.lower
+        return cost
 
     def upper(self) -> float:
         """Return the cost of doing this act first and going on by the best policies known."""
-        return self.paid + sum(child.upper for child in self.children)
+        cost = self.paid
+        for child in self.children:
+            cost += child.upper
+        return cost
 
 
 class Search:
@@ -90,8 +96,7 @@ class Search:
         self._passed: set[tuple[int, Key]] = set()
         self.root = self.node(self.model.root)
         self._pass_through(self.root, by_worth, 0, must=True)
-        for number, policy in enumerate((by_gain_per_cost, by_gain), start=1):
-            self._pass_through(self.root, policy, number, must=False)
+        self._pass_through(self.root, by_gain_per_cost, 1, must=False)
         self.options(self.root)
 
     def spent(self) -> bool:
@@ -130,36 +135,62 @@ class Search:
         if not node.rolled:
             self._pass_through(node, by_worth, 0, must=False)
 
-    def _pass_through(self, node: Node, policy: Policy, number: int, must: bool) -> float:
+    def _pass_through(
+        self, node: Node, policy: Policy, number: int, must: bool, limit: float = inf
+    ) -> None:
         """Follow a policy to its end, leaving in every state what it costs from there.
 
-        When time is up in the middle, the rest is repaired without looking, if that is allowed.
+        It is left alone where it cannot stay under `limit`. When time is up in the middle, the
+        rest is repaired without looking, if that is allowed.
         """
         state = node.state
-        if (number, state.key) in self._passed or node.solved:
-            return node.upper
+        if (number, state.key) in self._passed or node.solved or node.lower >= limit:
+            return
         if not node.rolled:
             node.offer(*repairs_only(self.model, state))
             node.rolled = True
         if node.upper < inf and not must and self.spent():
-            return node.upper
+            return
         self.work += 1
         self._passed.add((number, state.key))
         act = policy(self.model, state)
-        value = paid(self.model, act, state)
-        for child in follow(self.model, act, state):
-            value += self._pass_through(self.node(child), policy, number, must)
-        node.offer(value, act)
-        return node.upper
+        limit = inf if number == 0 else min(limit, node.upper)
+        way = Branching(act, paid(self.model, act, state), self._children(act, state))
+        low = way.lower()
+        for child in way.children:
+            if low >= limit:
+                return
+            before = child.lower
+            self._pass_through(child, policy, number, must, limit - low + before)
+            low += child.upper - before
+        node.offer(way.upper(), act)
 
     def deepen(self, node: Node, limit: float = inf) -> None:
         """Refine a state pass by pass until it is solved or the budget is spent."""
         depth = node.depth + 1
         while not node.solved and not self.spent():
-            self.refine(node, depth, limit)
+            self._walk(node, depth, limit)
             if node.depth < depth:
                 break
             depth += 1
+
+    def _walk(self, node: Node, depth: int, limit: float) -> None:
+        """Refine a state, then the states along its best policy, until that policy stands.
+
+        Most of the gain lies near the policy in hand, long before a full pass gets there.
+        """
+        best = None
+        while True:
+            self.refine(node, depth, limit)
+            if node.depth < depth or node.solved or node.walked >= depth:
+                return
+            last, best = best, min(self.options(node), key=lambda option: option.upper())
+            if best is last:
+                node.walked = depth
+                return
+            for child in best.children:
+                self._walk(child, depth, inf)
+            node.offer(best.upper(), best.act)
 
     def refine(self, node: Node, depth: int, limit: float) -> None:
         """Narrow a state's interval by looking `depth` acts ahead.

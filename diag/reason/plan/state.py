@@ -4,10 +4,10 @@ Weights are never normalised. Every cost is multiplied by the weight that pays i
 a state is the plain sum over its branches and the surviving subset names a state exactly.
 """
 
-from dataclasses import dataclass
 from math import inf, log2
+from typing import NamedTuple
 
-from diag.reason.plan.problem import Act, Kind, Problem
+from diag.reason.plan.problem import Act, Check, Kind, Problem, Repair
 
 STOP = -1
 # Asking is never quite free: otherwise a free check that changes nothing could win a tie.
@@ -16,8 +16,7 @@ LEAST_COST = 1e-6
 Key = tuple[tuple[int, ...], int, int]
 
 
-@dataclass(frozen=True, slots=True)
-class State:
+class State(NamedTuple):
     """Hold the hypotheses left, their weights, the noisy acts behind us, and what is open."""
 
     alive: tuple[int, ...]
@@ -56,7 +55,7 @@ class Model:
         self.columns = [tuple(zip(*check.likelihood, strict=True)) for check in checks]
         self.rows = [_row_numbers(check.likelihood) for check in checks]
         self._lay_out_tried([check.likelihood for check in checks])
-        acts = (*checks, *self.repairs)
+        acts: tuple[Check | Repair, ...] = (*checks, *self.repairs)
         bits = {key: 1 << i for i, key in enumerate(sorted(problem.setup_costs))}
         self.minutes = [max(act.cost, LEAST_COST) for act in checks] + [
             repair.cost for repair in self.repairs
@@ -68,6 +67,7 @@ class Model:
         weights = tuple(problem.weights[h] for h in left)
         opened = sum(bits.get(key, 0) for key in problem.opened)
         self.root = State(tuple(left), weights, sum(weights), 0, 0, opened)
+        self.repaired: dict[Key, tuple[float, int]] = {}
         self._home_repairs()
 
     def _lay_out_tried(self, tables: list[tuple[tuple[float, ...], ...]]) -> None:
@@ -144,13 +144,12 @@ class Model:
     def after_repair(self, act: int, state: State) -> State | None:
         """Return the state after the repair has not worked, or None when it must work."""
         repair = self.repairs[act - self.check_count]
-        failing = 1.0 - repair.success
-        left = []
-        for h, weight in zip(state.alive, state.weights, strict=True):
-            if h not in repair.cures:
-                left.append((h, weight))
-            elif failing > 0:
-                left.append((h, weight * failing))
+        cures, failing = repair.cures, 1.0 - repair.success
+        left = [
+            (h, weight * failing if h in cures else weight)
+            for h, weight in zip(state.alive, state.weights, strict=True)
+            if failing or h not in cures
+        ]
         if not left:
             return None
         alive, weights = zip(*left, strict=True)
