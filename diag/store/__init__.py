@@ -1,1 +1,6 @@
-"""store."""
+"""Sessions kept on disk: every accepted event is committed before the caller goes on."""
+
+from diag.store.errors import StoreError
+from diag.store.sessions import Event, SessionRow, Store
+
+__all__ = ["Event", "SessionRow", "Store", "StoreError"]

@@ -1,0 +1,51 @@
+"""What can go wrong with a file on disk, told in one sentence that says what to do."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+
+class StoreError(Exception):
+    """Say in one sentence what is wrong with the stored sessions, where, and what to do."""
+
+
+def _primary(error: sqlite3.Error) -> int:
+    """Return SQLite's primary result code, or 0 when the error carries none."""
+    return getattr(error, "sqlite_errorcode", 0) & 0xFF
+
+
+def sentence(error: sqlite3.Error | OSError, path: Path) -> str:
+    """Word an error of the disk or of SQLite as one sentence about `path`."""
+    if isinstance(error, OSError):
+        why = (error.strerror or str(error)).lower()
+        return f"`{path.parent}` cannot be used ({why}): name another data folder or mend this one"
+    told = {
+        sqlite3.SQLITE_READONLY: "cannot be written to: make it and its folder writable, or name "
+        "another data folder",
+        sqlite3.SQLITE_CANTOPEN: "cannot be opened: make it and its folder readable and writable, "
+        "or name another data folder",
+        sqlite3.SQLITE_FULL: "has no room left on its disk: free some space and give the last "
+        "answer again; all before it is kept",
+        sqlite3.SQLITE_NOTADB: "is not a file of stored sessions: move it away, and a new one is "
+        "begun",
+        sqlite3.SQLITE_CORRUPT: "is damaged: put back a copy, or move it away, and a new one is "
+        "begun",
+        sqlite3.SQLITE_BUSY: "is being written to by another program: wait a moment and try again",
+        sqlite3.SQLITE_LOCKED: "is being written to by another program: wait a moment and try "
+        "again",
+        sqlite3.SQLITE_IOERR: "could not be read or written, the disk reports a fault: check the "
+        "disk, or name another data folder",
+    }.get(_primary(error))
+    return f"`{path}` {told}" if told else f"`{path}` could not be used ({error}): try again"
+
+
+@contextmanager
+def told_plainly(path: Path) -> Iterator[None]:
+    """Turn errors of the disk and of SQLite into `StoreError`s about `path`."""
+    try:
+        yield
+    except (sqlite3.Error, OSError) as error:
+        raise StoreError(sentence(error, path)) from error

@@ -1,0 +1,69 @@
+"""One process at a time per session, by a lock that the operating system drops at death."""
+
+from __future__ import annotations
+
+import os
+import sys
+from pathlib import Path
+from types import TracebackType
+from typing import IO
+
+from diag.store.errors import StoreError, told_plainly
+
+if sys.platform == "win32":
+    import msvcrt
+
+    def _take(file: IO[str]) -> None:
+        # Locked far behind the text, since a locked byte cannot be read on Windows.
+        file.seek(1 << 20)
+        msvcrt.locking(file.fileno(), msvcrt.LK_NBLCK, 1)
+
+else:
+    import fcntl
+
+    def _take(file: IO[str]) -> None:
+        fcntl.flock(file.fileno(), fcntl.LOCK_EX | fcntl.LOCK_NB)
+
+
+class Ownership:
+    """Hold a session for this process until it is released or the process ends, however it ends.
+
+    The file is left in place: removing a lock file while another process waits to open it would
+    let two hold the same session.
+    """
+
+    def __init__(self, path: Path, session: str) -> None:
+        """Take the session; `StoreError` when another process has it."""
+        with told_plainly(path):
+            path.parent.mkdir(parents=True, exist_ok=True)
+            self._file = path.open("a+", encoding="ascii", errors="replace")
+        try:
+            _take(self._file)
+        except OSError:
+            self._file.seek(0)
+            owner = self._file.read(20).strip()
+            self._file.close()
+            by = f" (process {owner})" if owner.isdecimal() else ""
+            raise StoreError(
+                f"session `{session}` is open in another window{by}: go on there, or close that "
+                "one first"
+            ) from None
+        with told_plainly(path):
+            self._file.truncate(0)
+            self._file.write(str(os.getpid()))
+            self._file.flush()
+
+    def release(self) -> None:
+        """Let the session go; a second call does nothing."""
+        self._file.close()
+
+    def __enter__(self) -> Ownership:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self.release()

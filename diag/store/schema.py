@@ -1,0 +1,77 @@
+"""The tables, as numbered steps from an empty file to today's; a step once released never changes.
+
+A file says with `application_id` that it is ours and with `user_version` how many steps it has
+had.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Callable
+from pathlib import Path
+
+from diag.store.errors import StoreError
+
+APPLICATION_ID = 0x64696167
+
+Migration = Callable[[sqlite3.Connection], None]
+
+
+def m001_sessions_and_events(connection: sqlite3.Connection) -> None:
+    """Keep sessions, and their events in the order of arrival."""
+    connection.execute(
+        "create table sessions (id text primary key, started text not null, "
+        "header text not null, outcome text)"
+    )
+    connection.execute(
+        "create table events (session text not null references sessions(id), "
+        "number integer not null, at text not null, kind text not null, "
+        "payload text not null, primary key (session, number)) without rowid"
+    )
+
+
+MIGRATIONS: tuple[Migration, ...] = (m001_sessions_and_events,)
+
+
+def _number(connection: sqlite3.Connection, pragma: str) -> int:
+    return int(connection.execute(f"pragma {pragma}").fetchone()[0])
+
+
+def _refuse_what_is_not_ours(connection: sqlite3.Connection, path: Path, known: int) -> int:
+    """Return how many steps the file has had; `StoreError` when it is strange or too new."""
+    owner, version = _number(connection, "application_id"), _number(connection, "user_version")
+    tables = connection.execute("select count(*) from sqlite_master").fetchone()[0]
+    if owner != APPLICATION_ID and (owner or version or tables):
+        raise StoreError(
+            f"`{path}` is a database of another program: move it away, or name another data folder"
+        )
+    if version > known:
+        raise StoreError(
+            f"`{path}` was written by a newer version (its format is {version}, this version "
+            f"knows up to {known}): update this program, or name another data folder"
+        )
+    return version
+
+
+def migrate(
+    connection: sqlite3.Connection, path: Path, migrations: tuple[Migration, ...] = MIGRATIONS
+) -> None:
+    """Bring the file up to the last step, all in one transaction.
+
+    Raises `StoreError` for another program's database or a newer format; the file is then left
+    as it was.
+    """
+    if _refuse_what_is_not_ours(connection, path, len(migrations)) == len(migrations):
+        return
+    connection.execute("begin immediate")
+    try:
+        # Read again: another process may have done the steps while this one waited.
+        for step in migrations[_refuse_what_is_not_ours(connection, path, len(migrations)) :]:
+            step(connection)
+        connection.execute(f"pragma application_id = {APPLICATION_ID}")
+        connection.execute(f"pragma user_version = {len(migrations)}")
+        connection.execute("commit")
+    except BaseException:
+        if connection.in_transaction:
+            connection.execute("rollback")
+        raise

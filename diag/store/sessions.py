@@ -1,0 +1,199 @@
+"""The store: create a session, append events to it, and read them back in order."""
+
+from __future__ import annotations
+
+import json
+import secrets
+import sqlite3
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+from diag.store.errors import StoreError, told_plainly
+from diag.store.ownership import Ownership
+from diag.store.schema import migrate
+
+LETTERS = "abcdefghjkmnpqrstuvwxyz23456789"  # none that is taken for another when read aloud
+ID_LENGTH = 7
+WAIT_SECONDS = 5.0
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """One thing that happened in a session, numbered from 1."""
+
+    number: int
+    kind: str
+    payload: Mapping[str, Any]
+    at: str
+
+
+@dataclass(frozen=True, slots=True)
+class SessionRow:
+    """A session as a list shows it; `outcome` is None while it is open."""
+
+    id: str
+    started: str
+    header: Mapping[str, str]
+    outcome: str | None
+    events: int
+    last: str
+
+
+def short_id() -> str:
+    """Return a fresh id of seven letters and digits that can be read aloud."""
+    return "".join(secrets.choice(LETTERS) for _ in range(ID_LENGTH))
+
+
+def utc_now() -> str:
+    """Return the time in UTC to the second, as ISO 8601 writes it."""
+    return datetime.now(UTC).isoformat(timespec="seconds")
+
+
+class Store:
+    """Sessions in one SQLite file.
+
+    Each call that writes is one transaction, on the disk when it returns: write-ahead log with
+    `synchronous = FULL`. A person answers every few seconds, so the cost of the flush is
+    nothing, and a power cut right after an answer must not lose it.
+    """
+
+    def __init__(
+        self,
+        path: Path | str,
+        now: Callable[[], str] = utc_now,
+        new_id: Callable[[], str] = short_id,
+    ) -> None:
+        """Open the file, making it and its folder if need be; `StoreError` when it cannot be."""
+        self.path = Path(path)
+        self._now, self._new_id = now, new_id
+        with told_plainly(self.path):
+            self.path.parent.mkdir(parents=True, exist_ok=True)
+            self._connection = sqlite3.connect(
+                self.path, timeout=WAIT_SECONDS, isolation_level=None
+            )
+        try:
+            with told_plainly(self.path):
+                migrate(self._connection, self.path)
+                self._connection.execute("pragma journal_mode = wal")
+                self._connection.execute("pragma synchronous = full")
+                self._connection.execute("pragma foreign_keys = on")
+        except StoreError:
+            self._connection.close()
+            raise
+
+    def close(self) -> None:
+        """Close the file."""
+        self._connection.close()
+
+    @contextmanager
+    def _transaction(self) -> Iterator[sqlite3.Connection]:
+        with told_plainly(self.path):
+            self._connection.execute("begin immediate")
+            try:
+                yield self._connection
+                self._connection.execute("commit")
+            except BaseException:
+                # SQLite rolls back by itself on a full disk, and a second rollback would fail.
+                if self._connection.in_transaction:
+                    self._connection.execute("rollback")
+                raise
+
+    def create(self, header: Mapping[str, str]) -> str:
+        """Begin a session and return its id."""
+        with self._transaction() as connection:
+            while True:
+                session = self._new_id()
+                if self._row(session) is None:
+                    break
+            connection.execute(
+                "insert into sessions (id, started, header) values (?, ?, ?)",
+                (session, self._now(), json.dumps(dict(header))),
+            )
+        return session
+
+    def append(self, session: str, kind: str, payload: Mapping[str, Any]) -> Event:
+        """Add an event to an open session; it is on the disk when this returns.
+
+        `payload` must be made of what JSON holds (`ValueError` or `TypeError` otherwise, nothing
+        written). Raises `StoreError` for a session that is unknown or closed, and when the disk
+        refuses.
+        """
+        text = json.dumps(dict(payload), allow_nan=False)
+        with self._transaction() as connection:
+            self._open_row(session)
+            (last,) = connection.execute(
+                "select coalesce(max(number), 0) from events where session = ?", (session,)
+            ).fetchone()
+            event = Event(last + 1, kind, json.loads(text), self._now())
+            connection.execute(
+                "insert into events (session, number, at, kind, payload) values (?, ?, ?, ?, ?)",
+                (session, event.number, event.at, kind, text),
+            )
+        return event
+
+    def events(self, session: str) -> tuple[Event, ...]:
+        """Return a session's events in the order in which they were appended."""
+        self.session(session)
+        with told_plainly(self.path):
+            rows = self._connection.execute(
+                "select number, kind, payload, at from events where session = ? order by number",
+                (session,),
+            ).fetchall()
+        return tuple(Event(number, kind, json.loads(text), at) for number, kind, text, at in rows)
+
+    def sessions(self, open_only: bool = False) -> tuple[SessionRow, ...]:
+        """Return the sessions, the one last worked on first."""
+        where = "where s.outcome is null" if open_only else ""
+        return self._rows(f"{where} group by s.id order by last desc, s.rowid desc", ())
+
+    def session(self, session: str) -> SessionRow:
+        """Return one session; `StoreError` naming the latest open ones when it is unknown."""
+        row = self._row(session)
+        if row is None:
+            ids = [f"`{each.id}`" for each in self.sessions(open_only=True)[:3]]
+            known = f"open ones are {', '.join(ids)}" if ids else "none is open"
+            raise StoreError(f"there is no session `{session}`: {known}")
+        return row
+
+    def close_session(self, session: str, outcome: str) -> None:
+        """End an open session with its outcome; it takes no more events."""
+        with self._transaction() as connection:
+            self._open_row(session)
+            connection.execute("update sessions set outcome = ? where id = ?", (outcome, session))
+
+    def lock(self, session: str) -> Ownership:
+        """Hold a session for this process: use it in a `with`, or release it.
+
+        Raises `StoreError` when another process holds it. The operating system drops the lock
+        when the process ends, so a killed one never leaves a session locked.
+        """
+        self.session(session)
+        folder = self.path.with_name(f"{self.path.name}.locks")
+        return Ownership(folder / f"{session}.lock", session)
+
+    def _row(self, session: str) -> SessionRow | None:
+        rows = self._rows("where s.id = ? group by s.id", (session,))
+        return rows[0] if rows else None
+
+    def _open_row(self, session: str) -> SessionRow:
+        row = self.session(session)
+        if row.outcome is not None:
+            raise StoreError(f"session `{session}` is closed ({row.outcome}): begin a new one")
+        return row
+
+    def _rows(self, clauses: str, values: tuple[str, ...]) -> tuple[SessionRow, ...]:
+        with told_plainly(self.path):
+            rows = self._connection.execute(
+                "select s.id, s.started, s.header, s.outcome, count(e.number), "
+                "coalesce(max(e.at), s.started) as last from sessions s "
+                f"left join events e on e.session = s.id {clauses}",
+                values,
+            ).fetchall()
+        return tuple(
+            SessionRow(name, started, json.loads(header), outcome, count, last)
+            for name, started, header, outcome, count, last in rows
+        )
