@@ -5,12 +5,12 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
+from diag.physics.atmosphere import SEA_LEVEL_PA
 from diag.physics.errors import PhysicsError, between, celsius
 from diag.physics.interpolation import along
 
 CO_G_PER_MOL = 28.010
 GAS_J_PER_MOL_K = 8.314462618
-PRESSURE_PA = 101325.0
 MAX_PPM = 100000.0
 
 Standing = Literal["exceeded", "kept", "record too short"]
@@ -94,7 +94,7 @@ def ppm_from_mg_per_m3(mg_per_m3: float, temperature_c: float = 25.0) -> float:
 
 def _mg_per_m3_per_ppm(temperature_c: float) -> float:
     celsius("air temperature", temperature_c, least=-50.0, most=100.0)
-    return CO_G_PER_MOL * PRESSURE_PA / (GAS_J_PER_MOL_K * (temperature_c + 273.15)) / 1000
+    return CO_G_PER_MOL * SEA_LEVEL_PA / (GAS_J_PER_MOL_K * (temperature_c + 273.15)) / 1000
 
 
 def _who(mg_per_m3: float, minutes: float, place: str) -> ExposureLimit:
