@@ -1,0 +1,121 @@
+"""What a user can look at in the middle of a session: help, reasons, and where things stand."""
+
+from __future__ import annotations
+
+from diag.cli.prompts import show_cautions
+from diag.cli.screen import Screen
+from diag.model.knowledge import Finding
+from diag.model.quantity import plain_number
+from diag.reason.weigh import Weight, weigh, weigh_against
+from diag.session.command import WORDS
+from diag.session.dialogue import leader
+from diag.session.prompt import AskFinding, AskTogether, Prompt
+from diag.session.result import misfits, shown
+from diag.session.state import State
+
+MOST_CAUSES = 5
+MOST_REASONS = 3
+
+
+def show_help(screen: Screen, state: State, prompt: Prompt) -> None:
+    """Say how to do what is asked, and which words work at every prompt."""
+    check = prompt.check if isinstance(prompt, AskFinding | AskTogether) else None
+    if check is not None:
+        screen.say(check.do)
+        show_cautions(screen, state.rulebook.cautions, check.cautions)
+    if isinstance(prompt, AskFinding):
+        _finding_help(screen, prompt.finding)
+    screen.say("At every prompt:")
+    screen.table((spellings[0], what) for spellings, what in WORDS.values())
+
+
+def _finding_help(screen: Screen, finding: Finding) -> None:
+    if finding.help:
+        screen.say(finding.help)
+    if finding.believable:
+        low, high = finding.believable
+        screen.say(f"Believable: {low} to {high}.")
+
+
+def show_why(screen: Screen, prompt: Prompt) -> None:
+    """Say why this is asked, and what would come next best."""
+    if not isinstance(prompt, AskFinding | AskTogether):
+        screen.say("This is where the readings lead; `where` shows them.")
+        return
+    screen.say(prompt.reason[:1].upper() + prompt.reason[1:] + ".")
+    if prompt.choice is not None:
+        ranked = (prompt.choice.best, *prompt.choice.runners_up)
+        screen.table(
+            (f"{one.expected:.0f} min", f"{one.kind} first: {one.name}") for one in ranked
+        )
+
+
+def show_where(screen: Screen, state: State) -> None:
+    """Show readings, conclusions, and the leading causes with what speaks for and against."""
+    screen.heading("Readings")
+    screen.table(
+        (name, shown(reading.value), reading.how) for name, reading in state.readings.items()
+    )
+    facts = [str(fact) for fact in state.chain.facts if fact.kind == "sign"]
+    if facts:
+        screen.say("So: " + "; ".join(facts) + ".")
+    screen.heading("Causes")
+    posterior = state.posterior
+    for name, share in posterior.ranking[:MOST_CAUSES]:
+        if share < 0.005:
+            continue
+        bar = "#" * round(20 * share)
+        screen.say(f"{share:5.0%} {bar:20} {state.rulebook.causes[name].title}", indent=2)
+        weights = [one for one in weigh(state.belief, name) if one.kind == "sign"]
+        if weights:
+            screen.say(_weights(weights[:MOST_REASONS]), indent=8)
+    screen.say(f"{posterior.nothing:5.0%} nothing wrong with the unit", indent=2)
+    screen.say(f"{posterior.unknown:5.0%} something that the rules do not know", indent=2)
+    show_misfits(screen, state)
+
+
+def _weights(weights: list[Weight]) -> str:
+    return "; ".join(
+        f"{'for' if one.decibans > 0 else 'against'}: {one.name} is {one.state} "
+        f"({one.decibans:+.1f} dB)"
+        for one in weights
+    )
+
+
+def show_misfits(screen: Screen, state: State) -> None:
+    """Name the reading that does not fit the others, if there is one."""
+    for misfit in misfits(state):
+        names = ", ".join(f"`{name}`" for name in misfit["readings"])
+        screen.say(
+            f"{misfit['sign']} is {misfit['state']} does not fit the rest: take {names} again."
+        )
+
+
+def show_why_not(screen: Screen, state: State, wanted: str) -> None:
+    """Weigh a cause against the leading one."""
+    causes = state.rulebook.causes
+    name = " ".join(wanted.lower().replace("-", " ").split())
+    found = next((one for one in causes if one.replace("-", " ") == name), None)
+    if found is None:
+        screen.say(f"There is no cause `{wanted[:40]}`; `where` shows the leading ones.")
+        return
+    if found in state.belief.excluded:
+        screen.say(f"{causes[found].title}: ruled out.")
+        return
+    share = state.posterior.causes[found]
+    screen.say(f"{causes[found].title}: {share:.1%}.")
+    first, _ = leader(state)
+    if first in causes and first != found:
+        screen.say(f"Against it, compared with: {causes[first].title}")
+        weights = weigh_against(state.belief, first, found)
+    else:
+        weights = weigh(state.belief, found)
+    screen.table(
+        (f"{plain_number(round(one.decibans, 1))} dB", _name_of(one)) for one in weights[:8]
+    )
+
+
+def _name_of(one: Weight) -> str:
+    if one.kind == "prior":
+        return "how common it is"
+    return f"{one.kind}: {one.name}{' is ' + one.state if one.state else ''}"

@@ -1,0 +1,224 @@
+"""The next check: beliefs and benches turned into a troubleshooting problem, and its plan.
+
+A check is worth what the signs that it would decide tell of the causes. What has been opened
+or made ready stays so: access is paid once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from itertools import product
+
+from diag.model.knowledge import Check, Repair, Rulebook
+from diag.reason.links import likelihood
+from diag.reason.plan import Check as Look
+from diag.reason.plan import Kind, Option, Plan, Problem, plan
+from diag.reason.plan import Repair as Mend
+from diag.reason.plan.greedy import gains
+from diag.reason.posterior import Posterior
+
+NOTHING = "nothing wrong"
+UNKNOWN = "not in the rulebook"
+KEPT_WEIGHT = 0.98
+MOST_HYPOTHESES = 12
+MOST_CHECKS = 10
+MOST_OUTCOMES = 8
+PAIR_WORTH = 0.03
+LEAST_GAIN = 1e-3
+BUDGET = 400
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """A check that can be done now, the findings it would bring, and the signs it would decide."""
+
+    check: Check
+    findings: tuple[str, ...]
+    signs: tuple[str, ...]
+    reliability: float
+
+
+@dataclass(frozen=True, slots=True)
+class Ranked:
+    """An act with the expected minutes to a proved repair when it is done first."""
+
+    kind: str
+    name: str
+    expected: float
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """The best act, those that come next, and whether any check could still tell anything."""
+
+    best: Ranked
+    runners_up: tuple[Ranked, ...]
+    best_check: str
+    """The check worth most, even where a repair is better still; empty when none tells."""
+
+
+def choose(
+    rulebook: Rulebook,
+    posterior: Posterior,
+    offers: Iterable[Offer],
+    opened: frozenset[str],
+    avoid: frozenset[str] = frozenset(),
+    deadline: Callable[[], bool] | None = None,
+) -> Choice:
+    """Choose the next act of least expected minutes; `avoid` holds repairs turned down."""
+    hypotheses = _hypotheses(posterior)
+    telling = _telling(rulebook, posterior, hypotheses, tuple(offers))
+    problem = _problem(rulebook, hypotheses, telling, opened, avoid)
+    found = plan(problem, budget=BUDGET, deadline=deadline)
+    ranked = [
+        Ranked(option.act.kind.value, option.act.name, option.expected)
+        for option in (_first(found), *found.runners_up)
+    ]
+    checks = [one.name for one in ranked if one.kind == Kind.CHECK.value]
+    spare = telling[0][0].check.id if telling else ""
+    return Choice(ranked[0], tuple(ranked[1:]), checks[0] if checks else spare)
+
+
+def _first(found: Plan) -> Option:
+    return Option(found.act, found.expected)
+
+
+Hypothesis = tuple[tuple[int, ...], str, float]
+"""Indices of the causes present, a name, and the weight."""
+
+
+def _hypotheses(posterior: Posterior) -> list[Hypothesis]:
+    """Return the likeliest singles and pairs that hold nearly all weight, and the two others."""
+    names = posterior.links.causes
+    found: list[Hypothesis] = [
+        ((index,), names[index], share) for index, share in enumerate(posterior.single)
+    ]
+    found += [
+        (pair, f"{names[pair[0]]} + {names[pair[1]]}", share)
+        for pair, share in posterior.pair.items()
+        if share >= PAIR_WORTH
+    ]
+    found.sort(key=lambda one: (-one[2], one[1]))
+    kept: list[Hypothesis] = []
+    weight = posterior.nothing + posterior.unknown
+    for one in found:
+        if (weight >= KEPT_WEIGHT and kept) or len(kept) >= MOST_HYPOTHESES:
+            break
+        kept.append(one)
+        weight += one[2]
+    kept.append(((), NOTHING, max(posterior.nothing, 1e-9)))
+    kept.append(((), UNKNOWN, max(posterior.unknown, 1e-9)))
+    return kept
+
+
+Rows = tuple[tuple[float, ...], ...]
+
+
+def _rows(posterior: Posterior, hypotheses: list[Hypothesis], offer: Offer, sign: str) -> Rows:
+    """Return P(state | hypothesis) of one sign, with the reliability of the reading mixed in."""
+    table = posterior.links.table(sign)
+    states = len(table.states)
+    flat = (1 / states,) * states
+    rows = []
+    for causes, name, _ in hypotheses:
+        chances = flat if name == UNKNOWN else table.chances(causes)
+        mixed = [likelihood(chance, offer.reliability, states) for chance in chances]
+        total = sum(mixed)
+        rows.append(tuple(chance / total for chance in mixed))
+    return tuple(rows)
+
+
+def _joint(tables: list[Rows]) -> Rows:
+    return tuple(
+        tuple(_multiply(combination) for combination in product(*rows))
+        for rows in zip(*tables, strict=True)
+    )
+
+
+def _multiply(numbers: Iterable[float]) -> float:
+    result = 1.0
+    for number in numbers:
+        result *= number
+    return result
+
+
+def _gain(weights: tuple[float, ...], rows: Rows) -> float:
+    check = Look("one", 0.0, rows)
+    return gains(Problem(weights, (check,), (), give_up=0.0))[0]
+
+
+def _telling(
+    rulebook: Rulebook,
+    posterior: Posterior,
+    hypotheses: list[Hypothesis],
+    offers: tuple[Offer, ...],
+) -> list[tuple[Offer, Rows, float]]:
+    """Return the offers that tell something with their joint outcomes, the best value first."""
+    weights = tuple(weight for _, _, weight in hypotheses)
+    told = []
+    for offer in offers:
+        tables = [_rows(posterior, hypotheses, offer, sign) for sign in offer.signs]
+        scored = sorted(
+            ((_gain(weights, rows), number) for number, rows in enumerate(tables)), reverse=True
+        )
+        kept: list[Rows] = []
+        size = 1
+        for worth, number in scored:
+            width = len(tables[number][0])
+            if worth >= LEAST_GAIN and size * width <= MOST_OUTCOMES:
+                kept.append(tables[number])
+                size *= width
+        if kept:
+            rows = _joint(kept)
+            told.append((offer, rows, _gain(weights, rows)))
+    cost = {offer.check.id: _price(rulebook, offer.check) for offer, _, _ in told}
+    told.sort(key=lambda one: (-one[2] / (cost[one[0].check.id] + 0.5), one[0].check.id))
+    return told[:MOST_CHECKS]
+
+
+def _price(rulebook: Rulebook, check: Check) -> float:
+    keys = keys_of(rulebook, check)
+    return check.minutes + sum(setup_costs(rulebook)[key] for key in keys)
+
+
+def keys_of(rulebook: Rulebook, act: Check | Repair) -> frozenset[str]:
+    """Return what must be opened or made ready for a check or a repair."""
+    costs = setup_costs(rulebook)
+    return frozenset(key for key in (act.access, *act.needs) if costs.get(key, 0.0) > 0)
+
+
+def setup_costs(rulebook: Rulebook) -> Mapping[str, float]:
+    """Return the minutes that each access and each need costs once."""
+    return {**rulebook.scales.access, **rulebook.scales.needs}
+
+
+def _problem(
+    rulebook: Rulebook,
+    hypotheses: list[Hypothesis],
+    telling: list[tuple[Offer, Rows, float]],
+    opened: frozenset[str],
+    avoid: frozenset[str],
+) -> Problem:
+    settings = rulebook.scales.settings
+    closing = settings.get("proof run minutes", 10.0)
+    success = 1 - settings.get("repair fails", 0.05)
+    repairs = []
+    for number, (causes, name, _) in enumerate(hypotheses):
+        if name == UNKNOWN or any(part in avoid for part in name.split(" + ")):
+            continue
+        parts = [rulebook.causes[part].repair for part in name.split(" + ")] if causes else []
+        cost = closing + sum(repair.cost for repair in parts)
+        opens = frozenset().union(*(keys_of(rulebook, repair) for repair in parts))
+        repairs.append(
+            Mend(name, cost, frozenset({number}), success, opens)
+        )
+    checks = tuple(
+        Look(
+            offer.check.id, offer.check.minutes, rows, keys_of(rulebook, offer.check)
+        )
+        for offer, rows, _ in telling
+    )
+    weights = tuple(weight for _, _, weight in hypotheses)
+    give_up = settings.get("hand over minutes", 180.0)
+    return Problem(weights, checks, tuple(repairs), setup_costs(rulebook), opened, give_up)

@@ -1,0 +1,63 @@
+"""A line typed at a prompt: an answer, or one of the few words that work everywhere."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+WORDS: dict[str, tuple[tuple[str, ...], str]] = {
+    "help": (("help", "?", "how"), "how to do this check"),
+    "why": (("why",), "why this question, and what comes next best"),
+    "why-not": (("why-not", "why not"), "why-not CAUSE: what speaks for and against a cause"),
+    "where": (("where",), "where we stand: readings, causes, reasons"),
+    "back": (("back",), "take the last answer back"),
+    "change": (("change", "correct"), "change FINDING = ANSWER: correct or volunteer any answer"),
+    "unsure": (("unsure", "not sure"), "I am not sure"),
+    "cannot": (("cannot", "cannot now"), "cannot do that now"),
+    "note": (("note",), "note TEXT: keep a remark"),
+    "leave": (("leave",), "save and leave"),
+}
+"""Command to its spellings and one line of help."""
+
+WITH_ARGUMENT = frozenset({"why-not", "change", "note"})
+
+
+@dataclass(frozen=True, slots=True)
+class Command:
+    """A word that works at every prompt, and what follows it."""
+
+    word: str
+    argument: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """Anything else: an answer to what was asked; `how` is filled where the user said so."""
+
+    text: str
+    how: str = ""
+
+
+_HOW = re.compile(r"[,;]?\s+\(?(told|seen|measured)\)?$", re.IGNORECASE)
+
+
+def read_line(text: str) -> Command | Line:
+    """Tell a command from an answer.
+
+    >>> read_line("change weight = 4 kg")
+    Command(word='change', argument='weight = 4 kg')
+    >>> read_line("12,4 V told")
+    Line(text='12,4 V', how='told')
+    """
+    stripped = text.strip()
+    lower = stripped.lower()
+    for word, (spellings, _) in WORDS.items():
+        for spelling in spellings:
+            if lower == spelling:
+                return Command(word)
+            if word in WITH_ARGUMENT and lower.startswith(spelling + " "):
+                return Command(word, stripped[len(spelling) :].strip())
+    found = _HOW.search(stripped)
+    if found:
+        return Line(stripped[: found.start()], found.group(1).lower())
+    return Line(stripped)

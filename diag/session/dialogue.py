@@ -1,0 +1,224 @@
+"""What comes next: hazards first, then the intake, then the best check, repair and proof."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from diag.model.expression import names_in
+from diag.model.knowledge import Check, Finding, Proof
+from diag.reason.choose import NOTHING, UNKNOWN, Choice, Offer, choose, keys_of
+from diag.reason.evaluate import evaluate
+from diag.reason.settle import Settler
+from diag.session.journal import Judged
+from diag.session.prompt import (
+    AskFinding,
+    AskTogether,
+    Closing,
+    Prompt,
+    ProposeRepair,
+    StopWork,
+)
+from diag.session.state import State
+
+SURE = 0.97
+"""Above this no further check is worth its minutes, whatever it costs."""
+
+
+def next_prompt(state: State, deadline: Callable[[], bool] | None = None) -> Prompt:
+    """Return what to put to the user now; a proof that is complete must have been judged."""
+    hazards = state.open_hazards()
+    if hazards:
+        return StopWork(state.rulebook.hazards[hazards[0]])
+    if state.proved:
+        return Closing("repaired", state.rulebook.causes[state.proved])
+    if state.in_proof:
+        asked = _proof_prompt(state)
+        if asked is not None:
+            return asked
+    for prompt in _standing_prompts(state):
+        return prompt
+    return _best_act(state, deadline)
+
+
+def due_judgement(state: State) -> Judged | None:
+    """Return whether the proof of the last repair held, once all its readings are in; else None.
+
+    What could not be taken does not fail the proof, but a proof of which nothing could be
+    taken does not hold.
+    """
+    if not state.in_proof or state.open_hazards() or _proof_prompt(state) is not None:
+        return None
+    cause = state.in_proof
+    truths = [evaluate(proof.condition, state.chain).truth for proof in proofs(state, cause)]
+    return Judged(cause, held=False not in truths and True in truths)
+
+
+def proofs(state: State, cause: str) -> tuple[Proof, ...]:
+    """Return what must hold after a repair: the cause's own proof, then the complaint's."""
+    own = state.rulebook.causes[cause].proof
+    complaint = state.rulebook.complaints.get(state.complaint)
+    return own + (complaint.proof if complaint else ())
+
+
+def _proof_prompt(state: State) -> Prompt | None:
+    for proof in proofs(state, state.in_proof):
+        for name in names_in(proof.condition):
+            for finding in sorted(_findings_of(state, name)):
+                reading = state.readings.get(finding)
+                taken = reading is not None and reading.stage == state.stage
+                if not taken and finding not in state.passed:
+                    known = state.rulebook.findings[finding]
+                    why = "this must hold in the run after the repair"
+                    return AskFinding(known, _check_of(state, finding), False, why)
+    return None
+
+
+def _findings_of(state: State, name: str) -> frozenset[str]:
+    """Return the findings that a name rests on, or would rest on."""
+    if name in state.rulebook.findings:
+        return frozenset({name})
+    under: frozenset[str] = frozenset()
+    figure = state.rulebook.figures.get(name)
+    if figure is not None:
+        names = [part for term in figure.terms for part in names_in(term)]
+    else:
+        rules = [rule for rule in state.rulebook.rules if rule.then.name == name]
+        names = [part for rule in rules for part in names_in(rule.when) if part != name]
+    for part in dict.fromkeys(names):
+        under |= _findings_of(state, part)
+    return under
+
+
+def _check_of(state: State, finding: str) -> Check | None:
+    for check in state.rulebook.checks.values():
+        if finding in check.yields:
+            return check
+    return None
+
+
+def _standing_prompts(state: State) -> Iterator[Prompt]:
+    """Yield the rest of the check under way, then what is asked first in every session."""
+    book = state.rulebook
+    if state.check:
+        yield from _rest_of(state, book.checks[state.check], "it belongs to the check under way")
+    if state.repairs:
+        return
+    first = {name for hazard in book.hazards.values() for name in hazard.ask_first}
+    for check in book.checks.values():
+        if first.intersection(check.yields):
+            yield from _rest_of(state, check, "safety comes before everything else")
+    complaint = book.complaints.get(state.complaint)
+    for name in complaint.intake if complaint else ():
+        yield from _rest_of(state, book.checks[name], "a cheap look that narrows it down")
+
+
+def _rest_of(
+    state: State, check: Check, reason: str, choice: Choice | None = None
+) -> Iterator[Prompt]:
+    findings = open_findings(state, check)
+    if findings and _possible(state, check):
+        yield _ask(state, check, findings, reason, choice)
+
+
+def _ask(
+    state: State,
+    check: Check,
+    findings: tuple[Finding, ...],
+    reason: str,
+    choice: Choice | None = None,
+) -> Prompt:
+    if check.together and check.id not in state.done_checks:
+        return AskTogether(check, findings, reason, choice)
+    return AskFinding(findings[0], check, check.id != state.check, reason, choice)
+
+
+def open_findings(state: State, check: Check) -> tuple[Finding, ...]:
+    """Return the findings of a check that can still be asked, in order."""
+    return tuple(
+        finding
+        for finding in (state.rulebook.findings[name] for name in check.yields)
+        if finding.id not in state.readings
+        and finding.id not in state.passed
+        and _wanted(state, finding)
+    )
+
+
+def _wanted(state: State, finding: Finding) -> bool:
+    if finding.asked_when is None:
+        return True
+    return evaluate(finding.asked_when, state.chain).truth is not False
+
+
+def _possible(state: State, check: Check) -> bool:
+    if check.possible_when is None:
+        return True
+    return evaluate(check.possible_when, state.chain).truth is not False
+
+
+def offers(state: State) -> tuple[Offer, ...]:
+    """Return the checks that can be done now and would decide at least one sign."""
+    found = []
+    settler = Settler(state.chain, state.rules, state.rulebook.signs)
+    undecided = settler.undecided()
+    scale = state.rulebook.scales.reliability
+    for check in state.rulebook.checks.values():
+        findings = open_findings(state, check)
+        if not findings or not _possible(state, check):
+            continue
+        brought = frozenset(finding.id for finding in findings)
+        signs = tuple(sign for sign in undecided if settler.settles(sign, brought))
+        if signs:
+            reliability = min(scale[finding.how] for finding in findings)
+            found.append(Offer(check, tuple(sorted(brought)), signs, reliability))
+    return tuple(found)
+
+
+def opened(state: State) -> frozenset[str]:
+    """Return what the checks done so far have opened or made ready."""
+    done = [state.rulebook.checks[name] for name in state.done_checks]
+    return frozenset().union(*(keys_of(state.rulebook, check) for check in done))
+
+
+def choice_of(state: State, deadline: Callable[[], bool] | None = None) -> Choice:
+    """Return the best next act and its runners-up."""
+    return choose(
+        state.rulebook,
+        state.posterior,
+        offers(state),
+        opened(state),
+        frozenset(state.declined) | {repair.cause for repair in state.repairs},
+        deadline,
+    )
+
+
+def leader(state: State) -> tuple[str, float]:
+    """Return the likeliest explanation by name, and its probability."""
+    posterior = state.posterior
+    candidates = [
+        item for item in posterior.ranking if item[0] not in state.declined
+    ][:1]
+    candidates += [(NOTHING, posterior.nothing), (UNKNOWN, posterior.unknown)]
+    return max(candidates, key=lambda item: item[1])
+
+
+def _best_act(state: State, deadline: Callable[[], bool] | None) -> Prompt:
+    choice = choice_of(state, deadline)
+    name, share = leader(state)
+    enough = state.rulebook.scales.settings.get("found at", 0.8)
+    wants_check = choice.best.kind == "check" and share < SURE
+    if choice.best_check and (wants_check or share < enough):
+        check = state.rulebook.checks[choice.best_check]
+        for prompt in _rest_of(state, check, _reason(choice), choice):
+            return prompt
+    if name == NOTHING:
+        return Closing("nothing-wrong")
+    if name == UNKNOWN or share < 0.5 * enough:
+        return Closing("unknown")
+    return ProposeRepair(state.rulebook.causes[name], share, share >= enough)
+
+
+def _reason(choice: Choice) -> str:
+    best = choice.best
+    if best.kind == "check":
+        return f"least expected time to a proved repair: about {best.expected:.0f} min from here"
+    return "the likeliest cause is not sure enough yet to change anything"

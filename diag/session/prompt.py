@@ -1,0 +1,56 @@
+"""What a session can put to its user."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from diag.model.knowledge import Cause, Check, Finding, Hazard
+from diag.reason.choose import Choice
+
+
+@dataclass(frozen=True, slots=True)
+class AskFinding:
+    """Ask one finding, as part of a check; `opening` is true at the check's first question."""
+
+    finding: Finding
+    check: Check | None
+    opening: bool
+    reason: str
+    choice: Choice | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class AskTogether:
+    """Ask several yes/no findings in one question; those not named are answered `no`."""
+
+    check: Check
+    findings: tuple[Finding, ...]
+    reason: str
+    choice: Choice | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class StopWork:
+    """A hazard is present: say what to do now, and wait until it is cleared."""
+
+    hazard: Hazard
+
+
+@dataclass(frozen=True, slots=True)
+class ProposeRepair:
+    """The cause is found, or likely enough: say what to do, and ask whether it was done."""
+
+    cause: Cause
+    probability: float
+    sure: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Closing:
+    """Nothing more to ask: `verdict` says how it ends."""
+
+    verdict: str
+    cause: Cause | None = None
+
+
+Prompt = AskFinding | AskTogether | StopWork | ProposeRepair | Closing

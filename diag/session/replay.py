@@ -1,0 +1,123 @@
+"""A session answered by a worked case instead of a person."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from diag.model.knowledge import Case, Rulebook
+from diag.session.dialogue import next_prompt
+from diag.session.journal import Answered, HazardCleared, Passed
+from diag.session.prompt import AskFinding, AskTogether, Closing, Prompt, StopWork
+from diag.session.result import suspects
+from diag.session.state import State
+
+MOST_STEPS = 200
+
+
+@dataclass(frozen=True, slots=True)
+class CaseRun:
+    """How a session on a case ended, and whether it found the truth."""
+
+    case: Case
+    ranking: tuple[tuple[str, float], ...]
+    nothing: float
+    unknown: float
+    hazards: tuple[str, ...]
+    late_hazards: tuple[str, ...]
+    """Hazards raised only after a repair or another check had been proposed."""
+    suspects: tuple[str, ...]
+    """Readings that the tool asks to take again."""
+    checks: tuple[str, ...]
+    minutes: float
+    ending: Prompt
+
+    @property
+    def failures(self) -> tuple[str, ...]:
+        """Say in one sentence each what is not as the case wants it; empty when all is well."""
+        said = []
+        first = [name for name, _ in self.ranking[: 1 if len(self.case.truth) < 2 else 3]]
+        missed = [name for name in self.case.truth if name not in first]
+        if missed:
+            lost = ", ".join(f"`{name}`" for name in missed)
+            leading = ", ".join(f"`{name}` {share:.2f}" for name, share in self.ranking[:3])
+            said.append(f"{lost} is not found; leading are {leading}")
+        if not self.case.truth and self.ranking and self.ranking[0][1] >= self.nothing:
+            name, share = self.ranking[0]
+            said.append(f"nothing is wrong, yet `{name}` leads with {share:.2f}")
+        said += [
+            f"hazard `{name}` is not raised" for name in self.case.hazards
+            if name not in self.hazards
+        ]
+        said += [f"hazard `{name}` is raised too late" for name in self.late_hazards]
+        if self.case.wrong and not set(self.case.wrong) & set(self.suspects):
+            planted = ", ".join(f"`{name}`" for name in self.case.wrong)
+            said.append(f"the wrong reading {planted} is not suspected")
+        return tuple(said)
+
+
+def run_case(rulebook: Rulebook, case: Case) -> CaseRun:
+    """Answer a whole session from the case, up to the first repair or the end."""
+    state = State(rulebook, rulebook.units[case.unit], case.complaint)
+    for name in case.volunteered:
+        _answer(state, case, name, "")
+    late: list[str] = []
+    prompt = next_prompt(state)
+    for _ in range(MOST_STEPS):
+        if isinstance(prompt, StopWork):
+            late += [prompt.hazard.id] if _advised(state) else []
+            state.apply(HazardCleared(prompt.hazard.id))
+        elif isinstance(prompt, AskTogether):
+            for finding in prompt.findings:
+                _answer(state, case, finding.id, prompt.check.id, otherwise="no")
+        elif isinstance(prompt, AskFinding):
+            _answer(state, case, prompt.finding.id, prompt.check.id if prompt.check else "")
+        else:
+            break
+        prompt = next_prompt(state)
+    else:
+        prompt = Closing("unknown")
+    posterior = state.posterior
+    return CaseRun(
+        case,
+        posterior.ranking[:5],
+        posterior.nothing,
+        posterior.unknown,
+        state.raised_hazards(),
+        tuple(late),
+        suspects(state),
+        tuple(sorted(state.done_checks)),
+        minutes_spent(state),
+        prompt,
+    )
+
+
+def _answer(state: State, case: Case, finding: str, check: str, otherwise: str = "") -> None:
+    value = case.readings.get(finding, otherwise)
+    if value == "":
+        state.apply(Passed(finding, "the case does not say"))
+    else:
+        how = state.rulebook.findings[finding].how
+        state.apply(Answered(finding, value, how, check=check))
+
+
+def _advised(state: State) -> bool:
+    """Return whether anything but the safety look had been done when a hazard that it asks for
+    came up."""
+    safety = {name for hazard in state.rulebook.hazards.values() for name in hazard.ask_first}
+    checks = [state.rulebook.checks[name] for name in state.done_checks]
+    raised = [
+        name
+        for hazard in state.open_hazards()
+        for name in state.rulebook.hazards[hazard].ask_first
+        if name in state.readings
+    ]
+    return bool(raised) and any(not safety.intersection(check.yields) for check in checks)
+
+
+def minutes_spent(state: State) -> float:
+    """Return the minutes of the checks done, with access and getting ready paid once."""
+    scales = state.rulebook.scales
+    costs = {**scales.access, **scales.needs}
+    checks = [state.rulebook.checks[name] for name in sorted(state.done_checks)]
+    keys = {key for check in checks for key in (check.access, *check.needs)}
+    return sum(check.minutes for check in checks) + sum(costs.get(key, 0.0) for key in keys)

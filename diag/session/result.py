@@ -1,0 +1,157 @@
+"""The state of a session as one plain object, for scripts."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from diag.model.knowledge import Value
+from diag.model.quantity import Quantity, plain_number
+from diag.reason.conflict import accused, conflict
+from diag.reason.weigh import Weight, weigh
+from diag.session.dialogue import next_prompt
+from diag.session.prompt import (
+    AskFinding,
+    AskTogether,
+    Closing,
+    Prompt,
+    ProposeRepair,
+    StopWork,
+)
+from diag.session.state import State
+
+SHOWN_CAUSES = 12
+SHOWN_PAIRS = 5
+
+
+def result(state: State) -> dict[str, Any]:
+    """Return rulebook, readings, facts, hazards, causes, the next check and the verdict."""
+    prompt = next_prompt(state)
+    posterior = state.posterior
+    misfit = misfits(state)
+    pairs = sorted(posterior.pairs.items(), key=lambda item: (-item[1], item[0]))
+    return {
+        "rulebook": state.rulebook.hash,
+        "unit": state.unit.id,
+        "complaint": state.complaint,
+        "readings": [
+            {"finding": name, "value": shown(reading.value), "how": reading.how}
+            for name, reading in sorted(state.readings.items())
+        ],
+        "facts": facts(state),
+        "hazards": list(state.raised_hazards()),
+        "causes": [_cause(state, name, share) for name, share in posterior.ranking[:SHOWN_CAUSES]],
+        "pairs": [
+            {"causes": list(names), "probability": round(share, 6)}
+            for names, share in pairs[:SHOWN_PAIRS]
+            if share >= 0.01
+        ],
+        "nothing-wrong": round(posterior.nothing, 6),
+        "unknown": round(posterior.unknown, 6),
+        "next": _next(prompt),
+        "does not fit": misfit,
+        "verdict": verdict(prompt),
+    }
+
+
+def shown(value: Value) -> str:
+    """Write a value as people read it."""
+    if isinstance(value, Quantity):
+        return str(value)
+    return value
+
+
+def facts(state: State) -> list[dict[str, Any]]:
+    """Return each derived fact with the rules and the values that support it."""
+    return [
+        {
+            "fact": str(fact),
+            "kind": fact.kind,
+            "supports": [
+                {
+                    "rule": support.rule.id,
+                    "why": support.rule.why,
+                    "from": {name: _held(value) for name, value in support.used.items()},
+                }
+                for support in supports
+            ],
+        }
+        for fact, supports in state.chain.facts.items()
+    ]
+
+
+def _held(value: Quantity | frozenset[str]) -> str:
+    return str(value) if isinstance(value, Quantity) else ", ".join(sorted(value))
+
+
+def _cause(state: State, name: str, share: float) -> dict[str, Any]:
+    weights = weigh(state.belief, name) if name not in state.belief.excluded else ()
+    reasons = [weight for weight in weights if weight.kind == "sign"]
+    return {
+        "id": name,
+        "area": state.rulebook.causes[name].area,
+        "probability": round(share, 6),
+        "for": [_reason(weight) for weight in reasons if weight.decibans > 0],
+        "against": [_reason(weight) for weight in reasons if weight.decibans < 0],
+    }
+
+
+def _reason(weight: Weight) -> dict[str, Any]:
+    decibans = round(weight.decibans, 2)
+    return {"sign": weight.name, "state": weight.state, "decibans": decibans}
+
+
+def misfits(state: State) -> list[dict[str, Any]]:
+    """Return the sign that does not fit the rest, and the readings to take again; else none."""
+    found = conflict(state.belief)
+    worst = accused(found)
+    if worst is None:
+        return []
+    sign, seen = worst.evidence.sign, worst.evidence.state
+    return [
+        {
+            "sign": sign,
+            "state": seen,
+            "readings": list(suspects(state)),
+            "conflict": plain_number(found.measure),
+        }
+    ]
+
+
+def suspects(state: State) -> tuple[str, ...]:
+    """Return the readings behind the sign that does not fit; empty when all fit."""
+    worst = accused(conflict(state.belief))
+    if worst is None:
+        return ()
+    grounds = state.grounds_of(worst.evidence.sign, worst.evidence.state)
+    return tuple(sorted(frozenset().union(*grounds)))
+
+
+def _next(prompt: Prompt) -> dict[str, Any] | None:
+    if isinstance(prompt, AskFinding):
+        return {
+            "finding": prompt.finding.id,
+            "question": prompt.finding.ask,
+            "check": prompt.check.id if prompt.check else "",
+            "minutes": prompt.check.minutes if prompt.check else 0,
+            "why": prompt.reason,
+        }
+    if isinstance(prompt, AskTogether):
+        return {
+            "finding": ", ".join(finding.id for finding in prompt.findings),
+            "question": prompt.check.together,
+            "check": prompt.check.id,
+            "minutes": prompt.check.minutes,
+            "why": prompt.reason,
+        }
+    return None
+
+
+def verdict(prompt: Prompt) -> str:
+    """Return `stop`, `found`, `nothing-wrong`, `unknown` or `keep-looking`."""
+    if isinstance(prompt, StopWork):
+        return "stop"
+    if isinstance(prompt, ProposeRepair):
+        return "found" if prompt.sure else "keep-looking"
+    if isinstance(prompt, Closing):
+        return "found" if prompt.verdict == "repaired" else prompt.verdict
+    return "keep-looking"

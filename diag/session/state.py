@@ -1,0 +1,196 @@
+"""The state of a session: a pure function of rulebook, unit, complaint and journal."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from diag.model.knowledge import Fact, Rulebook, UnitData, Value, unit_rules
+from diag.model.quantity import Quantity
+from diag.model.reading import Reading
+from diag.reason.belief import Belief, Evidence, Posterior, Priors, RepairDone, start
+from diag.reason.chain import Chain
+from diag.reason.figure import names_of
+from diag.reason.links import compile_links
+from diag.reason.network import compile_rules
+from diag.session.journal import (
+    Answered,
+    Declined,
+    Event,
+    HazardCleared,
+    Judged,
+    Noted,
+    Passed,
+    Repaired,
+    Withdrawn,
+)
+
+
+class State:
+    """What was said and done so far, what follows from it, and what is believed."""
+
+    def __init__(self, rulebook: Rulebook, unit: UnitData, complaint: str) -> None:
+        self.rulebook = rulebook
+        self.unit = unit
+        self.complaint = complaint
+        self.rules = (*rulebook.rules, *unit_rules(rulebook, unit))
+        self.chain = Chain(compile_rules(self.rules, rulebook.figures, rulebook.signs), unit)
+        self.readings: dict[str, Reading] = {}
+        self.passed: dict[str, str] = {}
+        self.cleared: set[str] = set()
+        self.declined: set[str] = set()
+        self.repairs: list[RepairDone] = []
+        self.in_proof: str = ""
+        """The cause just repaired whose proof has not been judged yet."""
+        self.proved: str = ""
+        """The cause whose repair was proved."""
+        self.notes: list[str] = []
+        self.check: str = ""
+        """The check under way: that of the latest answer."""
+        self.done_checks: set[str] = set()
+        self.before: frozenset[Evidence] = frozenset()
+        """Evidence of earlier stages, as it stood when each repair was done."""
+        links = compile_links(rulebook.signs, rulebook.causes)
+        self.start = start(links, Priors.from_settings(rulebook.scales.settings), complaint)
+        self._belief: Belief | None = None
+
+    @property
+    def stage(self) -> int:
+        """Return how many repairs have been done."""
+        return len(self.repairs) + (1 if self.in_proof else 0)
+
+    def apply(self, event: Event) -> None:
+        """Take in one event."""
+        self._belief = None
+        if isinstance(event, Answered):
+            self._answer(event)
+        elif isinstance(event, Withdrawn):
+            self.readings.pop(event.finding, None)
+            self.chain.withdraw(event.finding)
+        elif isinstance(event, Passed):
+            self.passed[event.finding] = event.reason
+        elif isinstance(event, Noted):
+            self.notes.append(event.text)
+        elif isinstance(event, HazardCleared):
+            self.cleared.add(event.hazard)
+        elif isinstance(event, Declined):
+            self.declined.add(event.cause)
+        elif isinstance(event, Repaired):
+            self._repair(event.cause)
+        elif isinstance(event, Judged):
+            self._judge(event)
+
+    def replay(self, events: Iterable[Event]) -> State:
+        """Take in many events; return the state itself."""
+        for event in events:
+            self.apply(event)
+        return self
+
+    def _answer(self, event: Answered) -> None:
+        self.readings.pop(event.finding, None)
+        reading = Reading(event.finding, event.value, event.how, event.when, self.stage)
+        self.readings[event.finding] = reading
+        self.passed.pop(event.finding, None)
+        self.chain.tell(event.finding, self._with_error(event.finding, event.value))
+        if event.check:
+            self.check = event.check
+            self.done_checks.add(event.check)
+
+    def _with_error(self, finding: str, value: Value) -> Value:
+        """Give a quantity the error of the instrument, where the unit file states one."""
+        stated = self.unit.instrument_errors.get(finding)
+        if not isinstance(value, Quantity) or value.error or stated is None:
+            return value
+        fraction, fixed = stated
+        return Quantity(value.si, value.unit, abs(value.si) * fraction + fixed.si)
+
+    def _repair(self, cause: str) -> None:
+        self.before = frozenset(self.evidence())
+        self.in_proof = cause
+        self.check = ""
+
+    def _judge(self, event: Judged) -> None:
+        self.repairs.append(RepairDone(event.cause, len(self.repairs), not event.held))
+        self.in_proof = ""
+        self.declined.clear()
+        if event.held:
+            self.proved = event.cause
+
+    def raised_hazards(self) -> tuple[str, ...]:
+        """Return the hazards that the readings raise, in order of id."""
+        return tuple(sorted(self.chain.hazards))
+
+    def open_hazards(self) -> tuple[str, ...]:
+        """Return the hazards raised and not cleared."""
+        return tuple(name for name in self.raised_hazards() if name not in self.cleared)
+
+    def evidence(self) -> Iterator[Evidence]:
+        """Yield what counts as evidence: earlier stages as they stood, then signs as they are."""
+        stage = self.stage
+        yield from self.before
+        for sign in self.rulebook.signs:
+            for state in sorted(self.chain.states(sign)):
+                reliability, taken = self._standing(sign, state)
+                if taken == stage or not stage:
+                    yield Evidence(sign, state, reliability, taken)
+
+    def _standing(self, sign: str, state: str) -> tuple[float, int]:
+        """Return how far a sign's state can be relied on, and the stage it speaks of.
+
+        A support is as reliable as its weakest reading; of several, the strongest counts.
+        """
+        scale = self.rulebook.scales.reliability
+        best = (0.0, 0)
+        for names in self.grounds_of(sign, state):
+            taken = [self.readings[name] for name in names if name in self.readings]
+            if taken:
+                weakest = min(scale[reading.how] for reading in taken)
+                best = max(best, (weakest, max(reading.stage for reading in taken)))
+        return best
+
+    def grounds_of(self, sign: str, state: str) -> tuple[frozenset[str], ...]:
+        """Return, for each support of a state, the findings on which it rests."""
+        if self.rulebook.signs[sign].is_finding:
+            return (frozenset({sign}),)
+        return tuple(
+            frozenset().union(*(self._findings_under(name, frozenset()) for name in names))
+            for names in self._supports(sign, state)
+        )
+
+    def _supports(self, sign: str, state: str) -> tuple[tuple[str, ...], ...]:
+        fact = Fact("sign", sign, state)
+        return tuple(tuple(support.used) for support in self.chain.supports(fact))
+
+    def _findings_under(self, name: str, seen: frozenset[str]) -> frozenset[str]:
+        if name in self.rulebook.findings:
+            return frozenset({name})
+        if name in seen:
+            return frozenset()
+        if name in self.rulebook.figures:
+            terms = self.rulebook.figures[name].terms
+            below = [part for term in terms for part in names_of(term)]
+        elif name in self.rulebook.signs:
+            below = [
+                part
+                for state in self.chain.states(name)
+                for support in self._supports(name, state)
+                for part in support
+            ]
+        else:
+            return frozenset()
+        return frozenset().union(*(self._findings_under(part, seen | {name}) for part in below))
+
+    @property
+    def belief(self) -> Belief:
+        """Return the belief after all that was said and done."""
+        if self._belief is None:
+            self._belief = (
+                self.start.seen(self.evidence())
+                .excluding(name for name in self.chain.excluded)
+                .with_repairs(self.repairs)
+            )
+        return self._belief
+
+    @property
+    def posterior(self) -> Posterior:
+        """Return the probabilities of what is wrong now."""
+        return self.belief.remaining()
