@@ -116,7 +116,7 @@ SUPPLY_FORMULAS: tuple[Formula, ...] = (
         unit="V",
         compute=iso_10133_drop_v,
         source="ISO 10133 Annex A",
-        explains="The small-craft formula with the round trip length; cold copper, so a low answer.",
+        explains="The small-craft formula with the round trip; cold copper, so a low answer.",
     ),
     Formula(
         name="share of a drop",
