@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from math import hypot
 from typing import Literal
 
+from diag.model.quantity import compare
 from diag.physics.battery import MAX_CURRENT_A, MAX_VOLTS_V, LoadPoint, source_from_loads
 from diag.physics.errors import above, between
 
@@ -56,11 +57,12 @@ def verdict_on(margin_v: Measured, reserve_v: float = RESERVE_V) -> Verdict:
     >>> verdict_on(Measured(0.1, 0.2)), verdict_on(Measured(0.4, 0.2))
     ('cannot tell', 'marginal')
     """
-    if abs(margin_v.value) <= margin_v.error:
+    if compare(abs(margin_v.value), margin_v.error) <= 0:
         return "cannot tell"
     if margin_v.value < 0:
         return "does not supply"
-    return "supplies" if margin_v.value - margin_v.error >= reserve_v else "marginal"
+    sure_v = margin_v.value - margin_v.error
+    return "supplies" if compare(sure_v, reserve_v) >= 0 else "marginal"
 
 
 def _root_sum(parts: dict[str, float]) -> float:

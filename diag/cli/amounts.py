@@ -1,0 +1,72 @@
+"""Amounts as people type them on a command line: `12,4 V`, `500 mA`, `0.5 % + 0.02 V`."""
+
+from __future__ import annotations
+
+import re
+
+from diag.model.quantity import SPELLINGS, UNITS, Quantity, plain_number, quantity
+
+LONGEST = 40
+_AMOUNT = re.compile(r"([+-]?[0-9]{1,12}(?:[.,][0-9]{1,12})?|[+-]?[.,][0-9]{1,12})\s*(.*)", re.S)
+_WHAT = {
+    "V": "a voltage",
+    "A": "a current",
+    "ohm": "a resistance",
+    "m": "a length",
+    "mm2": "an area",
+}
+
+
+def read_amount(name: str, text: str, unit: str) -> float:
+    """Return a typed amount as a number in `unit`; a bare number is taken to be in that unit.
+
+    Raises `ValueError` with one sentence that names what was wrong and what was expected.
+
+    >>> read_amount("volts at rest", "12,4", "V"), read_amount("load current", "500 mA", "A")
+    (12.4, 0.5)
+    """
+    return _read(name, text, unit).into(UNITS[unit]).value
+
+
+def _read(name: str, text: str, unit: str) -> Quantity:
+    expected = f"expected {_WHAT[unit]}, such as `{_EXAMPLES[unit]}`"
+    given = text.strip()
+    if len(given) > LONGEST:
+        raise ValueError(f"`{name}` is {len(given)} characters long: {expected}")
+    match = _AMOUNT.fullmatch(given)
+    if match is None:
+        raise ValueError(f"`{name}` is `{given}`: {expected}")
+    symbol = match[2].strip() or unit
+    if symbol not in SPELLINGS:
+        raise ValueError(f"`{name}` is `{given}`: `{symbol}` is no unit that I know, {expected}")
+    read = quantity(float(match[1].replace(",", ".")), symbol)
+    if read.dimension != UNITS[unit].dimension:
+        raise ValueError(f"`{name}` is `{given}`: {expected}")
+    return read
+
+
+_EXAMPLES = {"V": "12.4 V", "A": "9.5 A", "ohm": "10 mohm", "m": "5 m", "mm2": "2.5 mm2"}
+
+
+def read_error(name: str, text: str, unit: str, reading: float) -> float:
+    """Return the half-width in `unit` that a meter's error means at a reading in `unit`.
+
+    The error is written as meters' papers do: a part of the reading, a fixed part, or both.
+
+    >>> round(read_error("voltmeter's error", "0,5 % + 0.02 V", "V", 12.0), 3)
+    0.08
+    """
+    total = 0.0
+    for part in text.split("+"):
+        match = re.fullmatch(r"\s*([0-9]{1,3}(?:[.,][0-9]{1,6})?)\s*%\s*", part)
+        if match is not None:
+            total += float(match[1].replace(",", ".")) / 100 * abs(reading)
+            continue
+        try:
+            total += abs(read_amount(name, part, unit))
+        except ValueError:
+            raise ValueError(
+                f"`{name}` is `{text.strip()[:LONGEST]}`: expected a part of the reading, a fixed "
+                f"part, or both, such as `1 % + {plain_number(0.02)} {unit}`"
+            ) from None
+    return total

@@ -1,0 +1,65 @@
+"""The last line of defence: whatever goes wrong in a command ends as one clear sentence."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from diag.cli.printable import printable
+
+CONTENT, USAGE = 1, 2
+INTERRUPTED = 130  # what a shell expects of a program that Ctrl-C ended
+TRACEBACK = "DIAG_TRACEBACK"  # set it to see where a fault in diag itself comes from
+
+
+class WrongUse(Exception):
+    """Say in one sentence how the command was used wrongly; the exit code is 2."""
+
+
+def say(message: str) -> None:
+    """Print a message for people to the error stream."""
+    print(printable(message), file=sys.stderr)
+
+
+def told(error: Exception) -> tuple[str, int]:
+    """Return the sentence and the exit code for an error."""
+    from diag.model.place import ProblemsFound
+    from diag.store import StoreError
+
+    if isinstance(error, WrongUse):
+        return str(error), USAGE
+    if isinstance(error, ProblemsFound | StoreError | ValueError):
+        return str(error), CONTENT
+    if isinstance(error, OSError):
+        where = f"`{error.filename}` " if error.filename else ""
+        return f"{where}cannot be used: {(error.strerror or str(error)).lower()}", CONTENT
+    return (
+        f"a fault in diag itself ({type(error).__name__}: {error}): set {TRACEBACK}=1 and run "
+        "again to see where",
+        CONTENT,
+    )
+
+
+@contextmanager
+def guarded() -> Iterator[None]:
+    """Turn what a command raises into a sentence and an exit code."""
+    try:
+        yield
+    except KeyboardInterrupt:
+        say("\nstopped")
+        raise SystemExit(INTERRUPTED) from None
+    except EOFError:
+        say("\nstopped: the input ended before the last question was answered")
+        raise SystemExit(CONTENT) from None
+    except BrokenPipeError:
+        # The reader has gone, as with `| head`: close quietly, and spare Python's own flush.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        raise SystemExit(0) from None
+    except Exception as error:
+        if os.environ.get(TRACEBACK):
+            raise
+        message, code = told(error)
+        say(message)
+        raise SystemExit(code) from None

@@ -1,0 +1,270 @@
+"""`diag battery` against an uncertainty library, and what it says to bad input."""
+
+import json
+from collections.abc import Callable
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from typer.testing import CliRunner, Result
+from uncertainties import ufloat
+
+from diag.cli.app import app
+from diag.cli.battery import run_battery, supply_test
+from diag.cli.load_line import Mark, draw
+from diag.physics.supply_verdict import Measured, SupplyTest, supply_outlook, verdict_on
+
+
+def _run(*arguments: str) -> Result:
+    return CliRunner().invoke(app, ["battery", *arguments])
+
+
+def _object(*arguments: str) -> dict[str, object]:
+    result = _run(*arguments, "--json")
+    assert 0 == result.exit_code, result.output
+    parsed: dict[str, object] = json.loads(result.stdout)
+    return parsed
+
+
+LOADED = ("--rest", "12,6 V", "--under-load", "11.9", "--amps", "50A")
+CABLE = ("--length", "5 m", "--area", "2.5 mm2")
+
+
+@given(
+    rest=st.floats(12.0, 13.0),
+    drop=st.floats(0.2, 2.0),
+    amps=st.floats(5.0, 200.0),
+    errors=st.tuples(st.floats(0.001, 0.2), st.floats(0.001, 0.2), st.floats(0.01, 3.0)),
+    circuit=st.floats(0.0, 0.2),
+)
+def test_errors_as_an_uncertainty_library_has_them(
+    rest: float, drop: float, amps: float, errors: tuple[float, float, float], circuit: float
+) -> None:
+    """Values and errors equal what the `uncertainties` package carries through the same sums."""
+    load = rest - drop
+    outlook = supply_outlook(
+        SupplyTest(
+            Measured(rest, errors[0]), Measured(load, errors[1]), Measured(amps, errors[2]),
+            5.0, 10.5, circuit,
+        )
+    )  # fmt: skip
+    u_rest, u_load, u_amps = (
+        ufloat(value, error) for value, error in zip((rest, load, amps), errors, strict=True)
+    )
+    ohm = (u_rest - u_load) / u_amps
+    plug = u_rest - (ohm + circuit) * 5.0
+    assert pytest.approx(ohm.nominal_value) == outlook.resistance_ohm.value
+    assert pytest.approx(ohm.std_dev) == outlook.resistance_ohm.error
+    assert outlook.appliance_v is not None
+    assert pytest.approx(plug.nominal_value) == outlook.appliance_v.value
+    assert pytest.approx(plug.std_dev) == outlook.margin_v.error
+    components = plug.error_components()
+    expected = {
+        "volts at rest": (components[u_rest] / plug.std_dev) ** 2,
+        "volts under load": (components[u_load] / plug.std_dev) ** 2,
+        "load current": (components[u_amps] / plug.std_dev) ** 2,
+    }
+    assert pytest.approx(expected, abs=1e-9) == dict(outlook.shares)
+
+
+@pytest.mark.parametrize(
+    ("margin", "error", "verdict"),
+    [
+        (0.50, 0.0, "supplies"),
+        (0.70, 0.2, "supplies"),
+        (0.69, 0.2, "marginal"),
+        (0.21, 0.2, "marginal"),
+        (0.20, 0.2, "cannot tell"),
+        (0.00, 0.0, "cannot tell"),
+        (-0.20, 0.2, "cannot tell"),
+        (-0.21, 0.2, "does not supply"),
+    ],
+)
+def test_verdict_at_its_boundaries(margin: float, error: float, verdict: str) -> None:
+    """A margin inside its error cannot be told; the reserve of 0.5 V must be sure to supply."""
+    assert verdict == verdict_on(Measured(margin, error))
+
+
+def test_figures_of_a_sound_supply() -> None:
+    """Resistance is (12.6 - 11.9) / 50, and 5 m of 2.5 mm2 is 2 x 5 x 7.98 ohm/km.
+
+    The cable's 7.98 ohm/km: IEC 60228:2004 Table 3.
+    """
+    told = _object(*LOADED, *CABLE, "--joints", "10 mohm")
+    figures = told["figures"]
+    assert isinstance(figures, dict)
+    assert {
+        "battery_resistance": pytest.approx(0.014),
+        "posts_while_igniting": pytest.approx(12.46),
+        "margin_to_cut_out": pytest.approx(1.062),
+        "leads_and_joints": pytest.approx(0.0898),
+        "plug_while_igniting": pytest.approx(11.562),
+    } == {name: each["value"] for name, each in figures.items()}
+    assert ("supplies", "plug", []) == (told["verdict"], told["margin_is_of"], told["notes"])
+    assert ["ignition", "cut-out", "volts error", "amps error"] == told["assumed"]
+
+
+def test_rest_above_12_v_can_still_fail() -> None:
+    """A battery over 12 V at rest that falls to 10 V at 10 A does not supply."""
+    told = _object("--rest", "12.4", "--under-load", "10.0", "--amps", "10")
+    assert "does not supply" == told["verdict"]
+    assert (
+        "does not supply: the posts would fall 0.50 V +- 0.10 below the cut-out, mostly in the "
+        "battery and its clamps"
+    ) == told["sentence"]
+
+
+def test_a_thin_cable_is_named() -> None:
+    """A sound battery behind a thin, long cable fails in the leads."""
+    told = _object(*LOADED, "--length", "12", "--area", "1.5")
+    assert (
+        "does not supply: the plug would fall 1.23 V +- 0.07 below the cut-out, mostly in the "
+        "leads and joints"
+    ) == told["sentence"]
+
+
+def test_inside_the_error_names_the_reading_to_improve() -> None:
+    """A margin inside the error reads `cannot tell` and names the reading that blurs it most."""
+    volts = _object("--rest", "12.4", "--under-load", "11.6", "--amps", "4.2")
+    assert ("cannot tell", "volts under load") == (volts["verdict"], volts["weakest_reading"])
+    assert (
+        "cannot tell: the posts would be 0.00 V +- 0.23 below the cut-out, inside the meters' "
+        "error; take `volts under load` again, settled, with a finer meter or range, or load with "
+        "nearer to 10 A"
+    ) == volts["sentence"]
+    amps = _object(
+        "--rest", "12.4", "--under-load", "11.6", "--amps", "4.2", "--volts-error", "0.001 V"
+    )
+    assert ("cannot tell", "load current") == (amps["verdict"], amps["weakest_reading"])
+
+
+def test_a_better_meter_decides() -> None:
+    """The same readings with a finer meter are judged."""
+    readings = ("--rest", "12.40", "--under-load", "11.50", "--amps", "5")
+    assert "cannot tell" == _object(*readings, "--volts-error", "2 %")["verdict"]
+    assert "marginal" == _object(*readings, "--volts-error", "5 mV")["verdict"]
+
+
+def test_a_24_v_system_has_its_own_assumptions() -> None:
+    """Above 18 V at rest, ignition is taken as 5 A and the cut-out as 21 V."""
+    test, assumed = supply_test({"rest": "25.2", "under load": "24.8", "amps": "20"})
+    assert (5.0, 21.0) == (test.ignition_a, test.cut_out_v)
+    assert ("ignition", "cut-out", "volts error", "amps error") == assumed
+
+
+def test_gauge_for_an_area() -> None:
+    """An area may be given as a wire gauge: 14 AWG is 2.081 mm2 (ASTM B258)."""
+    by_gauge, _ = supply_test(
+        {"rest": "12.6", "under load": "12", "amps": "50", "length": "5", "area": "14 AWG"}
+    )
+    by_area, _ = supply_test(
+        {"rest": "12.6", "under load": "12", "amps": "50", "length": "5", "area": "2.0809 mm2"}
+    )
+    assert by_area.circuit_ohm == pytest.approx(by_gauge.circuit_ohm, rel=1e-4)
+
+
+BAD = {
+    "12 A": "`volts at rest` is `12 A`: expected a voltage, such as `12.4 V`",
+    "nan": "`volts at rest` is `nan`: expected a voltage, such as `12.4 V`",
+    "inf": "`volts at rest` is `inf`: expected a voltage, such as `12.4 V`",
+    "1e999": "`volts at rest` is `1e999`: `e999` is no unit that I know, expected a voltage, such "
+    "as `12.4 V`",
+    "": "`volts at rest` is ``: expected a voltage, such as `12.4 V`",
+    "1,234.5": "`volts at rest` is `1,234.5`: `.5` is no unit that I know, expected a voltage, "
+    "such as `12.4 V`",
+    "9" * 10_000: "`volts at rest` is 10000 characters long: expected a voltage, such as `12.4 V`",
+    "12\x1b[31m": "`volts at rest` is `12\\x1b[31m`: `\\x1b[31m` is no unit that I know, expected "
+    "a voltage, such as `12.4 V`",
+    "[red]12[/red]": "`volts at rest` is `[red]12[/red]`: expected a voltage, such as `12.4 V`",
+    "0": "`volts at rest` is `0`: expected more than 0 V",
+    "124 V": "`volts at rest` is `124 V`: expected at most 60 V, perhaps 12.4 V is meant",
+    "12400": "`volts at rest` is `12400`: expected at most 60 V, perhaps 12.4 V is meant",
+    "11.0": "`volts under load` is 11.9 V at 50 A: expected less than the 11 V at 0 A",
+    "11.9": "`volts under load` equals `volts at rest`, 11.9 V: expected less; load the battery "
+    "harder, or read the volts on a finer range",
+}
+
+
+@pytest.mark.parametrize("text", BAD, ids=lambda text: ascii(text[:12]))
+def test_bad_volts(text: str) -> None:
+    """A voltage that cannot be gets one sentence on the error stream and exit code 1."""
+    result = _run("--rest", text, "--under-load", "11.9", "--amps", "50")
+    assert (1, "", f"{BAD[text]}\n") == (result.exit_code, result.stdout, result.stderr)
+
+
+OTHER_BAD = {
+    ("--amps", "0"): "`load current` is `0`: expected more than 0 A",
+    ("--amps", "5 V"): "`load current` is `5 V`: expected a current, such as `9.5 A`",
+    ("--area", "0"): "`conductor area, class 5` is 0 mm2: expected 0.5 mm2 to 50 mm2",
+    ("--area", "99 AWG"): "`wire gauge` is `99`: expected an AWG size from 4/0 to 56",
+    ("--length", "-5"): "`cable length one way` is -5 m: expected above 0 m and at most 200 m",
+    ("--joints", "5 m"): "`joint resistance` is `5 m`: expected a resistance, such as `10 mohm`",
+    ("--ignition", "1000"): "`ignition current` is 1000 A: expected above 0 A and at most 100 A",
+    ("--cut-out", "x"): "`low-voltage cut-out` is `x`: expected a voltage, such as `12.4 V`",
+    ("--volts-error", "good"): "`voltmeter's error` is `good`: expected a part of the reading, a "
+    "fixed part, or both, such as `1 % + 0.02 V`",
+}
+
+
+@pytest.mark.parametrize(("option", "text"), OTHER_BAD)
+def test_other_bad_values(option: str, text: str) -> None:
+    """Every option that cannot be gets one sentence and exit code 1."""
+    result = _run(*LOADED, *CABLE, option, text)
+    assert (1, f"{OTHER_BAD[option, text]}\n") == (result.exit_code, result.stderr)
+
+
+def test_missing_readings_without_a_terminal() -> None:
+    """With nobody to ask, it says what it could say with the missing readings; exit code 2."""
+    result = _run("--rest", "12.4")
+    assert 2 == result.exit_code
+    assert (
+        "with `--under-load` and `--amps` as well I could say the battery's resistance, and what "
+        "its posts see while the unit ignites\n"
+    ) == result.stderr
+
+
+def test_screen_fits_and_says_what_more_would_tell() -> None:
+    """The screen fits 80 x 24, with and without the cable; without it, it says what is missing."""
+    for arguments in (LOADED, (*LOADED, *CABLE), ("--rest", "12.4", "--under-load", "11.6",
+                      "--amps", "4.2", "--length", "1", "--area", "16")):  # fmt: skip
+        shown = _run(*arguments).stdout.splitlines()
+        assert 23 >= len(shown)
+        assert 80 >= max(len(line) for line in shown)
+    assert "with `--length` and `--area` as well I could also say" in _run(*LOADED).stdout
+
+
+def _typing(*answers: str) -> Callable[[str], str]:
+    waiting = list(answers)
+
+    def ask(question: str) -> str:
+        print(question)
+        return waiting.pop(0)
+
+    return ask
+
+
+def test_asks_one_by_one_and_again(capsys: pytest.CaptureFixture[str]) -> None:
+    """Missing readings are asked one by one; a slip is told and asked again, nothing is lost."""
+    ask = _typing("12,6", "1190", "11,9 V", "50", "5 m", "two", "2.5")
+    assert 0 == run_battery({}, ask=ask)
+    out, err = capsys.readouterr()
+    assert (
+        "`volts under load` is `1190`: expected at most 60 V, perhaps 11.9 V is meant\n"
+        "`conductor area` is `two`: expected an area, such as `2.5 mm2`\n"
+    ) == err
+    assert 2 == out.count("Volts at the posts while the load draws?")
+    assert "supplies: the plug would keep 1.16 V" in out
+
+
+def test_cable_may_be_skipped(capsys: pytest.CaptureFixture[str]) -> None:
+    """Enter leaves the cable out, and only what was not given is asked for."""
+    assert 0 == run_battery({"rest": "12.6", "amps": "50"}, ask=_typing("11.9", ""))
+    assert "supplies: the posts would keep 1.96 V" in capsys.readouterr().out
+
+
+@given(emf=st.floats(5, 30), ohm=st.floats(1e-4, 1), amps=st.floats(0.1, 500), cut=st.floats(5, 30))
+def test_load_line_never_leaves_its_frame(emf: float, ohm: float, amps: float, cut: float) -> None:
+    """Whatever the battery, the drawing is 12 lines of at most 70 columns."""
+    drawn = draw(emf, ohm, cut, [Mark("o", 0.0, emf), Mark("o", amps, max(0.0, emf - ohm * amps))])
+    assert 12 == len(drawn)
+    assert 70 >= max(len(line) for line in drawn)
