@@ -1,0 +1,67 @@
+"""How long a terminal waits: `diag --help` and `diag ask` to its first question, by hand.
+
+Run it with `python tests/bench/startup.py`. It prints medians as multiples of `python -c pass`,
+taken in turns in the same run. Goals: help at most 7.5, first question at most 12.
+"""
+
+import os
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+
+ROUNDS = 15
+DIAG = (sys.executable, "-c", "from diag.cli import main; main()")
+GOALS = {"diag --help": 7.5, "diag battery": 7.5, "diag ask, first question": 12.0}
+
+
+def _whole(*command: str) -> float:
+    """Return the seconds that a command takes from start to end."""
+    start = time.perf_counter()
+    subprocess.run(command, stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL, check=True)
+    return time.perf_counter() - start
+
+
+def _first_question(*command: str) -> float:
+    """Return the seconds from the start until a question mark is on the output."""
+    start = time.perf_counter()
+    with subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE) as process:
+        assert process.stdout is not None
+        while True:
+            read = os.read(process.stdout.fileno(), 65536)
+            if b"?" in read:
+                break
+            if not read:
+                raise SystemExit("diag ended before its first question")
+        seconds = time.perf_counter() - start
+        process.kill()
+    return seconds
+
+
+def _once() -> dict[str, float]:
+    with tempfile.TemporaryDirectory() as home:
+        os.environ |= {"DIAG_HOME": home, "PYTHONUNBUFFERED": "1"}
+        loaded = ("battery", "--rest", "12.6", "--under-load", "11.9", "--amps", "50")
+        asked = ("ask", "--unit", "small 12 V", "--complaint", "will not start")
+        return {
+            "python -c pass": _whole(sys.executable, "-c", "pass"),
+            "diag --help": _whole(*DIAG, "--help"),
+            "diag battery": _whole(*DIAG, *loaded),
+            "diag ask, first question": _first_question(*DIAG, *asked),
+        }
+
+
+def main() -> None:
+    """Print each median in milliseconds, and as a multiple of a bare Python."""
+    _once()  # warms the disk's cache and writes the byte code
+    rounds = [_once() for _ in range(ROUNDS)]
+    medians = {name: statistics.median(each[name] for each in rounds) for name in rounds[0]}
+    bare = medians["python -c pass"]
+    for name, seconds in medians.items():
+        goal = f", goal at most {GOALS[name]}" if name in GOALS else ""
+        print(f"{name:<26}{seconds * 1e3:8.1f} ms {seconds / bare:6.2f} times{goal}")
+
+
+if __name__ == "__main__":
+    main()
