@@ -1,0 +1,290 @@
+"""The language of conditions and sums: tokens, then recursive descent."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+
+from diag.model.expression import (
+    And,
+    Arithmetic,
+    Compare,
+    Condition,
+    Expression,
+    Is,
+    Known,
+    Literal,
+    Not,
+    Or,
+    Ref,
+    Term,
+    UnitRef,
+)
+from diag.model.quantity import SPELLINGS, Quantity, quantity
+
+DEEPEST = 40
+LONGEST = 400
+RESERVED = ("and", "or", "not", "is", "between", "known")
+"""Words that may not stand inside an id; `unit` may, but not as its first word."""
+
+_WORD = r"[a-z0-9]+(?:[-'][a-z0-9]+)*"
+_END = r"(?![a-z0-9'-])"
+_KEY = "|".join(RESERVED)
+_PHRASE = rf"(?=[a-z]){_WORD}(?:\s+(?!(?:{_KEY}){_END}){_WORD})*"
+_SYMBOLS = "|".join(
+    re.escape(symbol) for symbol in sorted(SPELLINGS, key=len, reverse=True) if symbol != "1"
+)
+NUMBER, OPERATOR, KEYWORD, NAME, STRANGE, END = range(1, 7)
+_TOKEN = re.compile(
+    rf"\s*(?:(-?\d+(?:\.\d+)?(?:\s?(?:{_SYMBOLS})(?![A-Za-z0-9²³]))?)"
+    r"|(<=|>=|!=|[-+*/<>=(),])"
+    rf"|(is\s+one\s+of(?=\s)|(?:{_KEY}|unit){_END})"
+    rf"|({_PHRASE})|(\S))"
+)
+_NUMBER = re.compile(r"(-?\d+(?:\.\d+)?)\s?(.*)")
+_ID = re.compile(rf"(?=[a-z])(?!unit ){_WORD}(?: {_WORD})*")
+
+Token = tuple[int, str, int]
+
+
+class Mistake(ValueError):
+    """What is wrong in an expression, at which offset, and what to write instead."""
+
+    def __init__(self, at: int, width: int, message: str, advice: str = "") -> None:
+        super().__init__(f"{message}; {advice}" if advice else message)
+        self.at = at
+        self.width = width
+        self.message = message
+        self.advice = advice
+
+
+def why_no_id(text: str) -> str:
+    """Say why a text cannot be an id; empty when it can."""
+    if not _ID.fullmatch(text):
+        return "an id is lower-case words with single blanks, and starts with a letter"
+    taken = [word for word in text.split() if word in RESERVED]
+    return f"the word `{taken[0]}` is reserved for conditions" if taken else ""
+
+
+def parse(text: str) -> Expression:
+    """Parse a condition or a sum; raises `Mistake`.
+
+    >>> parse("lamp is one of on, flickers")
+    Is(name='lamp', states=('on', 'flickers'), at=0)
+    """
+    parser = _Parser(text)
+    node = parser.either()
+    kind, word, at = parser.tokens[parser.position]
+    if kind != END:
+        raise parser.strange(kind, word, at)
+    return node
+
+
+def condition(text: str) -> Condition:
+    """Parse a condition; raises `Mistake`."""
+    return as_condition(parse(text))
+
+
+def term(text: str) -> Term:
+    """Parse a sum; raises `Mistake`."""
+    return as_term(parse(text))
+
+
+def as_condition(node: Expression) -> Condition:
+    """Return the node when it can be true or false; raises `Mistake`."""
+    if isinstance(node, Literal | Ref | UnitRef | Arithmetic):
+        advice = "compare it, or write `NAME is STATE`"
+        raise Mistake(node.at, 1, "this is a value where a condition is expected", advice)
+    return node
+
+
+def as_term(node: Expression) -> Term:
+    """Return the node when it has a value; raises `Mistake`."""
+    if not isinstance(node, Literal | Ref | UnitRef | Arithmetic):
+        raise Mistake(node.at, 1, "this is a condition where a value is expected")
+    return node
+
+
+class _Parser:
+    __slots__ = ("depth", "position", "text", "tokens")
+
+    def __init__(self, text: str) -> None:
+        self.text = text
+        self.tokens: list[Token] = [
+            (match.lastindex or 0, match[match.lastindex or 0], match.start(match.lastindex or 0))
+            for match in _TOKEN.finditer(text)
+        ]
+        if len(self.tokens) > LONGEST:
+            at = self.tokens[LONGEST][2]
+            advice = "split it into several rules or figures"
+            raise Mistake(at, 1, f"this is longer than {LONGEST} words and marks", advice)
+        self.tokens.append((END, "", len(text.rstrip())))
+        self.position = 0
+        self.depth = 0
+
+    def either(self) -> Expression:
+        return self._chain("or", self._both, Or)
+
+    def _both(self) -> Expression:
+        return self._chain("and", self._negation, And)
+
+    def _chain(
+        self, word: str, part: Callable[[], Expression], made: type[And] | type[Or]
+    ) -> Expression:
+        first = part()
+        token = self.tokens[self.position]
+        if token[1] != word or token[0] != KEYWORD:
+            return first
+        items = [as_condition(first)]
+        while token[1] == word and token[0] == KEYWORD:
+            self.position += 1
+            items.append(as_condition(part()))
+            token = self.tokens[self.position]
+        return made(tuple(items), items[0].at)
+
+    def _negation(self) -> Expression:
+        kind, word, at = self.tokens[self.position]
+        if kind != KEYWORD or word != "not":
+            return self._comparison()
+        self.position += 1
+        self._deeper(at)
+        item = as_condition(self._negation())
+        self.depth -= 1
+        return Not(item, at)
+
+    def _comparison(self) -> Expression:
+        left = self._sum()
+        kind, word, at = self.tokens[self.position]
+        if kind == OPERATOR:
+            if word in "<=>=!=":
+                self.position += 1
+                return Compare(word, as_term(left), as_term(self._sum()), left.at)
+        elif kind == KEYWORD:
+            if word == "between":
+                self.position += 1
+                value, low = as_term(left), as_term(self._sum())
+                self._expect("and", "after `between X`")
+                bounds = (
+                    Compare(">=", value, low, left.at),
+                    Compare("<=", value, as_term(self._sum()), left.at),
+                )
+                return And(bounds, left.at)
+            if word[:2] == "is":
+                if not isinstance(left, Ref):
+                    raise Mistake(at, 2, "`is` must follow the name of a finding or a sign")
+                self.position += 1
+                return Is(left.name, self._states(word != "is"), left.at)
+        return left
+
+    def _states(self, several: bool) -> tuple[str, ...]:
+        states = [self._name("a state is expected after `is`")]
+        while several and self.tokens[self.position][1] == ",":
+            self.position += 1
+            states.append(self._name("a state is expected after the comma"))
+        return tuple(states)
+
+    def _sum(self) -> Expression:
+        left = self._product()
+        kind, word, at = self.tokens[self.position]
+        while kind == OPERATOR and word in "+-":
+            around = self.text[at - 1 : at], self.text[at + 1 : at + 2]
+            if not (around[0].isspace() and around[1].isspace()):
+                raise Mistake(at, 1, f"`{word}` needs a blank on both sides")
+            self.position += 1
+            left = Arithmetic(word, as_term(left), as_term(self._product()), left.at)
+            kind, word, at = self.tokens[self.position]
+        return left
+
+    def _product(self) -> Expression:
+        left = self._factor()
+        kind, word, _ = self.tokens[self.position]
+        while kind == OPERATOR and word in "*/":
+            self.position += 1
+            left = Arithmetic(word, as_term(left), as_term(self._factor()), left.at)
+            kind, word, _ = self.tokens[self.position]
+        return left
+
+    def _factor(self) -> Expression:
+        kind, word, at = self.tokens[self.position]
+        self.position += 1
+        if kind == NAME:
+            return Ref(_plain(word), at)
+        if kind == NUMBER:
+            return Literal(_literal(word, at), at)
+        if word == "unit":
+            return UnitRef(self._name("the name of a datum is expected after `unit`"), at)
+        if word == "known":
+            self._expect("(", "after `known`")
+            name = self._name("a name is expected in `known(...)`")
+            self._expect(")", "after the name")
+            return Known(name, at)
+        if word == "(":
+            self._deeper(at)
+            inner = self.either()
+            self.depth -= 1
+            self._expect(")", f"to close the `(` at character {at + 1}")
+            return inner
+        if word == "-":
+            self._deeper(at)
+            value = as_term(self._factor())
+            self.depth -= 1
+            return Arithmetic("*", Literal(quantity(-1, "1"), at), value, at)
+        raise self._wanted(kind, word, at)
+
+    def _wanted(self, kind: int, word: str, at: int) -> Mistake:
+        if kind == END:
+            return Mistake(at, 1, "the line ends where a name or a number is expected")
+        if kind == STRANGE:
+            return self.strange(kind, word, at)
+        message = f"`{word}` stands where a name or a number is expected"
+        return Mistake(at, len(word), message)
+
+    def _name(self, message: str) -> str:
+        kind, word, at = self.tokens[self.position]
+        if kind != NAME:
+            advice = "write `not NAME is STATE`" if word == "not" else ""
+            raise Mistake(at, max(1, len(word)), message, advice)
+        self.position += 1
+        return _plain(word)
+
+    def _expect(self, wanted: str, where: str) -> None:
+        _, word, at = self.tokens[self.position]
+        if word != wanted:
+            raise Mistake(at, max(1, len(word)), f"`{wanted}` is missing {where}")
+        self.position += 1
+
+    def _deeper(self, at: int) -> None:
+        self.depth += 1
+        if self.depth > DEEPEST:
+            raise Mistake(at, 1, f"this is nested more than {DEEPEST} levels deep")
+
+    def strange(self, kind: int, word: str, at: int) -> Mistake:
+        """Say why a token cannot stand after what is complete without it."""
+        width = len(word)
+        before = self.tokens[self.position - 1] if self.position else (0, "", 0)
+        if kind == NUMBER and word.startswith("-"):
+            return Mistake(at, 1, "`-` needs a blank on both sides")
+        if kind == STRANGE and word.isalpha() and before[0] == NUMBER:
+            word = re.match(r"\w+", self.text[at:])[0]  # type: ignore[index]
+            kind, width = NAME, len(word)
+        if kind == NAME and before[0] == NUMBER:
+            return Mistake(at, width, f"`{word}` is not a known unit of measure")
+        if word == ",":
+            return Mistake(at, 1, "a comma cannot stand here", "write decimals with a point")
+        if kind == STRANGE:
+            advice = "names are written in lower case" if word.isupper() else ""
+            return Mistake(at, 1, f"`{word}` cannot stand in a condition", advice)
+        return Mistake(at, width, f"`{word}` is not expected here", "join with `and` or `or`")
+
+
+def _plain(name: str) -> str:
+    """Return a name with single blanks, however the line was broken."""
+    return name if "\n" not in name and "  " not in name else " ".join(name.split())
+
+
+def _literal(text: str, at: int) -> Quantity:
+    number, symbol = _NUMBER.fullmatch(text).groups()  # type: ignore[union-attr]
+    try:
+        return quantity(float(number), symbol or "1")
+    except ValueError as error:
+        raise Mistake(at, len(text), "this number is too large to be true") from error

@@ -1,0 +1,129 @@
+"""Folders, files and texts to rulebooks, cases, units and readings, or all that is wrong."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterator, Mapping, Sequence
+from pathlib import Path
+
+from diag.model.expression import Condition
+from diag.model.formula import Formula
+from diag.model.knowledge import Case, Rulebook, UnitData, Value
+from diag.model.place import Place, Problem, ProblemsFound
+from diag.rulebook import cases as case_files
+from diag.rulebook import grammar, units
+from diag.rulebook.gather import Gathered
+from diag.rulebook.link import link, lookup_for, names_of
+from diag.rulebook.nodes import Source, read_nodes
+
+CASES = "cases"
+
+
+def load_rulebook(folders: Sequence[Path], formulas: Mapping[str, Formula]) -> Rulebook:
+    """Read all rule files of the folders, later ones on top, except those under `cases`.
+
+    Raises `ProblemsFound` with every problem, sorted by place.
+    """
+    gathered = Gathered()
+    digest = hashlib.sha256()
+    for folder in folders:
+        for path, name in _files(folder, gathered):
+            area = path.parent.name if path.parent != folder else ""
+            source, top, data = gathered.open(path, str(path), area)
+            digest.update(f"{name}\0{len(data)}\0".encode())
+            digest.update(data)
+            if top is not None:
+                gathered.add_file(source, top)
+    if gathered.broken:
+        # Names in a file that could not be read would all seem unknown: first things first.
+        _raise(gathered)
+    rulebook = link(gathered, formulas, digest.hexdigest())
+    _raise(gathered)
+    return rulebook
+
+
+def load_cases(path: Path, rulebook: Rulebook) -> tuple[Case, ...]:
+    """Read the cases in a file, or in all files of a folder; raises `ProblemsFound`."""
+    gathered = Gathered()
+    folder = path.is_dir()
+    files = [each for each, _ in _files(path, gathered, skip="")] if folder else [path]
+    for each in files:
+        source, top, _ = gathered.open(each, str(each))
+        if top is not None:
+            gathered.add_cases(source, top)
+    found = case_files.cases(gathered, rulebook)
+    _raise(gathered)
+    return found
+
+
+def load_unit_file(path: Path, rulebook: Rulebook) -> UnitData:
+    """Read one unit, which may be based on a unit of the rulebook; raises `ProblemsFound`."""
+    gathered = Gathered()
+    source, top, _ = gathered.open(path, str(path))
+    if top is not None and "unit" not in top.entries:
+        place = Place(source.path, 1, 1)
+        source.refuse_at(place, "this file holds no unit", "add a line `unit: ...`")
+    elif top is not None:
+        gathered.add_file(source, top)
+    look = lookup_for(gathered, rulebook)
+    known = {n: unit for n, unit in rulebook.units.items() if n not in gathered.of("units")}
+    book = rulebook
+    built = units.units(look, book.unit_data, book.findings, book.signs, known)
+    _raise(gathered)
+    return built[next(iter(gathered.of("units")))]
+
+
+def read_readings(
+    text: str, path_name: str, rulebook: Rulebook, unit_data: UnitData | None = None
+) -> Mapping[str, Value]:
+    """Read a mapping of finding to answer; raises `ProblemsFound`.
+
+    With `unit_data`, each reading carries what its meter may be out by.
+    """
+    source = Source(path_name, text=text.removeprefix("\ufeff"))
+    top = read_nodes(source)
+    read = case_files.answers(source, top, rulebook, unit_data) if top is not None else {}
+    if source.problems:
+        raise ProblemsFound(tuple(sorted(source.problems)))
+    return read
+
+
+def parse_condition(text: str, rulebook: Rulebook | None = None) -> Condition:
+    """Parse a condition, and with a rulebook also check its names, states and dimensions.
+
+    Raises `grammar.Mistake`, a `ValueError` with one sentence and the offset.
+    """
+    found = grammar.condition(text)
+    if rulebook is not None:
+        names_of(rulebook).check(found)
+    return found
+
+
+def _files(folder: Path, gathered: Gathered, skip: str = CASES) -> Iterator[tuple[Path, str]]:
+    """Yield the rule files of a folder with their names in it, in order of name."""
+    if not folder.is_dir():
+        problem = Problem(Place(str(folder)), "there is no such folder", "check the name")
+        gathered.problems.append(problem)
+        gathered.broken = True
+        return
+    named = sorted((path.relative_to(folder).as_posix(), path) for path in folder.rglob("*"))
+    found = False
+    for name, path in named:
+        parts = name.split("/")
+        if any(part.startswith(".") for part in parts) or (skip and parts[0] == skip):
+            continue
+        if path.suffix == ".yaml":
+            found = True
+            yield path, name
+        elif path.suffix == ".yml":
+            problem = Problem(Place(str(path)), "this file is not read", "name it `.yaml`")
+            gathered.problems.append(problem)
+    if not found:
+        problem = Problem(Place(str(folder)), "the folder holds no `.yaml` file", "check the name")
+        gathered.problems.append(problem)
+        gathered.broken = True
+
+
+def _raise(gathered: Gathered) -> None:
+    if gathered.problems:
+        raise ProblemsFound(tuple(sorted(dict.fromkeys(gathered.problems))))

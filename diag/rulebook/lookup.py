@@ -1,0 +1,148 @@
+"""Looking names up: each reference to an id, a state or a word of a scale, or the problem."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from yaml.events import ScalarEvent
+
+from diag.model.expression import Condition, Expression, Literal, Term, names_in, walk
+from diag.model.formula import Formula
+from diag.model.knowledge import Scales
+from diag.model.quantity import Dimension
+from diag.rulebook.dimensions import Names
+from diag.rulebook.entries import Entry
+from diag.rulebook.gather import Gathered
+from diag.rulebook.grammar import Mistake
+from diag.rulebook.nodes import Node
+from diag.rulebook.scalars import nearest, shown
+
+DEFAULT_LEAK = "seldom"
+SINGULAR = {
+    "findings": "finding",
+    "checks": "check",
+    "signs": "sign",
+    "causes": "cause",
+    "cautions": "caution",
+    "units": "unit",
+    "complaints": "complaint",
+    "hazards": "hazard",
+    "unit data": "unit datum",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Lookup:
+    """What has been gathered, and what each name in it stands for."""
+
+    gathered: Gathered
+    names: Names
+    scales: Scales
+    formulas: Mapping[str, Formula]
+    unsound: frozenset[str]
+    """Names whose own entry is refused: nothing more is said about their use."""
+
+    def refer(self, entry: Entry, kind: str, name: str, node: Node) -> bool:
+        """Tell whether an id of a kind exists, and note it when it does not."""
+        known = self.gathered.of(kind)
+        if name in known:
+            return True
+        message = f"there is no {SINGULAR[kind]} `{shown(name)}`"
+        entry.source.refuse(node, message, nearest(name, known))
+        return False
+
+    def refer_all(self, entry: Entry, kind: str, key: str) -> tuple[str, ...]:
+        """Look up every id in the list under a key, and return the list."""
+        names: tuple[str, ...] = entry.values.get(key, ())
+        for number, name in enumerate(names):
+            self.refer(entry, kind, name, entry.item_at(key, number))
+        return names
+
+    def word(self, entry: Entry, scale: str, word: str, node: Node) -> float:
+        """Return the number behind a word of a scale; 0 when there is no such word."""
+        words: Mapping[str, float] = getattr(self.scales, scale)
+        if word in words:
+            return words[word]
+        message = f"`{shown(word)}` is not a word of the scale `{scale}`"
+        entry.source.refuse(node, message, nearest(word, words) or "see the scales")
+        return 0.0
+
+    def words(self, entry: Entry, scale: str, *keys: str) -> dict[str, float]:
+        """Return a mapping with the words of a scale turned into numbers."""
+        holder = entry.values
+        for key in keys:
+            holder = holder.get(key, {})
+        return {
+            name: self.word(entry, scale, word, entry.at(*keys, name))
+            for name, word in holder.items()
+        }
+
+    def listed(self, entry: Entry, scale: str, key: str) -> tuple[str, ...]:
+        """Return the list under a key, each of its items a word of the scale."""
+        words: tuple[str, ...] = entry.values.get(key, ())
+        for number, word in enumerate(words):
+            self.word(entry, scale, word, entry.item_at(key, number))
+        return words
+
+    def access(self, entry: Entry) -> str:
+        """Return the word for what must be opened, `owner` when nothing is said."""
+        word: str = entry.values.get("access", "owner")
+        if "access" in entry.values:
+            self.word(entry, "access", word, entry.at("access"))
+        return word
+
+    def condition(self, entry: Entry, node: Node, read: Condition | None) -> Condition | None:
+        """Check the names, states and dimensions of a condition, and return it."""
+        if read is not None:
+            try:
+                self.names.check(read)
+            except Mistake as mistake:
+                self._refuse(entry, node, read, mistake)
+        return read
+
+    def term(self, entry: Entry, node: Node, read: Term) -> Dimension | None:
+        """Check the names and dimensions of a sum, and return its dimension."""
+        try:
+            return self.names.dimension(read)
+        except Mistake as mistake:
+            self._refuse(entry, node, read, mistake)
+            return None
+
+    def _refuse(self, entry: Entry, node: Node, read: Expression, mistake: Mistake) -> None:
+        if self.unsound and not self.unsound.isdisjoint(names_in(read)):
+            return
+        if isinstance(node, ScalarEvent):
+            entry.source.refuse_within(
+                node, mistake.at, mistake.width, mistake.message, mistake.advice
+            )
+
+    def leaks(self, entry: Entry, states: tuple[str, ...]) -> dict[str, float]:
+        """Return how often each state but the first shows anyway; unsaid, it is `seldom`."""
+        given = self.words(entry, "anyway", "shows anyway")
+        for state in given:
+            if state not in states[1:]:
+                self.refuse_state(entry, state, states, entry.key_at("shows anyway", state))
+        usual = self.scales.anyway.get(DEFAULT_LEAK, 0.0)
+        leaks = {state: given.get(state, usual) for state in states[1:]}
+        if sum(leaks.values()) >= 1:
+            message = "the states that show anyway add to 1 or more"
+            entry.source.refuse(entry.key, message, "choose rarer words")
+        return leaks
+
+    def refuse_state(self, entry: Entry, state: str, states: tuple[str, ...], node: Node) -> None:
+        """Say that a state is unknown, or is the first one, which nothing brings about."""
+        if states and state == states[0]:
+            message = f"`{state}` is as it should be: no cause and no chance brings it about"
+            entry.source.refuse(node, message, "name the other states only")
+        else:
+            message = f"there is no state `{shown(state)}`"
+            entry.source.refuse(node, message, nearest(state, states))
+
+    def needs_origin(self, entry: Entry, *read: Expression | None, always: bool = False) -> None:
+        """Note an entry with a number in it that does not say where the number comes from."""
+        if entry.origin is None and (
+            always or any(isinstance(part, Literal) for each in read if each for part in walk(each))
+        ):
+            message = "the numbers here do not say where they come from"
+            entry.source.refuse(entry.key, message, "add a line `source: ...`")

@@ -1,0 +1,277 @@
+"""From bytes to nodes that know their place: YAML events, with all that misleads refused."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+import yaml
+from yaml.events import (
+    AliasEvent,
+    DocumentStartEvent,
+    MappingEndEvent,
+    MappingStartEvent,
+    ScalarEvent,
+    SequenceEndEvent,
+    SequenceStartEvent,
+)
+
+from diag.model.knowledge import Origin
+from diag.model.place import Place, Problem
+
+LOADER: Any = getattr(yaml, "CLoader", yaml.Loader)
+"""Only its events are used: nothing is ever constructed from a tag."""
+DEEPEST = 40
+LARGEST = 16_000_000
+WIDEST = 200
+"""Longer lines are not shown under a message."""
+
+FORBIDDEN = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069\ufeff]")
+"""What could steer a terminal, turn the direction of writing or break a line unseen."""
+
+
+@dataclass(slots=True)
+class Map:
+    """A mapping: key to the key as written and its value, in order."""
+
+    start_mark: Any
+    entries: dict[str, tuple[ScalarEvent, Node]] = field(default_factory=dict)
+    end_mark: Any = None
+
+
+@dataclass(slots=True)
+class Items:
+    """A list."""
+
+    start_mark: Any
+    items: list[Node] = field(default_factory=list)
+    end_mark: Any = None
+
+
+Node = ScalarEvent | Map | Items
+"""A scalar stays the event that the parser gave: its raw text, its style and its marks."""
+
+
+@dataclass(slots=True)
+class Source:
+    """One file on its way in: where it is, what it says, and all that was found wrong in it."""
+
+    path: str
+    area: str = ""
+    stem: str = ""
+    text: str = ""
+    problems: list[Problem] = field(default_factory=list)
+    origin: Origin | None = None
+    _lines: list[str] | None = None
+
+    def place(self, node: Any) -> Place:
+        """Return where a node starts."""
+        mark = node.start_mark
+        return Place(self.path, mark.line + 1, mark.column + 1)
+
+    def line(self, number: int) -> str:
+        """Return a line of the text, counted from 1; empty beyond its end."""
+        if self._lines is None:
+            self._lines = self.text.splitlines()
+        return self._lines[number - 1] if 0 < number <= len(self._lines) else ""
+
+    def refuse_at(self, place: Place, message: str, advice: str = "", width: int = 1) -> None:
+        """Note what is wrong at a place."""
+        line = FORBIDDEN.sub("?", self.line(place.line)).replace("\t", " ")
+        if len(line) > WIDEST:
+            line = line[:WIDEST] if place.column <= WIDEST else ""
+        width = max(1, min(width, len(line) - place.column + 1))
+        self.problems.append(Problem(place, message, advice, line, width))
+
+    def refuse(self, node: Any, message: str, advice: str = "") -> None:
+        """Note what is wrong with a node, all of it underlined when it stands on one line."""
+        start, end = node.start_mark, node.end_mark
+        width = end.column - start.column if end is not None and end.line == start.line else 1
+        self.refuse_at(self.place(node), message, advice, width)
+
+    def refuse_within(
+        self, node: ScalarEvent, at: int, width: int, message: str, advice: str = ""
+    ) -> None:
+        """Note what is wrong at an offset into a scalar's value."""
+        self.refuse_at(self._place_within(node, at), message, advice, width)
+
+    def _place_within(self, node: ScalarEvent, at: int) -> Place:
+        """Count the value's characters that are not blank, and find the same one in the file."""
+        start: Any = node.start_mark
+        last: Any = node.end_mark
+        line, column = start.line, start.column
+        if node.style in ("'", '"'):
+            column += 1
+        elif node.style in ("|", ">"):
+            line, column = line + 1, 0
+        left = len("".join(node.value[:at].split()))
+        while line <= last.line:
+            text = self.line(line + 1)
+            for spot in range(column, len(text)):
+                if not text[spot].isspace():
+                    if left == 0:
+                        return Place(self.path, line + 1, spot + 1)
+                    left -= 1
+            line, column = line + 1, 0
+        return self.place(node)
+
+
+def read_text(path: Path, source: Source) -> bytes:
+    """Read a file into its source; note why it cannot be used, and return its bytes."""
+    whole = Place(source.path)
+    if path.is_dir():
+        source.problems.append(Problem(whole, "this is a folder", "name a file in it"))
+        return b""
+    try:
+        if not path.is_file():
+            source.problems.append(Problem(whole, "there is no such file", "check the name"))
+            return b""
+        size = path.stat().st_size
+        if size > LARGEST:
+            message = f"the file holds {size} bytes, the most that is read is {LARGEST} bytes"
+            source.problems.append(Problem(whole, message, "split it into several files"))
+            return b""
+        data = path.read_bytes()
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        problem = Problem(whole, f"the file cannot be read: {reason.lower()}", "check its rights")
+        source.problems.append(problem)
+        return b""
+    try:
+        source.text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = data.count(b"\n", 0, error.start) + 1
+        column = len(data[data.rfind(b"\n", 0, error.start) + 1 : error.start].decode()) + 1
+        message = f"the byte `{data[error.start]:02x}` is not UTF-8"
+        place = Place(source.path, line, column)
+        source.problems.append(Problem(place, message, "save the file as UTF-8"))
+    return data
+
+
+def read_nodes(source: Source) -> Map | None:
+    """Turn the text of a source into the mapping that it holds, or note why not."""
+    text = source.text
+    if source.problems and source.problems[-1].place.path == source.path:
+        return None
+    forbidden = FORBIDDEN.search(text)
+    if forbidden:
+        line = text.count("\n", 0, forbidden.start()) + 1
+        column = forbidden.start() - text.rfind("\n", 0, forbidden.start())
+        message = f"the control character U+{ord(forbidden.group()):04X} may not stand in a file"
+        source.refuse_at(Place(source.path, line, column), message, "take it out")
+        return None
+    loader = LOADER(text)
+    try:
+        top = _Builder(source).build(loader.get_event)
+    except yaml.MarkedYAMLError as error:
+        mark = error.problem_mark or error.context_mark
+        place = Place(source.path, mark.line + 1, mark.column + 1) if mark else Place(source.path)
+        what = " ".join(filter(None, (error.context, error.problem)))
+        advice = "look at the indents, quotes, colons and brackets here and on the line above"
+        source.refuse_at(place, f"this is not YAML: {what}", advice)
+        return None
+    except yaml.YAMLError as error:
+        message = f"this is not YAML: {str(error).splitlines()[0]}"
+        source.problems.append(Problem(Place(source.path), message))
+        return None
+    finally:
+        loader.dispose()
+    if top is _STOPPED:
+        return None
+    if top is None or (isinstance(top, ScalarEvent) and not top.value):
+        source.problems.append(
+            Problem(Place(source.path), "the file is empty", "fill or delete it")
+        )
+        return None
+    if not isinstance(top, Map):
+        source.refuse(top, "the file holds no keys", "write `key: value` lines")
+        return None
+    return top
+
+
+_STOPPED = Items(None)
+
+
+@dataclass(slots=True)
+class _Builder:
+    """Stacks open mappings and lists, so that depth costs no recursion."""
+
+    source: Source
+
+    def build(self, next_event: Any) -> Node | None:
+        """Return the top node; `_STOPPED` when what follows cannot be made sense of."""
+        refuse = self.source.refuse
+        top: Node | None = None
+        documents = 0
+        stack: list[Map | Items] = []
+        holder: Any = None
+        key: Any = None
+        while (event := next_event()) is not None:
+            kind = event.__class__
+            node: Node
+            if kind is ScalarEvent:
+                node = event
+                if event.anchor is not None or event.tag is not None or event.style == '"':
+                    self._mark_scalar(event)
+                if key is None and holder.__class__ is Map:
+                    entries = holder.entries
+                    key = event
+                    if event.value in entries:
+                        self._refuse_repeat(event, entries[event.value][0])
+                    continue
+            elif kind is MappingStartEvent or kind is SequenceStartEvent:
+                if event.anchor is not None or event.tag is not None:
+                    self._mark_scalar(event)
+                if key is None and holder.__class__ is Map:
+                    refuse(event, "a key must be a plain phrase", "write `key: value`")
+                    return _STOPPED
+                node = (Map if kind is MappingStartEvent else Items)(event.start_mark)
+            elif kind is MappingEndEvent or kind is SequenceEndEvent:
+                stack.pop().end_mark = event.end_mark
+                holder = stack[-1] if stack else None
+                key = None
+                continue
+            elif kind is AliasEvent:
+                refuse(event, f"the alias `*{event.anchor}` may not be used", "write it out again")
+                return _STOPPED
+            else:
+                if kind is DocumentStartEvent:
+                    documents += 1
+                    if documents > 1:
+                        refuse(event, "a second document starts here", "one document to a file")
+                        return _STOPPED
+                continue
+            if holder is None:
+                top = node
+            elif holder.__class__ is Map:
+                holder.entries[key.value] = (key, node)
+                key = None
+            else:
+                holder.items.append(node)
+            if kind is not ScalarEvent:
+                if len(stack) == DEEPEST:
+                    refuse(event, f"more than {DEEPEST} levels deep", "write it flatter")
+                    return _STOPPED
+                stack.append(node)  # type: ignore[arg-type]
+                holder, key = node, None
+        return top
+
+    def _mark_scalar(self, event: Any) -> None:
+        """Refuse an anchor, a tag, or a control character behind an escape."""
+        if event.anchor is not None:
+            message = f"the anchor `&{event.anchor}` may not be used"
+            self.source.refuse(event, message, "take it out")
+        if event.tag is not None:
+            message = f"the tag `{event.tag}` may not be used"
+            self.source.refuse(event, message, "every value is read as plain text: take it out")
+        if event.__class__ is ScalarEvent and (bad := FORBIDDEN.search(event.value)):
+            message = f"the text holds the control character U+{ord(bad.group()):04X}"
+            self.source.refuse(event, message, "take it out")
+
+    def _refuse_repeat(self, event: ScalarEvent, first: ScalarEvent) -> None:
+        message = f"the key `{event.value}` stands twice in this mapping"
+        mark: Any = first.start_mark
+        where = mark.line + 1
+        self.source.refuse(event, message, f"the first is in line {where}: keep one of the two")
