@@ -57,7 +57,7 @@ class Names:
         if kind is Ref:
             found = self.types.get(node.name) or self._type(node.name, node.at)  # type: ignore[union-attr]
             if found.__class__ is tuple:
-                advice = f"write `{node.name} is {found[0]}`"
+                advice = f"write `{node.name} is {found[0]}`"  # type: ignore[union-attr]
                 message = f"`{node.name}` has states, not a value"  # type: ignore[union-attr]
                 raise Mistake(node.at, len(node.name), message, advice)  # type: ignore[union-attr]
             return found.dimension  # type: ignore[union-attr]

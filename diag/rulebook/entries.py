@@ -97,9 +97,18 @@ def read_fields(source: Source, node: Node, what: str, table: Table) -> dict[str
     return values
 
 
-def read_id(source: Source, event: ScalarEvent) -> bool:
-    """Tell whether a key can be an id, and note why not."""
-    why = grammar.why_no_id(event.value)
+IN_CONDITIONS = ("findings", "signs", "figures", "unit data")
+FREE = ("units", "cases")
+"""Units and cases are named as people label them, capitals and all."""
+
+
+def read_id(source: Source, event: ScalarEvent, kind: str) -> bool:
+    """Tell whether a key can be the id of a kind, and note why not."""
+    if kind in FREE:
+        fits = 0 < len(event.value) <= 80 and event.value.isprintable()
+        why = "" if fits else "an id is one line of at most 80 characters"
+    else:
+        why = grammar.why_no_id(event.value, kind in IN_CONDITIONS)
     if why:
         source.refuse(event, f"`{scalars.shown(event.value)}` cannot be an id", why)
     return not why
@@ -156,7 +165,7 @@ def one_of(*words: str) -> Read:
     return scalar(convert)
 
 
-def mapping(value: Read, ids: bool = True) -> Read:
+def mapping(value: Read) -> Read:
     """Make a reader of a mapping whose values are all read alike."""
 
     def read(source: Source, node: Node) -> dict[str, Any] | None:
@@ -164,9 +173,9 @@ def mapping(value: Read, ids: bool = True) -> Read:
             source.refuse_at(source.place(node), "`key: value` pairs are expected here")
             return None
         found = {}
-        for key, (event, item) in node.entries.items():
+        for key, (_, item) in node.entries.items():
             read_value = value(source, item)
-            if (not ids or read_id(source, event)) and read_value is not None:
+            if read_value is not None:
                 found[key] = read_value
         return found
 

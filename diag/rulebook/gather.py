@@ -85,7 +85,7 @@ class Gathered:
         key_node = own.entries[word][1]
         if values is None or word not in values or not isinstance(key_node, ScalarEvent):
             return
-        if read_id(source, key_node):
+        if read_id(source, key_node, kind):
             sound = len(self.problems) == before
             self.add(kind, Entry(key_node.value, source, key_node, own, values, sound))
 
@@ -93,12 +93,12 @@ class Gathered:
         if key in KINDS:
             word, _ = KINDS[key]
             for id_event, item in self._pairs(source, node, key):
-                if read_id(source, id_event):
+                if read_id(source, id_event, key):
                     self._entry(source, key, word, id_event, item)
         elif key in ("cautions", "texts"):
             for id_event, item in self._pairs(source, node, key):
                 text = raw(source, item)
-                if read_id(source, id_event) and text:
+                if read_id(source, id_event, key) and text:
                     holder = Map(item.start_mark, {"text": (id_event, item)}, item.end_mark)
                     self.add(key, Entry(id_event.value, source, id_event, holder, {"text": text}))
         elif key == "unit limits":
@@ -149,9 +149,9 @@ class Gathered:
         """Keep all cases of one file."""
         for key, (event, node) in top.entries.items():
             if key == "cases":
-                # A case is only ever named, so its id may hold capitals and any sign.
                 for id_event, item in self._pairs(source, node, key):
-                    self._entry(source, "cases", "case", id_event, item)
+                    if read_id(source, id_event, key):
+                        self._entry(source, key, "case", id_event, item)
             elif key != "source":
                 near = nearest(key, ("source", "cases"))
                 source.refuse(event, f"`{shown(key)}` is not a section of a case file", near)

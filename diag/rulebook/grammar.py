@@ -58,10 +58,15 @@ class Mistake(ValueError):
         self.advice = advice
 
 
-def why_no_id(text: str) -> str:
-    """Say why a text cannot be an id; empty when it can."""
+def why_no_id(text: str, in_conditions: bool = True) -> str:
+    """Say why a text cannot be an id; empty when it can.
+
+    What never stands in a condition may hold the words that are reserved there.
+    """
     if not _ID.fullmatch(text):
         return "an id is lower-case words with single blanks, and starts with a letter"
+    if not in_conditions:
+        return ""
     taken = [word for word in text.split() if word in RESERVED]
     return f"the word `{taken[0]}` is reserved for conditions" if taken else ""
 

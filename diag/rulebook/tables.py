@@ -79,7 +79,7 @@ FIGURE: Table = {
     "unit": required(unit),
     "sum": Field(term),
     "formula": _TEXT,
-    "takes": Field(mapping(term, ids=False)),
+    "takes": Field(mapping(term)),
     "source": SOURCE,
 }
 HAZARD: Table = {
@@ -111,7 +111,7 @@ UNIT: Table = {
     "title": required(raw),
     "based on": _TEXT,
     "data": Field(mapping(scalar(any_quantity))),
-    "codes": Field(mapping(raw, ids=False)),
+    "codes": Field(mapping(raw)),
     "instrument errors": Field(mapping(scalar(meter_error))),
     "note": _TEXT,
     "source": SOURCE,
@@ -153,7 +153,7 @@ CASE: Table = {
     "note": _TEXT,
     "source": SOURCE,
 }
-SCALE: Table = {"source": Field(origin), "words": required(mapping(number, ids=False))}
+SCALE: Table = {"source": Field(origin), "words": required(mapping(number))}
 
 SCALES = (
     "likelihood",
