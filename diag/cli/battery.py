@@ -55,7 +55,8 @@ def run_battery(
     """
     if ask is None and not as_json and sys.stdin.isatty() and sys.stdout.isatty():
         ask = input
-    if any(each.option not in answers for each in NEEDED):
+    asked = any(each.option not in answers for each in NEEDED)
+    if asked:
         if ask is None:
             raise WrongUse(_missing(answers))
         answers = _asked_for(answers, ask)
@@ -65,7 +66,8 @@ def run_battery(
     if as_json:
         print(json.dumps(as_object(test, outlook, assumed, notes), indent=2))
     else:
-        print("\n".join(lines(test, outlook, assumed, (*notes, CAUTION))))
+        cautions = () if asked else (CAUTION,)
+        print("\n".join(lines(test, outlook, assumed, (*notes, *cautions))))
     return 0
 
 
