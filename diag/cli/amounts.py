@@ -14,6 +14,22 @@ _WHAT = {
     "ohm": "a resistance",
     "m": "a length",
     "mm2": "an area",
+    "mm": "a length",
+    "C": "a temperature",
+    "K": "a difference of temperature",
+    "m/s": "an air speed",
+    "Hz": "a rate",
+    "s": "a time",
+    "min": "a time",
+    "ml": "a volume",
+    "l": "a volume",
+    "l/h": "a flow",
+    "kW": "a power",
+    "hPa": "a pressure",
+    "Ah": "a charge",
+    "%": "a percentage",
+    "ppm": "a concentration",
+    "1": "a plain number",
 }
 
 
@@ -45,7 +61,12 @@ def _read(name: str, text: str, unit: str) -> Quantity:
     return read
 
 
-_EXAMPLES = {"V": "12.4 V", "A": "9.5 A", "ohm": "10 mohm", "m": "5 m", "mm2": "2.5 mm2"}
+_EXAMPLES = {
+    "V": "12.4 V", "A": "9.5 A", "ohm": "10 mohm", "m": "5 m", "mm2": "2.5 mm2", "mm": "60 mm",
+    "C": "18 C", "K": "1 K", "m/s": "12.5 m/s", "Hz": "5 Hz", "s": "30 s", "min": "60 min",
+    "ml": "2 ml", "l": "10 l", "l/h": "0.36 l/h", "kW": "2.3 kW", "hPa": "1013 hPa",
+    "Ah": "100 Ah", "%": "5 %", "ppm": "35 ppm", "1": "100",
+}  # fmt: skip
 
 
 def read_error(name: str, text: str, unit: str, reading: float) -> float:
