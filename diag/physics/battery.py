@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import sqrt
+from types import MappingProxyType
 
 from diag.physics.errors import PhysicsError, between, celsius
 from diag.physics.interpolation import along
@@ -19,6 +20,13 @@ HALF_CRANK_MINIMUM_V = tuple(
         (0, 8.5), (10, 8.7), (20, 8.9), (30, 9.1), (40, 9.3), (50, 9.4), (60, 9.5), (70, 9.6),
     )
 )  # fmt: skip
+
+
+# Cold-crank ratings are not the same promise: volts that a 12 V battery keeps at -18 C, and
+# after how many seconds. SAE J537; EN 50342-1:2015; IEC 60095-1 and DIN 43539-2, old editions.
+COLD_CRANK_RATINGS = MappingProxyType(
+    {"SAE": (7.2, 30.0), "EN": (7.5, 10.0), "IEC": (8.4, 60.0), "DIN": (9.0, 30.0)}
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +102,8 @@ def source_from_loads(points: Sequence[LoadPoint]) -> Source:
     """Fit a battery's voltage (V) and resistance (ohm) to two or more load points.
 
     Take each reading after the volts have settled: about 20 s at the small current, 5 s at
-    the large one. Source: IEC 60896-21:2004 cl. 6.3 for the two-step method (clause from
+    the large one. A battery's line is slightly curved, so let the loads stand on both sides of
+    the current to be foretold, the larger at most 2.5 times the smaller. Source: IEC 60896-21:2004 cl. 6.3 for the two-step method (clause from
     memory); least squares beyond two points. Raises `PhysicsError` for equal currents or
     volts that do not fall as the current rises.
 

@@ -1,6 +1,7 @@
 """A run of supply cable: its resistance, drop and loss, and the size that it needs."""
 
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from diag.physics.conductor import (
     OHM_PER_KM,
@@ -26,6 +27,12 @@ WHY_THE_SIZES_DIFFER = (
     "about 29 C, so it asks for 9 % more; IEC 60228 class 5 allows for the fine strands, "
     "11 to 16 % above plain copper at 20 C, and is the one that a real cable is held to."
 )
+
+
+# Drop that a circuit may take in percent of the supply, and least areas in mm2:
+# ISO 10133 cl. 4.8 and 7.7, ABYC E-11.
+DROP_PERCENT = MappingProxyType({"vital": 3.0, "other": 10.0})
+LEAST_AREA_MM2 = MappingProxyType({"single conductor": 1.0, "in a multi-core cable": 0.75})
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +90,20 @@ def cable_drop(resistance_ohm: float, current_a: float, supply_v: float) -> Cabl
     above("supply voltage", supply_v, "V", most=MAX_SUPPLY_V)
     drop_v = resistance_ohm * current_a
     return CableDrop(resistance_ohm, drop_v, 100 * drop_v / supply_v, drop_v * current_a)
+
+
+def drop_limit_v(supply_v: float, percent: float = DROP_PERCENT["vital"]) -> float:
+    """Give the drop (V) that a percent of the supply (V) allows.
+
+    Source: ISO 10133 cl. 4.8 and ABYC E-11 allow 3 % to vital circuits, 10 % to others.
+    Raises `PhysicsError` for a percent above 100.
+
+    >>> round(drop_limit_v(12.0), 2)
+    0.36
+    """
+    above("supply voltage", supply_v, "V", most=MAX_SUPPLY_V)
+    above("drop limit", percent, "%", most=100.0)
+    return supply_v * percent / 100
 
 
 def smallest_area_mm2(

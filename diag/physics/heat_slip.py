@@ -19,9 +19,9 @@ DoseKind = Literal["measured", "memory"]
 # but the inlet, which is in K. Common practice, no source.
 SPEED_STRAYS = 0.05
 BORE_STRAYS = 0.05
-INLET_STRAYS_K = 15.0
+INLET_STRAYS_K = 10.0
 COUNT_STRAYS = 0.06
-DOSE_STRAYS = MappingProxyType({"measured": 0.05, "memory": 0.15})
+DOSE_STRAYS = MappingProxyType({"measured": 0.05, "memory": 0.25})
 PLACE_MISREAD = 0.5  # taking centre for mean is a frequent slip, counting double a rarer one
 COUNTED_DOUBLE = 1.5
 

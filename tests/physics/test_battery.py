@@ -5,6 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from diag.physics.battery import (
+    COLD_CRANK_RATINGS,
     LoadPoint,
     appliance_volts_v,
     half_crank_minimum_v,
@@ -68,6 +69,15 @@ def test_half_crank_table(fahrenheit: float, volts: float) -> None:
     """The least volts of a half-crank test follow the printed temperatures (BCI practice)."""
     celsius = max(-18.0, (fahrenheit - 32) / 1.8)
     assert volts == pytest.approx(half_crank_minimum_v(celsius), abs=0.005)
+
+
+@pytest.mark.parametrize(
+    ("rating", "volts", "seconds"),
+    [("SAE", 7.2, 30), ("EN", 7.5, 10), ("IEC", 8.4, 60), ("DIN", 9.0, 30)],
+)
+def test_cold_crank_ratings_differ(rating: str, volts: float, seconds: float) -> None:
+    """Each standard asks other volts after another time (SAE J537, EN 50342-1, old IEC, DIN)."""
+    assert (volts, seconds) == COLD_CRANK_RATINGS[rating]
 
 
 def test_half_crank_verdict_turns_at_the_table() -> None:

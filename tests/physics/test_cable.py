@@ -6,10 +6,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from diag.physics.cable import (
+    DROP_PERCENT,
+    LEAST_AREA_MM2,
     abyc_circular_mils,
     cable_drop,
     circuit_resistance_ohm,
     compare_sizes,
+    drop_limit_v,
     iso_10133_area_mm2,
     iso_10133_drop_v,
     smallest_area_mm2,
@@ -70,6 +73,13 @@ def test_comparison_holds_the_three_answers() -> None:
     assert pytest.approx(0.0164 * 10 * 6.4008 / 0.36) == sizes.iso_10133_mm2
     assert pytest.approx(6271, abs=0.5) == sizes.abyc_cmil
     assert (12, 10) == (sizes.awg_by_awg_area, sizes.awg_by_sae_area)
+
+
+def test_allowed_drop_and_least_area() -> None:
+    """Vital circuits may lose 3 %, others 10 %; 1 mm2 is least (ISO 10133, ABYC E-11)."""
+    assert pytest.approx((0.36, 0.96)) == (drop_limit_v(12.0), drop_limit_v(32.0))
+    assert pytest.approx(1.2) == drop_limit_v(12.0, DROP_PERCENT["other"])
+    assert {"single conductor": 1.0, "in a multi-core cable": 0.75} == dict(LEAST_AREA_MM2)
 
 
 def test_drop_and_loss() -> None:
