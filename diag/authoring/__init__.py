@@ -1,1 +1,1 @@
-"""authoring."""
+"""Tools for those who write rules: worked cases, and reading an entry back."""

@@ -5,23 +5,12 @@ from __future__ import annotations
 import os
 import sys
 import textwrap
-import unicodedata
 from collections.abc import Iterable
 from typing import TextIO
 
+from diag.cli.printable import printable
+
 WIDTH = 79
-
-
-def clean(text: str) -> str:
-    """Make text from files and people harmless: control characters are shown as `?`.
-
-    >>> clean("a\\x1b[31mb")
-    'a?[31mb'
-    """
-    return "".join(
-        "?" if unicodedata.category(letter) in ("Cc", "Cf", "Cs") and letter != "\n" else letter
-        for letter in text
-    )
 
 
 class Screen:
@@ -36,15 +25,15 @@ class Screen:
     def say(self, text: str = "", indent: int = 0, bold: bool = False) -> None:
         """Write a paragraph, wrapped."""
         pad = " " * indent
-        for part in clean(text).split("\n"):
+        for part in printable(text).split("\n"):
             wrapped = textwrap.fill(part, WIDTH, initial_indent=pad, subsequent_indent=pad)
             line = wrapped or ""
             self._out.write((f"\x1b[1m{line}\x1b[0m" if bold and self._bold else line) + "\n")
 
     def item(self, label: str, text: str, indent: int = 2, width: int = 14) -> None:
         """Write a labelled line; what is too long goes on below the text's own start."""
-        head = " " * indent + clean(label).ljust(width) + " "
-        body = textwrap.wrap(clean(text), WIDTH - len(head)) or [""]
+        head = " " * indent + printable(label).ljust(width) + " "
+        body = textwrap.wrap(printable(text), WIDTH - len(head)) or [""]
         self._out.write(head + body[0] + "\n")
         for more in body[1:]:
             self._out.write(" " * len(head) + more + "\n")
@@ -52,12 +41,12 @@ class Screen:
     def heading(self, text: str) -> None:
         """Write a heading; a rule beside it unless plain."""
         self._out.write("\n")
-        line = clean(text) if self._plain else f"-- {clean(text)} ".ljust(WIDTH, "-")
+        line = printable(text) if self._plain else f"-- {printable(text)} ".ljust(WIDTH, "-")
         self._out.write((f"\x1b[1m{line}\x1b[0m" if self._bold else line) + "\n")
 
     def table(self, rows: Iterable[tuple[str, ...]]) -> None:
         """Write rows in columns as wide as their widest cell; the last one is wrapped."""
-        cells = [tuple(clean(cell) for cell in row) for row in rows]
+        cells = [tuple(printable(cell) for cell in row) for row in rows]
         if not cells:
             return
         widths = [max(len(row[column]) for row in cells) for column in range(len(cells[0]) - 1)]

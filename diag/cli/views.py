@@ -45,17 +45,12 @@ def show_why(screen: Screen, prompt: Prompt) -> None:
     screen.say(prompt.reason[:1].upper() + prompt.reason[1:] + ".")
     if prompt.choice is not None:
         ranked = (prompt.choice.best, *prompt.choice.runners_up)
-        screen.table(
-            (f"{one.expected:.0f} min", f"{one.kind} first: {one.name}") for one in ranked
-        )
+        screen.table((f"{one.expected:.0f} min", f"{one.kind} first: {one.name}") for one in ranked)
 
 
 def show_where(screen: Screen, state: State) -> None:
     """Show readings, conclusions, and the leading causes with what speaks for and against."""
-    screen.heading("Readings")
-    screen.table(
-        (name, shown(reading.value), reading.how) for name, reading in state.readings.items()
-    )
+    show_readings(screen, state)
     facts = [str(fact) for fact in state.chain.facts if fact.kind == "sign"]
     if facts:
         screen.say("So: " + "; ".join(facts) + ".")
@@ -72,6 +67,14 @@ def show_where(screen: Screen, state: State) -> None:
     screen.say(f"{posterior.nothing:5.0%} nothing wrong with the unit", indent=2)
     screen.say(f"{posterior.unknown:5.0%} something that the rules do not know", indent=2)
     show_misfits(screen, state)
+
+
+def show_readings(screen: Screen, state: State) -> None:
+    """List every accepted answer."""
+    screen.heading("Readings")
+    screen.table(
+        (name, shown(reading.value), reading.how) for name, reading in state.readings.items()
+    )
 
 
 def _weights(weights: list[Weight]) -> str:

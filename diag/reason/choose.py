@@ -15,18 +15,19 @@ from diag.reason.links import likelihood
 from diag.reason.plan import Check as Look
 from diag.reason.plan import Kind, Option, Plan, Problem, plan
 from diag.reason.plan import Repair as Mend
-from diag.reason.plan.greedy import gains
 from diag.reason.posterior import Posterior
+from diag.reason.rank import entropy
 
 NOTHING = "nothing wrong"
 UNKNOWN = "not in the rulebook"
-KEPT_WEIGHT = 0.98
-MOST_HYPOTHESES = 12
-MOST_CHECKS = 10
-MOST_OUTCOMES = 8
+KEPT_WEIGHT = 0.95
+MOST_HYPOTHESES = 9
+MOST_CHECKS = 6
+MOST_OUTCOMES = 6
 PAIR_WORTH = 0.03
 LEAST_GAIN = 1e-3
-BUDGET = 400
+BUDGET = 60
+RUNNERS_UP = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +71,7 @@ def choose(
     hypotheses = _hypotheses(posterior)
     telling = _telling(rulebook, posterior, hypotheses, tuple(offers))
     problem = _problem(rulebook, hypotheses, telling, opened, avoid)
-    found = plan(problem, budget=BUDGET, deadline=deadline)
+    found = plan(problem, budget=BUDGET, deadline=deadline, alternatives=RUNNERS_UP)
     ranked = [
         Ranked(option.act.kind.value, option.act.name, option.expected)
         for option in (_first(found), *found.runners_up)
@@ -144,8 +145,17 @@ def _multiply(numbers: Iterable[float]) -> float:
 
 
 def _gain(weights: tuple[float, ...], rows: Rows) -> float:
-    check = Look("one", 0.0, rows)
-    return gains(Problem(weights, (check,), (), give_up=0.0))[0]
+    """Return the bits that an outcome is expected to tell of the hypotheses."""
+    total = sum(weights)
+    shares = [weight / total for weight in weights]
+    columns = [
+        [share * row[outcome] for share, row in zip(shares, rows, strict=True)]
+        for outcome in range(len(rows[0]))
+    ]
+    after = sum(
+        sum(column) * entropy(part / sum(column) for part in column) for column in columns
+    )
+    return entropy(shares) - after
 
 
 def _telling(

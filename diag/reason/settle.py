@@ -4,14 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from diag.model.expression import And, Compare, Condition, Is, Known, Not, Or
+from diag.model.expression import And, Compare, Condition, Is, Not, Or
 from diag.model.knowledge import Rule, Sign
 from diag.reason.chain import Chain
 from diag.reason.figure import names_of
 
+Needs = tuple[frozenset[str], ...]
+"""Alternatives: each is a set of findings that would do. An empty set needs nothing more."""
+
+NO_MORE: Needs = (frozenset(),)
+NEVER: Needs = ()
+MOST_FINDINGS = 8
+MOST_ALTERNATIVES = 40
+
 
 class Settler:
-    """Answers, for one state of a chain, whether some findings would settle a sign.
+    """Answers, for one state of a chain, which findings would settle a sign.
 
     A sign counts as settled once one of its open rules could be worked out: every name that
     the rule still lacks is among the findings, or follows from them in the same way.
@@ -24,6 +32,7 @@ class Settler:
         for rule in rules:
             if rule.then.kind == "sign" and chain.truth(rule.when) is None:
                 self._open.setdefault(rule.then.name, []).append(rule.when)
+        self._known: dict[str, Needs] = {}
 
     def undecided(self) -> tuple[str, ...]:
         """Return the signs that have no state and are not made redundant by one that has."""
@@ -38,38 +47,57 @@ class Settler:
 
     def settles(self, sign: str, findings: frozenset[str]) -> bool:
         """Return whether these findings would give the sign a state."""
-        if self._signs[sign].is_finding:
-            return sign in findings
-        return self._name(sign, findings, frozenset())
+        return any(need <= findings for need in self.needs(sign))
 
-    def _name(self, name: str, findings: frozenset[str], path: frozenset[str]) -> bool:
-        if name in findings or self._chain.value(name) is not None:
-            return True
-        if name in path:
-            return False
+    def needs(self, name: str) -> Needs:
+        """Return the sets of findings of which any one would make a name known."""
+        if name not in self._known:
+            self._known[name] = NEVER  # what rests on itself is not settled by going round
+            self._known[name] = self._worked_out(name)
+        return self._known[name]
+
+    def _worked_out(self, name: str) -> Needs:
+        if self._chain.value(name) is not None:
+            return NO_MORE
         figure = self._chain.figure(name)
         if figure is not None:
             parts = [part for term in figure.terms for part in names_of(term)]
-            return all(self._name(part, findings, path | {name}) for part in parts)
-        return any(
-            self._condition(condition, findings, path | {name})
-            for condition in self._open.get(name, ())
-        )
+            return _all(self.needs(part) for part in parts)
+        if name in self._open:
+            return _any(self._condition(condition) for condition in self._open[name])
+        concluded = name in self._signs and not self._signs[name].is_finding
+        return NEVER if concluded else (frozenset({name}),)
 
-    def _condition(
-        self, condition: Condition, findings: frozenset[str], path: frozenset[str]
-    ) -> bool:
+    def _condition(self, condition: Condition) -> Needs:
         if self._chain.truth(condition) is not None:
-            return True
+            return NO_MORE
         if isinstance(condition, And):
-            return all(self._condition(part, findings, path) for part in condition.items)
+            return _all(self._condition(part) for part in condition.items)
         if isinstance(condition, Or):
-            return any(self._condition(part, findings, path) for part in condition.items)
+            return _any(self._condition(part) for part in condition.items)
         if isinstance(condition, Not):
-            return self._condition(condition.item, findings, path)
+            return self._condition(condition.item)
         if isinstance(condition, Compare):
             names = (*names_of(condition.left), *names_of(condition.right))
-            return all(self._name(name, findings, path) for name in names)
-        if isinstance(condition, Is):
-            return self._name(condition.name, findings, path)
-        return isinstance(condition, Known)
+            return _all(self.needs(name) for name in names)
+        return self.needs(condition.name) if isinstance(condition, Is) else NO_MORE
+
+
+def _any(parts: Iterable[Needs]) -> Needs:
+    return _least({need for part in parts for need in part})
+
+
+def _all(parts: Iterable[Needs]) -> Needs:
+    joined: Needs = NO_MORE
+    for part in parts:
+        joined = _least({one | other for one in joined for other in part})
+    return joined
+
+
+def _least(needs: set[frozenset[str]]) -> Needs:
+    """Return the alternatives without those that contain another, the smallest first."""
+    kept: list[frozenset[str]] = []
+    for need in sorted(needs, key=lambda one: (len(one), sorted(one))):
+        if len(need) <= MOST_FINDINGS and not any(other <= need for other in kept):
+            kept.append(need)
+    return tuple(kept[:MOST_ALTERNATIVES])

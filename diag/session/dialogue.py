@@ -37,7 +37,7 @@ def next_prompt(state: State, deadline: Callable[[], bool] | None = None) -> Pro
             return asked
     for prompt in _standing_prompts(state):
         return prompt
-    return _best_act(state, deadline)
+    return best_act(state, deadline)
 
 
 def due_judgement(state: State) -> Judged | None:
@@ -97,12 +97,17 @@ def _check_of(state: State, finding: str) -> Check | None:
 
 
 def _standing_prompts(state: State) -> Iterator[Prompt]:
-    """Yield the rest of the check under way, then what is asked first in every session."""
-    book = state.rulebook
+    """Yield the rest of the check under way, then what is asked first."""
     if state.check:
-        yield from _rest_of(state, book.checks[state.check], "it belongs to the check under way")
-    if state.repairs:
-        return
+        check = state.rulebook.checks[state.check]
+        yield from _rest_of(state, check, "it belongs to the check under way")
+    if not state.repairs:
+        yield from first_looks(state)
+
+
+def first_looks(state: State) -> Iterator[AskFinding | AskTogether]:
+    """Yield what every session asks first: safety, then the cheap looks of the complaint."""
+    book = state.rulebook
     first = {name for hazard in book.hazards.values() for name in hazard.ask_first}
     for check in book.checks.values():
         if first.intersection(check.yields):
@@ -114,7 +119,7 @@ def _standing_prompts(state: State) -> Iterator[Prompt]:
 
 def _rest_of(
     state: State, check: Check, reason: str, choice: Choice | None = None
-) -> Iterator[Prompt]:
+) -> Iterator[AskFinding | AskTogether]:
     findings = open_findings(state, check)
     if findings and _possible(state, check):
         yield _ask(state, check, findings, reason, choice)
@@ -126,7 +131,7 @@ def _ask(
     findings: tuple[Finding, ...],
     reason: str,
     choice: Choice | None = None,
-) -> Prompt:
+) -> AskFinding | AskTogether:
     if check.together and check.id not in state.done_checks:
         return AskTogether(check, findings, reason, choice)
     return AskFinding(findings[0], check, check.id != state.check, reason, choice)
@@ -201,7 +206,8 @@ def leader(state: State) -> tuple[str, float]:
     return max(candidates, key=lambda item: item[1])
 
 
-def _best_act(state: State, deadline: Callable[[], bool] | None) -> Prompt:
+def best_act(state: State, deadline: Callable[[], bool] | None = None) -> Prompt:
+    """Return the check or repair of least expected minutes, whatever is still asked first."""
     choice = choice_of(state, deadline)
     name, share = leader(state)
     enough = state.rulebook.scales.settings.get("found at", 0.8)

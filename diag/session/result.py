@@ -8,7 +8,7 @@ from diag.model.knowledge import Value
 from diag.model.quantity import Quantity, plain_number
 from diag.reason.conflict import accused, conflict
 from diag.reason.weigh import Weight, weigh
-from diag.session.dialogue import next_prompt
+from diag.session.dialogue import best_act, first_looks, next_prompt
 from diag.session.prompt import (
     AskFinding,
     AskTogether,
@@ -25,7 +25,7 @@ SHOWN_PAIRS = 5
 
 def result(state: State) -> dict[str, Any]:
     """Return rulebook, readings, facts, hazards, causes, the next check and the verdict."""
-    prompt = next_prompt(state)
+    prompt = best_act(state) if settled(state) else next_prompt(state)
     posterior = state.posterior
     misfit = misfits(state)
     pairs = sorted(posterior.pairs.items(), key=lambda item: (-item[1], item[0]))
@@ -47,10 +47,16 @@ def result(state: State) -> dict[str, Any]:
         ],
         "nothing-wrong": round(posterior.nothing, 6),
         "unknown": round(posterior.unknown, 6),
+        "first": [look.check.id for look in first_looks(state) if look.check],
         "next": _next(prompt),
         "does not fit": misfit,
         "verdict": verdict(prompt),
     }
+
+
+def settled(state: State) -> bool:
+    """Return whether nothing but the best next act is left to consider: no hazard, no proof."""
+    return not (state.open_hazards() or state.in_proof or state.proved)
 
 
 def shown(value: Value) -> str:

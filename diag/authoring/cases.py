@@ -1,0 +1,42 @@
+"""Worked cases: does the session find what the case says is true, and at what cost?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from diag.model.knowledge import Case, Rulebook
+from diag.session.replay import CaseRun, run_case
+
+
+@dataclass(frozen=True, slots=True)
+class Tally:
+    """How many cases of one sort there are, and how many came out right."""
+
+    sort: str
+    right: int
+    total: int
+
+
+def run_cases(rulebook: Rulebook, cases: Iterable[Case]) -> tuple[CaseRun, ...]:
+    """Run every case, in the order given."""
+    return tuple(run_case(rulebook, case) for case in cases)
+
+
+def sort_of(case: Case) -> str:
+    """Say of which sort a case is; a planted wrong reading comes before the number of causes."""
+    if case.wrong:
+        return "a wrong reading planted"
+    if len(case.truth) > 1:
+        return "two causes"
+    return "one cause" if case.truth else "nothing wrong"
+
+
+def tally(runs: Iterable[CaseRun]) -> tuple[Tally, ...]:
+    """Count the cases by sort."""
+    counts: dict[str, list[int]] = {}
+    for run in runs:
+        count = counts.setdefault(sort_of(run.case), [0, 0])
+        count[0] += not run.failures
+        count[1] += 1
+    return tuple(Tally(sort, right, total) for sort, (right, total) in sorted(counts.items()))

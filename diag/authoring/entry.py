@@ -1,0 +1,95 @@
+"""One entry of the rulebook told in plain words, with what refers to it."""
+
+from __future__ import annotations
+
+from difflib import get_close_matches
+
+from diag.model.expression import names_in, written
+from diag.model.knowledge import Cause, Check, Figure, Finding, Hazard, Rulebook, Sign
+
+Lines = list[tuple[str, str]]
+
+
+def describe(rulebook: Rulebook, name: str) -> Lines:
+    """Return label and text, line by line; `KeyError` with the nearest ids for an unknown one.
+
+    An id may be written with blanks or with hyphens, as in its file's name.
+    """
+    wanted = " ".join(name.lower().replace("-", " ").split())
+    tables = (
+        rulebook.causes,
+        rulebook.findings,
+        rulebook.signs,
+        rulebook.checks,
+        rulebook.figures,
+        rulebook.hazards,
+    )
+    known = {one.replace("-", " "): (table, one) for table in tables for one in table}
+    if wanted not in known:
+        raise KeyError(", ".join(f"`{one}`" for one in get_close_matches(wanted, known, n=3)))
+    entry = next(
+        table[one] for table in tables for one in table if one.replace("-", " ") == wanted
+    )
+    if isinstance(entry, Cause):
+        return _cause(entry)
+    if isinstance(entry, Finding):
+        return [*_finding(entry), *_users(rulebook, entry.id)]
+    if isinstance(entry, Sign):
+        return [*_sign(rulebook, entry), *_users(rulebook, entry.id)]
+    if isinstance(entry, Check):
+        return [("check", entry.id), ("do", entry.do), ("yields", ", ".join(entry.yields))]
+    if isinstance(entry, Figure):
+        return [*_figure(entry), *_users(rulebook, entry.id)]
+    assert isinstance(entry, Hazard)
+    return [("hazard", entry.title), *[("now", step) for step in entry.do_now]]
+
+
+def _cause(cause: Cause) -> Lines:
+    lines = [("cause", cause.title), ("area", cause.area), ("status", cause.status)]
+    lines += [("origin", str(cause.origin))] if cause.origin else []
+    lines += [("explain", cause.explain)]
+    for sign, states in cause.shows.items():
+        links = ", ".join(f"{state} {strength:.0%}" for state, strength in states.items())
+        lines.append(("shows", f"{sign}: {links}"))
+    lines += [("never", f"{sign}: {', '.join(states)}") for sign, states in cause.quiet.items()]
+    lines += [("mind", f"not {other}: see {by}") for other, by in cause.confused_with.items()]
+    lines += [("repair", step) for step in cause.repair.do]
+    lines += [("proof", written(proof.condition)) for proof in cause.proof]
+    return lines
+
+
+def _finding(finding: Finding) -> Lines:
+    lines = [("finding", finding.id), ("asks", finding.ask), ("known by", finding.how)]
+    lines += [("state", f"{state}: {look}") for state, look in finding.choices.items()]
+    lines += [("help", finding.help)] if finding.help else []
+    if finding.believable:
+        low, high = finding.believable
+        lines.append(("believable", f"{low} to {high}"))
+    return lines
+
+
+def _sign(rulebook: Rulebook, sign: Sign) -> Lines:
+    lines = [("sign", sign.title or sign.id), ("states", ", ".join(sign.states))]
+    lines += [
+        ("rule", f"{rule.then.state} when {written(rule.when)}")
+        for rule in rulebook.rules
+        if rule.then.name == sign.id
+    ]
+    return lines
+
+
+def _figure(figure: Figure) -> Lines:
+    how = figure.formula.name if figure.formula else "sum"
+    terms = "; ".join(written(term) for term in figure.terms)
+    lines = [("figure", figure.title or figure.id), ("unit", figure.unit.symbol)]
+    lines += [("computed", f"{how}: {terms}")]
+    lines += [("source", figure.formula.source)] if figure.formula else []
+    return lines
+
+
+def _users(rulebook: Rulebook, name: str) -> Lines:
+    rules = [rule.id for rule in rulebook.rules if name in names_in(rule.when)]
+    causes = [cause.id for cause in rulebook.causes.values() if name in cause.shows]
+    checks = [check.id for check in rulebook.checks.values() if name in check.yields]
+    found = [("used by rule", one) for one in rules] + [("shown by", one) for one in causes]
+    return found + [("brought by", one) for one in checks]

@@ -1,0 +1,219 @@
+"""`diag ask`: choose unit and complaint, then work through the session, or answer a script."""
+
+from __future__ import annotations
+
+import json
+import sys
+import time
+from collections.abc import Callable, Mapping
+from contextlib import closing
+from pathlib import Path
+
+from diag.cli.book import find_complaint, find_unit, load_book
+from diag.cli.conversation import LEFT, Conversation, Keyboard, Pipe, Source
+from diag.cli.guard import WrongUse
+from diag.cli.places import data_folder, sessions_file
+from diag.cli.screen import Screen
+from diag.model.knowledge import Rulebook, UnitData, Value
+from diag.session.journal import Answered, Event, as_record, from_record
+from diag.session.result import result
+from diag.session.sitting import Sitting
+from diag.session.state import State
+from diag.store import Store, StoreError
+from diag.store.sessions import utc_now
+
+THINKING_SECONDS = 0.1
+
+
+def run_ask(
+    unit: str | None = None,
+    complaint: str | None = None,
+    readings: str | None = None,
+    as_json: bool = False,
+    rules: str | None = None,
+    resume: str | None = None,
+    list_open: bool = False,
+    demo: bool = False,
+    plain: bool = False,
+) -> int:
+    """Run the command; return the exit code."""
+    screen = Screen(plain=plain)
+    if list_open:
+        return _list(screen)
+    book = load_book(rules)
+    if demo:
+        from diag.cli.demo import run_demo
+
+        return run_demo(book, screen, thinking)
+    if readings is not None or as_json:
+        return _script(book, unit, complaint, readings, as_json, screen)
+    source: Source = Keyboard() if sys.stdin.isatty() else Pipe(screen)
+    with closing(_store()) as store:
+        if resume is not None:
+            return _resume(book, store, resume, screen, source)
+        return _begin(book, store, unit, complaint, screen, source)
+
+
+def thinking() -> Callable[[], bool]:
+    """Return a fresh deadline for choosing one question."""
+    end = time.monotonic() + THINKING_SECONDS
+    return lambda: time.monotonic() > end
+
+
+def _store() -> Store:
+    folder = data_folder()
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise StoreError(
+            f"the data folder `{folder}` cannot be made ({error.strerror}); set DIAG_HOME to a "
+            "folder that can be written to"
+        ) from None
+    return Store(sessions_file())
+
+
+def _list(screen: Screen) -> int:
+    with closing(_store()) as store:
+        rows = store.sessions(open_only=True)
+    if not rows:
+        screen.say("No session is open.")
+    screen.table(
+        (row.id, row.header["unit"], row.header["complaint"], f"{row.events} entries", row.last)
+        for row in rows
+    )
+    return 0
+
+
+def _begin(
+    book: Rulebook,
+    store: Store,
+    unit: str | None,
+    complaint: str | None,
+    screen: Screen,
+    source: Source,
+) -> int:
+    chosen = unit or _pick(
+        screen, source, "Which unit?", {name: one.title for name, one in book.units.items()}
+    )
+    if chosen is None:
+        return 0
+    found = find_unit(book, chosen)
+    said = complaint or _pick(
+        screen,
+        source,
+        "What does the owner say is wrong?",
+        {name: one.title for name, one in book.complaints.items()},
+    )
+    if said is None:
+        return 0
+    state = State(book, found, find_complaint(book, said))
+    header = {"unit": found.id, "complaint": state.complaint, "rulebook": book.hash}
+    session = store.create(header)
+    screen.say(f"Session {session}: {found.title}; {book.complaints[state.complaint].title}.")
+    screen.say("At every prompt `help` shows how, `why` says why, `leave` saves and stops.")
+    return _converse(store, session, state, screen, source)
+
+
+def _pick(screen: Screen, source: Source, question: str, names: dict[str, str]) -> str | None:
+    """Let the user pick a name by number or by typing it; None when the input ends."""
+    screen.say(question, bold=True)
+    listed = list(names)
+    for number, name in enumerate(listed, 1):
+        screen.item(f"{number}", f"{name}: {names[name]}", width=2)
+    while True:
+        text = source.read("")
+        if text is None or text.strip() == "leave":
+            return None
+        typed = text.strip()
+        if typed.isdigit() and 1 <= int(typed) <= len(listed):
+            return listed[int(typed) - 1]
+        if typed and not typed.isdigit():
+            return typed
+        screen.say(f"Type a number from 1 to {len(listed)}, or a name.")
+
+
+def _resume(book: Rulebook, store: Store, session: str, screen: Screen, source: Source) -> int:
+    rows = store.sessions(open_only=True)
+    if not session and not rows:
+        raise WrongUse("no session is open; begin one with `diag ask`")
+    row = store.session(session) if session else rows[0]
+    state = State(book, find_unit(book, row.header["unit"]), row.header["complaint"])
+    for one in store.events(row.id):
+        event = from_record(one.kind, one.payload)
+        if isinstance(event, Answered) and event.finding not in book.findings:
+            screen.say(f"The rules no longer know `{event.finding}`; its answer is left out.")
+            continue
+        state.apply(event)
+    screen.say(f"Session {row.id}: {row.header['unit']}, {row.header['complaint']}.")
+    if row.header["rulebook"] != book.hash:
+        screen.say("The rules have changed since it began; its answers are judged by the new ones.")
+    if state.readings:
+        from diag.cli.views import show_readings
+
+        show_readings(screen, state)
+    return _converse(store, row.id, state, screen, source)
+
+
+def _converse(store: Store, session: str, state: State, screen: Screen, source: Source) -> int:
+    def record(event: Event) -> None:
+        store.append(session, *as_record(event))
+
+    with store.lock(session):
+        sitting = Sitting(state, record, utc_now, thinking)
+        try:
+            outcome = Conversation(sitting, screen, source).run()
+        except KeyboardInterrupt:
+            outcome = LEFT
+        if outcome == LEFT:
+            screen.say(f"Saved. Go on with: diag ask --resume {session}")
+        else:
+            store.close_session(session, outcome)
+    return 0
+
+
+def _script(
+    book: Rulebook,
+    unit: str | None,
+    complaint: str | None,
+    readings: str | None,
+    as_json: bool,
+    screen: Screen,
+) -> int:
+    if unit is None or complaint is None:
+        raise WrongUse("name the unit and the complaint: --unit UNIT --complaint WORDS")
+    state = State(book, find_unit(book, unit), find_complaint(book, complaint))
+    for finding, value in _readings(book, readings, state.unit).items():
+        state.apply(Answered(finding, value, book.findings[finding].how))
+    if as_json:
+        print(json.dumps(result(state), ensure_ascii=True))
+    else:
+        from diag.cli.views import show_where
+
+        show_where(screen, state)
+    return 0
+
+
+def _readings(book: Rulebook, readings: str | None, unit: UnitData) -> Mapping[str, Value]:
+    from diag.rulebook import read_readings
+
+    if readings is None:
+        return {}
+    name = "standard input" if readings == "-" else readings
+    data = sys.stdin.buffer.read() if readings == "-" else _bytes_of(Path(readings))
+    try:
+        text = data.decode("utf-8")
+    except UnicodeDecodeError as error:
+        raise ValueError(
+            f"`{name}` is not UTF-8 text from byte {error.start} on; save it as UTF-8"
+        ) from None
+    if not text.strip():
+        raise ValueError(f"`{name}` holds no readings; write one a line: FINDING: ANSWER")
+    return read_readings(text, name, book, unit)
+
+
+def _bytes_of(path: Path) -> bytes:
+    if path.is_dir():
+        raise WrongUse(f"`{path}` is a folder; name a file of readings")
+    if not path.exists():
+        raise WrongUse(f"there is no file `{path}`; name a file of readings, or - for input")
+    return path.read_bytes()

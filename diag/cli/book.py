@@ -1,0 +1,53 @@
+"""The rulebook as the commands use it: shipped rules, the workshop's own, and its units."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from difflib import get_close_matches
+from pathlib import Path
+
+from diag.cli.guard import WrongUse
+from diag.cli.places import shipped_rules, user_rules, user_units
+from diag.model.knowledge import Rulebook, UnitData
+from diag.physics.catalogue import FORMULAS
+from diag.rulebook import load_rulebook
+
+
+def load_book(folder: str | None = None) -> Rulebook:
+    """Load the rules of `folder`, or the shipped ones; the user's own rules and units on top.
+
+    Raises `ProblemsFound` with all that is wrong in any file, and `WrongUse` for a folder that
+    is not there.
+    """
+    base = Path(folder).expanduser() if folder else shipped_rules()
+    if not base.is_dir():
+        raise WrongUse(f"`{folder}` is not a folder of rules; name one, or leave --rules out")
+    own = () if folder else (user_rules(), user_units())
+    folders = (base, *(path for path in own if path.is_dir()))
+    return load_rulebook(folders, {formula.name: formula for formula in FORMULAS})
+
+
+def find_unit(book: Rulebook, name: str) -> UnitData:
+    """Return the unit of that name, whatever its capitals; `WrongUse` with the nearest names."""
+    return book.units[_find("unit", name, book.units)]
+
+
+def find_complaint(book: Rulebook, text: str) -> str:
+    """Return the complaint that the words name; `WrongUse` with the nearest names."""
+    wanted = " ".join(text.lower().split())
+    for name, complaint in book.complaints.items():
+        if wanted in (name, complaint.title.lower(), *complaint.words):
+            return name
+    return _find("complaint", text, book.complaints)
+
+
+def _find(what: str, name: str, known: Iterable[str]) -> str:
+    names = list(known)
+    wanted = " ".join(name.split()).lower()
+    for one in names:
+        if one.lower() in (wanted, wanted.replace("-", " ")):
+            return one
+    near = get_close_matches(wanted, [one.lower() for one in names], n=3, cutoff=0.5)
+    close = [one for one in names if one.lower() in near] or names[:3]
+    listed = ", ".join(f"`{one}`" for one in close)
+    raise WrongUse(f"there is no {what} `{name[:40]}`; near it are {listed}")

@@ -1,0 +1,150 @@
+"""A session at the keyboard, or over a pipe: prompts out, lines in, until it ends or is left."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+from typing import Protocol
+
+from diag.cli.prompts import show_prompt
+from diag.cli.screen import Screen
+from diag.cli.views import show_help, show_misfits, show_where, show_why, show_why_not
+from diag.session.command import Command, read_line
+from diag.session.prompt import Closing, Prompt
+from diag.session.result import misfits, shown
+from diag.session.sitting import NotUnderstood, Sitting
+
+LEFT = "left"
+LONGEST_ECHO = 60
+
+
+class Source(Protocol):
+    """Where lines come from."""
+
+    def offer(self, sitting: Sitting) -> str:
+        """Return what Enter alone would mean at this prompt; empty for nothing."""
+
+    def read(self, offered: str) -> str | None:
+        """Return the next line, None at the end of the input."""
+
+
+class Keyboard:
+    """Lines typed at a terminal."""
+
+    def __init__(self) -> None:
+        import readline  # noqa: F401  (gives `input` its line editing)
+
+    def offer(self, sitting: Sitting) -> str:
+        """Offer nothing: what is not typed is not known."""
+        return ""
+
+    def read(self, offered: str) -> str | None:
+        """Read one line; None at Ctrl-D or Ctrl-C."""
+        try:
+            return input("> ")
+        except (EOFError, KeyboardInterrupt):
+            print()
+            return None
+
+
+class Pipe:
+    """Lines from standard input, shown as they are taken."""
+
+    def __init__(self, screen: Screen) -> None:
+        self._screen = screen
+
+    def offer(self, sitting: Sitting) -> str:
+        """Offer nothing: what is not in the input is not known."""
+        return ""
+
+    def read(self, offered: str) -> str | None:
+        """Read one line and echo it; None at the end of the input."""
+        line = sys.stdin.readline()
+        if not line:
+            return None
+        self._screen.say("> " + line.rstrip("\n")[:LONGEST_ECHO])
+        return line
+
+
+class Conversation:
+    """Drive a sitting from a source of lines onto a screen."""
+
+    def __init__(self, sitting: Sitting, screen: Screen, source: Source) -> None:
+        self._sitting = sitting
+        self._screen = screen
+        self._source = source
+        self._shown: Prompt | None = None
+        self._warned: list[object] = []
+
+    def run(self) -> str:
+        """Go on until the end; return the outcome, or `left` when the user leaves."""
+        while True:
+            prompt = self._sitting.prompt
+            if prompt is not self._shown:
+                self._warn()
+                show_prompt(self._screen, self._sitting.state, prompt)
+                self._shown = prompt
+            if isinstance(prompt, Closing):
+                return prompt.verdict
+            offered = self._source.offer(self._sitting)
+            if offered:
+                self._screen.say(f"[the bench shows: {offered}]")
+            text = self._source.read(offered)
+            if text is None:
+                return LEFT
+            line = text.strip() or offered
+            if line and not self._take(line):
+                return LEFT
+
+    def _warn(self) -> None:
+        """Say once, when it comes up, that a reading does not fit the others."""
+        found = misfits(self._sitting.state)
+        if found and found != self._warned:
+            show_misfits(self._screen, self._sitting.state)
+        self._warned = list(found)
+
+    def _take(self, text: str) -> bool:
+        """Take one line; return whether the session goes on."""
+        read = read_line(text)
+        if isinstance(read, Command) and read.word == "leave":
+            return False
+        try:
+            if isinstance(read, Command):
+                self._obey(read)
+            else:
+                self._sitting.answer(read)
+        except ValueError as error:
+            self._screen.say(str(error)[:1].upper() + str(error)[1:] + ".")
+        return True
+
+    def _obey(self, command: Command) -> None:
+        sitting, screen = self._sitting, self._screen
+        acts: dict[str, Callable[[], object]] = {
+            "help": lambda: show_help(screen, sitting.state, sitting.prompt),
+            "why": lambda: show_why(screen, sitting.prompt),
+            "why-not": lambda: show_why_not(screen, sitting.state, command.argument),
+            "where": lambda: show_where(screen, sitting.state),
+            "back": self._back,
+            "change": lambda: self._change(command.argument),
+            "unsure": lambda: sitting.pass_over("not sure"),
+            "cannot": lambda: sitting.pass_over("cannot be done now"),
+            "note": lambda: sitting.note(command.argument),
+        }
+        acts[command.word]()
+        if command.word == "note":
+            screen.say("Noted.")
+
+    def _back(self) -> None:
+        finding = self._sitting.back()
+        if not finding:
+            raise NotUnderstood("there is no answer to take back")
+        self._screen.say(f"`{finding}` is taken back.")
+
+    def _change(self, text: str) -> None:
+        before = dict(self._sitting.state.readings)
+        finding = self._sitting.change(text)
+        now = shown(self._sitting.state.readings[finding].value)
+        was = before.get(finding)
+        self._screen.say(
+            f"`{finding}` was {shown(was.value)}, now {now}." if was else f"`{finding}`: {now}."
+        )

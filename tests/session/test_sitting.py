@@ -1,0 +1,176 @@
+"""A whole session on another subject: the engine knows nothing of any trade."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from pathlib import Path
+
+import pytest
+
+from diag.model.knowledge import Rulebook
+from diag.rulebook import load_rulebook
+from diag.session.command import Line
+from diag.session.journal import Event, as_record, from_record
+from diag.session.prompt import AskFinding, AskTogether, Closing, ProposeRepair, StopWork
+from diag.session.result import result
+from diag.session.sitting import Doubtful, NotUnderstood, Sitting
+from diag.session.state import State
+
+BICYCLE = Path(__file__).parent.parent / "books" / "bicycle"
+
+
+@pytest.fixture(scope="module")
+def book() -> Rulebook:
+    return load_rulebook([BICYCLE], {})
+
+
+def sit(book: Rulebook) -> tuple[Sitting, list[Event]]:
+    journal: list[Event] = []
+    state = State(book, book.units["town bicycle"], "goes flat")
+    return Sitting(state, journal.append, lambda: "2026-01-01T10:00:00"), journal
+
+
+def asked(sitting: Sitting) -> str:
+    prompt = sitting.prompt
+    if isinstance(prompt, AskFinding):
+        return prompt.finding.id
+    return type(prompt).__name__
+
+
+def tell(sitting: Sitting, *answers: str) -> None:
+    for answer in answers:
+        sitting.answer(Line(answer))
+
+
+TO_THE_REPAIR: Sequence[str] = ("no", "soft", "yes")
+
+
+def test_safety_is_asked_before_anything_else(book: Rulebook) -> None:
+    """What a hazard asks first comes before the intake."""
+    sitting, _ = sit(book)
+    assert asked(sitting) == "brake gone"
+    tell(sitting, "no")
+    assert asked(sitting) == "tyre"
+
+
+def test_a_hazard_stops_the_work_until_it_is_cleared(book: Rulebook) -> None:
+    """Nothing is asked while a hazard is open."""
+    sitting, _ = sit(book)
+    tell(sitting, "yes")
+    assert isinstance(sitting.prompt, StopWork)
+    with pytest.raises(NotUnderstood, match="type `cleared`"):
+        tell(sitting, "4 bar")
+    tell(sitting, "cleared")
+    assert asked(sitting) == "tyre"
+
+
+def test_the_cheap_check_comes_before_the_wheel_is_taken_out(book: Rulebook) -> None:
+    """Of two checks that would tell as much, the one with less to take apart is chosen."""
+    sitting, _ = sit(book)
+    tell(sitting, "no", "soft")
+    assert asked(sitting) == "bubbles at the valve"
+
+
+def test_a_repair_is_proved_by_its_readings(book: Rulebook) -> None:
+    """The proof's readings are asked after the repair, and end the session when they hold."""
+    sitting, _ = sit(book)
+    tell(sitting, *TO_THE_REPAIR)
+    prompt = sitting.prompt
+    assert isinstance(prompt, ProposeRepair)
+    assert prompt.cause.id == "leaky valve"
+    tell(sitting, "done", "4", "3,9 bar", "hard")
+    assert isinstance(sitting.prompt, Closing)
+    assert sitting.prompt.verdict == "repaired"
+
+
+def test_a_failed_proof_is_evidence_and_the_session_goes_on(book: Rulebook) -> None:
+    """After a failed proof the other cause is looked for."""
+    sitting, _ = sit(book)
+    tell(sitting, *TO_THE_REPAIR)
+    before = sitting.state.posterior.causes["thorn in the tyre"]
+    tell(sitting, "done", "4", "2", "soft")
+    assert before < sitting.state.posterior.causes["thorn in the tyre"]
+    prompt = sitting.prompt
+    assert isinstance(prompt, ProposeRepair)
+    assert prompt.cause.id == "thorn in the tyre"
+
+
+def test_back_and_change_equal_never_having_said_it(book: Rulebook) -> None:
+    """Correcting an answer gives the state of having said it right at once."""
+    sitting, _ = sit(book)
+    tell(sitting, "no", "flat")
+    assert sitting.change("tyre = soft") == "tyre"
+    other, _ = sit(book)
+    tell(other, "no", "soft")
+    assert result(other.state) == result(sitting.state)
+    assert sitting.back() == "tyre"
+    assert asked(sitting) == "tyre"
+
+
+def test_replaying_the_journal_gives_the_same_state(book: Rulebook) -> None:
+    """What was recorded, through JSON and back, is the whole session."""
+    sitting, journal = sit(book)
+    tell(sitting, *TO_THE_REPAIR)
+    tell(sitting, "done", "4", "2", "soft")
+    stored = [json.loads(json.dumps(as_record(event))) for event in journal]
+    events = [from_record(kind, payload) for kind, payload in stored]
+    again = State(book, book.units["town bicycle"], "goes flat").replay(events)
+    assert result(sitting.state) == result(again)
+
+
+def test_a_slip_is_asked_back_once(book: Rulebook) -> None:
+    """An answer that looks like a slip is kept only when it is typed again."""
+    sitting, journal = sit(book)
+    tell(sitting, "no")
+    with pytest.raises(Doubtful, match="few tyres take that; type it again if it is so"):
+        sitting.change("pressure in the evening = 11 bar")
+    assert len(journal) == 1
+    sitting.change("pressure in the evening = 11 bar")
+    assert len(journal) == 2
+
+
+def test_not_sure_is_not_asked_again(book: Rulebook) -> None:
+    """A question passed over is left alone, and the next best one comes."""
+    sitting, _ = sit(book)
+    tell(sitting, "no", "soft")
+    sitting.pass_over("not sure")
+    assert asked(sitting) != "bubbles at the valve"
+
+
+def test_only_a_certain_rule_zeroes_a_cause(book: Rulebook) -> None:
+    """What physics forbids is ruled out; taking the reading back restores it."""
+    sitting, _ = sit(book)
+    tell(sitting, "no", "soft")
+    sitting.change("pressure in the evening = 4 bar")
+    sitting.change("pressure in the morning = 4 bar")
+    assert sitting.state.posterior.causes["thorn in the tyre"] == 0
+    sitting.back()
+    assert sitting.state.posterior.causes["thorn in the tyre"] > 0
+
+
+@pytest.mark.parametrize(
+    ("answer", "sentence"),
+    [
+        ("purple", "purple"),
+        ("nan", "nan"),
+        ("[red]x[/red]", "[red]x[/red]"),
+    ],
+)
+def test_nonsense_is_refused_in_one_sentence_and_nothing_is_lost(
+    book: Rulebook, answer: str, sentence: str
+) -> None:
+    """A wrong answer says what was wrong, and the same question stays."""
+    sitting, journal = sit(book)
+    tell(sitting, "no")
+    with pytest.raises(ValueError, match="^[^\n]+$") as caught:
+        tell(sitting, answer)
+    assert sentence in str(caught.value)
+    assert len(journal) == 1
+    assert asked(sitting) == "tyre"
+
+
+def test_together_is_not_needed_here(book: Rulebook) -> None:
+    """Checks without a joint question are asked one by one."""
+    sitting, _ = sit(book)
+    assert not isinstance(sitting.prompt, AskTogether)
