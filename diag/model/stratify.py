@@ -63,48 +63,56 @@ def mentions(condition: Condition, denied: bool = False) -> Iterator[tuple[str, 
 def parts_of(graph: Mapping[Node, Iterable[Node]]) -> Parts[Node]:
     """Split a graph (node to what it rests on) into strongly connected parts.
 
-    Tarjan, "Depth-first search and linear graph algorithms", SIAM J. Comput. 1 (1972), kept
-    on a list of its own so that a deep rule set does not exhaust the stack. Nodes within a
-    part stand in the order of the mapping.
+    Nodes within a part stand in the order of the mapping; what the mapping lacks is left out.
 
     >>> parts_of({"c": ["b"], "b": ["a", "c"], "a": []}).order
     (('a',), ('c', 'b'))
     """
     rank = {node: number for number, node in enumerate(graph)}
-    found: dict[Node, int] = {}
-    low: dict[Node, int] = {}
-    part_of: dict[Node, int] = {}
     order: list[tuple[Node, ...]] = []
-    waiting: list[Node] = []
+    part_of: dict[Node, int] = {}
+    for found in _tarjan(graph):
+        part = tuple(sorted(found, key=rank.__getitem__))
+        part_of.update(dict.fromkeys(part, len(order)))
+        order.append(part)
+    return Parts(tuple(order), part_of)
+
+
+def _tarjan(graph: Mapping[Node, Iterable[Node]]) -> Iterator[list[Node]]:
+    """Yield the strongly connected parts, each after those that it rests on.
+
+    Tarjan, "Depth-first search and linear graph algorithms", SIAM J. Comput. 1 (1972), with
+    its path kept in a list so that a deep rule set does not exhaust the stack.
+    """
+    low: dict[Node, int] = {}
+    stack: list[Node] = []
+    done: set[Node] = set()
     for root in graph:
-        if root in found:
-            continue
-        found[root] = low[root] = len(found)
-        waiting.append(root)
-        path = [(root, iter(graph[root]))]
-        while path:
-            node, rest = path[-1]
-            for below in rest:
-                if below not in rank:
-                    continue
-                if below not in found:
-                    found[below] = low[below] = len(found)
-                    waiting.append(below)
-                    path.append((below, iter(graph[below])))
+        path: list[tuple[Node, int, Iterator[Node]]] = []
+        below: Node | None = None if root in low else root
+        while path or below is not None:
+            if below is not None:
+                path.append((below, len(low), iter(graph[below])))
+                low[below] = len(low)
+                stack.append(below)
+            node, found, rest = path[-1]
+            below = None
+            for each in rest:
+                if each in graph and each not in low:
+                    below = each
                     break
-                if below not in part_of:
-                    low[node] = min(low[node], found[below])
+                if each in graph and each not in done:
+                    low[node] = min(low[node], low[each])
             else:
                 path.pop()
                 if path:
                     low[path[-1][0]] = min(low[path[-1][0]], low[node])
-                if low[node] == found[node]:
-                    part = [waiting.pop()]
+                if low[node] == found:
+                    part = [stack.pop()]
                     while part[-1] != node:
-                        part.append(waiting.pop())
-                    part_of.update(dict.fromkeys(part, len(order)))
-                    order.append(tuple(sorted(part, key=rank.__getitem__)))
-    return Parts(tuple(order), part_of)
+                        part.append(stack.pop())
+                    done.update(part)
+                    yield part
 
 
 def sign_graph(rules: Iterable[Rule]) -> dict[str, dict[str, bool]]:
