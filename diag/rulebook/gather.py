@@ -8,6 +8,7 @@ from pathlib import Path
 
 from yaml.events import ScalarEvent
 
+from diag.model.knowledge import Origin
 from diag.model.place import Place, Problem
 from diag.rulebook.entries import (
     Entry,
@@ -50,7 +51,9 @@ class Gathered:
         source.problems = self.problems
         self.sources[shown_path] = source
         if top is not None and "source" in top.entries:
-            source.origin = origin(source, top.entries["source"][1])
+            # An origin that cannot be read is one problem, not one more for every number.
+            read = origin(source, top.entries["source"][1])
+            source.origin = read or Origin("memory")
         return source, top, data
 
     def add(self, kind: str, entry: Entry) -> None:

@@ -78,7 +78,7 @@ def _unit(
     origin = entry.origin or Origin("memory")
     inherited = {n: v for n, v in base.data.items() if n not in own} if base else {}
     codes = _codes(entry, signs) or (base.codes if base else {})
-    errors = {**(base.instrument_errors if base else {}), **_errors(entry, findings)}
+    errors = {**(base.instrument_errors if base else {}), **_errors(entry, findings, look.unsound)}
     return UnitData(
         id=entry.id,
         title=values["title"],
@@ -129,11 +129,15 @@ def difference_unit(unit: Unit) -> Unit:
     return UNITS["K"] if unit.dimension == POINT else unit
 
 
-def _errors(entry: Entry, findings: Mapping[str, Finding]) -> dict[str, tuple[float, Quantity]]:
+def _errors(
+    entry: Entry, findings: Mapping[str, Finding], unsound: frozenset[str]
+) -> dict[str, tuple[float, Quantity]]:
     """Read what the meter may be out by, finding by finding."""
     errors = {}
     for name, (fraction, fixed) in entry.values.get("instrument errors", {}).items():
         found = findings.get(name)
+        if name in unsound:
+            continue
         unit = found.unit if found else None
         if unit is None:
             message = f"`{shown(name)}` is not a finding with a value"
