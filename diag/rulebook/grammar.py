@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
 
 from diag.model.expression import (
     And,
@@ -44,6 +43,19 @@ _TOKEN = re.compile(
 _NUMBER = re.compile(r"(-?\d+(?:\.\d+)?)\s?(.*)")
 _ID = re.compile(rf"(?=[a-z])(?!unit ){_WORD}(?: {_WORD})*")
 
+_OR, _AND, _NOT, _COMPARE, _SUM, _PRODUCT = range(1, 7)
+_LEVELS = {
+    "or": _OR,
+    "and": _AND,
+    "between": _COMPARE,
+    **dict.fromkeys(("<", "<=", ">", ">=", "=", "!=", "is"), _COMPARE),
+    **dict.fromkeys("+-", _SUM),
+    **dict.fromkeys("*/", _PRODUCT),
+}
+"""How tightly each operator binds; `is one of` is told by its first three characters."""
+_IS = ("is ", "is\n", "is\t")
+_TERMS = (Ref, Literal, Arithmetic, UnitRef)
+
 Token = tuple[int, str, int]
 
 
@@ -78,7 +90,7 @@ def parse(text: str) -> Expression:
     Is(name='lamp', states=('on', 'flickers'), at=0)
     """
     parser = _Parser(text)
-    node = parser.either()
+    node = parser.expression()
     kind, word, at = parser.tokens[parser.position]
     if kind != END:
         raise parser.strange(kind, word, at)
@@ -97,15 +109,15 @@ def term(text: str) -> Term:
 
 def as_condition(node: Expression) -> Condition:
     """Return the node when it can be true or false; raises `Mistake`."""
-    if isinstance(node, Literal | Ref | UnitRef | Arithmetic):
+    if node.__class__ in _TERMS:
         advice = "compare it, or write `NAME is STATE`"
         raise Mistake(node.at, 1, "this is a value where a condition is expected", advice)
-    return node
+    return node  # type: ignore[return-value]
 
 
 def as_term(node: Expression) -> Term:
     """Return the node when it has a value; raises `Mistake`."""
-    if not isinstance(node, Literal | Ref | UnitRef | Arithmetic):
+    if node.__class__ not in _TERMS:
         raise Mistake(node.at, 1, "this is a condition where a value is expected")
     return node
 
@@ -116,8 +128,9 @@ class _Parser:
     def __init__(self, text: str) -> None:
         self.text = text
         self.tokens: list[Token] = [
-            (match.lastindex or 0, match[match.lastindex or 0], match.start(match.lastindex or 0))
+            (kind, match[kind], match.start(kind))
             for match in _TOKEN.finditer(text)
+            if (kind := match.lastindex)
         ]
         if len(self.tokens) > LONGEST:
             at = self.tokens[LONGEST][2]
@@ -127,59 +140,58 @@ class _Parser:
         self.position = 0
         self.depth = 0
 
-    def either(self) -> Expression:
-        return self._chain("or", self._both, Or)
+    def expression(self, least: int = _OR) -> Expression:
+        """Parse as far as operators bind at least as tightly as `least`."""
+        tokens = self.tokens
+        left, most = self._denial() if least <= _NOT else (self._factor(), _PRODUCT)
+        while True:
+            _, word, at = tokens[self.position]
+            level = _LEVELS.get(word) or (_COMPARE if word[:3] in _IS else 0)
+            if not least <= level <= most:
+                return left
+            if level == _COMPARE:
+                # What has been compared can only be joined, not compared again.
+                left, most = self._comparison(left, word, at), _AND
+            elif level >= _SUM:
+                if level == _SUM and not self._stands_free(at):
+                    raise Mistake(at, 1, f"`{word}` needs a blank on both sides")
+                self.position += 1
+                right = as_term(self.expression(level + 1))
+                left = Arithmetic(word, as_term(left), right, left.at)
+            else:
+                items = [as_condition(left)]
+                while tokens[self.position][1] == word:
+                    self.position += 1
+                    items.append(as_condition(self.expression(level + 1)))
+                left, most = (Or if level == _OR else And)(tuple(items), items[0].at), level
 
-    def _both(self) -> Expression:
-        return self._chain("and", self._negation, And)
-
-    def _chain(
-        self, word: str, part: Callable[[], Expression], made: type[And] | type[Or]
-    ) -> Expression:
-        first = part()
-        token = self.tokens[self.position]
-        if token[1] != word or token[0] != KEYWORD:
-            return first
-        items = [as_condition(first)]
-        while token[1] == word and token[0] == KEYWORD:
-            self.position += 1
-            items.append(as_condition(part()))
-            token = self.tokens[self.position]
-        return made(tuple(items), items[0].at)
-
-    def _negation(self) -> Expression:
-        kind, word, at = self.tokens[self.position]
-        if kind != KEYWORD or word != "not":
-            return self._comparison()
+    def _denial(self) -> tuple[Expression, int]:
+        """Parse what a condition may begin with, and say how tight an operator may follow."""
+        _, word, at = self.tokens[self.position]
+        if word != "not":
+            return self._factor(), _PRODUCT
         self.position += 1
         self._deeper(at)
-        item = as_condition(self._negation())
+        item = as_condition(self.expression(_NOT))
         self.depth -= 1
-        return Not(item, at)
+        return Not(item, at), _AND
 
-    def _comparison(self) -> Expression:
-        left = self._sum()
-        kind, word, at = self.tokens[self.position]
-        if kind == OPERATOR:
-            if word in "<=>=!=":
-                self.position += 1
-                return Compare(word, as_term(left), as_term(self._sum()), left.at)
-        elif kind == KEYWORD:
-            if word == "between":
-                self.position += 1
-                value, low = as_term(left), as_term(self._sum())
-                self._expect("and", "after `between X`")
-                bounds = (
-                    Compare(">=", value, low, left.at),
-                    Compare("<=", value, as_term(self._sum()), left.at),
-                )
-                return And(bounds, left.at)
-            if word[:2] == "is":
-                if not isinstance(left, Ref):
-                    raise Mistake(at, 2, "`is` must follow the name of a finding or a sign")
-                self.position += 1
-                return Is(left.name, self._states(word != "is"), left.at)
-        return left
+    def _comparison(self, left: Expression, word: str, at: int) -> Condition:
+        self.position += 1
+        if word == "between":
+            value, low = as_term(left), as_term(self.expression(_SUM))
+            self._expect("and", "after `between X`")
+            high = as_term(self.expression(_SUM))
+            at = left.at
+            return And((Compare(">=", value, low, at), Compare("<=", value, high, at)), at)
+        if word[:2] == "is":
+            if left.__class__ is not Ref:
+                raise Mistake(at, 2, "`is` must follow the name of a finding or a sign")
+            return Is(left.name, self._states(word != "is"), left.at)
+        return Compare(word, as_term(left), as_term(self.expression(_SUM)), left.at)
+
+    def _stands_free(self, at: int) -> bool:
+        return self.text[at - 1].isspace() and self.text[at + 1 : at + 2].isspace()
 
     def _states(self, several: bool) -> tuple[str, ...]:
         states = [self._name("a state is expected after `is`")]
@@ -187,27 +199,6 @@ class _Parser:
             self.position += 1
             states.append(self._name("a state is expected after the comma"))
         return tuple(states)
-
-    def _sum(self) -> Expression:
-        left = self._product()
-        kind, word, at = self.tokens[self.position]
-        while kind == OPERATOR and word in "+-":
-            around = self.text[at - 1 : at], self.text[at + 1 : at + 2]
-            if not (around[0].isspace() and around[1].isspace()):
-                raise Mistake(at, 1, f"`{word}` needs a blank on both sides")
-            self.position += 1
-            left = Arithmetic(word, as_term(left), as_term(self._product()), left.at)
-            kind, word, at = self.tokens[self.position]
-        return left
-
-    def _product(self) -> Expression:
-        left = self._factor()
-        kind, word, _ = self.tokens[self.position]
-        while kind == OPERATOR and word in "*/":
-            self.position += 1
-            left = Arithmetic(word, as_term(left), as_term(self._factor()), left.at)
-            kind, word, _ = self.tokens[self.position]
-        return left
 
     def _factor(self) -> Expression:
         kind, word, at = self.tokens[self.position]
@@ -225,7 +216,7 @@ class _Parser:
             return Known(name, at)
         if word == "(":
             self._deeper(at)
-            inner = self.either()
+            inner = self.expression()
             self.depth -= 1
             self._expect(")", f"to close the `(` at character {at + 1}")
             return inner

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from typing import TypeVar
+
+from yaml.events import ScalarEvent
 
 from diag.model.formula import Formula
 from diag.model.knowledge import Cause, Figure, Finding, Rule, Rulebook, Scales, Sign
@@ -155,7 +158,7 @@ def _strata(
     gathered: Gathered, rules: tuple[Rule, ...], figures: Mapping[str, Figure]
 ) -> Mapping[str, int]:
     """Return the layers of the signs, or note the circle that forbids them."""
-    layers = stratify(rules, figures)
+    layers = stratify(_deciding(gathered, rules), figures)
     if not isinstance(layers, Circle):
         return layers
     places = [rule.place for rule in layers.rules] or [
@@ -172,3 +175,29 @@ def _strata(
     else:
         gathered.problems.append(Problem(first, message, advice))
     return {}
+
+
+def _deciding(gathered: Gathered, rules: tuple[Rule, ...]) -> list[Rule]:
+    """Return the rules that can decide a layer.
+
+    Of the rules of a sign that mention no other sign one is enough, and most mention none: the
+    first words of all signs are looked for in the text, which costs less than a walk.
+    """
+    begun = {name.split()[0] for name in gathered.of("signs")}
+    texts = {
+        id(rule.values["when"]): rule.at("when")
+        for entry in gathered.of("signs").values()
+        for rule in entry.values.get("rules", ())
+        if rule is not None and "when" in rule.values
+    }
+    kept, met = [], set()
+    for rule in rules:
+        node = texts.get(id(rule.when))
+        plain = isinstance(node, ScalarEvent) and begun.isdisjoint(_WORD.findall(node.value))
+        if not plain or rule.then.name not in met:
+            met.add(rule.then.name)
+            kept.append(rule)
+    return kept
+
+
+_WORD = re.compile(r"[a-z0-9'-]+")

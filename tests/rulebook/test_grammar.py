@@ -1,4 +1,4 @@
-"""The language of conditions: what it accepts, what it refuses, and that writing inverts reading."""
+"""The language of conditions: what it takes, what it refuses; writing inverts reading."""
 
 from __future__ import annotations
 
@@ -71,7 +71,7 @@ def test_any_text_is_parsed_or_refused(text):
     try:
         parse(text)
     except Mistake as mistake:
-        assert 0 <= mistake.at <= len(text)
+        assert 0 <= mistake.at <= len(text)  # noqa: PT017
 
 
 def test_structure():
