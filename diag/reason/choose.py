@@ -23,10 +23,10 @@ UNKNOWN = "not in the rulebook"
 KEPT_WEIGHT = 0.95
 MOST_HYPOTHESES = 9
 MOST_CHECKS = 6
-MOST_OUTCOMES = 6
+MOST_OUTCOMES = 12
 PAIR_WORTH = 0.03
 LEAST_GAIN = 1e-3
-BUDGET = 60
+BUDGET = 80
 RUNNERS_UP = 2
 
 
@@ -230,5 +230,5 @@ def _problem(
         for offer, rows, _ in telling
     )
     weights = tuple(weight for _, _, weight in hypotheses)
-    give_up = settings.get("hand over minutes", 180.0)
+    give_up = settings.get("hand over minutes", 600.0)
     return Problem(weights, checks, tuple(repairs), setup_costs(rulebook), opened, give_up)

@@ -149,9 +149,13 @@ def open_findings(state: State, check: Check) -> tuple[Finding, ...]:
 
 
 def _wanted(state: State, finding: Finding) -> bool:
+    """Return whether a finding makes sense now; where that hangs on what was passed over, not."""
     if finding.asked_when is None:
         return True
-    return evaluate(finding.asked_when, state.chain).truth is not False
+    outcome = evaluate(finding.asked_when, state.chain)
+    if outcome.truth is None:
+        return not outcome.missing <= state.passed.keys()
+    return outcome.truth
 
 
 def _possible(state: State, check: Check) -> bool:

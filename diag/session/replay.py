@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 from diag.model.knowledge import Case, Rulebook
 from diag.session.dialogue import next_prompt
-from diag.session.journal import Answered, HazardCleared, Passed
-from diag.session.prompt import AskFinding, AskTogether, Closing, Prompt, StopWork
+from diag.session.journal import Answered, HazardCleared, Judged, Passed, Repaired
+from diag.session.prompt import AskFinding, AskTogether, Closing, Prompt, ProposeRepair, StopWork
 from diag.session.result import suspects
 from diag.session.state import State
 
@@ -23,6 +23,8 @@ class CaseRun:
     nothing: float
     unknown: float
     hazards: tuple[str, ...]
+    proposed: tuple[str, ...]
+    """The repairs proposed, in order."""
     late_hazards: tuple[str, ...]
     """Hazards raised only after a repair or another check had been proposed."""
     suspects: tuple[str, ...]
@@ -35,7 +37,8 @@ class CaseRun:
     def failures(self) -> tuple[str, ...]:
         """Say in one sentence each what is not as the case wants it; empty when all is well."""
         said = []
-        first = [name for name, _ in self.ranking[: 1 if len(self.case.truth) < 2 else 3]]
+        ranked = dict.fromkeys((*self.proposed, *(name for name, _ in self.ranking)))
+        first = list(ranked)[: 1 if len(self.case.truth) < 2 else 3]
         missed = [name for name in self.case.truth if name not in first]
         if missed:
             lost = ", ".join(f"`{name}`" for name in missed)
@@ -56,11 +59,15 @@ class CaseRun:
 
 
 def run_case(rulebook: Rulebook, case: Case) -> CaseRun:
-    """Answer a whole session from the case, up to the first repair or the end."""
+    """Answer a whole session from the case, up to a repair or the end.
+
+    With two causes, the repair of the first does not mend the unit, and the session goes on.
+    """
     state = State(rulebook, rulebook.units[case.unit], case.complaint)
     for name in case.volunteered:
         _answer(state, case, name, "")
     late: list[str] = []
+    proposed: list[str] = []
     prompt = next_prompt(state)
     for _ in range(MOST_STEPS):
         if isinstance(prompt, StopWork):
@@ -71,6 +78,12 @@ def run_case(rulebook: Rulebook, case: Case) -> CaseRun:
                 _answer(state, case, finding.id, prompt.check.id, otherwise="no")
         elif isinstance(prompt, AskFinding):
             _answer(state, case, prompt.finding.id, prompt.check.id if prompt.check else "")
+        elif isinstance(prompt, ProposeRepair):
+            proposed.append(prompt.cause.id)
+            left = [name for name in case.truth if name not in proposed]
+            if not left or prompt.cause.id not in case.truth:
+                break
+            state.replay([Repaired(prompt.cause.id), Judged(prompt.cause.id, held=False)])
         else:
             break
         prompt = next_prompt(state)
@@ -83,6 +96,7 @@ def run_case(rulebook: Rulebook, case: Case) -> CaseRun:
         posterior.nothing,
         posterior.unknown,
         state.raised_hazards(),
+        tuple(proposed),
         tuple(late),
         suspects(state),
         tuple(sorted(state.done_checks)),
