@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 
 from diag.model.expression import (
@@ -280,7 +281,8 @@ def _plain(name: str) -> str:
 
 def _literal(text: str, at: int) -> Quantity:
     number, symbol = _NUMBER.fullmatch(text).groups()  # type: ignore[union-attr]
-    try:
-        return quantity(float(number), symbol or "1")
-    except ValueError as error:
-        raise Mistake(at, len(text), "this number is too large to be true") from error
+    value = float(number)
+    if value in (math.inf, -math.inf):
+        raise Mistake(at, len(text), "this number is too large to be true")
+    unit = SPELLINGS[symbol or "1"]
+    return Quantity(unit.to_si(value), unit)

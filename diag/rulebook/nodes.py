@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import Any, NoReturn
 
 import yaml
 from yaml.events import (
@@ -165,6 +165,8 @@ def read_nodes(source: Source) -> Map | None:
     loader = LOADER(text)
     try:
         top = _Builder(source).build(loader.get_event)
+    except _Stopped:
+        return None
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         place = Place(source.path, mark.line + 1, mark.column + 1) if mark else Place(source.path)
@@ -178,8 +180,6 @@ def read_nodes(source: Source) -> Map | None:
         return None
     finally:
         loader.dispose()
-    if top is _STOPPED:
-        return None
     if top is None or (isinstance(top, ScalarEvent) and not top.value):
         source.problems.append(
             Problem(Place(source.path), "the file is empty", "fill or delete it")
@@ -191,72 +191,82 @@ def read_nodes(source: Source) -> Map | None:
     return top
 
 
-_STOPPED = Items(None)
+class _Stopped(Exception):
+    """What follows in the file cannot be made sense of; the problem is noted already."""
 
 
-@dataclass(slots=True)
 class _Builder:
     """Stacks open mappings and lists, so that depth costs no recursion."""
 
-    source: Source
+    def __init__(self, source: Source) -> None:
+        self.source = source
+        self.stack: list[Any] = []
+        self.documents = 0
 
     def build(self, next_event: Any) -> Node | None:
-        """Return the top node; `_STOPPED` when what follows cannot be made sense of."""
-        refuse = self.source.refuse
+        """Return the top node, None when there is none; raises `_Stopped`."""
         top: Node | None = None
-        documents = 0
-        stack: list[Map | Items] = []
-        holder: Any = None
+        entries: Any = None  # of the open mapping; None inside a list
+        items: Any = None  # of the open list; None inside a mapping
         key: Any = None
         while (event := next_event()) is not None:
             kind = event.__class__
-            node: Node
+            node = event
             if kind is ScalarEvent:
-                node = event
-                if event.anchor is not None or event.tag is not None or event.style == '"':
+                if event.style == '"' or event.tag is not None or event.anchor is not None:
                     self._mark_scalar(event)
-                if key is None and holder.__class__ is Map:
-                    entries = holder.entries
+                if entries is not None and key is None:
                     key = event
                     if event.value in entries:
                         self._refuse_repeat(event, entries[event.value][0])
                     continue
             elif kind is MappingStartEvent or kind is SequenceStartEvent:
-                if event.anchor is not None or event.tag is not None:
-                    self._mark_scalar(event)
-                if key is None and holder.__class__ is Map:
-                    refuse(event, "a key must be a plain phrase", "write `key: value`")
-                    return _STOPPED
-                node = (Map if kind is MappingStartEvent else Items)(event.start_mark)
+                node = self._open(event, entries is not None and key is None)
             elif kind is MappingEndEvent or kind is SequenceEndEvent:
-                stack.pop().end_mark = event.end_mark
-                holder = stack[-1] if stack else None
-                key = None
+                entries, items = self._close(event)
                 continue
-            elif kind is AliasEvent:
-                refuse(event, f"the alias `*{event.anchor}` may not be used", "write it out again")
-                return _STOPPED
             else:
-                if kind is DocumentStartEvent:
-                    documents += 1
-                    if documents > 1:
-                        refuse(event, "a second document starts here", "one document to a file")
-                        return _STOPPED
+                self._other(event)
                 continue
-            if holder is None:
+            if entries is not None:
+                entries[key.value] = (key, node)
+                key = None
+            elif items is not None:
+                items.append(node)
+            else:
                 top = node
-            elif holder.__class__ is Map:
-                holder.entries[key.value] = (key, node)
-                key = None
-            else:
-                holder.items.append(node)
-            if kind is not ScalarEvent:
-                if len(stack) == DEEPEST:
-                    refuse(event, f"more than {DEEPEST} levels deep", "write it flatter")
-                    return _STOPPED
-                stack.append(node)  # type: ignore[arg-type]
-                holder, key = node, None
+            if node is not event:
+                entries, items = _inside(node)
         return top
+
+    def _open(self, event: Any, as_key: bool) -> Map | Items:
+        if event.anchor is not None or event.tag is not None:
+            self._mark_scalar(event)
+        if as_key:
+            self._stop(event, "a key must be a plain phrase", "write `key: value`")
+        if len(self.stack) == DEEPEST:
+            self._stop(event, f"more than {DEEPEST} levels deep", "write it flatter")
+        made = Map if event.__class__ is MappingStartEvent else Items
+        self.stack.append(made(event.start_mark))
+        node: Map | Items = self.stack[-1]
+        return node
+
+    def _close(self, event: Any) -> tuple[Any, Any]:
+        self.stack.pop().end_mark = event.end_mark
+        return _inside(self.stack[-1]) if self.stack else (None, None)
+
+    def _other(self, event: Any) -> None:
+        if event.__class__ is AliasEvent:
+            message = f"the alias `*{event.anchor}` may not be used"
+            self._stop(event, message, "write it out again")
+        if event.__class__ is DocumentStartEvent:
+            self.documents += 1
+            if self.documents > 1:
+                self._stop(event, "a second document starts here", "one document to a file")
+
+    def _stop(self, event: Any, message: str, advice: str) -> NoReturn:
+        self.source.refuse(event, message, advice)
+        raise _Stopped
 
     def _mark_scalar(self, event: Any) -> None:
         """Refuse an anchor, a tag, or a control character behind an escape."""
@@ -275,3 +285,8 @@ class _Builder:
         mark: Any = first.start_mark
         where = mark.line + 1
         self.source.refuse(event, message, f"the first is in line {where}: keep one of the two")
+
+
+def _inside(node: Map | Items) -> tuple[Any, Any]:
+    """Return the entries of a mapping or the items of a list, and None for the other."""
+    return (node.entries, None) if isinstance(node, Map) else (None, node.items)

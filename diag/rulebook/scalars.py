@@ -6,6 +6,7 @@ import difflib
 import math
 import re
 from collections.abc import Iterable
+from functools import lru_cache
 from typing import Literal
 
 from diag.model.knowledge import Origin
@@ -153,6 +154,7 @@ def yes_or_no(text: str) -> str:
     return text
 
 
+@lru_cache(maxsize=256)
 def origin(text: str) -> Origin:
     """Read where a number comes from.
 
