@@ -281,8 +281,8 @@ def _plain(name: str) -> str:
 
 def _literal(text: str, at: int) -> Quantity:
     number, symbol = _NUMBER.fullmatch(text).groups()  # type: ignore[union-attr]
-    value = float(number)
-    if value in (math.inf, -math.inf):
-        raise Mistake(at, len(text), "this number is too large to be true")
     unit = SPELLINGS[symbol or "1"]
-    return Quantity(unit.to_si(value), unit)
+    si = unit.to_si(float(number))
+    if not math.isfinite(si):
+        raise Mistake(at, len(text), "this number is too large to be true")
+    return Quantity(si, unit)

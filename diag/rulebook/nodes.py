@@ -28,7 +28,12 @@ LARGEST = 16_000_000
 WIDEST = 200
 """Longer lines are not shown under a message."""
 
-FORBIDDEN = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069\ufeff]")
+FORBIDDEN = re.compile(
+    r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069\ud800-\udfff"
+    r"\ufeff\ufffe\uffff]"
+)
+    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069\ud800-\udfff\ufeff\ufffe\uffff]"
+)
 """What could steer a terminal, turn the direction of writing or break a line unseen."""
 
 
@@ -162,9 +167,8 @@ def read_nodes(source: Source) -> Map | None:
         message = f"the control character U+{ord(forbidden.group()):04X} may not stand in a file"
         source.refuse_at(Place(source.path, line, column), message, "take it out")
         return None
-    loader = LOADER(text)
     try:
-        top = _Builder(source).build(loader.get_event)
+        top = _Builder(source).build(LOADER(text).get_event)
     except _Stopped:
         return None
     except yaml.MarkedYAMLError as error:
@@ -178,8 +182,6 @@ def read_nodes(source: Source) -> Map | None:
         message = f"this is not YAML: {str(error).splitlines()[0]}"
         source.problems.append(Problem(Place(source.path), message))
         return None
-    finally:
-        loader.dispose()
     if top is None or (isinstance(top, ScalarEvent) and not top.value):
         source.problems.append(
             Problem(Place(source.path), "the file is empty", "fill or delete it")

@@ -114,7 +114,7 @@ def any_quantity(text: str) -> Quantity:
     if symbol not in SPELLINGS:
         raise ValueError(f"`{shown(symbol)}` is not a known unit of measure")
     value = float(match[1])
-    if not math.isfinite(value):
+    if not math.isfinite(SPELLINGS[symbol].to_si(value)):
         raise ValueError(f"`{shown(text)}` is too large to be true")
     return quantity(value, symbol)
 

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import pytest
-from lamps import complaint_about
+import yaml
+from lamps import FILES, FORMULAS, complaint_about, write
+
+from diag.rulebook import load_rulebook, nodes
 
 
 @pytest.mark.parametrize(
@@ -124,3 +127,14 @@ def test_other_ending(tmp_path):
     """A file that would be passed over because of its ending is named."""
     said = complaint_about(tmp_path, {"x.yml": "source: memory\n"})
     assert said == "x.yml: this file is not read\n  name it `.yaml`"
+
+
+def test_pure_parser_reads_the_same(tmp_path, monkeypatch):
+    """Without the C parser the same files give the same rulebook.
+
+    The two differ in one thing: the pure one takes no `?` before a comma inside braces.
+    """
+    write(tmp_path, {name: text.replace("?,", ",") for name, text in FILES.items()})
+    fast = load_rulebook([tmp_path], FORMULAS)
+    monkeypatch.setattr(nodes, "LOADER", yaml.Loader)
+    assert load_rulebook([tmp_path], FORMULAS) == fast
