@@ -32,8 +32,6 @@ FORBIDDEN = re.compile(
     r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069\ud800-\udfff"
     r"\ufeff\ufffe\uffff]"
 )
-    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069\ud800-\udfff\ufeff\ufffe\uffff]"
-)
 """What could steer a terminal, turn the direction of writing or break a line unseen."""
 
 
