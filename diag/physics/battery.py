@@ -103,9 +103,10 @@ def source_from_loads(points: Sequence[LoadPoint]) -> Source:
 
     Take each reading after the volts have settled: about 20 s at the small current, 5 s at
     the large one. A battery's line is slightly curved, so let the loads stand on both sides of
-    the current to be foretold, the larger at most 2.5 times the smaller. Source: IEC 60896-21:2004 cl. 6.3 for the two-step method (clause from
-    memory); least squares beyond two points. Raises `PhysicsError` for equal currents or
-    volts that do not fall as the current rises.
+    the current to be foretold, the larger at most 2.5 times the smaller. Source: IEC
+    60896-21:2004 cl. 6.3 for the two-step method (clause from memory); least squares beyond
+    two points. Raises `PhysicsError` for equal currents or volts that do not fall as the
+    current rises.
 
     >>> battery = source_from_loads((LoadPoint(50, 12.35), LoadPoint(250, 11.55)))
     >>> round(battery.resistance_ohm, 6), round(battery.emf_v, 3)

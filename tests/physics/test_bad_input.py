@@ -204,6 +204,10 @@ REFUSALS: list[tuple[Callable[[], object], str]] = [
         "`traverse` has 3 points: expected 6 along each diameter",
     ),
     (
+        lambda: traverse_mean_m_s([8.0] * 8),
+        "`traverse` has 8 points: expected 6 along each diameter",
+    ),
+    (
         lambda: traverse_mean_m_s([8.0, 9.0, 10.0, 10.0, 9.0, -8.0]),
         "`air speed at point 6` is -8 m/s: expected 0 m/s to 60 m/s",
     ),

@@ -9,6 +9,7 @@ from diag.physics.charge import Chemistry, resistance_factor, rest_volts_v
 from diag.physics.endurance import hours_carried, standby_days, starts_carried, usable_charge_ah
 from diag.physics.ignition import (
     IgnitionLoad,
+    Limit,
     coldest_ignition_c,
     emptiest_ignition_percent,
     ignition_charge_ah,
@@ -90,7 +91,8 @@ def test_limits_say_always_and_never() -> None:
     """A tiny load always starts; a battery that cannot even when warm never does."""
     easy = IgnitionLoad(1.0, 0.01, 10.5)
     hopeless = IgnitionLoad(15.0, 0.5, 10.5)
-    assert coldest_ignition_c(0.01, easy, "AGM").kind == "always"
+    assert coldest_ignition_c(0.01, easy, "AGM") == Limit("always", -30.0)
+    assert emptiest_ignition_percent(0.01, easy, "AGM") == Limit("always", 0.0)
     assert coldest_ignition_c(0.01, hopeless, "AGM").kind == "never"
     assert emptiest_ignition_percent(0.01, hopeless, "AGM").kind == "never"
 
