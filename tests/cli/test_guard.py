@@ -54,7 +54,7 @@ def test_a_fault_can_be_traced(monkeypatch: pytest.MonkeyPatch) -> None:
         raise KeyError("x")
 
 
-def test_nothing_heavy_for_help(tmp_path: Path) -> None:
+def test_nothing_heavy_for_help() -> None:
     """`diag --help` loads no YAML, no rich, no SQLite, no physics and no schema library."""
     import subprocess
 
@@ -67,6 +67,10 @@ def test_nothing_heavy_for_help(tmp_path: Path) -> None:
         "print([name for name in heavy if name in sys.modules], file=sys.stderr)\n"
     )
     run = subprocess.run(
-        [sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=tmp_path
+        [sys.executable, "-c", code],
+        capture_output=True,
+        text=True,
+        check=True,
+        cwd=Path(__file__).parents[2],
     )
     assert "[]\n" == run.stderr
