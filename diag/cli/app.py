@@ -10,6 +10,7 @@ from typing import Annotated
 
 import typer
 
+from diag.cli.bench_app import register
 from diag.cli.guard import WrongUse, guarded
 
 
@@ -231,3 +232,6 @@ def units_check(
         from diag.cli.units import run_check
 
         raise SystemExit(run_check(path))
+
+
+register(app)

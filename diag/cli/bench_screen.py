@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import textwrap
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
@@ -13,7 +14,9 @@ from diag.cli.readings import Figure, Reading, Verdict
 from diag.model.quantity import plain_number
 
 WIDTH = 79
-NAME, VALUE = 21, 21
+NAME, VALUE = 22, 20
+ALSO = " as well I could also say"
+STOP = "stop"
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,39 +49,48 @@ def amount(value: float, error: float, unit: str) -> str:
     return f"{value:.{places}f}{symbol} +- {error:.{places}f}"
 
 
-def wrapped(text: str, indent: str = "  ") -> list[str]:
-    """Return a paragraph as lines of at most 79 columns."""
-    return textwrap.wrap(
-        printable(text, keep=""), WIDTH, subsequent_indent=indent, break_on_hyphens=False
-    )
+def wrapped(text: str, width: int = WIDTH, indent: str = "  ") -> list[str]:
+    """Return a paragraph as lines of at most 79 columns; a number keeps its unit beside it.
+
+    >>> wrapped("the drop is within 0.36 V", width=24)
+    ['the drop is within', '  0.36 V']
+    """
+    glued = re.sub(r"(?<=[0-9]) (?=[A-Za-z%])", "\0", printable(text, keep=""))
+    parts = textwrap.wrap(glued, width, subsequent_indent=indent, break_on_hyphens=False)
+    return [part.replace("\0", " ") for part in parts]
 
 
 def row(name: str, value: str, how: str) -> list[str]:
     """Return one figure as a line, or more when its sum is long."""
     head = f"{name:<{NAME}} {value:<{VALUE}} "
-    body = textwrap.wrap(printable(how, keep=""), WIDTH - len(head), break_on_hyphens=False)
+    body = wrapped(how, WIDTH - len(head), indent="")
     first = (head + (body[0] if body else "")).rstrip()
     return [first, *(" " * len(head) + more for more in body[1:])]
 
 
 def lines(told: Told) -> list[str]:
-    """Return the screen, at most 79 columns wide."""
-    shown = [
-        line
-        for each in told.figures
-        for line in row(each.name, amount(each.value, each.error, each.unit), each.how)
-    ]
-    said: list[str] = []
+    """Return the screen, at most 79 columns wide; a reason to stop comes before all else."""
+    shown = [line for stop in _sentences(told, stop=True) for line in wrapped(stop)]
+    for each in told.figures:
+        shown += row(each.name, amount(each.value, each.error, each.unit), each.how)
+    shown += told.drawing
     for text in _paragraphs(told):
-        said += wrapped(text)
-    return [*shown, *told.drawing, *said]
+        shown += wrapped(text)
+    return shown
+
+
+def _sentences(told: Told, stop: bool) -> list[str]:
+    return [each.sentence for each in told.verdicts if (each.verdict == STOP) is stop]
 
 
 def _paragraphs(told: Told) -> Iterable[str]:
-    yield from (each.sentence for each in told.verdicts)
+    yield from _sentences(told, stop=False)
     if told.assumed:
         yield f"assumed: {', '.join(told.assumed)}"
-    yield from told.notes
+    more = [note.removeprefix("with ") for note in told.notes if ALSO in note]
+    if more:
+        yield "with " + "; with ".join([more[0], *(each.replace(ALSO, "") for each in more[1:])])
+    yield from (note for note in told.notes if ALSO not in note)
     yield from (f"caution: {each}" for each in told.cautions)
 
 

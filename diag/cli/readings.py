@@ -105,6 +105,8 @@ def _half_width(wanted: Wanted, text: str, value: float) -> float:
     unit = wanted.unit
     if unit == "C":  # an error is a difference, and people write `1 C` for it
         text, unit = re.sub("°?C", "K", text), "K"
+    if unit == "%":  # an error of 0.3 % on a gas reading is in points, not a part of it
+        text = text.replace("%", "")
     return read_error(f"error of {wanted.name}", text, unit, value)
 
 
@@ -123,7 +125,9 @@ def figure(
     >>> round(ohm.value, 3), round(ohm.error, 4)
     (0.08, 0.008)
     """
-    budget = error_budget(compute, [r.value for r in readings], [r.error for r in readings])
+    values = [r.value for r in readings]
+    compute(*values)  # so that a value that cannot be is refused in the formula's own words
+    budget = error_budget(compute, values, [r.error for r in readings])
     shares = []
     if budget.error > 0:
         for reading, part in zip(readings, budget.contributions, strict=True):
@@ -172,8 +176,10 @@ def settle(
     full = dict(answers)
     begun = [g for g in groups if len(g.lacking(full)) < len(g.wanted)]
     if ask is not None and not any(not g.lacking(full) for g in groups):
+        refused: set[str] = set()
         for group in begun or groups:
-            _finish(group, full, ask)
+            if not refused & {each.option for each in group.lacking(full)}:
+                refused |= _finish(group, full, ask)
     complete = tuple(g for g in groups if not g.lacking(full))
     rest = [g for g in groups if g.lacking(full)]
     if not complete:
@@ -189,16 +195,17 @@ def _with(group: Group, answers: Mapping[str, str], could: str) -> str:
     return f"with {listed}{as_well} I {could} {group.says}"
 
 
-def _finish(group: Group, answers: dict[str, str], ask: Ask) -> None:
-    """Ask for a group's readings until all are there or one is skipped with Enter."""
+def _finish(group: Group, answers: dict[str, str], ask: Ask) -> set[str]:
+    """Ask for a group's readings until all are there; return the one skipped with Enter."""
     lacking = group.lacking(answers)
     if lacking:
         print(f"For {group.says} (Enter leaves it out):")
     for wanted in lacking:
         text = answer(wanted, ask)
         if not text:
-            return
+            return {wanted.option}
         answers[wanted.option] = text
+    return set()
 
 
 def answer(wanted: Wanted, ask: Ask) -> str:
