@@ -2,25 +2,24 @@
 
 from __future__ import annotations
 
-import json
 import sys
 import time
 from collections.abc import Callable, Mapping
 from contextlib import closing
 from pathlib import Path
+from typing import TYPE_CHECKING, TypeVar
 
 from diag.cli.book import find_complaint, find_unit, load_book
-from diag.cli.conversation import LEFT, Conversation, Keyboard, Pipe, Source
 from diag.cli.guard import WrongUse
 from diag.cli.places import data_folder, sessions_file
 from diag.cli.screen import Screen
-from diag.model.knowledge import Rulebook, UnitData, Value
-from diag.session.journal import Answered, Event, as_record, from_record
-from diag.session.result import result
-from diag.session.sitting import Sitting
-from diag.session.state import State
-from diag.store import Store, StoreError
-from diag.store.sessions import utc_now
+from diag.cli.source import Keyboard, Pipe, Source
+from diag.model.knowledge import Complaint, Rulebook, UnitData, Value
+
+if TYPE_CHECKING:  # imported where they are used, so that the first question comes at once
+    from diag.session.journal import Event
+    from diag.session.state import State
+    from diag.store import Store
 
 THINKING_SECONDS = 0.1
 
@@ -48,10 +47,10 @@ def run_ask(
     if readings is not None or as_json:
         return _script(book, unit, complaint, readings, as_json, screen)
     source: Source = Keyboard() if sys.stdin.isatty() else Pipe(screen)
-    with closing(_store()) as store:
-        if resume is not None:
+    if resume is not None:
+        with closing(_store()) as store:
             return _resume(book, store, resume, screen, source)
-        return _begin(book, store, unit, complaint, screen, source)
+    return _begin(book, unit, complaint, screen, source)
 
 
 def thinking() -> Callable[[], bool]:
@@ -61,6 +60,8 @@ def thinking() -> Callable[[], bool]:
 
 
 def _store() -> Store:
+    from diag.store import Store, StoreError
+
     folder = data_folder()
     try:
         folder.mkdir(parents=True, exist_ok=True)
@@ -86,53 +87,77 @@ def _list(screen: Screen) -> int:
 
 def _begin(
     book: Rulebook,
-    store: Store,
     unit: str | None,
     complaint: str | None,
     screen: Screen,
     source: Source,
 ) -> int:
-    chosen = unit or _pick(
-        screen, source, "Which unit?", {name: one.title for name, one in book.units.items()}
+    found = (
+        find_unit(book, unit)
+        if unit
+        else _pick(screen, source, "Which unit?", book.units, lambda text: find_unit(book, text))
     )
-    if chosen is None:
+    if found is None:
         return 0
-    found = find_unit(book, chosen)
-    said = complaint or _pick(
-        screen,
-        source,
-        "What does the owner say is wrong?",
-        {name: one.title for name, one in book.complaints.items()},
+    said = (
+        find_complaint(book, complaint)
+        if complaint
+        else _pick(
+            screen,
+            source,
+            "What does the owner say is wrong?",
+            book.complaints,
+            lambda text: find_complaint(book, text),
+        )
     )
     if said is None:
         return 0
-    state = State(book, found, find_complaint(book, said))
+    from diag.session.state import State
+
+    state = State(book, found, said)
     header = {"unit": found.id, "complaint": state.complaint, "rulebook": book.hash}
-    session = store.create(header)
-    screen.say(f"Session {session}: {found.title}; {book.complaints[state.complaint].title}.")
-    screen.say("At every prompt `help` shows how, `why` says why, `leave` saves and stops.")
-    return _converse(store, session, state, screen, source)
+    with closing(_store()) as store:
+        session = store.create(header)
+        screen.say(f"Session {session}: {found.title}; {book.complaints[said].title}.")
+        screen.say("At every prompt `help` shows how, `why` says why, `leave` saves and stops.")
+        return _converse(store, session, state, screen, source)
 
 
-def _pick(screen: Screen, source: Source, question: str, names: dict[str, str]) -> str | None:
-    """Let the user pick a name by number or by typing it; None when the input ends."""
+Picked = TypeVar("Picked")
+
+
+def _pick(
+    screen: Screen,
+    source: Source,
+    question: str,
+    entries: Mapping[str, UnitData | Complaint],
+    find: Callable[[str], Picked],
+) -> Picked | None:
+    """Let the user pick an entry by number or by its words; None when the input ends."""
     screen.say(question, bold=True)
-    listed = list(names)
-    for number, name in enumerate(listed, 1):
-        screen.item(f"{number}", f"{name}: {names[name]}", width=2)
+    listed = list(entries)
+    for number, (name, entry) in enumerate(entries.items(), 1):
+        screen.item(f"{number}", f"{name}: {entry.title}", width=2)
     while True:
         text = source.read("")
         if text is None or text.strip() == "leave":
             return None
         typed = text.strip()
-        if typed.isdigit() and 1 <= int(typed) <= len(listed):
-            return listed[int(typed) - 1]
-        if typed and not typed.isdigit():
-            return typed
-        screen.say(f"Type a number from 1 to {len(listed)}, or a name.")
+        if typed.isdigit():
+            typed = listed[int(typed) - 1] if 0 < int(typed[:6]) <= len(listed) else typed
+        if not typed:
+            screen.say(f"Type a number from 1 to {len(listed)}, or a name.")
+            continue
+        try:
+            return find(typed)
+        except WrongUse as error:
+            screen.say(str(error)[:1].upper() + str(error)[1:] + ".")
 
 
 def _resume(book: Rulebook, store: Store, session: str, screen: Screen, source: Source) -> int:
+    from diag.session.journal import Answered, from_record
+    from diag.session.state import State
+
     rows = store.sessions(open_only=True)
     if not session and not rows:
         raise WrongUse("no session is open; begin one with `diag ask`")
@@ -155,6 +180,11 @@ def _resume(book: Rulebook, store: Store, session: str, screen: Screen, source: 
 
 
 def _converse(store: Store, session: str, state: State, screen: Screen, source: Source) -> int:
+    from diag.cli.conversation import LEFT, Conversation
+    from diag.session.journal import as_record
+    from diag.session.sitting import Sitting
+    from diag.store.sessions import utc_now
+
     def record(event: Event) -> None:
         store.append(session, *as_record(event))
 
@@ -179,6 +209,12 @@ def _script(
     as_json: bool,
     screen: Screen,
 ) -> int:
+    import json
+
+    from diag.session.journal import Answered
+    from diag.session.result import result
+    from diag.session.state import State
+
     if unit is None or complaint is None:
         raise WrongUse("name the unit and the complaint: --unit UNIT --complaint WORDS")
     state = State(book, find_unit(book, unit), find_complaint(book, complaint))

@@ -9,7 +9,9 @@ from pathlib import Path
 from diag.cli.guard import WrongUse
 from diag.cli.places import shipped_rules, user_rules, user_units
 from diag.model.knowledge import Rulebook, UnitData
+from diag.model.place import ProblemsFound
 from diag.physics.catalogue import FORMULAS
+from diag.reason.limits import broken_limits
 from diag.rulebook import load_rulebook
 
 
@@ -24,7 +26,11 @@ def load_book(folder: str | None = None) -> Rulebook:
         raise WrongUse(f"`{folder}` is not a folder of rules; name one, or leave --rules out")
     own = () if folder else (user_rules(), user_units())
     folders = (base, *(path for path in own if path.is_dir()))
-    return load_rulebook(folders, {formula.name: formula for formula in FORMULAS})
+    book = load_rulebook(folders, {formula.name: formula for formula in FORMULAS})
+    broken = [problem for unit in book.units.values() for problem in broken_limits(book, unit)]
+    if broken:
+        raise ProblemsFound(tuple(broken))
+    return book
 
 
 def find_unit(book: Rulebook, name: str) -> UnitData:

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Callable
-from typing import Protocol
 
 from diag.cli.prompts import show_prompt
 from diag.cli.screen import Screen
+from diag.cli.source import Source
 from diag.cli.views import show_help, show_misfits, show_where, show_why, show_why_not
 from diag.session.command import Command, read_line
 from diag.session.prompt import Closing, Prompt
@@ -15,55 +14,6 @@ from diag.session.result import misfits, shown
 from diag.session.sitting import NotUnderstood, Sitting
 
 LEFT = "left"
-LONGEST_ECHO = 60
-
-
-class Source(Protocol):
-    """Where lines come from."""
-
-    def offer(self, sitting: Sitting) -> str:
-        """Return what Enter alone would mean at this prompt; empty for nothing."""
-
-    def read(self, offered: str) -> str | None:
-        """Return the next line, None at the end of the input."""
-
-
-class Keyboard:
-    """Lines typed at a terminal."""
-
-    def __init__(self) -> None:
-        import readline  # noqa: F401  (gives `input` its line editing)
-
-    def offer(self, sitting: Sitting) -> str:
-        """Offer nothing: what is not typed is not known."""
-        return ""
-
-    def read(self, offered: str) -> str | None:
-        """Read one line; None at Ctrl-D or Ctrl-C."""
-        try:
-            return input("> ")
-        except (EOFError, KeyboardInterrupt):
-            print()
-            return None
-
-
-class Pipe:
-    """Lines from standard input, shown as they are taken."""
-
-    def __init__(self, screen: Screen) -> None:
-        self._screen = screen
-
-    def offer(self, sitting: Sitting) -> str:
-        """Offer nothing: what is not in the input is not known."""
-        return ""
-
-    def read(self, offered: str) -> str | None:
-        """Read one line and echo it; None at the end of the input."""
-        line = sys.stdin.readline()
-        if not line:
-            return None
-        self._screen.say("> " + line.rstrip("\n")[:LONGEST_ECHO])
-        return line
 
 
 class Conversation:

@@ -5,9 +5,10 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable
 
-from diag.cli.conversation import Conversation, Keyboard
+from diag.cli.conversation import Conversation
 from diag.cli.places import shipped_rules
 from diag.cli.screen import Screen
+from diag.cli.source import Keyboard
 from diag.model.knowledge import Case, Rulebook
 from diag.rulebook import load_cases
 from diag.session.prompt import AskFinding, AskTogether, ProposeRepair, StopWork

@@ -10,6 +10,8 @@ from diag.cli.guard import WrongUse
 from diag.cli.places import user_units
 from diag.cli.screen import Screen
 from diag.model.knowledge import Rulebook, UnitData
+from diag.model.place import ProblemsFound
+from diag.reason.limits import broken_limits
 from diag.rulebook import load_unit_file
 
 NAME = re.compile(r"[A-Za-z][A-Za-z0-9 -]{0,39}")
@@ -66,7 +68,7 @@ def run_new(name: str, based_on: str | None = None) -> int:
 
 def _template(book: Rulebook, name: str, base: UnitData) -> str:
     lines = [
-        "source: memory    # where the numbers come from: published in ..., common practice, memory",
+        "source: memory    # of the numbers: published in ..., common practice, memory",
         f"unit: {name}",
         f"title: {name}",
         f"based on: {base.id}",
@@ -98,6 +100,9 @@ def run_check(path: str | None = None) -> int:
         Screen().say(f"No problem found in {len(own)} unit files of your own.")
         return 0
     unit = load_unit_file(Path(path), book)
+    broken = broken_limits(book, unit)
+    if broken:
+        raise ProblemsFound(broken)
     Screen().say(f"No problem found: `{unit.id}` states {len(unit.data)} data.")
     return 0
 

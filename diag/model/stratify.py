@@ -82,7 +82,7 @@ def _tarjan(graph: Mapping[Node, Iterable[Node]]) -> Iterator[list[Node]]:
     """Yield the strongly connected parts, each after those that it rests on.
 
     Tarjan, "Depth-first search and linear graph algorithms", SIAM J. Comput. 1 (1972), with
-    its path kept in a list so that a deep rule set does not exhaust the stack.
+    its path kept in a list so that a deep rule set does not run out of stack.
     """
     low: dict[Node, int] = {}
     stack: list[Node] = []

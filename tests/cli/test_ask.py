@@ -1,0 +1,181 @@
+"""`diag ask` as its user meets it: over a pipe, left and resumed, killed, and fed with nonsense."""
+
+from __future__ import annotations
+
+import json
+import os
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+DIAG = (sys.executable, "-c", "from diag.cli import main; main()")
+BEGIN = ("ask", "--unit", "small 12 V", "--complaint", "will not start")
+READ = ("--unit", "small 12 V", "--complaint", "will not start", "--readings")
+
+
+def diag(
+    home: Path, *words: str, lines: str = "", code: int = 0
+) -> subprocess.CompletedProcess[str]:
+    done = subprocess.run(
+        [*DIAG, *words],
+        input=lines,
+        capture_output=True,
+        text=True,
+        env={**os.environ, "DIAG_HOME": str(home)},
+        cwd=Path(__file__).parent.parent.parent,
+        check=False,
+        timeout=120,
+    )
+    assert "Traceback" not in done.stderr
+    assert done.returncode == code, done.stdout + done.stderr
+    return done
+
+
+def test_the_demonstration_runs_through_by_itself(tmp_path: Path) -> None:
+    """Without a terminal the demonstration goes from complaint to proved repair."""
+    said = diag(tmp_path, "ask", "--demo").stdout
+    assert "Found: Battery worn out" in said
+    assert "Proved: the repair holds." in said
+    assert max(map(len, said.splitlines())) <= 79
+
+
+def test_a_piped_session_is_saved_and_resumed(tmp_path: Path) -> None:
+    """What was answered before the input ended is there when the session goes on."""
+    first = diag(tmp_path, *BEGIN, lines="none\nlit\n").stdout
+    assert "Saved. Go on with: diag ask --resume" in first
+    session = first.split("--resume ")[1].split()[0]
+    assert session in diag(tmp_path, "ask", "--list").stdout
+    again = diag(tmp_path, "ask", "--resume", session, lines="where\n").stdout
+    assert "panel" in again
+    assert "lit" in again
+    assert "co alarm" in again
+
+
+def test_a_correction_is_told_and_kept(tmp_path: Path) -> None:
+    """`change` names the old answer and the new one."""
+    said = diag(tmp_path, *BEGIN, lines="none\nlit\nchange panel = dark\n").stdout
+    assert "`panel` was lit, now dark." in said
+
+
+def test_killed_between_two_answers_nothing_is_lost(tmp_path: Path) -> None:
+    """After kill -9 every accepted answer is there, and no lock is left behind."""
+    with subprocess.Popen(
+        [*DIAG, *BEGIN],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        text=True,
+        env={**os.environ, "DIAG_HOME": str(tmp_path)},
+        cwd=Path(__file__).parent.parent.parent,
+    ) as process:
+        assert process.stdin is not None
+        assert process.stdout is not None
+        process.stdin.write("none\nlit\n")
+        process.stdin.flush()
+        for line in process.stdout:
+            if line.startswith("> lit"):
+                break
+        _wait_for_the_next_question(process)
+        process.send_signal(signal.SIGKILL)
+    again = diag(tmp_path, "ask", "--resume").stdout
+    assert "lit" in again
+
+
+def _wait_for_the_next_question(process: subprocess.Popen[str]) -> None:
+    assert process.stdout is not None
+    for line in process.stdout:
+        if "1 heating" in line or "1 " in line[:5]:
+            return
+    time.sleep(0)
+
+
+def test_two_processes_on_one_session_are_refused(tmp_path: Path) -> None:
+    """The second process is told that the session is in use."""
+    with subprocess.Popen(
+        [*DIAG, *BEGIN],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        text=True,
+        env={**os.environ, "DIAG_HOME": str(tmp_path)},
+        cwd=Path(__file__).parent.parent.parent,
+    ) as process:
+        assert process.stdout is not None
+        for line in process.stdout:
+            if "look round for danger" in line:
+                break
+        second = diag(tmp_path, "ask", "--resume", code=1)
+        assert len(second.stderr.strip().splitlines()) == 1
+        process.kill()
+
+
+def test_readings_from_a_file_give_one_json_object(tmp_path: Path) -> None:
+    """`--json` prints one object with all that the readings lead to."""
+    file = tmp_path / "readings.yaml"
+    file.write_text("volts at rest: 12,5 V\npanel: lit\n", encoding="utf-8")
+    found = json.loads(diag(tmp_path, "ask", *READ, str(file), "--json").stdout)
+    assert {
+        "rulebook", "unit", "complaint", "readings", "facts", "hazards", "causes", "pairs",
+        "nothing-wrong", "unknown", "first", "next", "does not fit", "verdict",
+    } == set(found)  # fmt: skip
+    assert {"finding": "volts at rest", "value": "12.5 V", "how": "measured"} in found["readings"]
+    assert found["facts"][0]["supports"][0]["rule"]
+
+
+DEEP = "[" * 10_000
+BOMB = "a: &a [x, x]\nb: &b [*a, *a]\nc: [*b, *b]\n"
+
+
+@pytest.mark.parametrize(
+    ("text", "part"),
+    [
+        ("", "holds no readings"),
+        ("volts at rest: 12 A\n", "`12 A`"),
+        ("volts at rest: nan\n", "`nan`"),
+        ("volts at rest: 1e999\n", "1e999"),
+        ("volts at rset: 12 V\n", "volts at rest"),
+        ("volts at rest: 12 V\nvolts at rest: 13 V\n", "volts at rest"),
+        (BOMB, "&a"),
+        (DEEP, "nesting depth"),
+        ("volts at rest: 120 V\n", "120 V"),
+        ("panel: '[red]x'\n", "[red]x"),
+        ("volts at rest: " + "9" * 10_000 + " V\n", "volts"),
+    ],
+)
+def test_bad_readings_get_a_sentence_and_exit_code_1(tmp_path: Path, text: str, part: str) -> None:
+    """What is wrong with a readings file is told, with its place, never as a traceback."""
+    file = tmp_path / "r.yaml"
+    file.write_text(text, encoding="utf-8")
+    done = diag(tmp_path, "ask", *READ, str(file), "--json", code=1)
+    assert done.stdout == ""
+    assert part in done.stderr
+    assert len(done.stderr) < 2_000
+
+
+def test_readings_that_are_not_there_or_not_text(tmp_path: Path) -> None:
+    """A missing file and a folder are wrong use; bytes that are no text are wrong content."""
+    missing = diag(tmp_path, "ask", *READ, str(tmp_path / "none.yaml"), "--json", code=2)
+    assert "there is no file" in missing.stderr
+    folder = diag(tmp_path, "ask", *READ, str(tmp_path), "--json", code=2)
+    assert "is a folder" in folder.stderr
+    file = tmp_path / "latin.yaml"
+    file.write_bytes(b"panel: \xff\xfe\n")
+    assert "not UTF-8" in diag(tmp_path, "ask", *READ, str(file), "--json", code=1).stderr
+
+
+def test_misspelt_names_are_told_with_the_nearest(tmp_path: Path) -> None:
+    """An unknown unit or complaint is wrong use, with names near it."""
+    unit = diag(tmp_path, "ask", "--unit", "smal 12 V", "--complaint", "noise", code=2)
+    assert "`small 12 V`" in unit.stderr
+    said = diag(tmp_path, "ask", "--unit", "small 12 V", "--complaint", "nose", code=2)
+    assert "`noise`" in said.stderr
+
+
+def test_a_data_folder_that_cannot_be_used_is_told(tmp_path: Path) -> None:
+    """A file where the data folder should be gets one sentence."""
+    blocked = tmp_path / "blocked"
+    blocked.write_text("x", encoding="utf-8")
+    done = diag(blocked, *BEGIN, code=1)
+    assert "DIAG_HOME" in done.stderr

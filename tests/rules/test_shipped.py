@@ -1,0 +1,72 @@
+"""The shipped rulebook: it reads without a problem, and its worked cases come out."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from diag.authoring.cases import run_cases, sort_of
+from diag.cli.book import load_book
+from diag.cli.places import shipped_rules
+from diag.model.knowledge import Case, Rulebook
+from diag.rulebook import load_cases
+from diag.session.replay import run_case
+
+
+@pytest.fixture(scope="module")
+def book(tmp_path_factory: pytest.TempPathFactory) -> Rulebook:
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("DIAG_HOME", str(tmp_path_factory.mktemp("home")))
+        return load_book()
+
+
+def _cases(book: Rulebook) -> tuple[Case, ...]:
+    found = load_cases(shipped_rules() / "cases", book)
+    return tuple(case for case in found if Path(case.place.path).name != "demo.yaml")
+
+
+def test_every_shipped_case_finds_its_truth(book: Rulebook) -> None:
+    """One cause comes first, two come among the first three, hazards are raised in time."""
+    failed = {run.case.id: run.failures for run in run_cases(book, _cases(book)) if run.failures}
+    assert failed == {}
+
+
+def test_a_case_with_a_wrong_truth_fails(book: Rulebook) -> None:
+    """The check of cases can fail: a case that names another cause is told so."""
+    case = next(case for case in _cases(book) if case.truth == ("worn battery",))
+    wrong = Case(case.id, case.unit, case.complaint, ("plug open",), case.readings)
+    assert "`plug open` is not found" in run_case(book, wrong).failures[0]
+
+
+def test_the_rulebook_is_as_large_as_the_job_needs(book: Rulebook) -> None:
+    """Causes, findings, rules and cases cover the heater that will not start."""
+    cases = _cases(book)
+    assert len(book.causes) >= 20
+    assert len(book.findings) >= 45
+    assert len(book.rules) >= 60
+    assert len(cases) >= 20
+    assert {"one cause", "two causes", "nothing wrong"} <= {sort_of(case) for case in cases}
+
+
+def test_each_cause_lies_in_its_area_under_its_own_name(book: Rulebook) -> None:
+    """Folder, file name and id agree."""
+    for cause in book.causes.values():
+        path = Path(cause.place.path)
+        assert path.parent.name == cause.area
+        assert path.stem == cause.id.replace(" ", "-")
+
+
+def test_every_cause_has_its_repair_proof_and_origin(book: Rulebook) -> None:
+    """A cause says what to do, how it is proved, what to tell, and where its numbers come from."""
+    for cause in book.causes.values():
+        assert cause.repair.do, cause.id
+        assert cause.proof, cause.id
+        assert cause.origin is not None, cause.id
+        assert cause.shows, cause.id
+
+
+def test_every_cause_has_a_case(book: Rulebook) -> None:
+    """Each cause is the truth of at least one worked case."""
+    covered = {name for case in _cases(book) for name in case.truth}
+    assert set(book.causes) - covered == set()
