@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from math import log2
+from operator import itemgetter
 
 from diag.reason.links import Chances, Links, SignTable
 from diag.reason.posterior import Pair, Posterior
@@ -46,14 +47,15 @@ Link = tuple[int, float, float, float]
 class Ranker:
     """Ranks signs for one set of links; made once, then asked after every answer."""
 
-    __slots__ = ("_joint", "links", "rows")
+    __slots__ = ("_joint", "_narrow", "links", "rows")
 
     def __init__(self, links: Links, reliability: Mapping[str, float] | None = None) -> None:
         """Prepare the rows; a sign not listed in `reliability` will be known for sure."""
         sure = reliability or {}
         self.links = links
-        self.rows = tuple(_row(table, sure.get(table.sign, 1.0)) for table in links.tables)
-        self._joint: dict[Pair, tuple[tuple[int, Profile], ...]] = {}
+        self.rows = {t.sign: _row(t, sure.get(t.sign, 1.0)) for t in links.tables}
+        self._narrow = {sign: row.narrow for sign, row in self.rows.items()}
+        self._joint: dict[Pair, tuple[tuple[str, Profile], ...]] = {}
 
     def gains(self, posterior: Posterior, signs: Iterable[str] | None = None) -> dict[str, float]:
         """Return the bits that each sign is expected to tell about which hypothesis is true.
@@ -61,15 +63,13 @@ class Ranker:
         This is the mutual information of sign and hypothesis: the entropy of the answer less
         its expected entropy once the hypothesis is known. Raises `KeyError` for an unknown sign.
         """
-        index, rows, unknown = self.links.sign_index, self.rows, posterior.unknown
-        present = posterior.present()
+        narrows, present, unknown = self._narrow, posterior.present(), posterior.unknown
         shared = self._shared(posterior)
         gains: dict[str, float] = {}
         for sign in self.links.signs if signs is None else signs:
-            place = index[sign]
-            narrow = rows[place].narrow
+            narrow = narrows[sign]
             if narrow is None:
-                gains[sign] = _gain(rows[place], present, unknown, shared.get(place, ()))
+                gains[sign] = _gain(self.rows[sign], present, unknown, shared.get(sign, ()))
                 continue
             one, two, within, flat_one, flat_two, flat_within, links = narrow
             one += unknown * flat_one
@@ -80,14 +80,18 @@ class Ranker:
                 one += share * more_one
                 two += share * more_two
                 within += share * more_within
-            for share, (more_one, more_two, more_within) in shared.get(place, ()):
-                one += share * more_one
-                two += share * more_two
-                within += share * more_within
+            if sign in shared:
+                for share, (more_one, more_two, more_within) in shared[sign]:
+                    one += share * more_one
+                    two += share * more_two
+                    within += share * more_within
             first = 1 - one - two
-            for chance in (first, one, two):
-                if chance > 0:
-                    within += chance * log2(chance)
+            if first > 0:
+                within += first * log2(first)
+            if one > 0:
+                within += one * log2(one)
+            if two > 0:
+                within += two * log2(two)
             gains[sign] = -within if within < 0 else 0.0
         return gains
 
@@ -101,21 +105,22 @@ class Ranker:
         gains = self.gains(posterior, signs)
         if minutes is not None:
             gains = {sign: gain / minutes[sign] for sign, gain in gains.items()}
-        return tuple(sorted(gains.items(), key=lambda item: (-item[1], item[0])))
+        return tuple(sorted(sorted(gains.items()), key=itemgetter(1), reverse=True))
 
-    def _shared(self, posterior: Posterior) -> dict[int, list[tuple[float, Profile]]]:
+    def _shared(self, posterior: Posterior) -> dict[str, list[tuple[float, Profile]]]:
         """Return, by sign, how each pair of causes linked to it differs from their sum."""
-        found: dict[int, list[tuple[float, Profile]]] = {}
+        found: dict[str, list[tuple[float, Profile]]] = {}
         for pair, share in posterior.pair.items():
             for sign, change in self._interaction(pair):
                 found.setdefault(sign, []).append((share, change))
         return found
 
-    def _interaction(self, pair: Pair) -> tuple[tuple[int, Profile], ...]:
+    def _interaction(self, pair: Pair) -> tuple[tuple[str, Profile], ...]:
         """Return, for each sign linked to both, the pair's profile less those of its halves."""
         if pair not in self._joint:
-            found: list[tuple[int, Profile]] = []
-            for sign, chances in self.links.joint(*pair):
+            found: list[tuple[str, Profile]] = []
+            for place, chances in self.links.joint(*pair):
+                sign = self.links.signs[place]
                 row = self.rows[sign]
                 both = _profile(chances, row.reliability)
                 halves = [row.linked[cause] for cause in pair]

@@ -1,0 +1,190 @@
+"""Update with one answer and rank every remaining check, beside a general-purpose library.
+
+Run by hand: `python -m tests.bench.belief [size ...]` with sizes such as `60x100`. Both sides get
+the same random network (three states a sign, five linked causes, fixed seed), the same answers
+and the same question: the expected gain of every check that is left. The library holds one fault
+node with a state for each single cause, nothing wrong and the unknown, and each sign as its child;
+its gains are entropy of the sign less the expected entropy given the fault, whose conditional
+entropies are worked out beforehand. Each of its engines is timed, the fastest is the peer.
+"""
+
+from __future__ import annotations
+
+import random
+import statistics
+import sys
+import time
+from collections.abc import Callable, Iterator, Sequence
+from typing import Any
+
+import numpy as np
+import pyagrum as gum
+
+from diag.reason.belief import Belief, Evidence, Priors, start
+from diag.reason.links import Links, compile_links
+from diag.reason.rank import Ranker
+from tests.reason.networks import random_network
+
+PRIORS = Priors(unknown_odds=0.05)
+GOALS = {"60x100": 0.3, "300x500": 1.0, "1000x2000": 6.0}
+RELIABILITY = 0.95
+STEPS = 6
+
+
+class Peer:
+    """The library's side: one engine kept between answers, as it is meant to be used."""
+
+    def __init__(self, net: Any, links: Links, engine: str, targets: bool) -> None:
+        self.engine = getattr(gum, engine)(net)
+        self.links = links
+        self.left = list(links.signs)
+        self.within = {name: _entropies(net.cpt(name).toarray()) for name in links.signs}
+        self.targets = targets
+
+    def prepare(self, name: str) -> None:
+        """Let it know what will be asked, outside the time."""
+        self.left.remove(name)
+        if self.targets:
+            self.engine.setTargets({"fault", *self.left})
+
+    def answer(self, name: str, state: int) -> dict[str, float]:
+        """Take in one answer and return the gain of every sign left."""
+        soft = [(1 - RELIABILITY) / 3] * 3
+        soft[state] += RELIABILITY
+        self.engine.addEvidence(name, soft)
+        self.engine.makeInference()
+        fault = self.engine.posterior("fault").toarray()
+        gains = {}
+        for sign in self.left:
+            chances = self.engine.posterior(sign).toarray()
+            gains[sign] = float(_entropies(chances) - fault @ self.within[sign])
+        return gains
+
+
+class Shortcut:
+    """The library for the fault's posterior only, and the sums for all signs in numpy."""
+
+    def __init__(self, net: Any, links: Links) -> None:
+        self.engine = gum.ShaferShenoyInference(net)
+        self.engine.setTargets({"fault"})
+        self.links, self.left = links, list(links.signs)
+        self.tables = np.array([net.cpt(name).toarray() for name in links.signs])
+        self.within = _entropies(self.tables)
+
+    def prepare(self, name: str) -> None:
+        """Nothing can be prepared."""
+        self.left.remove(name)
+
+    def answer(self, name: str, state: int) -> dict[str, float]:
+        """Take in one answer and return the gain of every sign left."""
+        soft = [(1 - RELIABILITY) / 3] * 3
+        soft[state] += RELIABILITY
+        self.engine.addEvidence(name, soft)
+        self.engine.makeInference()
+        fault = self.engine.posterior("fault").toarray()
+        gains = _entropies(fault @ self.tables) - self.within @ fault
+        found = dict(zip(self.links.signs, gains.tolist(), strict=True))
+        return {sign: found[sign] for sign in self.left}
+
+
+class Ours:
+    """The tool's side."""
+
+    def __init__(self, links: Links, leading: int) -> None:
+        self.belief: Belief = start(links, PRIORS, leading=leading)
+        self.ranker, self.left = Ranker(links), list(links.signs)
+
+    def prepare(self, name: str) -> None:
+        """Nothing is prepared."""
+        self.left.remove(name)
+
+    def answer(self, name: str, state: int) -> dict[str, float]:
+        """Take in one answer and return the gain of every sign left."""
+        self.belief = self.belief.observe(Evidence(name, f"state {state}", RELIABILITY))
+        return dict(self.ranker.rank(self.belief.remaining(), self.left))
+
+
+def _entropies(chances: Any) -> Any:
+    return -(chances * np.log2(chances)).sum(axis=-1)
+
+
+def fault_network(links: Links) -> Any:
+    """Build the library's network: one fault node, every sign its child."""
+    odds = [1.0, *links.odds, PRIORS.unknown_odds]
+    net = gum.BayesNet()
+    net.add(gum.LabelizedVariable("fault", "", len(odds)))
+    net.cpt("fault").fillWith([one / sum(odds) for one in odds])
+    for table in links.tables:
+        net.add(gum.LabelizedVariable(table.sign, "", 3))
+        net.addArc("fault", table.sign)
+        causes = range(len(links.causes))
+        rows = [table.alone, *(table.given.get(c, table.alone) for c in causes), (1 / 3,) * 3]
+        net.cpt(table.sign).fillWith([chance for row in rows for chance in row])
+    return net
+
+
+def answers(links: Links, rng: random.Random) -> list[tuple[str, int]]:
+    """Choose signs by gain and answers by a hidden cause."""
+    side, truth, chosen = Ours(links, 0), rng.randrange(len(links.causes)), []
+    gains = dict.fromkeys(links.signs, 0.0) | Ranker(links).gains(side.belief.posterior())
+    for _ in range(STEPS):
+        name = max(sorted(gains), key=gains.__getitem__)
+        state = rng.choices(range(3), links.table(name).chances([truth]))[0]
+        chosen.append((name, state))
+        side.prepare(name)
+        gains = side.answer(name, state)
+    return chosen
+
+
+def run(side: Any, given: Sequence[tuple[str, int]]) -> Iterator[tuple[float, dict[str, float]]]:
+    """Yield milliseconds and gains after each answer but the first, which warms up."""
+    for step, (name, state) in enumerate(given):
+        side.prepare(name)
+        begin = time.perf_counter()
+        gains = side.answer(name, state)
+        taken = 1e3 * (time.perf_counter() - begin)
+        if step:
+            yield taken, gains
+
+
+def bench(size: str) -> None:
+    """Print one size's table."""
+    causes, signs = map(int, size.split("x"))
+    network = random_network(random.Random(5), causes, signs, states=(3,))
+    links = compile_links(network.signs, network.causes)
+    given = [answers(links, random.Random(seed)) for seed in range(20)]
+    net = fault_network(links)
+    ours = [step for one in given for step in run(Ours(links, 0), one)]
+    mine = statistics.median(taken for taken, _ in ours)
+    paired = statistics.median(taken for one in given for taken, _ in run(Ours(links, 12), one))
+    print(f"\n{causes} causes, {signs} checks: update with one answer and rank all, median ms")
+    print(f"  ours, singles as the peer's     {mine:10.3f}   goal {GOALS.get(size, 0):.1f}")
+    print(f"  ours, with 66 pairs             {paired:10.3f}")
+    peers: dict[str, Callable[[], Any]] = {
+        "ShaferShenoy, targets set": lambda: Peer(net, links, "ShaferShenoyInference", True),
+        "ShaferShenoy": lambda: Peer(net, links, "ShaferShenoyInference", False),
+    }
+    if causes < 100:
+        peers["LazyPropagation"] = lambda: Peer(net, links, "LazyPropagation", True)
+        peers["VariableElimination"] = lambda: Peer(net, links, "VariableElimination", False)
+    peers["(fault only, then numpy)"] = lambda: Shortcut(net, links)
+    sessions = given[: 4 if causes < 500 else 1]
+    for name, make in peers.items():
+        theirs = [step for one in sessions for step in run(make(), one)]
+        taken = statistics.median(taken for taken, _ in theirs)
+        apart = max(
+            abs(gain - own[sign])
+            for (_, own), (_, other) in zip(ours, theirs, strict=False)
+            for sign, gain in other.items()
+        )
+        print(f"  {name:32}{taken:10.3f}   {taken / mine:8.1f} times ours, apart {apart:.0e}")
+
+
+def main(*sizes: str) -> None:
+    """Print a table for each size."""
+    for size in sizes or GOALS:
+        bench(size)
+
+
+if __name__ == "__main__":
+    main(*sys.argv[1:])
