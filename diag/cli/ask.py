@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, TypeVar
 from diag.cli.book import find_complaint, find_unit, load_book
 from diag.cli.guard import WrongUse
 from diag.cli.places import data_folder, sessions_file
-from diag.cli.screen import Screen
+from diag.cli.screen import Screen, sentence
 from diag.cli.source import Keyboard, Pipe, Source
 from diag.model.knowledge import Complaint, Rulebook, UnitData, Value
 
@@ -151,7 +151,7 @@ def _pick(
         try:
             return find(typed)
         except WrongUse as error:
-            screen.say(str(error)[:1].upper() + str(error)[1:] + ".")
+            screen.say(sentence(str(error)))
 
 
 def _resume(book: Rulebook, store: Store, session: str, screen: Screen, source: Source) -> int:

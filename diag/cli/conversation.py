@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from diag.cli.prompts import show_prompt
-from diag.cli.screen import Screen
+from diag.cli.screen import Screen, sentence
 from diag.cli.source import Source
 from diag.cli.views import show_help, show_misfits, show_where, show_why, show_why_not
 from diag.session.command import Command, read_line
@@ -64,7 +64,7 @@ class Conversation:
             else:
                 self._sitting.answer(read)
         except ValueError as error:
-            self._screen.say(str(error)[:1].upper() + str(error)[1:] + ".")
+            self._screen.say(sentence(str(error)))
         return True
 
     def _obey(self, command: Command) -> None:

@@ -13,6 +13,16 @@ from diag.cli.printable import printable
 WIDTH = 79
 
 
+def sentence(message: str) -> str:
+    """Write a message as a sentence: a capital before, a stop behind unless it has one.
+
+    >>> sentence("was it 10.6 V?")
+    'Was it 10.6 V?'
+    """
+    stop = "" if message.endswith((".", "?", "!")) else "."
+    return message[:1].upper() + message[1:] + stop
+
+
 class Screen:
     """Where a session's text goes. `plain` leaves out rules and bold, for screen readers."""
 

@@ -24,7 +24,6 @@ KEPT_WEIGHT = 0.95
 MOST_HYPOTHESES = 9
 MOST_CHECKS = 6
 MOST_OUTCOMES = 12
-PAIR_WORTH = 0.03
 LEAST_GAIN = 1e-3
 BUDGET = 80
 RUNNERS_UP = 2
@@ -90,24 +89,23 @@ Hypothesis = tuple[tuple[int, ...], str, float]
 
 
 def _hypotheses(posterior: Posterior) -> list[Hypothesis]:
-    """Return the likeliest singles and pairs that hold nearly all weight, and the two others."""
+    """Return the likeliest causes that hold nearly all weight, and the two other hypotheses.
+
+    A pair counts with the likelier of its two: that one is repaired first, which is no repair
+    in vain, and what is left is looked for when the proof has failed.
+    """
     names = posterior.links.causes
-    found: list[Hypothesis] = [
-        ((index,), names[index], share) for index, share in enumerate(posterior.single)
-    ]
-    found += [
-        (pair, f"{names[pair[0]]} + {names[pair[1]]}", share)
-        for pair, share in posterior.pair.items()
-        if share >= PAIR_WORTH
-    ]
-    found.sort(key=lambda one: (-one[2], one[1]))
+    shares = list(posterior.single)
+    for pair, share in posterior.pair.items():
+        shares[max(pair, key=lambda index: (posterior.single[index], -index))] += share
+    order = sorted(range(len(shares)), key=lambda index: (-shares[index], names[index]))
     kept: list[Hypothesis] = []
     weight = posterior.nothing + posterior.unknown
-    for one in found:
+    for index in order:
         if (weight >= KEPT_WEIGHT and kept) or len(kept) >= MOST_HYPOTHESES:
             break
-        kept.append(one)
-        weight += one[2]
+        kept.append(((index,), names[index], shares[index]))
+        weight += shares[index]
     kept.append(((), NOTHING, max(posterior.nothing, 1e-9)))
     kept.append(((), UNKNOWN, max(posterior.unknown, 1e-9)))
     return kept
@@ -215,14 +213,12 @@ def _problem(
     success = 1 - settings.get("repair fails", 0.05)
     repairs = []
     for number, (causes, name, _) in enumerate(hypotheses):
-        if name == UNKNOWN or any(part in avoid for part in name.split(" + ")):
+        if name == UNKNOWN or name in avoid:
             continue
-        parts = [rulebook.causes[part].repair for part in name.split(" + ")] if causes else []
-        cost = closing + sum(repair.cost for repair in parts)
-        opens = frozenset().union(*(keys_of(rulebook, repair) for repair in parts))
-        repairs.append(
-            Mend(name, cost, frozenset({number}), success, opens)
-        )
+        repair = rulebook.causes[name].repair if causes else None
+        cost = closing + (repair.cost if repair else 0.0)
+        opens = keys_of(rulebook, repair) if repair else frozenset()
+        repairs.append(Mend(name, cost, frozenset({number}), success, opens))
     checks = tuple(
         Look(
             offer.check.id, offer.check.minutes, rows, keys_of(rulebook, offer.check)
