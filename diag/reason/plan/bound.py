@@ -59,9 +59,7 @@ class Bound:
     def _first_act(self, state: State, least: float) -> float:
         """Return the least waste of any first act if everything were known after it."""
         model = self._model
-        waste = min(
-            self._cheapest_check * state.total, model.problem.give_up * state.total - least
-        )
+        waste = min(self._cheapest_check * state.total, model.problem.give_up * state.total - least)
         end_cost = model.end_cost
         total = state.total
         for h, weight in zip(state.alive, state.weights, strict=True):

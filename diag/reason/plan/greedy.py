@@ -36,18 +36,40 @@ def by_worth(model: Model, state: State) -> int:
     now, act = repairs_only(model, state)
     if now == inf:
         return by_gain_per_cost(model, state)
+    check, _ = _worthiest(model, state, now)
+    return act if check == STOP else check
+
+
+def by_worth_or_repair(model: Model, state: State) -> int:
+    """Go by worth, but try the leading repair first where checking can wait for its failure."""
+    now, repair = repairs_only(model, state)
+    if now == inf:
+        return by_gain_per_cost(model, state)
+    check, cost = _worthiest(model, state, now)
+    if check == STOP or repair == STOP:
+        return repair if check == STOP else check
+    failed = model.after_repair(repair, state)
+    if failed is None:
+        return check
+    blind = repairs_only(model, failed)[0]
+    later = paid(model, repair, state) + min(blind, _worthiest(model, failed, blind)[1])
+    return repair if later < cost * (1 - 1e-12) else check
+
+
+def _worthiest(model: Model, state: State, now: float) -> tuple[int, float]:
+    """Return the check that saves most per minute, and the cost of it and repairing after it."""
     costs = model.costs(state.opened)
-    best = 0.0
+    best, act, cost = 0.0, STOP, now
     for check in range(model.check_count):
         if not model.tells(check, state):
             continue
-        saved = now - sum(
-            repairs_only(model, child)[0] for _, child in model.after_check(check, state)
-        )
-        net = round((saved - costs[check] * state.total) / costs[check], 12)
-        if net > best:
-            best, act = net, check
-    return act
+        after = costs[check] * state.total
+        for _, child in model.after_check(check, state):
+            after += repairs_only(model, child)[0]
+        rate = round((now - after) / costs[check], 12)
+        if rate > best:
+            best, act, cost = rate, check, after
+    return act, cost
 
 
 def fixed_order(names: Sequence[str]) -> Policy:
@@ -82,6 +104,25 @@ def gains(problem: Problem) -> tuple[float, ...]:
     for check in range(model.check_count):
         place = model.public(check).index
         found[place] = _gain(model, check, model.root, before) / model.root.total
+    return tuple(found)
+
+
+def check_promise(problem: Problem) -> tuple[float, ...]:
+    """Return what each check promises per minute: minutes of repairing saved, or else bits."""
+    model = Model(problem)
+    root = model.root
+    now, costs = repairs_only(model, root)[0], model.costs(root.opened)
+    before = spread(model.masses(root))
+    found = [0.0] * len(problem.checks)
+    for check in range(model.check_count):
+        if now < inf:
+            after = sum(
+                repairs_only(model, child)[0] for _, child in model.after_check(check, root)
+            )
+            saved = now - after
+        else:
+            saved = _gain(model, check, root, before)
+        found[model.public(check).index] = saved / costs[check]
     return tuple(found)
 
 
@@ -133,8 +174,10 @@ def _most_informative(model: Model, state: State, per_cost: bool) -> int:
         unit = costs[check] if per_cost else 1.0
         gain = _gain(model, check, state, before) / unit
         # Two checks may tell classes apart only together: then any insight is better than none.
-        finer = 0.0 if gain > 1e-12 else apart - sum(
-            spread(child.weights) for _, child in model.after_check(check, state)
+        finer = (
+            0.0
+            if gain > 1e-12
+            else apart - sum(spread(child.weights) for _, child in model.after_check(check, state))
         )
         return (-round(gain, 12), -round(finer / unit, 12), costs[check], check)
 
@@ -142,11 +185,8 @@ def _most_informative(model: Model, state: State, per_cost: bool) -> int:
 
 
 def _gain(model: Model, check: int, state: State, before: float) -> float:
-    return before - sum(
-        spread(model.masses(child)) for _, child in model.after_check(check, state)
-    )
+    return before - sum(spread(model.masses(child)) for _, child in model.after_check(check, state))
 
 
 def _acts(model: Model) -> range:
     return range(model.check_count + len(model.repairs))
-

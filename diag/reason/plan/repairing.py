@@ -19,48 +19,57 @@ def repairs_only(model: Model, state: State) -> tuple[float, int]:
 
 
 def _repair_in_line(model: Model, state: State) -> tuple[float, int]:
-    costs = model.costs(state.opened)
-    line, endings = _sorted_repairs(model, state, costs)
     weight = dict(zip(state.alive, state.weights, strict=True))
-    total, opened, spent = state.total, state.opened, 0.0
-    best, first, lead = inf, STOP, STOP
-    for act in (*line, STOP):
-        here = model.costs(opened)
-        end, end_act = min(
-            [(here[e], e) for e in endings if e != act] + [(model.problem.give_up, STOP)],
-            key=lambda pair: pair[0],
-        )
-        if spent + end * total < best:
-            best, first = spent + end * total, end_act if lead == STOP else lead
-        if act == STOP:
-            break
-        repair = model.repairs[act - model.check_count]
-        lead = act if lead == STOP else lead
+    here = model.costs(state.opened)
+    line, endings = _sorted_repairs(model, state, weight, here)
+    total, opened, spent, left = state.total, state.opened, 0.0, len(weight)
+    end, end_act = _cheapest_end(model, endings, here)
+    best, first = end * total, end_act
+    for act in line:
         spent += here[act] * total
-        opened = model.opened_after(act, opened)
-        for h in repair.cures & weight.keys():
-            total -= weight[h] * repair.success
-            weight[h] *= 1.0 - repair.success
-        if not any(weight.values()):
-            return min((best, first), (spent, lead), key=lambda pair: pair[0])
+        repair = model.repairs[act - model.check_count]
+        failing = 1.0 - repair.success
+        for h in repair.cures:
+            mass = weight.get(h, 0.0)
+            if mass:
+                weight[h] = mass * failing
+                total -= mass * repair.success
+                left -= not failing
+        after = model.opened_after(act, opened)
+        if after != opened:
+            opened, here = after, model.costs(after)
+            end, _ = _cheapest_end(model, endings, here)
+        cost = spent + end * total if left else spent
+        if cost < best:
+            best, first = cost, line[0]
+        if not left:
+            break
     return best, first
 
 
+def _cheapest_end(model: Model, endings: list[int], costs: list[float]) -> tuple[float, int]:
+    """Return the cheapest way to end the work whatever is wrong, and its minutes."""
+    end, end_act = model.problem.give_up, STOP
+    for act in endings:
+        if costs[act] < end:
+            end, end_act = costs[act], act
+    return end, end_act
+
+
 def _sorted_repairs(
-    model: Model, state: State, costs: list[float]
+    model: Model, state: State, weight: dict[int, float], costs: list[float]
 ) -> tuple[list[int], list[int]]:
     """Return the repairs by descending p/c, and those that must cure whatever is left."""
     ranked: list[tuple[float, int]] = []
     endings: list[int] = []
-    weight = dict(zip(state.alive, state.weights, strict=True))
-    for number, repair in enumerate(model.repairs):
-        act = model.check_count + number
-        cured = repair.cures & weight.keys()
-        if not cured or state.done >> act & 1:
+    for act in sorted({act for h in state.alive for act in model.curing[h]}):
+        if state.done >> act & 1:
             continue
-        if len(cured) == len(weight) and repair.success == 1:
+        repair = model.repairs[act - model.check_count]
+        if repair.success == 1 and repair.cures.issuperset(state.alive):
             endings.append(act)
         elif not repair.sure:
-            chance = sum(weight[h] for h in sorted(cured)) * repair.success
+            chance = repair.success * sum([weight.get(h, 0.0) for h in repair.cures])
             ranked.append((-chance / costs[act] if costs[act] else -inf, act))
-    return [act for _, act in sorted(ranked)], endings
+    ranked.sort()
+    return [act for _, act in ranked], endings

@@ -12,8 +12,8 @@ from math import inf
 from diag.reason.plan.bound import Bound
 from diag.reason.plan.greedy import (
     Policy,
-    by_gain_per_cost,
     by_worth,
+    by_worth_or_repair,
     follow,
     paid,
 )
@@ -22,12 +22,18 @@ from diag.reason.plan.repairing import repairs_only
 from diag.reason.plan.state import STOP, Key, Model, State
 
 CLOSE = 1e-9
+# With more histories than this, rollouts stop at states rarer than RARE, then FINER times that in
+# each further pass, and at none from pass LAST_CUT on.
+MANY_HISTORIES = 5000
+RARE = 0.01
+FINER = 0.25
+LAST_CUT = 8
 
 
 class Node:
     """Hold what is known of one state: its interval, the best act so far, and its options."""
 
-    __slots__ = ("act", "depth", "lower", "options", "rolled", "state", "upper", "walked")
+    __slots__ = ("act", "depth", "lower", "options", "state", "upper", "walked")
 
     def __init__(self, state: State, lower: float) -> None:
         self.state = state
@@ -37,7 +43,6 @@ class Node:
         self.options: list[Branching] | None = None
         self.depth = 0
         self.walked = 0
-        self.rolled = False
 
     @property
     def solved(self) -> bool:
@@ -93,11 +98,10 @@ class Search:
         self._deadline = deadline or (lambda: False)
         self._bound = Bound(self.model)
         self._nodes: dict[Key, Node] = {}
-        self._passed: set[tuple[int, Key]] = set()
+        self._passed: dict[tuple[int, Key], float] = {}
+        self._rare = self._rarity(0)
         self.root = self.node(self.model.root)
-        self._pass_through(self.root, by_worth, 0, must=True)
-        self._pass_through(self.root, by_gain_per_cost, 1, must=False)
-        self.options(self.root)
+        self._roll_root()
 
     def spent(self) -> bool:
         """Report whether the budget of work or the time is used up."""
@@ -121,8 +125,7 @@ class Search:
             repairs = (r for r in range(model.check_count, last) if model.may_repair(r, state))
             acts = [*checks, *repairs, *([STOP] if model.problem.give_up < inf else [])]
             node.options = [
-                Branching(act, paid(model, act, state), self._children(act, state))
-                for act in acts
+                Branching(act, paid(model, act, state), self._children(act, state)) for act in acts
             ]
         return node.options
 
@@ -130,45 +133,56 @@ class Search:
         nodes = [self.node(child) for child in follow(self.model, act, state)]
         return sorted(nodes, key=lambda node: -node.state.total)
 
-    def roll(self, node: Node) -> None:
-        """Value a state by the rollout policy, once."""
-        if not node.rolled:
-            self._pass_through(node, by_worth, 0, must=False)
+    def _rarity(self, depth: int) -> float:
+        """Return the weight below which rollouts stop in a pass."""
+        if depth >= LAST_CUT or self.model.histories <= MANY_HISTORIES:
+            return 0.0
+        return self.model.root.total * RARE * FINER**depth
 
-    def _pass_through(
-        self, node: Node, policy: Policy, number: int, must: bool, limit: float = inf
-    ) -> None:
+    def _roll_root(self) -> None:
+        self._pass_through(self.root, by_worth, 1)
+        self.roll(self.root)
+
+    def roll(self, node: Node) -> None:
+        """Value a state by the rollout policy."""
+        self._pass_through(node, by_worth_or_repair, 0)
+
+    def _pass_through(self, node: Node, policy: Policy, number: int, limit: float = inf) -> float:
         """Follow a policy to its end, leaving in every state what it costs from there.
 
-        It is left alone where it cannot stay under `limit`. When time is up in the middle, the
-        rest is repaired without looking, if that is allowed.
+        It is left alone where it cannot stay under `limit`. Where repairing blindly is allowed,
+        rare states and those reached when time is up end so. Returns the weight below which
+        states were cut short, 0 if none was.
         """
         state = node.state
-        if (number, state.key) in self._passed or node.solved or node.lower >= limit:
-            return
-        if not node.rolled:
-            node.offer(*repairs_only(self.model, state))
-            node.rolled = True
-        if node.upper < inf and not must and self.spent():
-            return
+        cut = self._passed.get((number, state.key), inf)
+        if cut <= self._rare or node.solved or node.lower >= limit:
+            return cut if cut < inf else 0.0
+        node.offer(*repairs_only(self.model, state))
+        if node.upper < inf and (state.total < self._rare or self.spent()):
+            return self._rare
         self.work += 1
-        self._passed.add((number, state.key))
         act = policy(self.model, state)
         limit = inf if number == 0 else min(limit, node.upper)
         way = Branching(act, paid(self.model, act, state), self._children(act, state))
-        low = way.lower()
+        low, cut = way.lower(), 0.0
         for child in way.children:
             if low >= limit:
-                return
+                break
             before = child.lower
-            self._pass_through(child, policy, number, must, limit - low + before)
+            cut = max(cut, self._pass_through(child, policy, number, limit - low + before))
             low += child.upper - before
         node.offer(way.upper(), act)
+        if not self.spent():
+            self._passed[number, state.key] = cut
+        return cut
 
     def deepen(self, node: Node, limit: float = inf) -> None:
         """Refine a state pass by pass until it is solved or the budget is spent."""
         depth = node.depth + 1
         while not node.solved and not self.spent():
+            self._rare = min(self._rare, self._rarity(depth))
+            self._roll_root()
             self._walk(node, depth, limit)
             if node.depth < depth:
                 break
@@ -281,9 +295,7 @@ def plan(
     search.settle_ties(root)
     _value_alternatives(search, alternatives)
     total = root.state.total
-    ranked = [
-        Option(search.model.public(act), value / total) for value, act in search.ranked(root)
-    ]
+    ranked = [Option(search.model.public(act), value / total) for value, act in search.ranked(root)]
     return Plan(
         act=ranked[0].act,
         expected=root.upper / total,
@@ -295,8 +307,23 @@ def plan(
 
 
 def _value_alternatives(search: Search, wanted: int) -> None:
-    """Value the most promising acts that pruning left without a cost, for the runners-up."""
-    options = sorted(search.options(search.root), key=lambda option: (option.lower(), option.act))
+    """Find the true cost of the next best acts, for as long as the budget lasts."""
+    if wanted == 0:
+        return
+    options = list(search.options(search.root))
+    options.sort(key=lambda option: (option.lower(), option.act))
     for option in options[: 2 * wanted + 1]:
         for child in option.children:
             search.roll(child)
+    while not search.spent():
+        options.sort(key=lambda option: (option.lower(), option.act))
+        doubtful = [
+            child
+            for option in options[: 1 + wanted]
+            for child in option.children
+            if not child.solved
+        ]
+        if not doubtful:
+            return
+        for child in doubtful:
+            search.deepen(child)

@@ -81,6 +81,7 @@ class Model:
         for repair in self.repairs:
             self.digits.append(place if repair.success < 1 else 0)
             place *= 2 if repair.success < 1 else 1
+        self.histories = place
 
     def _home_repairs(self) -> None:
         """Find each hypothesis's cheapest end, and how much dearer the next best end is."""
@@ -89,6 +90,9 @@ class Model:
         for number, repair in enumerate(self.repairs):
             for hypothesis in repair.cures:
                 ends[hypothesis].append((repair.cost, number))
+        self.curing = [
+            tuple(self.check_count + number for _, number in choices[1:]) for choices in ends
+        ]
         for choices in ends:
             choices.sort()
         self.home = [choices[0][1] for choices in ends]
@@ -136,9 +140,7 @@ class Model:
             if left:
                 alive, weights = zip(*left, strict=True)
                 tried = state.tried + digit * (outcome + 1)
-                children.append(
-                    (outcome, State(alive, weights, sum(weights), tried, done, opened))
-                )
+                children.append((outcome, State(alive, weights, sum(weights), tried, done, opened)))
         return children
 
     def after_repair(self, act: int, state: State) -> State | None:

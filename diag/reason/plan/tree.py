@@ -18,8 +18,7 @@ def first_act_costs(problem: Problem) -> tuple[Option, ...]:
             search.deepen(child)
     total = search.root.state.total
     return tuple(
-        Option(search.model.public(act), value / total)
-        for value, act in search.ranked(search.root)
+        Option(search.model.public(act), value / total) for value, act in search.ranked(search.root)
     )
 
 
