@@ -25,6 +25,7 @@ class Conversation:
         self._source = source
         self._shown: Prompt | None = None
         self._warned: list[object] = []
+        self._repairs = len(sitting.state.repairs)
 
     def run(self) -> str:
         """Go on until the end; return the outcome, or `left` when the user leaves."""
@@ -47,11 +48,19 @@ class Conversation:
                 return LEFT
 
     def _warn(self) -> None:
-        """Say once, when it comes up, that a reading does not fit the others."""
+        """Say once, when it comes up, that a reading does not fit, or that a proof failed."""
         found = misfits(self._sitting.state)
         if found and found != self._warned:
             show_misfits(self._screen, self._sitting.state)
         self._warned = list(found)
+        repairs = self._sitting.state.repairs
+        if len(repairs) > self._repairs and repairs[-1].failed:
+            self._screen.say(
+                "The proof does not hold. The repair stays on record; what else is wrong is "
+                "looked for now.",
+                bold=True,
+            )
+        self._repairs = len(repairs)
 
     def _take(self, text: str) -> bool:
         """Take one line; return whether the session goes on."""
