@@ -95,7 +95,7 @@ def _paragraphs(told: Told) -> Iterable[str]:
 
 
 def _key(name: str) -> str:
-    return name.replace(" ", "_").replace("-", "_")
+    return name.replace(",", "").replace(" ", "_").replace("-", "_")
 
 
 def as_object(told: Told) -> dict[str, Any]:

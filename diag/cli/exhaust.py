@@ -65,8 +65,9 @@ GAS = Wanted(
     "in the middle of the pipe",
 )  # fmt: skip
 AIR = Wanted("air", "combustion air temperature", "C", "Temperature of its air?", "1 C")
+# Half a step for each spot, so 0.3 for the mean of three.
 SMOKE = Wanted(
-    "smoke", "smoke spot number", "1", "Smoke spots, three or more of ten strokes each?", "0.5",
+    "smoke", "smoke spot number", "1", "Smoke spots, three or more of ten strokes each?", "0.3",
     "with ten steady strokes for each spot", _mean_spot,
 )  # fmt: skip
 ALTITUDE = Wanted("altitude", "altitude", "m", "Altitude where it is to run?", "20 m")
@@ -225,7 +226,7 @@ def _thin_air(
     )  # fmt: skip
     margin = figure("margin", "1", lambda r: r - 1, (there.reading(),), "", THIN_SOURCE)
     size = f"the air ratio falls from {ratio.value:.2f} to {amount(there.value, there.error, '1')}"
-    blur = "oxygen or carbon dioxide" if weakest(there) == "air ratio" else weakest(there)
+    blur = ratio.shares[0][0] if ratio.shares and weakest(there) == ratio.name else weakest(there)
     says = {
         "clear yes": ("air to spare", f"air to spare at {high.value:g} m: {size}"),
         "clear no": (

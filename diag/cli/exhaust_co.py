@@ -174,8 +174,8 @@ def _alarm(highest: float) -> str:
         return "an EN 50291 alarm stays silent below 30 ppm: silence is not clean air"
     if point.within_min is None:
         return "an EN 50291 alarm must not sound before 120 min at 30 ppm: do not wait for it"
-    start = f"{point.not_before_min:g} to " if point.not_before_min else "within "
-    return f"an EN 50291 alarm sounds after {start}{point.within_min:g} min at {point.ppm:g} ppm"
+    start = f"after {point.not_before_min:g} to " if point.not_before_min else "within "
+    return f"an EN 50291 alarm sounds {start}{point.within_min:g} min at {point.ppm:g} ppm"
 
 
 def _table(exposures: Sequence[Exposure], told: Sequence[str]) -> list[str]:

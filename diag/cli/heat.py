@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import cast
 
 from diag.cli.bench_screen import Told, show
+from diag.cli.guard import WrongUse
 from diag.cli.heat_wanted import (
     AIR,
     ALTITUDE,
@@ -29,7 +30,7 @@ from diag.cli.readings import Ask, Figure, Group, Reading, asker, figure, read, 
 from diag.physics.air import air_heat_kw, mean_to_centre_ratio
 from diag.physics.atmosphere import pressure_at_altitude_pa
 from diag.physics.endurance import hours_carried, usable_charge_ah
-from diag.physics.errors import one_of
+from diag.physics.errors import above, one_of
 from diag.physics.fuel import (
     FUELS,
     FuelName,
@@ -73,6 +74,9 @@ def run_heat(
     terminal, through `ask` if that is given. Raises `ValueError` for a value that cannot be,
     and `WrongUse` when readings are missing and nobody can be asked.
     """
+    for one, other in (("rate", "pulses"), ("speed", "traverse"), ("speed", "heat")):
+        if one in answers and other in answers:
+            raise WrongUse(f"give `--{one}` or `--{other}`, not both: I cannot tell which to take")
     fuel_group = FUEL_COUNTED if {"pulses", "seconds"} & set(answers) else FUEL
     air_group = AIR
     if "heat" in answers:
@@ -135,6 +139,7 @@ def air_side(answers: Mapping[str, str]) -> Side:
     """Return the air's side: speed, bore and temperatures to kW, or a claimed heat as it is."""
     if "heat" in answers:
         claim = read(CLAIM, answers["heat"])
+        above(CLAIM.name, claim.value, "kW", most=200.0)
         return Side((claim,), lambda kw: kw, ())
     kind = speed_kind(answers)
     bore, inlet, outlet = (read(each, answers[each.option]) for each in AIR.wanted[1:])

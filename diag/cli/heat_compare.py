@@ -13,7 +13,7 @@ from diag.cli.amounts import read_amount, read_error
 from diag.cli.bench_screen import Told, amount, row, show
 from diag.cli.guard import WrongUse, say
 from diag.cli.readings import Ask, Figure, Reading, Verdict, asker, figure, judge, weakest
-from diag.physics.errors import above, number
+from diag.physics.errors import above, between
 from diag.physics.heat_compare import Delivery, Level, delivery
 
 SHAPE = "'LIB-03: 1.1 kW 0.15 l/h 0.9 A 38 dB; 2.2 kW 0.3 l/h 3 A'"
@@ -118,7 +118,12 @@ def read_run(text: str) -> Run:
             f"`run` is `{text.strip()[:60]}`: expected a name of at most {LONGEST_NAME} "
             f"characters, a colon and its levels, such as {SHAPE}"
         )
-    return Run(name, tuple(_level(name, each) for each in rest.split(";") if each.strip()))
+    levels = tuple(_level(name, each) for each in rest.split(";") if each.strip())
+    if not levels:
+        raise ValueError(
+            f"`run` is `{text.strip()}`: expected levels behind the colon, such as {SHAPE}"
+        )
+    return Run(name, levels)
 
 
 def _level(name: str, text: str) -> Level:
@@ -126,7 +131,8 @@ def _level(name: str, text: str) -> Level:
     left = _TERM.sub("", text).replace(",", "").strip()
     for value, symbol in _TERM.findall(text):
         if symbol.lower() in ("db", "dba"):
-            found["dB"] = number("noise", float(value.replace(",", ".")), "dB")
+            noise = read_amount(f"noise of {name}", value.rstrip(",."), "1")
+            found["dB"] = between(f"noise of {name}", noise, "dB", least=0.0, most=150.0)
             continue
         unit = {"kW": "kW", "W": "kW", "A": "A", "mA": "A", "l/h": "l/h", "ml/h": "l/h"}.get(symbol)
         if unit is None:
@@ -138,6 +144,7 @@ def _level(name: str, text: str) -> Level:
             f"`level of {name}` is `{text.strip()[:60]}`: expected heat in kW, fuel in l/h, "
             "current in A and, if known, noise in dB"
         )
+    above(f"heat of {name}", found["kW"], "kW", most=200.0)
     return Level(found["kW"], found["l/h"], found["A"], found.get("dB"))
 
 

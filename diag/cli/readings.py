@@ -132,7 +132,7 @@ def figure(
     if budget.error > 0:
         for reading, part in zip(readings, budget.contributions, strict=True):
             shares.append((reading.name, (part / budget.error) ** 2))
-    ranked = tuple(sorted((s for s in shares if s[1] > 0), key=lambda share: -share[1]))
+    ranked = tuple(sorted((s for s in shares if s[1] > 0), key=lambda share: -round(share[1], 9)))
     return Figure(name, budget.value, budget.error, unit, how, source, ranked)
 
 
