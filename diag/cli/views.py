@@ -90,7 +90,7 @@ def show_misfits(screen: Screen, state: State) -> None:
     for misfit in misfits(state):
         names = ", ".join(f"`{name}`" for name in misfit["readings"])
         screen.say(
-            f"{misfit['sign']} is {misfit['state']} does not fit the rest: take {names} again."
+            f"That {misfit['sign']} is {misfit['state']} does not fit the rest: take {names} again."
         )
 
 

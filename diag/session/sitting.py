@@ -119,7 +119,8 @@ class Sitting:
             for slip in finding.slips:
                 if evaluate(slip.when, _OneAnswer(finding.id, value)).truth:
                     self._doubted = (finding.id, value)
-                    raise Doubtful(f"{slip.say}; type it again if it is so")
+                    link = " Type" if slip.say.endswith("?") else "; type"
+                    raise Doubtful(f"{slip.say}{link} it again if it is so")
         self._doubted = None
         self.take(Answered(finding.id, value, how, self._now(), check))
 

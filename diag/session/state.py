@@ -136,7 +136,9 @@ class State:
     def _standing(self, sign: str, state: str) -> tuple[float, int]:
         """Return how far a sign's state can be relied on, and the stage it speaks of.
 
-        A support is as reliable as its weakest reading; of several, the strongest counts.
+        A support is as reliable as its weakest reading and as old as its oldest: what mixes
+        readings from before and after a repair says nothing of the unit as it is now. Of
+        several supports the strongest counts.
         """
         scale = self.rulebook.scales.reliability
         best = (0.0, 0)
@@ -144,7 +146,7 @@ class State:
             taken = [self.readings[name] for name in names if name in self.readings]
             if taken:
                 weakest = min(scale[reading.how] for reading in taken)
-                best = max(best, (weakest, max(reading.stage for reading in taken)))
+                best = max(best, (weakest, min(reading.stage for reading in taken)))
         return best
 
     def grounds_of(self, sign: str, state: str) -> tuple[frozenset[str], ...]:
