@@ -13,6 +13,7 @@ from diag.model.knowledge import Origin
 from diag.model.place import Place
 from diag.rulebook import grammar, scalars
 from diag.rulebook.nodes import Items, Map, Node, Source
+from diag.rulebook.tokens import why_no_id
 
 Read = Callable[["Source", Node], Any]
 """Turns a node into a value, or notes a problem and returns None."""
@@ -108,7 +109,7 @@ def read_id(source: Source, event: ScalarEvent, kind: str) -> bool:
         fits = 0 < len(event.value) <= 80 and event.value.isprintable()
         why = "" if fits else "an id is one line of at most 80 characters"
     else:
-        why = grammar.why_no_id(event.value, kind in IN_CONDITIONS)
+        why = why_no_id(event.value, kind in IN_CONDITIONS)
     if why:
         source.refuse(event, f"`{scalars.shown(event.value)}` cannot be an id", why)
     return not why

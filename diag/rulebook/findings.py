@@ -5,9 +5,9 @@ from __future__ import annotations
 from diag.model.knowledge import Check, Finding, Slip
 from diag.model.quantity import UNITS, Unit
 from diag.rulebook.entries import Entry
-from diag.rulebook.grammar import why_no_id
 from diag.rulebook.lookup import Lookup
 from diag.rulebook.scalars import in_dimension
+from diag.rulebook.tokens import why_no_id
 
 _KEYS_OF = {
     "quantity": ("unit", "believable"),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from functools import lru_cache
 
 from diag.model.expression import (
     And,
@@ -21,29 +22,11 @@ from diag.model.expression import (
     UnitRef,
 )
 from diag.model.quantity import SPELLINGS, Quantity, quantity
+from diag.rulebook.tokens import END, NAME, NUMBER, STRANGE, Token, tokens_of
 
 DEEPEST = 40
 LONGEST = 400
-RESERVED = ("and", "or", "not", "is", "between", "known")
-"""Words that may not stand inside an id; `unit` may, but not as its first word."""
-
-_WORD = r"[a-z0-9]+(?:[-'][a-z0-9]+)*"
-_END = r"(?![a-z0-9'-])"
-_KEY = "|".join(RESERVED)
-_PHRASE = rf"(?=[a-z]){_WORD}(?:\s+(?!(?:{_KEY}){_END}){_WORD})*"
-_SYMBOLS = "|".join(
-    re.escape(symbol) for symbol in sorted(SPELLINGS, key=len, reverse=True) if symbol != "1"
-)
-NUMBER, OPERATOR, KEYWORD, NAME, STRANGE, END = range(1, 7)
-_TOKEN = re.compile(
-    rf"\s*(?:(-?\d+(?:\.\d+)?(?:\s?(?:{_SYMBOLS})(?![A-Za-z0-9²³]))?)"
-    r"|(<=|>=|!=|[-+*/<>=(),])"
-    rf"|(is\s+one\s+of(?=\s)|(?:{_KEY}|unit){_END})"
-    rf"|({_PHRASE})|(\S))"
-)
 _NUMBER = re.compile(r"(-?\d+(?:\.\d+)?)\s?(.*)")
-_ID = re.compile(rf"(?=[a-z])(?!unit ){_WORD}(?: {_WORD})*")
-
 _OR, _AND, _NOT, _COMPARE, _SUM, _PRODUCT = range(1, 7)
 _LEVELS = {
     "or": _OR,
@@ -57,8 +40,6 @@ _LEVELS = {
 _IS = ("is ", "is\n", "is\t")
 _TERMS = (Ref, Literal, Arithmetic, UnitRef)
 
-Token = tuple[int, str, int]
-
 
 class Mistake(ValueError):
     """What is wrong in an expression, at which offset, and what to write instead."""
@@ -69,19 +50,6 @@ class Mistake(ValueError):
         self.width = width
         self.message = message
         self.advice = advice
-
-
-def why_no_id(text: str, in_conditions: bool = True) -> str:
-    """Say why a text cannot be an id; empty when it can.
-
-    What never stands in a condition may hold the words that are reserved there.
-    """
-    if not _ID.fullmatch(text):
-        return "an id is lower-case words with single blanks, and starts with a letter"
-    if not in_conditions:
-        return ""
-    taken = [word for word in text.split() if word in RESERVED]
-    return f"the word `{taken[0]}` is reserved for conditions" if taken else ""
 
 
 def parse(text: str) -> Expression:
@@ -128,23 +96,26 @@ class _Parser:
 
     def __init__(self, text: str) -> None:
         self.text = text
-        self.tokens: list[Token] = [
-            (kind, match[kind], match.start(kind))
-            for match in _TOKEN.finditer(text)
-            if (kind := match.lastindex)
-        ]
-        if len(self.tokens) > LONGEST:
+        self.tokens: list[Token] = tokens_of(text)
+        if len(self.tokens) > LONGEST + 1:
             at = self.tokens[LONGEST][2]
             advice = "split it into several rules or figures"
             raise Mistake(at, 1, f"this is longer than {LONGEST} words and marks", advice)
-        self.tokens.append((END, "", len(text.rstrip())))
         self.position = 0
         self.depth = 0
 
     def expression(self, least: int = _OR) -> Expression:
         """Parse as far as operators bind at least as tightly as `least`."""
         tokens = self.tokens
-        left, most = self._denial() if least <= _NOT else (self._factor(), _PRODUCT)
+        kind, word, at = tokens[self.position]
+        most = _PRODUCT
+        if kind == NAME:
+            self.position += 1
+            left: Expression = _ref(word, at)
+        elif word == "not" and least <= _NOT:
+            left, most = self._denial(at), _AND
+        else:
+            left = self._factor()
         while True:
             _, word, at = tokens[self.position]
             level = _LEVELS.get(word) or (_COMPARE if word[:3] in _IS else 0)
@@ -166,16 +137,12 @@ class _Parser:
                     items.append(as_condition(self.expression(level + 1)))
                 left, most = (Or if level == _OR else And)(tuple(items), items[0].at), level
 
-    def _denial(self) -> tuple[Expression, int]:
-        """Parse what a condition may begin with, and say how tight an operator may follow."""
-        _, word, at = self.tokens[self.position]
-        if word != "not":
-            return self._factor(), _PRODUCT
+    def _denial(self, at: int) -> Condition:
         self.position += 1
         self._deeper(at)
         item = as_condition(self.expression(_NOT))
         self.depth -= 1
-        return Not(item, at), _AND
+        return Not(item, at)
 
     def _comparison(self, left: Expression, word: str, at: int) -> Condition:
         self.position += 1
@@ -205,11 +172,11 @@ class _Parser:
         kind, word, at = self.tokens[self.position]
         self.position += 1
         if kind == NAME:
-            return Ref(_plain(word), at)
+            return _ref(word, at)
         if kind == NUMBER:
-            return Literal(_literal(word, at), at)
+            return _literal(word, at)
         if word == "unit":
-            return UnitRef(self._name("the name of a datum is expected after `unit`"), at)
+            return _unit_ref(self._name("the name of a datum is expected after `unit`"), at)
         if word == "known":
             self._expect("(", "after `known`")
             name = self._name("a name is expected in `known(...)`")
@@ -279,10 +246,27 @@ def _plain(name: str) -> str:
     return name if "\n" not in name and "  " not in name else " ".join(name.split())
 
 
-def _literal(text: str, at: int) -> Quantity:
+# The same few names and numbers stand in many rules, often at the same offset.
+@lru_cache(maxsize=4096)
+def _ref(name: str, at: int) -> Ref:
+    return Ref(_plain(name), at)
+
+
+@lru_cache(maxsize=4096)
+def _unit_ref(name: str, at: int) -> UnitRef:
+    return UnitRef(name, at)
+
+
+def _literal(text: str, at: int) -> Literal:
+    read = _quantity(text)
+    if read is None:
+        raise Mistake(at, len(text), "this number is too large to be true")
+    return Literal(read, at)
+
+
+@lru_cache(maxsize=4096)
+def _quantity(text: str) -> Quantity | None:
     number, symbol = _NUMBER.fullmatch(text).groups()  # type: ignore[union-attr]
     unit = SPELLINGS[symbol or "1"]
     si = unit.to_si(float(number))
-    if not math.isfinite(si):
-        raise Mistake(at, len(text), "this number is too large to be true")
-    return Quantity(si, unit)
+    return Quantity(si, unit) if math.isfinite(si) else None

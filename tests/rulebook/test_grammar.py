@@ -21,7 +21,8 @@ from diag.model.expression import (
 )
 from diag.model.quantity import UNITS, quantity
 from diag.rulebook import Mistake, parse_condition
-from diag.rulebook.grammar import parse, why_no_id
+from diag.rulebook.grammar import parse
+from diag.rulebook.tokens import matched_tokens, tokens_of, why_no_id
 
 NAMES = st.sampled_from(
     ["beam", "cell volts", "low-voltage cut-out", "volts at the unit", "rider's lamp", "stage 2"]
@@ -72,6 +73,19 @@ def test_any_text_is_parsed_or_refused(text):
         parse(text)
     except Mistake as mistake:
         assert 0 <= mistake.at <= len(text)  # noqa: PT017
+
+
+PIECES = st.sampled_from(
+    "cell volts stage unit one is of and not known between 2 2.5 -5 2-x m-x m min V km/h /s % 1 "
+    "< >= + - / * ( ) , known(x) x, (a -a 5V 5x".split(" ")
+)
+
+
+@given(st.lists(st.tuples(PIECES, st.sampled_from([" ", " ", " ", "  ", "\n", ""]))))
+def test_quick_tokens_are_the_pattern_s(pairs):
+    """Words split at blanks give the very tokens that the one pattern gives."""
+    text = "".join(word + gap for word, gap in pairs)
+    assert tokens_of(text) == matched_tokens(text)
 
 
 def test_structure():

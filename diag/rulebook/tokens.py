@@ -1,0 +1,123 @@
+"""The words and marks of conditions and sums."""
+
+from __future__ import annotations
+
+import re
+from functools import lru_cache
+
+from diag.model.quantity import SPELLINGS
+
+RESERVED = ("and", "or", "not", "is", "between", "known")
+"""Words that may not stand inside an id; `unit` may, but not as its first word."""
+
+_WORD = r"[a-z0-9]+(?:[-'][a-z0-9]+)*"
+_END = r"(?![a-z0-9'-])"
+_KEY = "|".join(RESERVED)
+_PHRASE = rf"(?=[a-z]){_WORD}(?:\s+(?!(?:{_KEY}){_END}){_WORD})*"
+_UNITS = SPELLINGS.keys() - {"1"}
+_SYMBOLS = "|".join(re.escape(symbol) for symbol in sorted(_UNITS, key=len, reverse=True))
+_OPERATORS = frozenset(("<=", ">=", "!=", *"-+*/<>=(),"))
+NUMBER, OPERATOR, KEYWORD, NAME, STRANGE, END = range(1, 7)
+_TOKEN = re.compile(
+    rf"\s*(?:(-?\d+(?:\.\d+)?(?:\s?(?:{_SYMBOLS})(?![A-Za-z0-9²³]))?)"
+    r"|(<=|>=|!=|[-+*/<>=(),])"
+    rf"|(is\s+one\s+of(?=\s)|(?:{_KEY}|unit){_END})"
+    rf"|({_PHRASE})|(\S))"
+)
+_NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
+_PART = re.compile(rf"(?=[a-z]){_WORD}")
+_ID = re.compile(rf"(?=[a-z])(?!unit ){_WORD}(?: {_WORD})*")
+
+Token = tuple[int, str, int]
+"""Kind, text and offset."""
+
+
+def why_no_id(text: str, in_conditions: bool = True) -> str:
+    """Say why a text cannot be an id; empty when it can.
+
+    What never stands in a condition may hold the words that are reserved there.
+    """
+    if not _ID.fullmatch(text):
+        return "an id is lower-case words with single blanks, and starts with a letter"
+    if not in_conditions:
+        return ""
+    taken = [word for word in text.split() if word in RESERVED]
+    return f"the word `{taken[0]}` is reserved for conditions" if taken else ""
+
+
+def tokens_of(text: str) -> list[Token]:
+    """Split a condition or a sum into its tokens, the last of which is `END`.
+
+    >>> tokens_of("cell volts < 5 V")[:3]
+    [(4, 'cell volts', 0), (2, '<', 11), (1, '5 V', 13)]
+    """
+    return _plain_tokens(text) or matched_tokens(text)
+
+
+def matched_tokens(text: str) -> list[Token]:
+    """Split by the one pattern that says what a token is."""
+    tokens: list[Token] = [
+        (kind, match[kind], match.start(kind))
+        for match in _TOKEN.finditer(text)
+        if (kind := match.lastindex)
+    ]
+    tokens.append((END, "", len(text.rstrip())))
+    return tokens
+
+
+def _plain_tokens(text: str) -> list[Token]:
+    """Split words that single blanks hold apart, which is quicker; empty for any other text.
+
+    Where the pattern could cut a word in two, or join what looks apart, it is left to decide.
+    """
+    tokens: list[Token] = []
+    at = start = 0
+    name = number = ""
+    for word in text.split(" "):
+        kind = _kind(word)
+        if name:
+            if kind == NAME or word == "unit":
+                name = f"{name} {word}"
+                at += len(word) + 1
+                continue
+            if kind == NUMBER:
+                return []
+            tokens.append((NAME, name, start))
+            name = ""
+        elif number:
+            if word in _UNITS:
+                tokens.append((NUMBER, f"{number} {word}", start))
+                number = ""
+                at += len(word) + 1
+                continue
+            if kind == NAME or kind == NUMBER:
+                return []
+            tokens.append((NUMBER, number, start))
+            number = ""
+        if kind == NAME:
+            name, start = word, at
+        elif kind == NUMBER:
+            number, start = word, at
+        elif kind == STRANGE:
+            return []
+        else:
+            tokens.append((kind, word, at))
+        at += len(word) + 1
+    if name:
+        tokens.append((NAME, name, start))
+    elif number:
+        tokens.append((NUMBER, number, start))
+    tokens.append((END, "", len(text)))
+    return tokens
+
+
+@lru_cache(maxsize=4096)
+def _kind(word: str) -> int:
+    """Tell what one word is by itself; `STRANGE` where that is for the pattern to say."""
+    if word in _OPERATORS:
+        return OPERATOR
+    if word in RESERVED or word == "unit":
+        return KEYWORD
+    if _NUMBER.fullmatch(word):
+        return NUMBER
+    return NAME if _PART.fullmatch(word) and word != "one" else STRANGE
