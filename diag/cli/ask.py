@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sys
 import time
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from contextlib import closing
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
@@ -99,6 +99,7 @@ def _begin(
     )
     if found is None:
         return 0
+    told: list[str] = []
     said = (
         find_complaint(book, complaint)
         if complaint
@@ -107,7 +108,7 @@ def _begin(
             source,
             "What does the owner say is wrong?",
             book.complaints,
-            lambda text: find_complaint(book, text),
+            lambda text: _complaint(book, text, told),
         )
     )
     if said is None:
@@ -120,7 +121,21 @@ def _begin(
         session = store.create(header)
         screen.say(f"Session {session}: {found.title}; {book.complaints[said].title}.")
         screen.say("At every prompt `help` shows how, `why` says why, `leave` saves and stops.")
-        return _converse(store, session, state, screen, source)
+        return _converse(store, session, state, screen, source, told)
+
+
+def _complaint(book: Rulebook, text: str, told: list[str]) -> str:
+    """Return the complaint that the text names; what else it tells is kept in `told`."""
+    from diag.session.listen import complaint_in
+
+    try:
+        return find_complaint(book, text)
+    except WrongUse:
+        matched = complaint_in(text, book)
+        if not matched:
+            raise
+        told.append(text)
+        return matched
 
 
 Picked = TypeVar("Picked")
@@ -179,9 +194,17 @@ def _resume(book: Rulebook, store: Store, session: str, screen: Screen, source: 
     return _converse(store, row.id, state, screen, source)
 
 
-def _converse(store: Store, session: str, state: State, screen: Screen, source: Source) -> int:
+def _converse(
+    store: Store,
+    session: str,
+    state: State,
+    screen: Screen,
+    source: Source,
+    told: Sequence[str] = (),
+) -> int:
     from diag.cli.conversation import LEFT, Conversation
     from diag.session.journal import as_record
+    from diag.session.listen import listen
     from diag.session.sitting import Sitting
     from diag.store.sessions import utc_now
 
@@ -191,7 +214,11 @@ def _converse(store: Store, session: str, state: State, screen: Screen, source: 
     with store.lock(session):
         sitting = Sitting(state, record, utc_now, thinking)
         try:
-            outcome = Conversation(sitting, screen, source).run()
+            conversation = Conversation(sitting, screen, source)
+            for text in told:
+                if listen(text, state.rulebook):
+                    conversation.hear(text)
+            outcome = conversation.run()
         except KeyboardInterrupt:
             outcome = LEFT
         if outcome == LEFT:

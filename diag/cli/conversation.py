@@ -9,6 +9,7 @@ from diag.cli.screen import Screen, sentence
 from diag.cli.source import Source
 from diag.cli.views import show_help, show_misfits, show_where, show_why, show_why_not
 from diag.session.command import Command, read_line
+from diag.session.listen import listen
 from diag.session.prompt import Closing, Prompt
 from diag.session.result import misfits, shown
 from diag.session.sitting import NotUnderstood, Sitting
@@ -85,6 +86,7 @@ class Conversation:
             "where": lambda: show_where(screen, sitting.state),
             "back": self._back,
             "change": lambda: self._change(command.argument),
+            "say": lambda: self.hear(command.argument),
             "unsure": lambda: sitting.pass_over("not sure"),
             "cannot": lambda: sitting.pass_over("cannot be done now"),
             "note": lambda: sitting.note(command.argument),
@@ -92,6 +94,23 @@ class Conversation:
         acts[command.word]()
         if command.word == "note":
             screen.say("Noted.")
+
+    def hear(self, text: str) -> None:
+        """Match free text to findings, read each back, and take what the user confirms."""
+        heard = listen(text, self._sitting.state.rulebook)
+        if not heard:
+            raise NotUnderstood("none of the findings is named there; `change` takes them by name")
+        for one in heard:
+            if one.value is None:
+                self._screen.say(f"`{one.finding.id}`: {one.finding.ask}", bold=True)
+                self._screen.say(f"Answer with: change {one.finding.id} = ...")
+                continue
+            self._screen.say(
+                f"`{one.finding.id}` is {shown(one.value)}: is that so? [yes/no]", bold=True
+            )
+            answer = self._source.read("")
+            if answer is not None and answer.strip().lower() in ("yes", "y"):
+                self._sitting.volunteer(one.finding, one.value)
 
     def _back(self) -> None:
         finding = self._sitting.back()

@@ -12,6 +12,7 @@ WORDS: dict[str, tuple[tuple[str, ...], str]] = {
     "where": (("where",), "where we stand: readings, causes, reasons"),
     "back": (("back",), "take the last answer back"),
     "change": (("change", "correct"), "change FINDING = ANSWER: correct or volunteer any answer"),
+    "say": (("say",), "say ANYTHING: what you noticed or measured, read back to you"),
     "unsure": (("unsure", "not sure"), "I am not sure"),
     "cannot": (("cannot", "cannot now"), "cannot do that now"),
     "note": (("note",), "note TEXT: keep a remark"),
@@ -19,7 +20,7 @@ WORDS: dict[str, tuple[tuple[str, ...], str]] = {
 }
 """Command to its spellings and one line of help."""
 
-WITH_ARGUMENT = frozenset({"why-not", "change", "note"})
+WITH_ARGUMENT = frozenset({"why-not", "change", "say", "note"})
 
 
 @dataclass(frozen=True, slots=True)

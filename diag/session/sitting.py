@@ -175,6 +175,10 @@ class Sitting:
         self._take_answer(findings[wanted], Line(answer.strip()), "")
         return wanted
 
+    def volunteer(self, finding: Finding, value: Value) -> None:
+        """Take an answer that nobody asked for and that the user has confirmed."""
+        self.take(Answered(finding.id, value, finding.how, self._now()))
+
     def back(self) -> str:
         """Take the latest answer back; return its finding, empty when there is none."""
         if not self.state.readings:
