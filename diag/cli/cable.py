@@ -21,6 +21,7 @@ from diag.cli.readings import (
     figure,
     improve,
     judge,
+    mended,
     read,
     settle,
     weakest,
@@ -55,14 +56,14 @@ def _area(name: str, text: str, unit: str) -> float:
 
 LENGTH = Wanted(
     "length", "cable length one way", "m", "Cable length, one way?", "0.1 m",
-    "along the cable with a tape, not through the air",
+    "along the cable with a tape, not through the air", most=200.0,
 )  # fmt: skip
 AREA = Wanted("area", "conductor area", "mm2", "Area of one conductor, mm2 or AWG?", read=_area)
 AMPS = Wanted(
     "amps", "current", "A", "Current while igniting?", "2 % + 0.1 A",
-    "with the clamp zeroed, or with a better one",
+    "with the clamp zeroed, or with a better one", most=2000.0,
 )  # fmt: skip
-SUPPLY = Wanted("supply", "supply voltage", "V")
+SUPPLY = Wanted("supply", "supply voltage", "V", most=60.0)
 TEMPERATURE = Wanted("temperature", "conductor temperature", "C", error="5 C")
 JOINTS = Wanted(
     "joints", "joint resistance", "ohm", error="20 %",
@@ -90,12 +91,13 @@ def run_cable(answers: Mapping[str, str], as_json: bool = False, ask: Ask | None
     """
     ask = asker(as_json, ask)
     nothing = not any(w.option in answers for g in (SIZE, DROP, SPLIT) for w in g.wanted)
-    full, complete, notes = settle((SIZE, DROP, SPLIT), answers, ask)
+    groups = (SIZE, DROP, SPLIT, Group("", (AMPS,)))
+    full, complete, notes = settle(groups[:3], answers, ask, (FUSE_CAUTION,))
     if ask is not None and (nothing or SPLIT in complete) and "amps" not in full:
         full |= {"amps": text} if (text := answer(AMPS, ask)) else {}
     if SPLIT in complete and "amps" not in full:
         raise WrongUse(f"with `--amps` as well I could say {SPLIT.says}")
-    show(cable_told(full, complete, notes), as_json)
+    show(mended(lambda now: cable_told(now, complete, notes), full, groups, ask), as_json)
     return 0
 
 
@@ -103,8 +105,7 @@ def cable_told(
     answers: Mapping[str, str], complete: tuple[Group, ...], notes: tuple[str, ...]
 ) -> Told:
     """Return all that the answers tell about a supply cable."""
-    supply_v = read_amount(SUPPLY.name, answers.get("supply", USUAL["supply"]), "V")
-    above(SUPPLY.name, supply_v, "V", most=60.0)
+    supply_v = read(SUPPLY, answers.get("supply", USUAL["supply"])).value
     ignition = "10 A" if supply_v <= SYSTEM_24_V else "5 A"
     typed = {**USUAL, "amps": f"{ignition} +- 0 A", **answers}
     assumed = []
@@ -138,8 +139,6 @@ def _readings(typed: Mapping[str, str], with_area: bool) -> dict[str, Reading]:
     if with_area:
         wanted.append(AREA)
     got = {each.option: read(each, typed[each.option]) for each in wanted}
-    above(LENGTH.name, got["length"].value, "m", most=200.0)
-    above(AMPS.name, got["amps"].value, "A", most=2000.0)
     celsius(TEMPERATURE.name, got["temperature"].value, least=-100.0, most=250.0)
     for each in (JOINTS, FUSE_HOLDER):
         between(each.name, got[each.option].value, "ohm", least=0.0, most=10.0)

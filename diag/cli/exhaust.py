@@ -19,6 +19,7 @@ from diag.cli.readings import (
     figure,
     improve,
     judge,
+    mended,
     read,
     settle,
     weakest,
@@ -91,8 +92,11 @@ def run_exhaust(answers: Mapping[str, str], as_json: bool = False, ask: Ask | No
         Group("the cabin's carbon monoxide against exposure limits", (CABIN,)),
         Group("what altitude does to the mixture", (ALTITUDE,)),
     )
-    full, complete, notes = settle(groups, answers, asker(as_json, ask))
-    show(exhaust_told(full, cell, notes, groups[1] in complete), as_json)
+    ask = asker(as_json, ask)
+    full, complete, notes = settle(groups, answers, ask, CAUTIONS)
+    with_loss = groups[1] in complete
+    told = mended(lambda now: exhaust_told(now, cell, notes, with_loss), full, groups, ask)
+    show(told, as_json)
     return 0
 
 

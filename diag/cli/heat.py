@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import cast
 
+from diag.cli.amounts import read_amount
 from diag.cli.bench_screen import Told, show
 from diag.cli.guard import WrongUse
 from diag.cli.heat_wanted import (
@@ -26,11 +27,11 @@ from diag.cli.heat_wanted import (
     USED,
     dose_wanted,
 )
-from diag.cli.readings import Ask, Figure, Group, Reading, asker, figure, read, settle
+from diag.cli.readings import Ask, Figure, Group, Reading, asker, figure, mended, read, settle
 from diag.physics.air import air_heat_kw, mean_to_centre_ratio
 from diag.physics.atmosphere import pressure_at_altitude_pa
 from diag.physics.endurance import hours_carried, usable_charge_ah
-from diag.physics.errors import above, one_of
+from diag.physics.errors import one_of
 from diag.physics.fuel import (
     FUELS,
     FuelName,
@@ -83,10 +84,15 @@ def run_heat(
         air_group = Group(AIR.says, (CLAIM,))
     elif "traverse" in answers:
         air_group = TRAVERSED
-    full, complete, notes = settle((fuel_group, air_group), answers, asker(as_json, ask))
-    fuel = fuel_side(full, dose_from_memory) if fuel_group in complete else None
-    air = air_side(full) if air_group in complete else None
-    show(heat_told(full, fuel, air, notes, dose_from_memory), as_json)
+    ask, groups = asker(as_json, ask), (fuel_group, air_group)
+    full, complete, notes = settle(groups, answers, ask, CAUTIONS)
+
+    def tell(now: Mapping[str, str]) -> Told:
+        fuel = fuel_side(now, dose_from_memory) if fuel_group in complete else None
+        air = air_side(now) if air_group in complete else None
+        return heat_told(now, fuel, air, notes, dose_from_memory)
+
+    show(mended(tell, full, groups, ask), as_json)
     return 0
 
 
@@ -139,7 +145,6 @@ def air_side(answers: Mapping[str, str]) -> Side:
     """Return the air's side: speed, bore and temperatures to kW, or a claimed heat as it is."""
     if "heat" in answers:
         claim = read(CLAIM, answers["heat"])
-        above(CLAIM.name, claim.value, "kW", most=200.0)
         return Side((claim,), lambda kw: kw, ())
     kind = speed_kind(answers)
     bore, inlet, outlet = (read(each, answers[each.option]) for each in AIR.wanted[1:])
@@ -168,7 +173,9 @@ def _traversed(answers: Mapping[str, str]) -> Reading:
     """Return a traverse's mean speed; three or four points to the radius, by their number."""
     text, mark, error = answers["traverse"].replace("±", "+-").partition("+-")
     one = AIR.wanted[0]
-    speeds = [read(one, each).value for each in text.replace(";", " ").split()]
+    speeds = [
+        read_amount("traverse", each, "m/s") for each in text.replace(";", " ").split()
+    ]
     per_radius = 4 if len(speeds) % 8 == 0 and len(speeds) % 6 and speeds else 3
     mean = traverse_mean_m_s(speeds, per_radius)
     return read(one, f"{mean:.12f} m/s{f' +- {error}' if mark else ''}")
@@ -216,6 +223,10 @@ def heat_told(
     if fuel:
         usual = {"fuel": "diesel", "fuel-temperature": "fuel at 15 C"}
         assumed += [says for option, says in usual.items() if option not in answers]
+    if "amps" in answers and air and "supply" not in answers:
+        assumed.append("12.5 V")
+    if "amps" in answers and CAPACITY.option in answers and USED.option not in answers:
+        assumed.append("half the battery used")
     said, lacking = verdicts(answers, balance, fuel, air)
     return Told(readings, figures, said, assumed, (*notes, *lacking, *more), CAUTIONS)
 

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 from diag.cli.bench_screen import amount
 from diag.cli.heat_wanted import EXPECTED_DOSE
 from diag.cli.readings import Figure, Reading, Verdict, figure, improve, judge, read, weakest
-from diag.physics.errors import above
 from diag.physics.fuel import FuelName
 from diag.physics.heat_balance import BELIEVABLE_PERCENT, DOUBTFUL_ABOVE_PERCENT, judge_claim
 from diag.physics.heat_slip import HeatReadings, rank_slips
@@ -99,7 +98,6 @@ def _slip(balance: Balance, sure: str = "likeliest slip:") -> str:
 def pump_verdict(fuel: Side, expected: Reading) -> Verdict:
     """Say if the pump gives what it should; the tenth below is common practice, no source."""
     dose = fuel.readings[1]
-    above(expected.name, expected.value, expected.unit, most=100.0)
     margin = figure(
         "margin", "ml", lambda got, due: got - WEAK_SHARE * due, (dose, expected), "", ""
     )

@@ -5,30 +5,47 @@ The usual errors are common practice, no source.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from types import MappingProxyType
 
 from diag.cli.readings import Group, Wanted
 
 FUEL_SAYS = "fuel flow and power"
 HEAT_SAYS = "the heat in the air"
-CAUGHT = "catch 200 pulses in a narrow measuring cylinder"
+CAUGHT = "with 200 pulses in a narrow measuring cylinder"
 
-RATE = Wanted("rate", "pulse rate", "Hz", "Pulses a second?", "2 %", "by a stopwatch count")
+RATE = Wanted(
+    "rate", "pulse rate", "Hz", "Pulses a second?", "2 %", "by a stopwatch count", most=50.0
+)
 PULSES = Wanted(
-    "pulses", "pulses", "1", "Pulses counted?", "1", "over a whole minute"
+    "pulses", "pulses", "1", "Pulses counted?", "1", "over a whole minute", most=100000.0
 )
 SECONDS = Wanted(
-    "seconds", "counting time", "s", "Seconds that it took?", "0.5 s", "over a whole minute"
+    "seconds",
+    "counting time",
+    "s",
+    "Seconds that it took?",
+    "0.5 s",
+    "over a whole minute",
+    most=86400.0,
 )
-DOSE = Wanted("dose", "dose of 100 pulses", "ml", "Millilitres in 100 pulses?", "3 %", CAUGHT)
+DOSE = Wanted(
+    "dose", "dose of 100 pulses", "ml", "Millilitres in 100 pulses?", "3 %", CAUGHT, most=100.0
+)
 
 SPEED = Wanted(
     "speed", "air speed", "m/s", "Air speed at the centre of the outlet?", "3 % + 0.1 m/s",
-    "as a traverse by `--traverse`",
+    "as a traverse by `--traverse`", most=60.0,
 )  # fmt: skip
 TRAVERSE = Wanted("traverse", "traverse", "m/s")
 BORE = Wanted(
-    "bore", "duct bore", "mm", "Bore of the duct, inside?", "0.5 mm", "inside, with a caliper"
+    "bore",
+    "duct bore",
+    "mm",
+    "Bore of the duct, inside?",
+    "0.5 mm",
+    "inside, with a caliper",
+    most=1000.0,
 )
 INLET = Wanted(
     "inlet", "inlet temperature", "C", "Air temperature at the inlet?", "1 C",
@@ -38,7 +55,7 @@ OUTLET = Wanted(
     "outlet", "outlet temperature", "C", "Air temperature at the outlet?", "2 C",
     "where the speed was taken, shaded from the hot parts",
 )  # fmt: skip
-CLAIM = Wanted("heat", "claimed heat", "kW", "Heat claimed?", again="from air speed and rise")
+CLAIM = Wanted("heat", "claimed heat", "kW", "Heat claimed?", most=200.0)
 
 FUEL = Group(FUEL_SAYS, (RATE, DOSE))
 FUEL_COUNTED = Group(FUEL_SAYS, (PULSES, SECONDS, DOSE))
@@ -53,17 +70,17 @@ PLACES = MappingProxyType(
     }
 )
 
-TANK = Wanted("tank", "tank", "l", error="2 %")
+TANK = Wanted("tank", "tank", "l", error="2 %", most=10000.0)
 RUNNING = (
-    Wanted("supply", "supply voltage", "V", error="1 %"),
+    Wanted("supply", "supply voltage", "V", error="1 %", most=60.0),
     Wanted(
         "amps", "running current", "A", error="2 % + 0.1 A",
-        again="with the clamp zeroed, or with a better one",
+        again="with the clamp zeroed, or with a better one", most=200.0,
     ),
 )  # fmt: skip
-CAPACITY = Wanted("battery", "battery capacity", "Ah", error="5 %")
+CAPACITY = Wanted("battery", "battery capacity", "Ah", error="5 %", most=5000.0)
 USED = Wanted("used", "share of the capacity used", "%")
-EXPECTED_DOSE = Wanted("expected-dose", "expected dose of 100 pulses", "ml")
+EXPECTED_DOSE = Wanted("expected-dose", "expected dose of 100 pulses", "ml", most=100.0)
 
 
 FUEL_C = Wanted("fuel-temperature", "fuel temperature", "C", error="3 C")
@@ -82,4 +99,4 @@ def dose_wanted(from_memory: bool) -> Wanted:
     """Return the dose as measured, or with the wide error of one from memory."""
     if not from_memory:
         return DOSE
-    return Wanted("dose", DOSE.name, "ml", DOSE.question, "15 %", f"measured: {CAUGHT}")
+    return replace(DOSE, error="15 %", again=f"measured {CAUGHT}")

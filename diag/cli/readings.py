@@ -6,20 +6,25 @@ import re
 import sys
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from textwrap import fill
+from typing import TypeVar
 
 from diag.cli.amounts import read_amount, read_error
 from diag.cli.guard import WrongUse, say
+from diag.physics.errors import above
 from diag.physics.uncertainty import error_budget, margin_verdict
 
 NO_ERROR = "0 %"
 Ask = Callable[[str], str]
+Told = TypeVar("Told")
 
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
     """One reading that a command can use: option, name, unit, its meter's usual error.
 
-    `question` asks for it, `again` says how to take it better. The usual errors are common
+    `question` asks for it, `again` says how to take it better; with `most`, the value lies above
+    0 and not above that. The usual errors are common
     practice, no source; a reading may carry its own, as in `12.5 m/s +- 2 %`.
     """
 
@@ -30,6 +35,7 @@ class Wanted:
     error: str = NO_ERROR
     again: str = ""
     read: Callable[[str, str, str], float] = read_amount
+    most: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +103,8 @@ def read(wanted: Wanted, text: str) -> Reading:
     """
     typed, mark, error = text.replace("±", "+-").partition("+-")
     value = wanted.read(wanted.name, typed, wanted.unit)
+    if wanted.most is not None:
+        above(wanted.name, value, wanted.unit, wanted.most)
     half = _half_width(wanted, error if mark else wanted.error, value)
     return Reading(wanted.name, value, half, wanted.unit, not mark, wanted.again)
 
@@ -166,16 +174,21 @@ def asker(as_json: bool, ask: Ask | None) -> Ask | None:
 
 
 def settle(
-    groups: Sequence[Group], answers: Mapping[str, str], ask: Ask | None
+    groups: Sequence[Group],
+    answers: Mapping[str, str],
+    ask: Ask | None,
+    cautions: Sequence[str] = (),
 ) -> tuple[dict[str, str], tuple[Group, ...], tuple[str, ...]]:
     """Ask for what is missing and return answers, complete groups, and what more would tell.
 
-    Groups that were begun are finished; when none was, each is offered. Raises `WrongUse` when
+    Groups that were begun are finished; when none was, each is offered. Cautions come before the
+    first question. Raises `WrongUse` when
     no group is complete.
     """
     full = dict(answers)
     begun = [g for g in groups if len(g.lacking(full)) < len(g.wanted)]
     if ask is not None and not any(not g.lacking(full) for g in groups):
+        print("".join(f"caution: {fill(each, 70)}\n" for each in cautions), end="")
         refused: set[str] = set()
         for group in begun or groups:
             if not refused & {each.option for each in group.lacking(full)}:
@@ -186,6 +199,38 @@ def settle(
         also = [_with(g, full, "could say") for g in (begun or rest)]
         raise WrongUse("; ".join(also))
     return full, complete, tuple(_with(g, full, "could also say") for g in rest)
+
+
+def mended(
+    tell: Callable[[Mapping[str, str]], Told],
+    answers: dict[str, str],
+    groups: Sequence[Group],
+    ask: Ask | None,
+) -> Told:
+    """Return what `tell` makes of the answers; at a terminal a refused reading is asked again.
+
+    Nothing else that was entered is lost. Raises `ValueError` when nobody can be asked.
+    """
+    while True:
+        try:
+            return tell(answers)
+        except ValueError as error:
+            wanted = _refused(str(error), groups, answers)
+            if ask is None or wanted is None:
+                raise
+            say(str(error))
+            text = answer(wanted, ask)
+            if not text:
+                raise
+            answers[wanted.option] = text
+
+
+def _refused(message: str, groups: Sequence[Group], answers: Mapping[str, str]) -> Wanted | None:
+    """Return the reading that a refusal names first."""
+    named = message.removeprefix("`").partition("`")[0]
+    asked = [each for group in groups for each in group.wanted if each.option in answers]
+    exact = [each for each in asked if each.name == named]
+    return next(iter([*exact, *(each for each in asked if each.name in named)]), None)
 
 
 def _with(group: Group, answers: Mapping[str, str], could: str) -> str:

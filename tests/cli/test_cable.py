@@ -235,3 +235,15 @@ def test_asks_one_by_one_and_again(capsys: pytest.CaptureFixture[str]) -> None:
     out, err = capsys.readouterr()
     assert "`cable length one way` is `five`: expected a length, such as `5 m`\n" == err
     assert "times 8 A" in out
+
+
+def test_a_refused_point_is_asked_again(capsys: pytest.CaptureFixture[str]) -> None:
+    """Volts that rise on the way cost only the one reading; what was entered stays."""
+    ask = _typing("", "", "12.3", "12.5", "0.1", "10", "11.8")
+    assert 0 == run_cable({}, ask=ask)
+    out, err = capsys.readouterr()
+    assert (
+        "`volts at the plus pin` is 12.5 V: expected at most the `volts behind the fuse holder`, "
+        "12.3 V\n"
+    ) == err
+    assert "worst: the plus lead, 0.50 V or 50 mohm" in out
