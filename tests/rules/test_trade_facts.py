@@ -26,7 +26,10 @@ VOLTS_UNDER_LOAD = {
 
 
 def ask(
-    readings: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+    readings: str,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
 ) -> dict[str, Any]:
     home = tmp_path / "home"
     (home / "units").mkdir(parents=True, exist_ok=True)

@@ -163,7 +163,7 @@ def test_nonsense_is_refused_in_one_sentence_and_nothing_is_lost(
     """A wrong answer says what was wrong, and the same question stays."""
     sitting, journal = sit(book)
     tell(sitting, "no")
-    with pytest.raises(ValueError, match="^[^\n]+$") as caught:
+    with pytest.raises(ValueError, match=r"^[^\n]+$") as caught:
         tell(sitting, answer)
     assert sentence in str(caught.value)
     assert len(journal) == 1
