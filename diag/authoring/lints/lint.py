@@ -1,0 +1,80 @@
+"""What a lint is: a name, a code, and a function from what was read to problems."""
+
+from __future__ import annotations
+
+import re
+import sys
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+
+from diag.model.knowledge import Case, Rulebook
+from diag.model.place import Place, Problem
+
+
+@dataclass(frozen=True, slots=True)
+class Material:
+    """What is looked over: a rulebook and its worked cases."""
+
+    rulebook: Rulebook
+    cases: tuple[Case, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Lint:
+    """One demand on rule files. The docstring of its module is its manual."""
+
+    code: str
+    name: str
+    check: Callable[[Material], Iterable[Problem]]
+
+    @property
+    def manual(self) -> str:
+        """Return what the lint wants, with a failing and a passing example."""
+        return (sys.modules[self.check.__module__].__doc__ or "").strip()
+
+    @property
+    def summary(self) -> str:
+        """Return the first line of the manual."""
+        return self.manual.partition("\n")[0]
+
+
+@dataclass(frozen=True, slots=True)
+class Sentence:
+    """A text of a rule file: where its entry stands, whose it is, under which key."""
+
+    place: Place
+    owner: str
+    key: str
+    text: str
+
+
+def texts(rulebook: Rulebook) -> Iterator[Sentence]:
+    """Yield every text that people are shown, entry by entry."""
+    for finding in rulebook.findings.values():
+        yield Sentence(finding.place, finding.id, "ask", finding.ask)
+        if finding.help:
+            yield Sentence(finding.place, finding.id, "help", finding.help)
+    for datum in rulebook.unit_data.values():
+        yield Sentence(datum.place, datum.id, "ask", datum.ask)
+    for check in rulebook.checks.values():
+        yield Sentence(check.place, check.id, "do", check.do)
+        if check.together:
+            yield Sentence(check.place, check.id, "asked together", check.together)
+    for hazard in rulebook.hazards.values():
+        for step in hazard.do_now:
+            yield Sentence(hazard.place, hazard.id, "do now", step)
+    for cause in rulebook.causes.values():
+        for step in cause.repair.do:
+            yield Sentence(cause.place, cause.id, "do", step)
+        for key, text in (("explain", cause.explain), ("tell the owner", cause.tell_owner)):
+            if text:
+                yield Sentence(cause.place, cause.id, key, text)
+
+
+def sentences(text: str) -> list[str]:
+    """Split a text at full stops, question marks and exclamation marks.
+
+    >>> sentences("Pull it out. Is it 0.5 mm thick?")
+    ['Pull it out.', 'Is it 0.5 mm thick?']
+    """
+    return [part for part in re.split(r"(?<=[.!?])\s+", text.strip()) if part]

@@ -1,0 +1,66 @@
+"""What a cause lets one expect of a sign, and how far two such expectations lie apart."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from math import sqrt
+
+from diag.model.expression import names_in
+from diag.model.knowledge import Rulebook
+from diag.reason.links import Chances, Links
+
+
+def expected(links: Links, cause: str, sign: str) -> Chances:
+    """Return P(state | only this cause) for each state of a sign; no cause when it is empty.
+
+    Raises `KeyError` for an unknown cause or sign.
+    """
+    table = links.table(sign)
+    return table.chances([links.cause_index[cause]] if cause else [])
+
+
+def apart(one: Chances, other: Chances) -> float:
+    """Return the total variation distance, 0 for alike to 1 for never the same state.
+
+    Whoever must say which of the two is present, at even odds, is right in (1 + distance) / 2
+    of all cases at best.
+
+    >>> round(apart((0.5, 0.5), (0.98, 0.02)), 2)
+    0.48
+    """
+    return 0.5 * sum(abs(a - b) for a, b in zip(one, other, strict=True))
+
+
+def overlap(one: Chances, other: Chances) -> float:
+    """Return the Bhattacharyya coefficient, 1 for alike to 0 for never the same state.
+
+    Coefficients of independent signs multiply, and the share of wrong guesses between two at even
+    odds is at most half the product (Kailath, IEEE Trans. Commun. Technol. 15, 1967, from memory).
+
+    >>> round(overlap((0.25, 0.75), (0.98, 0.02)), 3)
+    0.617
+    """
+    return sum(sqrt(a * b) for a, b in zip(one, other, strict=True))
+
+
+def parts_of(rulebook: Rulebook, name: str) -> tuple[str, ...]:
+    """Return the names on which a sign's rules or a figure's sum rest directly."""
+    figure = rulebook.figures.get(name)
+    if figure is not None:
+        below: Iterable[str] = (part for term in figure.terms for part in names_in(term))
+        return tuple(dict.fromkeys(below))
+    sign = rulebook.signs.get(name)
+    found = [sign.looked_up] if sign is not None and sign.looked_up else []
+    for rule in rulebook.rules:
+        if rule.then.kind == "sign" and rule.then.name == name:
+            found += names_in(rule.when)
+    return tuple(dict.fromkeys(part for part in found if part != name))
+
+
+def resting_on(rulebook: Rulebook, name: str) -> tuple[str, ...]:
+    """Return the signs whose state can hang on a name, the name itself if it is a sign."""
+    below = {one: parts_of(rulebook, one) for one in (*rulebook.signs, *rulebook.figures)}
+    reached = {name}
+    while more := {one for one, parts in below.items() if reached & set(parts)} - reached:
+        reached |= more
+    return tuple(sign for sign in rulebook.signs if sign in reached)
