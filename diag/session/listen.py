@@ -13,8 +13,8 @@ SPLIT = re.compile(r"[;,](?!\d)|\band\b|\bbut\b|\.\s")
 WORD = re.compile(r"[a-z][a-z0-9'-]*|\d+(?:[.,]\d+)?")
 AMOUNT = re.compile(r"(-?\d+(?:[.,]\d+)?)\s*([A-Za-z%°µΩ/0-9]*)")
 IDLE = frozenset(
-    ("a", "an", "the", "is", "are", "it", "of", "at", "in", "on", "to", "with", "from", "and")
-    + ("or", "not", "no", "does", "has", "be")
+    {"a", "an", "the", "is", "are", "it", "of", "at", "in", "on", "to", "with", "from", "and"}
+    | {"or", "not", "no", "does", "has", "be"}
 )
 
 

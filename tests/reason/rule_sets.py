@@ -128,7 +128,7 @@ answers: SearchStrategy[tuple[str, Value]] = st.one_of(
 )
 readings: SearchStrategy[dict[str, Value]] = st.lists(answers, max_size=7).map(dict)
 many_readings: SearchStrategy[dict[str, Value]] = st.fixed_dictionaries(
-    {name: st.sampled_from(STATES) for name in CHOICES} | {name: volts for name in NUMBERS[:2]},
+    {name: st.sampled_from(STATES) for name in CHOICES} | dict.fromkeys(NUMBERS[:2], volts),
     optional={NUMBERS[2]: volts},
 )
 Steps = Sequence[tuple[str, Value | None]]
