@@ -127,6 +127,18 @@ def sign_graph(rules: Iterable[Rule]) -> dict[str, dict[str, bool]]:
     return graph
 
 
+def denial_within(
+    graph: Mapping[str, Mapping[str, bool]], parts: Parts[str]
+) -> tuple[str, str] | None:
+    """Return the first sign that denies a sign of its own part, and that sign, if any."""
+    for part in parts.order:
+        for name in part:
+            for below, before in graph[name].items():
+                if before and parts.part_of[below] == parts.part_of[name]:
+                    return name, below
+    return None
+
+
 def figure_graph(figures: Mapping[str, Figure]) -> dict[str, tuple[str, ...]]:
     """Map each figure to the names in its terms, each once."""
     return {
@@ -143,21 +155,19 @@ def stratify(rules: Sequence[Rule], figures: Mapping[str, Figure]) -> Mapping[st
     Hazards and excluded causes decide nothing further; one with the name of a sign is left
     out in favour of the sign.
     """
-    circle = _figure_circle(figures)
+    circle = figure_circle(figures)
     if circle:
         return circle
     graph = sign_graph(rules)
     parts = parts_of(graph)
+    denial = denial_within(graph, parts)
+    if denial:
+        return _circle(rules, graph, parts.order[parts.part_of[denial[0]]], *denial)
     layers: dict[str, int] = {}
     for number, part in enumerate(parts.order):
-        layer = 0
-        for name in part:
-            for below, before in graph[name].items():
-                if parts.part_of[below] != number:
-                    layer = max(layer, layers[below] + before)
-                elif before:
-                    return _circle(rules, graph, part, name, below)
-        layers.update(dict.fromkeys(part, layer))
+        below = (step for name in part for step in graph[name].items())
+        outside = (layers[n] + before for n, before in below if parts.part_of[n] != number)
+        layers.update(dict.fromkeys(part, max(outside, default=0)))
     ends: dict[str, int] = {}
     for rule in rules:
         if rule.then.name not in graph:
@@ -191,7 +201,8 @@ def _rule_between(rules: Sequence[Rule], head: str, below: str, denies: bool = F
     )
 
 
-def _figure_circle(figures: Mapping[str, Figure]) -> Circle | None:
+def figure_circle(figures: Mapping[str, Figure]) -> Circle | None:
+    """Return the first figures that are computed from one another, if any."""
     graph = figure_graph(figures)
     for part in parts_of(graph).order:
         for name in part:

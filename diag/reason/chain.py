@@ -156,9 +156,10 @@ class Chain:
     def facts(self) -> dict[Fact, tuple[Support, ...]]:
         """Each fact and its supports, both in the order of the rules."""
         found: dict[Fact, list[Support]] = {}
-        for rule, lack in zip(self._network.rules, self._memory.lack, strict=True):
+        for number, lack in enumerate(self._memory.lack):
             if not lack:
-                found.setdefault(rule.then, []).append(self._support(rule))
+                support = self._support(number)
+                found.setdefault(support.rule.then, []).append(support)
         return {fact: tuple(supports) for fact, supports in found.items()}
 
     def supports(self, fact: Fact) -> tuple[Support, ...]:
@@ -166,13 +167,18 @@ class Chain:
         network = self._network
         place = network.layout.cell.get(cell_name(fact))
         atom = None if place is None else network.atom[place].get(fact.state)
-        if atom is None:
-            return ()
-        firing = (rule for rule in network.concluding[atom] if not self._memory.lack[rule])
-        return tuple(self._support(network.rules[rule]) for rule in firing)
+        rules = () if atom is None else network.concluding[atom]
+        return tuple(self._support(rule) for rule in rules if not self._memory.lack[rule])
 
-    def _support(self, rule: Rule) -> Support:
-        return Support(rule, grounds(evaluate(rule.when, _Known(self))))
+    def _support(self, number: int) -> Support:
+        network = self._network
+        used: dict[str, Held] = {}
+        for atom in network.atoms_in[number]:
+            name = network.layout.names[network.cell_of[atom]]
+            used[name] = self.states(name)
+        for test in network.tests_in[number]:
+            used.update(grounds(evaluate(network.tests[test], _Known(self))))
+        return Support(network.rules[number], used)
 
     @property
     def hazards(self) -> tuple[str, ...]:

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from heapq import heapify, heappop, heappush
+from collections.abc import Iterable
+from dataclasses import dataclass
+from heapq import heappop, heappush
 
 from diag.model.knowledge import Figure
 from diag.reason.compiled import Cells
-from diag.reason.evaluate import NOTHING, Standing, evaluate, joined
+from diag.reason.evaluate import NOTHING, evaluate
 from diag.reason.figure import Held
 from diag.reason.layout import mentioned
 from diag.reason.network import Network
+
+Answers = int
+"""A set of asked cells, one bit each: joining sets is most of the work here."""
 
 
 class Deciders:
@@ -20,116 +24,135 @@ class Deciders:
     mention a change are worked out again, and further parts only where the outcome differs.
     """
 
-    __slots__ = ("_cells", "_network", "_of_cell", "_of_rule", "_stale")
+    __slots__ = ("_cells", "_network", "_of_cell", "_of_rule", "_stale", "_written")
 
     def __init__(self, network: Network, cells: Cells) -> None:
-        layout = network.layout
         self._network = network
         self._cells = cells
-        self._of_cell = [
-            frozenset((name,)) if place not in layout.part and cells[place] is None else NOTHING
-            for place, name in enumerate(layout.names)
-        ]
-        self._of_rule: list[Standing] = [(None, NOTHING)] * len(network.rules)
-        self._stale = set(range(len(layout.parts)))
+        self._of_cell: list[Answers] = [0] * len(cells)
+        self._of_rule: list[Answers] = [0] * len(network.rules)
+        """Per rule what could still change it; nothing where it fires."""
+        self._stale = set(range(len(network.layout.parts)))
+        self._written: dict[Answers, frozenset[str]] = {}
+        self._renew_asked(place for place in range(len(cells)) if place not in network.layout.part)
 
     def copy(self, cells: Cells) -> Deciders:
         """Return an independent copy that reads other cells, equal to these as yet."""
         other = Deciders.__new__(Deciders)
         other._network, other._cells = self._network, cells
         other._of_cell, other._of_rule = self._of_cell.copy(), self._of_rule.copy()
-        other._stale = self._stale.copy()
+        other._stale, other._written = self._stale.copy(), {}
         return other
-
-    def value(self, name: str) -> Held | None:
-        """Return what a name holds."""
-        place = self._network.layout.cell.get(name)
-        return None if place is None else self._cells[place]
-
-    def figure(self, name: str) -> Figure | None:
-        """Return the figure of that name, if it is one."""
-        return self._network.figures.get(name)
 
     def deciders(self, name: str) -> frozenset[str]:
         """Return the answers that could make a name known, as last worked out."""
         place = self._network.layout.cell.get(name)
-        return frozenset((name,)) if place is None else self._of_cell[place]
+        return frozenset((name,)) if place is None else self._names(self._of_cell[place])
 
-    def by_rule(self) -> Mapping[str, frozenset[str]]:
+    def by_rule(self) -> dict[str, frozenset[str]]:
         """Return what could still change each rule that does not fire, as last worked out."""
         rules = zip(self._network.rules, self._of_rule, strict=True)
-        return {rule.id: open_to for rule, (truth, open_to) in rules if open_to and not truth}
+        return {rule.id: self._names(answers) for rule, answers in rules if answers}
+
+    def _names(self, answers: Answers) -> frozenset[str]:
+        if answers not in self._written:
+            found, left = [], answers
+            while left:
+                lowest = left & -left
+                found.append(self._network.layout.names[lowest.bit_length() - 1])
+                left ^= lowest
+            self._written[answers] = frozenset(found)
+        return self._written[answers]
 
     def renew(self, changed: Iterable[int]) -> None:
         """Work out again what rests on the changed cells."""
-        layout = self._network.layout
+        layout, stale = self._network.layout, self._stale
         for place in changed:
             if place in layout.part:
-                self._stale.add(layout.part[place])
+                stale.add(layout.part[place])
             else:
-                known = self._cells[place] is not None
-                self._of_cell[place] = NOTHING if known else frozenset((layout.names[place],))
-            self._stale.update(layout.readers[place])
-        queue = list(self._stale)
-        heapify(queue)
+                self._renew_asked((place,))
+            stale.update(layout.readers[place])
+        if stale:
+            self._written.clear()
+        queue = sorted(stale)
         while queue:
             part = heappop(queue)
-            if part in self._stale:
-                self._stale.discard(part)
-                for above in self._renew_part(part):
-                    if above not in self._stale:
-                        self._stale.add(above)
-                        heappush(queue, above)
+            stale.discard(part)
+            for above in self._renew_part(part) - stale:
+                stale.add(above)
+                heappush(queue, above)
+
+    def _renew_asked(self, places: Iterable[int]) -> None:
+        for place in places:
+            self._of_cell[place] = 1 << place if self._cells[place] is None else 0
 
     def _renew_part(self, part: int) -> set[int]:
-        """Work one part out again and return the parts that this concerns."""
-        layout = self._network.layout
+        """Work one part out again and return the further parts that this concerns."""
+        layout, of_cell = self._network.layout, self._of_cell
         places = layout.parts[part]
-        before = [self._of_cell[place] for place in places]
+        before = [of_cell[place] for place in places]
         for place in places:
-            self._of_cell[place] = NOTHING
+            of_cell[place] = 0
         again = True
         while again:
-            again = False
-            for place in places:
-                fresh = self._of_place(place)
-                again = again or (part in layout.circles and fresh != self._of_cell[place])
-                self._of_cell[place] = fresh
-        return {
-            reader
-            for place, old in zip(places, before, strict=True)
-            if self._of_cell[place] != old
-            for reader in layout.readers[place]
-            if reader != part
-        }
+            fresh = [self._renew_place(place) for place in places]
+            again = part in layout.circles and fresh != [of_cell[place] for place in places]
+            for place, answers in zip(places, fresh, strict=True):
+                of_cell[place] = answers
+        changed = (
+            place for place, old in zip(places, before, strict=True) if of_cell[place] != old
+        )
+        return {reader for place in changed for reader in layout.readers[place]} - {part}
 
-    def _of_place(self, place: int) -> frozenset[str]:
+    def _renew_place(self, place: int) -> Answers:
         network = self._network
-        known = self._cells[place] is not None
+        joint = 0
         figure = network.figures.get(network.layout.names[place])
         if figure:
-            return NOTHING if known else NOTHING.union(*map(self.deciders, mentioned(figure)))
-        found = []
+            for name in mentioned(figure):
+                joint |= self._of_cell[network.layout.cell[name]]
         for atom in network.atom[place].values():
             for rule in network.concluding[atom]:
-                self._of_rule[rule] = standing = self._stands(rule)
-                found.append(standing[1])
-        return NOTHING if known else NOTHING.union(*found)
+                self._of_rule[rule] = answers = self._of(rule)
+                joint |= answers
+        return joint if self._cells[place] is None else 0
 
-    def _stands(self, rule: int) -> Standing:
-        """Return a rule's truth and what could still change it."""
-        network = self._network
-        parts: list[Standing] = []
+    def _of(self, rule: int) -> Answers:
+        """Return what could still change a rule; nothing where it fires or never will."""
+        network, cells, of_cell = self._network, self._cells, self._of_cell
+        joint, fires = 0, True
         for atom in network.atoms_in[rule]:
             place = network.cell_of[atom]
-            held = self._cells[place]
+            held = cells[place]
             if held is None:
-                parts.append((None, self._of_cell[place]))
-            else:
-                parts.append(
-                    (isinstance(held, frozenset) and network.state_of[atom] in held, NOTHING)
-                )
+                fires = False
+                joint |= of_cell[place]
+            elif not isinstance(held, frozenset) or network.state_of[atom] not in held:
+                return 0
         for test in network.tests_in[rule]:
-            outcome = evaluate(network.tests[test], self)
-            parts.append((outcome.truth, outcome.missing))
-        return joined(parts, decisive=False)
+            outcome = evaluate(network.tests[test], _Direct(network, cells, of_cell))
+            if outcome.truth is False and not outcome.missing:
+                return 0
+            fires = fires and outcome.truth is True
+            for name in outcome.missing:
+                joint |= of_cell[network.layout.cell[name]]
+        return 0 if fires else joint
+
+
+@dataclass(frozen=True, slots=True)
+class _Direct:
+    """The cells as a view in which an unknown name that something decides decides itself."""
+
+    network: Network
+    cells: Cells
+    of_cell: list[Answers]
+
+    def value(self, name: str) -> Held | None:
+        return self.cells[self.network.layout.cell[name]]
+
+    def figure(self, name: str) -> Figure | None:
+        return self.network.figures.get(name)
+
+    def deciders(self, name: str) -> frozenset[str]:
+        return frozenset((name,)) if self.of_cell[self.network.layout.cell[name]] else NOTHING

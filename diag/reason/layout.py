@@ -6,14 +6,31 @@ after what it rests on, and only in a circle do the cells of one part rest on on
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import chain
 
-from diag.model.expression import Condition, names_in, unit_names_in
+from diag.model.expression import Condition, Expression, Is, Known, Ref, UnitRef, walk, written
 from diag.model.knowledge import Fact, Figure, Rule
-from diag.model.stratify import figure_graph, parts_of, sign_graph
+from diag.model.stratify import (
+    Circle,
+    denial_within,
+    figure_circle,
+    figure_graph,
+    parts_of,
+    sign_graph,
+    stratify,
+)
 
 Numbers = tuple[int, ...]
+
+
+class CircleFound(ValueError):
+    """Raised for a rule set that cannot be settled layer by layer; `circle` names it."""
+
+    def __init__(self, circle: Circle) -> None:
+        super().__init__(str(circle))
+        self.circle = circle
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,40 +56,51 @@ class Layout:
 def cell_name(fact: Fact) -> str:
     """Return where a fact is held: a sign under its name, an end under kind and name.
 
-    >>> cell_name(Fact("hazard", "gas", "present"))
-    'hazard: gas'
+    >>> cell_name(Fact("hazard", "live part", "present"))
+    'hazard: live part'
     """
     return fact.name if fact.kind == "sign" else f"{fact.kind}: {fact.name}"
 
 
 def mentioned(source: Condition | Figure) -> tuple[str, ...]:
     """Return the cell names that a condition or a figure mentions, each once."""
+    if isinstance(source, Is | Known):
+        return (source.name,)
     nodes = source.terms if isinstance(source, Figure) else (source,)
-    names = [name for node in nodes for name in names_in(node)]
-    names += [f"unit {name}" for node in nodes for name in unit_names_in(node)]
-    return tuple(dict.fromkeys(names))
+    return tuple(dict.fromkeys(_mentions(nodes)))
+
+
+def _mentions(nodes: Iterable[Expression]) -> Iterator[str]:
+    for node in nodes:
+        for part in walk(node):
+            if isinstance(part, Ref | Is | Known):
+                yield part.name
+            elif isinstance(part, UnitRef):
+                yield written(part)
 
 
 def laid_out(
-    rules: Sequence[Rule], figures: Mapping[str, Figure], signs: Iterable[str] = ()
+    rules: Sequence[Rule],
+    bodies: Iterable[Iterable[Condition]],
+    figures: Mapping[str, Figure],
+    signs: Iterable[str] = (),
 ) -> Layout:
-    """Give each name a cell and each computed or concluded cell its part."""
-    sums = parts_of(figure_graph(figures)).order
-    graph = sign_graph(rules)
-    concluded = parts_of(graph).order
-    ends = dict.fromkeys(cell_name(rule.then) for rule in rules if rule.then.kind != "sign")
-    groups = (*sums, *concluded, *((name,) for name in ends))
-    used = [name for rule in rules for name in mentioned(rule.when)]
-    used += [name for figure in figures.values() for name in mentioned(figure)]
-    names = tuple(dict.fromkeys((*used, *(name for group in groups for name in group), *signs)))
+    """Give each name a cell and each computed or concluded cell its part.
+
+    `bodies` are the conjuncts of each rule. Raises `CircleFound` for rules or figures that
+    cannot be settled part by part.
+    """
+    groups = _groups(rules, figures)
+    used = [[name for condition in body for name in mentioned(condition)] for body in bodies]
+    under = [mentioned(figure) for figure in figures.values()]
+    names = tuple(dict.fromkeys(chain(*used, *under, *groups, signs)))
     cell = {name: number for number, name in enumerate(names)}
     parts = tuple(tuple(cell[name] for name in group) for group in groups)
     part = {place: number for number, places in enumerate(parts) for place in places}
+    heads = [*figures, *(cell_name(rule.then) for rule in rules)]
     below: list[list[int]] = [[] for _ in parts]
-    for figure in figures.values():
-        below[part[cell[figure.id]]] += [cell[name] for name in mentioned(figure)]
-    for rule in rules:
-        below[part[cell[cell_name(rule.then)]]] += [cell[name] for name in mentioned(rule.when)]
+    for head, below_head in zip(heads, [*under, *used], strict=True):
+        below[part[cell[head]]] += [cell[name] for name in below_head]
     circles = [n for n, places in enumerate(parts) if not set(places).isdisjoint(below[n])]
     return Layout(
         cell=cell,
@@ -81,8 +109,21 @@ def laid_out(
         part=part,
         circles=frozenset(circles),
         readers=inverse(below, len(names)),
-        figures_after=_figures_after(below[: len(sums)], parts, len(names)),
+        figures_after=_figures_after(below[: len(figures)], parts, len(names)),
     )
+
+
+def _groups(rules: Sequence[Rule], figures: Mapping[str, Figure]) -> list[tuple[str, ...]]:
+    """Return the names that are settled together: figures, then signs, then what ends a line."""
+    sums = parts_of(figure_graph(figures)).order
+    graph = sign_graph(rules)
+    signs = parts_of(graph)
+    if figure_circle(figures) or denial_within(graph, signs):
+        found = stratify(rules, figures)
+        assert isinstance(found, Circle)
+        raise CircleFound(found)
+    ends = dict.fromkeys(cell_name(rule.then) for rule in rules if rule.then.kind != "sign")
+    return [*sums, *signs.order, *((name,) for name in ends)]
 
 
 def inverse(lists: Iterable[Iterable[int]], size: int) -> tuple[Numbers, ...]:

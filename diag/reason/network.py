@@ -12,19 +12,10 @@ from typing import TypeGuard, TypeVar
 
 from diag.model.expression import And, Condition, Is
 from diag.model.knowledge import Fact, Figure, Rule, Sign
-from diag.model.stratify import Circle, stratify
 from diag.reason.compiled import Truth, compiled
 from diag.reason.layout import Layout, Numbers, cell_name, inverse, laid_out, mentioned
 
 Item = TypeVar("Item", bound=Hashable)
-
-
-class CircleFound(ValueError):
-    """Raised for a rule set that cannot be settled layer by layer; `circle` names it."""
-
-    def __init__(self, circle: Circle) -> None:
-        super().__init__(str(circle))
-        self.circle = circle
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,21 +65,23 @@ def compile_rules(
     that concludes what is asked or computed.
     """
     figures, signs = figures or {}, signs or {}
-    layers = stratify(rules, figures)
-    if isinstance(layers, Circle):
-        raise CircleFound(layers)
     asked = {name for name, sign in signs.items() if sign.is_finding}
     for rule in rules:
         if rule.then.kind == "sign" and (rule.then.name in asked or rule.then.name in figures):
             raise ValueError(
                 f"rule `{rule.id}` concludes `{rule.then.name}`, which is asked or computed"
             )
-    return _linked(tuple(rules), figures, laid_out(rules, figures, signs))
-
-
-def _linked(rules: tuple[Rule, ...], figures: Mapping[str, Figure], layout: Layout) -> Network:
-    cell, part = layout.cell, layout.part
     bodies = [tuple(dict.fromkeys(conjuncts(rule.when))) for rule in rules]
+    return _linked(tuple(rules), bodies, figures, laid_out(rules, bodies, figures, signs))
+
+
+def _linked(
+    rules: tuple[Rule, ...],
+    bodies: Sequence[tuple[Condition, ...]],
+    figures: Mapping[str, Figure],
+    layout: Layout,
+) -> Network:
+    cell, part = layout.cell, layout.part
     heads = [(cell[cell_name(rule.then)], rule.then.state) for rule in rules]
     fact = {pair: rule.then for pair, rule in zip(heads, rules, strict=True)}
     concluded = sorted(fact, key=lambda pair: part[pair[0]])
