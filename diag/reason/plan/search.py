@@ -17,67 +17,19 @@ from diag.reason.plan.greedy import (
     follow,
     paid,
 )
+from diag.reason.plan.node import Branching, Node
 from diag.reason.plan.problem import Option, Plan, Problem
 from diag.reason.plan.repairing import repairs_only
 from diag.reason.plan.state import STOP, Key, Model, State
 
 CLOSE = 1e-9
+ROLLOUT, ONE_STEP = 0, 1
 # With more histories than this, rollouts stop at states rarer than RARE, then FINER times that in
 # each further pass, and at none from pass LAST_CUT on.
 MANY_HISTORIES = 5000
 RARE = 0.01
 FINER = 0.25
 LAST_CUT = 8
-
-
-class Node:
-    """Hold what is known of one state: its interval, the best act so far, and its options."""
-
-    __slots__ = ("act", "depth", "lower", "options", "state", "upper", "walked")
-
-    def __init__(self, state: State, lower: float) -> None:
-        self.state = state
-        self.lower = lower
-        self.upper = inf
-        self.act = STOP
-        self.options: list[Branching] | None = None
-        self.depth = 0
-        self.walked = 0
-
-    @property
-    def solved(self) -> bool:
-        """Report whether nothing better than the best known policy can exist."""
-        return self.lower >= self.upper * (1 - 1e-11)
-
-    def offer(self, value: float, act: int) -> None:
-        """Take a policy's value and first act if it beats the best one known."""
-        if value < self.upper:
-            self.upper, self.act = value, act
-
-
-class Branching:
-    """Hold one act of a state: what it costs at once and the states that may follow."""
-
-    __slots__ = ("act", "children", "paid")
-
-    def __init__(self, act: int, price: float, children: list[Node]) -> None:
-        self.act = act
-        self.paid = price
-        self.children = children
-
-    def lower(self) -> float:
-        """Return a proved lower bound of doing this act first."""
-        cost = self.paid
-        for child in self.children:
-            cost += child.lower
-        return cost
-
-    def upper(self) -> float:
-        """Return the cost of doing this act first and going on by the best policies known."""
-        cost = self.paid
-        for child in self.children:
-            cost += child.upper
-        return cost
 
 
 class Search:
@@ -139,13 +91,19 @@ class Search:
             return 0.0
         return self.model.root.total * RARE * FINER**depth
 
+    def _cut_short(self, number: int) -> bool:
+        """Report whether a rollout must end here; the first one of a small problem need not."""
+        if number == ONE_STEP and self.model.histories <= MANY_HISTORIES:
+            return self._deadline()
+        return self.spent()
+
     def _roll_root(self) -> None:
-        self._pass_through(self.root, by_worth, 1)
+        self._pass_through(self.root, by_worth, ONE_STEP)
         self.roll(self.root)
 
     def roll(self, node: Node) -> None:
         """Value a state by the rollout policy."""
-        self._pass_through(node, by_worth_or_repair, 0)
+        self._pass_through(node, by_worth_or_repair, ROLLOUT)
 
     def _pass_through(self, node: Node, policy: Policy, number: int, limit: float = inf) -> float:
         """Follow a policy to its end, leaving in every state what it costs from there.
@@ -159,11 +117,11 @@ class Search:
         if cut <= self._rare or node.solved or node.lower >= limit:
             return cut if cut < inf else 0.0
         node.offer(*repairs_only(self.model, state))
-        if node.upper < inf and (state.total < self._rare or self.spent()):
+        if node.upper < inf and (state.total < self._rare or self._cut_short(number)):
             return self._rare
         self.work += 1
         act = policy(self.model, state)
-        limit = inf if number == 0 else min(limit, node.upper)
+        limit = inf if number == ROLLOUT else min(limit, node.upper)
         way = Branching(act, paid(self.model, act, state), self._children(act, state))
         low, cut = way.lower(), 0.0
         for child in way.children:
@@ -173,7 +131,7 @@ class Search:
             cut = max(cut, self._pass_through(child, policy, number, limit - low + before))
             low += child.upper - before
         node.offer(way.upper(), act)
-        if not self.spent():
+        if not self._cut_short(number):
             self._passed[number, state.key] = cut
         return cut
 
@@ -281,8 +239,10 @@ def plan(
     """Choose the next act of least expected minutes to the end, and its runners-up.
 
     `budget` counts states looked at; `deadline` is asked now and then whether time is up. Without
-    either the plan is exact. The plan's expected minutes never exceed those of `by_worth` and
-    never rise as the budget grows. Raises ValueError when no policy can end the work.
+    either the plan is exact. Its expected minutes never rise as the budget grows. They never
+    exceed those of `by_worth` where up to `MANY_HISTORIES` histories of noisy acts are possible
+    and the deadline leaves time to value that policy; beyond that, rare ends of it are valued by
+    repairing alone. Raises ValueError when no policy can end the work.
     """
     search = Search(problem, budget, deadline)
     root = search.root
