@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import cast
 
-from diag.cli.amounts import read_amount
+from diag.cli.amounts import LONGEST, read_amount
 from diag.cli.bench_screen import Told, row, show
 from diag.cli.cable_split import SPLIT, split_told
 from diag.cli.guard import WrongUse
@@ -122,7 +122,7 @@ def cable_told(
 
 
 def _strand(answers: Mapping[str, str]) -> Strand:
-    text = answers.get("strand", "class 5").strip()
+    text = answers.get("strand", "class 5").strip()[:LONGEST]
     one_of("strand", text, (*OHM_PER_KM, "solid"))
     return cast(Strand, text)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import cast
 
-from diag.cli.amounts import read_amount
+from diag.cli.amounts import LONGEST, read_amount
 from diag.cli.bench_screen import Told, amount, show
 from diag.cli.exhaust_co import CABIN, CO, CO_CAUTION, cabin_told, exhaust_co_figures
 from diag.cli.readings import (
@@ -104,7 +104,7 @@ def exhaust_told(
     answers: Mapping[str, str], cell: Wanted, notes: tuple[str, ...], with_loss: bool
 ) -> Told:
     """Return all that the answers tell about the exhaust."""
-    name = answers.get("fuel", "diesel").strip()
+    name = answers.get("fuel", "diesel").strip()[:LONGEST]
     one_of("fuel", name, FUELS)
     oil = FUELS[cast(FuelName, name)]
     got = {each.option: read(each, answers[each.option]) for each in (O2, CO2, GAS, AIR, SMOKE)

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import cast
 
-from diag.cli.amounts import read_amount
+from diag.cli.amounts import LONGEST, read_amount
 from diag.cli.bench_screen import Told, show
 from diag.cli.guard import WrongUse
 from diag.cli.heat_wanted import (
@@ -98,7 +98,7 @@ def run_heat(
 
 def fuel_name(answers: Mapping[str, str]) -> FuelName:
     """Return the fuel that burns, diesel when nothing else was said."""
-    text = answers.get("fuel", "diesel").strip()
+    text = answers.get("fuel", "diesel").strip()[:LONGEST]
     one_of("fuel", text, FUELS)
     return cast(FuelName, text)
 
@@ -107,7 +107,7 @@ def speed_kind(answers: Mapping[str, str]) -> SpeedKind:
     """Return where the air speed was taken, the centre when nothing else was said."""
     if "traverse" in answers:
         return "traverse"
-    text = answers.get("at", "centre").strip()
+    text = answers.get("at", "centre").strip()[:LONGEST]
     one_of("at", text, ("centre", "mean"))
     return cast(SpeedKind, text)
 
@@ -271,14 +271,16 @@ def _use(
             )
         )  # fmt: skip
     if CAPACITY.option in answers:
-        capacity = read(CAPACITY, answers["battery"])
-        used = read(USED, answers.get("used", "50 %"))
-        how = f"{used.value:g} % of {capacity.value:g} Ah over {amps.value:g} A"
-        figures.append(
-            figure(
-                "hours on a battery", "h",
-                lambda ah, percent, a: hours_carried(usable_charge_ah(ah, percent), a),
-                (capacity, used, amps), how, "charge over current; half is common practice",
-            )
-        )  # fmt: skip
+        figures.append(_battery_hours(answers, amps))
     return figures, notes
+
+
+def _battery_hours(answers: Mapping[str, str], amps: Reading) -> Figure:
+    capacity = read(CAPACITY, answers["battery"])
+    used = read(USED, answers.get("used", "50 %"))
+    how = f"{used.value:g} % of {capacity.value:g} Ah over {amps.value:g} A"
+    return figure(
+        "hours on a battery", "h",
+        lambda ah, percent, a: hours_carried(usable_charge_ah(ah, percent), a),
+        (capacity, used, amps), how, "charge over current; half is common practice",
+    )  # fmt: skip

@@ -239,7 +239,7 @@ def test_asks_one_by_one_and_again(capsys: pytest.CaptureFixture[str]) -> None:
 
 def test_a_refused_point_is_asked_again(capsys: pytest.CaptureFixture[str]) -> None:
     """Volts that rise on the way cost only the one reading; what was entered stays."""
-    ask = _typing("", "", "12.3", "12.5", "0.1", "10", "11.8")
+    ask = _typing("", "12.3", "12.5", "0.1", "10", "11.8")
     assert 0 == run_cable({}, ask=ask)
     out, err = capsys.readouterr()
     assert (
