@@ -28,8 +28,8 @@ from diag.model.place import Place, Problem
 def check(material: Material) -> Iterator[Problem]:
     """Yield a problem for each caution without a user; a caution has no place of its own."""
     book = material.rulebook
-    users = (*book.checks.values(), *book.causes.values())
-    named = {name for each in users for name in each.cautions}
+    named = {name for check in book.checks.values() for name in check.cautions}
+    named |= {name for cause in book.causes.values() for name in cause.cautions}
     for name in sorted(set(book.cautions) - named):
         yield Problem(
             Place("cautions"),

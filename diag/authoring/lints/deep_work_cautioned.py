@@ -30,14 +30,18 @@ DEEP = 5.0
 def check(material: Material) -> Iterator[Problem]:
     """Yield a problem for each check and repair behind deep access without cautions."""
     book = material.rulebook
-    checks = [(f"the check `{one.id}`", one.access, one) for one in book.checks.values()]
-    repairs = [
-        (f"the repair of `{one.id}`", one.repair.access, one) for one in book.causes.values()
+    acts = [
+        (f"the check `{one.id}`", one.access, one.cautions, one.place)
+        for one in book.checks.values()
     ]
-    for what, access, owner in (*checks, *repairs):
-        if book.scales.access.get(access, 0.0) >= DEEP and not owner.cautions:
+    acts += [
+        (f"the repair of `{one.id}`", one.repair.access, one.cautions, one.place)
+        for one in book.causes.values()
+    ]
+    for what, access, cautions, place in acts:
+        if book.scales.access.get(access, 0.0) >= DEEP and not cautions:
             yield Problem(
-                owner.place,
+                place,
                 f"{what} needs `{access}` and names no caution",
                 "add `cautions: [...]` with what can hurt there",
             )

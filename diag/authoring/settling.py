@@ -1,0 +1,31 @@
+"""What checks would settle on a unit of which nothing is known yet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from diag.model.knowledge import Rulebook, UnitData, unit_rules
+from diag.reason.chain import Chain
+from diag.reason.network import compile_rules
+from diag.reason.settle import Settler
+
+
+class Bench:
+    """A unit before its first reading, and the signs that the findings of checks would settle."""
+
+    def __init__(self, rulebook: Rulebook, unit: UnitData) -> None:
+        rules = (*rulebook.rules, *unit_rules(rulebook, unit))
+        chain = Chain(compile_rules(rules, rulebook.figures, rulebook.signs), unit)
+        self._rulebook = rulebook
+        self._settler = Settler(chain, rules, rulebook.signs)
+        self._known: dict[frozenset[str], tuple[str, ...]] = {}
+
+    def signs(self, checks: Iterable[str]) -> tuple[str, ...]:
+        """Return the signs that these checks together would settle; `KeyError` for no check."""
+        done = frozenset(checks)
+        if done not in self._known:
+            yields = [self._rulebook.checks[check].yields for check in done]
+            brought = frozenset(name for names in yields for name in names)
+            signs = self._rulebook.signs
+            self._known[done] = tuple(s for s in signs if self._settler.settles(s, brought))
+        return self._known[done]

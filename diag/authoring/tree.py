@@ -1,0 +1,260 @@
+"""The tool's policy from a complaint, as a tree: which check, what it shows, what then.
+
+What it approximates. The tree asks signs, not findings: a check is one step, and of what it
+brings the most telling sign is asked first, then the next for nothing, as long as it tells
+something. Signs count as answered by the rules alone: conditions on asking, hazards, what a unit's
+data leave open and what a user passes over are left out, so a session may go another way. The
+belief and the choice of each next check are those of a session, with the same arithmetic. Minutes
+are expected minutes to a proved repair: checks, getting at things once, the repair and its run.
+Branches rarer than `least_share`, and what lies deeper than `depth` checks, are cut; their minutes
+are the planner's estimate.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+from diag.authoring.settling import Bench
+from diag.model.knowledge import Check, Rulebook, UnitData
+from diag.reason.belief import Belief, Evidence, Priors, start
+from diag.reason.choose import NOTHING, UNKNOWN, Choice, Offer, choose, keys_of, setup_costs
+from diag.reason.links import compile_links
+from diag.reason.posterior import Posterior
+from diag.reason.rank import Ranker
+from diag.session.dialogue import SURE
+
+LEAST_BITS = 0.05
+"""What a sign that is there for nothing must be expected to tell to be worth a branch."""
+
+
+@dataclass(frozen=True, slots=True)
+class Branch:
+    """One state of a sign: its chance at this point, and what follows."""
+
+    state: str
+    chance: float
+    then: Node
+
+
+@dataclass(frozen=True, slots=True)
+class Node:
+    """One point of the policy.
+
+    At a fork `sign` is what is looked at, `checks` are done for it here (none when it was brought
+    before), and `branches` follow. At an end `verdict` is `repair`, `nothing-wrong`, `unknown` or
+    `cut`, and `causes` are the likeliest with their probabilities. `minutes` are those still
+    expected from here, with this point's own checks; `share` is how often one comes here.
+    """
+
+    share: float
+    minutes: float
+    sign: str = ""
+    checks: tuple[str, ...] = ()
+    branches: tuple[Branch, ...] = ()
+    verdict: str = ""
+    causes: tuple[tuple[str, float], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class _Point:
+    """Where a path stands: the belief, what was done and seen, how often one comes here."""
+
+    belief: Belief
+    posterior: Posterior
+    share: float = 1.0
+    done: frozenset[str] = frozenset()
+    seen: frozenset[str] = frozenset()
+    new: tuple[str, ...] = ()
+    """Checks done of which nothing was looked at yet."""
+    depth: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class _Policy:
+    """What does not change along the tree."""
+
+    rulebook: Rulebook
+    bench: Bench
+    ranker: Ranker
+    depth: int
+    least_share: float
+    reliability: Mapping[str, float] = field(default_factory=dict)
+
+
+def policy_tree(
+    rulebook: Rulebook,
+    unit: UnitData,
+    complaint: str,
+    depth: int = 4,
+    least_share: float = 0.02,
+) -> Node:
+    """Return the policy from a complaint, after the checks that every session begins with.
+
+    `depth` counts checks after those, `least_share` is a share of all units with the complaint.
+    Raises `KeyError` for an unknown complaint.
+    """
+    bench = Bench(rulebook, unit)
+    links = compile_links(rulebook.signs, rulebook.causes)
+    reliability = _reliability(rulebook, bench)
+    policy = _Policy(
+        rulebook, bench, Ranker(links, reliability), depth, least_share, reliability
+    )
+    belief = start(links, Priors.from_settings(rulebook.scales.settings), complaint)
+    first = opening(rulebook, complaint)
+    point = _Point(belief, belief.remaining(), done=frozenset(first), new=first)
+    return _node(policy, point)
+
+
+def opening(rulebook: Rulebook, complaint: str) -> tuple[str, ...]:
+    """Return the checks that every session on a complaint begins with: danger, then its looks."""
+    asked = {name for hazard in rulebook.hazards.values() for name in hazard.ask_first}
+    safety = [check.id for check in rulebook.checks.values() if asked & set(check.yields)]
+    return tuple(dict.fromkeys((*safety, *rulebook.complaints[complaint].intake)))
+
+
+def _reliability(rulebook: Rulebook, bench: Bench) -> dict[str, float]:
+    """Return for each sign how far it can be relied on when the surest check settles it."""
+    found: dict[str, float] = {}
+    for check in rulebook.checks.values():
+        sure = _sureness(rulebook, check)
+        for sign in bench.signs([check.id]):
+            found[sign] = max(sure, found.get(sign, 0.0))
+    least = min(rulebook.scales.reliability.values(), default=1.0)
+    return {sign: found.get(sign, least) for sign in rulebook.signs}
+
+
+def _sureness(rulebook: Rulebook, check: Check) -> float:
+    scale = rulebook.scales.reliability
+    return min(scale[rulebook.findings[name].how] for name in check.yields)
+
+
+def _node(policy: _Policy, point: _Point) -> Node:
+    """Look at what lies there for nothing, else do the best check, else end."""
+    sign = _free_sign(policy, point)
+    if sign:
+        return _fork(policy, point, sign)
+    choice = _choice(policy, point)
+    check = _next_check(policy, point, choice)
+    if not check:
+        return _end(policy, point)
+    if point.depth >= policy.depth or point.share < policy.least_share:
+        return _cut(policy, point, choice)
+    after = _Point(
+        point.belief,
+        point.posterior,
+        point.share,
+        point.done | {check},
+        point.seen,
+        (*point.new, check),
+        point.depth + 1,
+    )
+    brought = _waiting(policy, after)
+    gains = policy.ranker.gains(after.posterior, brought)
+    return _fork(policy, after, max(sorted(gains), key=lambda sign: gains[sign]))
+
+
+def _waiting(policy: _Policy, point: _Point) -> tuple[str, ...]:
+    """Return the signs that the checks done have settled and that were not looked at yet."""
+    covered = {
+        name for sign in point.seen for name in policy.rulebook.signs[sign].supersedes
+    }
+    settled = policy.bench.signs(point.done)
+    return tuple(sign for sign in settled if sign not in point.seen and sign not in covered)
+
+
+def _free_sign(policy: _Policy, point: _Point) -> str:
+    waiting = _waiting(policy, point)
+    gains = policy.ranker.gains(point.posterior, waiting)
+    best = max(sorted(gains), key=lambda sign: gains[sign], default="")
+    return best if best and gains[best] >= LEAST_BITS else ""
+
+
+def _fork(policy: _Policy, point: _Point, sign: str) -> Node:
+    branches = []
+    paid = _minutes(policy.rulebook, point.new, point.done)
+    for state, chance in point.posterior.predict(sign).items():
+        if chance <= 0:
+            continue
+        belief = point.belief.observe(Evidence(sign, state, policy.reliability[sign]))
+        after = _Point(
+            belief,
+            belief.remaining(),
+            point.share * chance,
+            point.done,
+            point.seen | {sign},
+            depth=point.depth,
+        )
+        rare = after.share < policy.least_share
+        then = _cut(policy, after) if rare else _node(policy, after)
+        branches.append(Branch(state, chance, then))
+    minutes = paid + sum(branch.chance * branch.then.minutes for branch in branches)
+    return Node(point.share, minutes, sign, point.new, tuple(branches))
+
+
+def _minutes(rulebook: Rulebook, new: Iterable[str], done: frozenset[str]) -> float:
+    """Return the minutes of new checks, what they open paid once and not again."""
+    checks = [rulebook.checks[name] for name in new]
+    before = _keys(rulebook, done - set(new))
+    costs = setup_costs(rulebook)
+    opened = _keys(rulebook, new) - before
+    return sum(check.minutes for check in checks) + sum(costs[key] for key in opened)
+
+
+def _keys(rulebook: Rulebook, checks: Iterable[str]) -> frozenset[str]:
+    keys = [keys_of(rulebook, rulebook.checks[name]) for name in checks]
+    return frozenset().union(*keys)
+
+
+def _choice(policy: _Policy, point: _Point) -> Choice:
+    book = policy.rulebook
+    waiting = set(_waiting(policy, point))
+    offers = []
+    for check in book.checks.values():
+        if check.id in point.done:
+            continue
+        covered = {name for sign in point.seen for name in book.signs[sign].supersedes}
+        signs = tuple(
+            sign
+            for sign in policy.bench.signs(point.done | {check.id})
+            if sign not in point.seen and sign not in covered and sign not in waiting
+        )
+        if signs:
+            offers.append(Offer(check, check.yields, signs, _sureness(book, check)))
+    return choose(book, point.posterior, offers, _keys(book, point.done))
+
+
+def _next_check(policy: _Policy, point: _Point, choice: Choice) -> str:
+    """Return the check that a session would do here, empty where it would end."""
+    _, share = _leader(point.posterior)
+    enough = policy.rulebook.scales.settings.get("found at", 0.8)
+    wants = choice.best.kind == "check" and share < SURE
+    return choice.best_check if wants or share < enough else ""
+
+
+def _leader(posterior: Posterior) -> tuple[str, float]:
+    candidates = [*posterior.ranking[:1]]
+    candidates += [(NOTHING, posterior.nothing), (UNKNOWN, posterior.unknown)]
+    return max(candidates, key=lambda item: item[1])
+
+
+def _end(policy: _Policy, point: _Point) -> Node:
+    settings = policy.rulebook.scales.settings
+    enough = settings.get("found at", 0.8)
+    name, share = _leader(point.posterior)
+    if name == NOTHING:
+        closing = settings.get("proof run minutes", 10.0)
+        return _leaf(policy, point, "nothing-wrong", closing)
+    if name == UNKNOWN or share < 0.5 * enough:
+        return _leaf(policy, point, "unknown", settings.get("hand over minutes", 600.0))
+    return _leaf(policy, point, "repair", _choice(policy, point).best.expected)
+
+
+def _cut(policy: _Policy, point: _Point, choice: Choice | None = None) -> Node:
+    return _leaf(policy, point, "cut", (choice or _choice(policy, point)).best.expected)
+
+
+def _leaf(policy: _Policy, point: _Point, verdict: str, minutes: float) -> Node:
+    paid = _minutes(policy.rulebook, point.new, point.done)
+    likeliest = tuple(point.posterior.ranking[:3])
+    return Node(point.share, paid + minutes, "", point.new, (), verdict, likeliest)
