@@ -72,7 +72,8 @@ def plan_narrowed(
     """Plan as `plan` does, on the part of a large problem that matters for the next act.
 
     The expected minutes and the bound are those of the smaller problem: an estimate for the whole.
-    A problem that is small already is planned as it stands.
+    A problem that is small already is planned as it stands. Give a budget or a deadline: without
+    one, even the smaller problem may take very long.
     """
     weighty = sum(weight > 0 for weight in problem.weights)
     if weighty <= hypotheses and len(problem.checks) <= checks:
@@ -139,12 +140,15 @@ def _repair_of_rest(
 
     Where only naming counts there is no such work: naming the rest as one class costs nothing.
     """
+    name = "the rest"
+    while any(repair.name == name for repair in problem.repairs):
+        name += " of all"
     if all(repair.sure for repair in problem.repairs):
-        return [Repair("the rest", 0.0, frozenset({place}), sure=True)], None
+        return [Repair(name, 0.0, frozenset({place}), sure=True)], None
     left = set(rest)
     weights = tuple(weight if h in left else 0.0 for h, weight in enumerate(problem.weights))
     model = Model(replace(problem, weights=weights, checks=()))
     cost, act = repairs_only(model, model.root)
     if cost == inf or model.public(act).kind is Kind.STOP:
         return [], None
-    return [Repair("the rest", cost / mass, frozenset({place}))], model.public(act)
+    return [Repair(name, cost / mass, frozenset({place}))], model.public(act)

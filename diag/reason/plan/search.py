@@ -3,7 +3,7 @@
 Each state carries an interval: a proved lower bound, and the cost of the best policy known so far.
 Deepening passes narrow the intervals (depth-first branch and bound over an AND/OR tree with a
 table of states; a rollout policy values the leaves). The upper end only ever falls, so more work
-never gives a worse plan, and it starts at the rollout policy itself.
+never gives a worse plan, and it starts at what the one-step policy costs.
 """
 
 from collections.abc import Callable

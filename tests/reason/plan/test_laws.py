@@ -17,7 +17,7 @@ from tests.reason.plan.problems import FAMILIES, random_mixed, random_naming, ra
 from tests.reason.plan.slow_search import least_cost
 
 seeds = st.integers(0, 2**32 - 1)
-few = settings(max_examples=60, deadline=None)
+few = settings(max_examples=40, deadline=None)
 
 
 @given(seeds)
@@ -57,19 +57,34 @@ def test_naming_equals_trying_everything(seed: int, family: str) -> None:
 
 @pytest.mark.parametrize("family", FAMILIES)
 def test_small_budget_is_close_to_the_optimum(family: str) -> None:
-    """On 8 to 12 hypotheses, 600 states looked at come within 0.2 % in the mean, 3 % at worst."""
+    """On 8 to 12 hypotheses, 200 states looked at come within 0.2 % in the mean, 3 % at worst."""
     random = Random(f"naming {family}")
     ratios = []
     for _ in range(10):
         problem = random_naming(random, family)
-        ratios.append(plan(problem, budget=600).expected / plan(problem).expected)
+        best = plan(problem, alternatives=0).expected
+        ratios.append(plan(problem, budget=200, alternatives=0).expected / best)
+
+    assert sum(ratios) / len(ratios) <= 1.002
+    assert max(ratios) <= 1.03
+
+
+@pytest.mark.parametrize("family", FAMILIES)
+def test_small_budget_is_close_under_noise(family: str) -> None:
+    """With noisy checks of three outcomes, 200 states come within 0.2 % mean, 3 % worst."""
+    random = Random(f"noisy {family}")
+    ratios = []
+    for _ in range(10):
+        problem = random_noisy(random, family, 6, 2)
+        best = plan(problem, alternatives=0).expected
+        ratios.append(plan(problem, budget=200, alternatives=0).expected / best)
 
     assert sum(ratios) / len(ratios) <= 1.002
     assert max(ratios) <= 1.03
 
 
 @given(seeds, st.sampled_from(FAMILIES), st.booleans())
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=15, deadline=None)
 def test_more_work_is_never_worse(seed: int, family: str, noisy: bool) -> None:
     """The plan's expected minutes never rise with the budget, nor pass those of one-step worth."""
     random = Random(seed)
@@ -81,7 +96,7 @@ def test_more_work_is_never_worse(seed: int, family: str, noisy: bool) -> None:
 
 
 @given(seeds, st.sampled_from(FAMILIES))
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=10, deadline=None)
 def test_exact_plan_beats_every_simple_policy(seed: int, family: str) -> None:
     """No simple policy undercuts the exact plan."""
     problem = random_noisy(Random(seed), family, 5, 3)
