@@ -6,6 +6,7 @@ from diag.cli.prompts import show_cautions
 from diag.cli.screen import Screen
 from diag.model.knowledge import Finding
 from diag.model.quantity import plain_number
+from diag.reason.choose import NOTHING, Ranked
 from diag.reason.weigh import Weight, weigh, weigh_against
 from diag.session.command import WORDS
 from diag.session.dialogue import leader
@@ -46,6 +47,14 @@ def show_why(screen: Screen, prompt: Prompt) -> None:
     if prompt.choice is not None:
         ranked = (prompt.choice.best, *prompt.choice.runners_up)
         screen.table((f"{one.expected:.0f} min", f"{one.kind} first: {one.name}") for one in ranked)
+
+
+def _act(one: Ranked) -> str:
+    if one.kind == "stop":
+        return "stop here and hand it on"
+    if one.name == NOTHING:
+        return "change nothing, and run it to prove that it is sound"
+    return f"{one.kind} first: {one.name}"
 
 
 def show_where(screen: Screen, state: State) -> None:
