@@ -22,7 +22,7 @@ from diag.model.expression import (
     UnitRef,
 )
 from diag.model.quantity import SPELLINGS, Quantity, quantity
-from diag.rulebook.tokens import END, NAME, NUMBER, STRANGE, Token, tokens_of
+from diag.rulebook.tokens import END, KEYWORD, NAME, NUMBER, STRANGE, Token, tokens_of
 
 DEEPEST = 40
 LONGEST = 400
@@ -33,10 +33,9 @@ _LEVELS = {
     "and": _AND,
     "between": _COMPARE,
     **dict.fromkeys(("<", "<=", ">", ">=", "=", "!=", "is"), _COMPARE),
-    **dict.fromkeys("+-", _SUM),
-    **dict.fromkeys("*/", _PRODUCT),
 }
 """How tightly each operator binds; `is one of` is told by its first three characters."""
+_SIGNS = {**dict.fromkeys("+-", _SUM), **dict.fromkeys("*/", _PRODUCT)}
 _IS = ("is ", "is\n", "is\t")
 _TERMS = (Ref, Literal, Arithmetic, UnitRef)
 
@@ -107,35 +106,41 @@ class _Parser:
     def expression(self, least: int = _OR) -> Expression:
         """Parse as far as operators bind at least as tightly as `least`."""
         tokens = self.tokens
-        kind, word, at = tokens[self.position]
-        most = _PRODUCT
-        if kind == NAME:
-            self.position += 1
-            left: Expression = _ref(word, at)
-        elif word == "not" and least <= _NOT:
-            left, most = self._denial(at), _AND
+        _, word, at = tokens[self.position]
+        if word == "not":
+            left: Expression = self._denial(at)
+            most = _AND
         else:
-            left = self._factor()
+            left, most = self._sum(self._factor(), _SUM), _COMPARE
         while True:
-            _, word, at = tokens[self.position]
-            level = _LEVELS.get(word) or (_COMPARE if word[:3] in _IS else 0)
+            kind, word, at = tokens[self.position]
+            level = _LEVELS.get(word, 0)
+            if kind == KEYWORD and word[:3] in _IS:
+                level = _COMPARE
             if not least <= level <= most:
                 return left
             if level == _COMPARE:
                 # What has been compared can only be joined, not compared again.
                 left, most = self._comparison(left, word, at), _AND
-            elif level >= _SUM:
-                if level == _SUM and not self._stands_free(at):
-                    raise Mistake(at, 1, f"`{word}` needs a blank on both sides")
-                self.position += 1
-                right = as_term(self.expression(level + 1))
-                left = Arithmetic(word, as_term(left), right, left.at)
             else:
                 items = [as_condition(left)]
                 while tokens[self.position][1] == word:
                     self.position += 1
                     items.append(as_condition(self.expression(level + 1)))
                 left, most = (Or if level == _OR else And)(tuple(items), items[0].at), level
+
+    def _sum(self, left: Expression, least: int) -> Expression:
+        """Parse what is reckoned with `left`, by signs that bind at least as tightly as `least`."""
+        while True:
+            _, word, at = self.tokens[self.position]
+            level = _SIGNS.get(word, 0)
+            if level < least:
+                return left
+            if level == _SUM and not self._stands_free(at):
+                raise Mistake(at, 1, f"`{word}` needs a blank on both sides")
+            self.position += 1
+            right = as_term(self._sum(self._factor(), level + 1))
+            left = Arithmetic(word, as_term(left), right, left.at)
 
     def _denial(self, at: int) -> Condition:
         self.position += 1
@@ -147,16 +152,19 @@ class _Parser:
     def _comparison(self, left: Expression, word: str, at: int) -> Condition:
         self.position += 1
         if word == "between":
-            value, low = as_term(left), as_term(self.expression(_SUM))
+            value, low = as_term(left), self._value()
             self._expect("and", "after `between X`")
-            high = as_term(self.expression(_SUM))
+            high = self._value()
             at = left.at
             return And((Compare(">=", value, low, at), Compare("<=", value, high, at)), at)
         if word[:2] == "is":
             if left.__class__ is not Ref:
                 raise Mistake(at, 2, "`is` must follow the name of a finding or a sign")
             return Is(left.name, self._states(word != "is"), left.at)
-        return Compare(word, as_term(left), as_term(self.expression(_SUM)), left.at)
+        return Compare(word, as_term(left), self._value(), left.at)
+
+    def _value(self) -> Term:
+        return as_term(self._sum(self._factor(), _SUM))
 
     def _stands_free(self, at: int) -> bool:
         return self.text[at - 1].isspace() and self.text[at + 1 : at + 2].isspace()
@@ -266,7 +274,9 @@ def _literal(text: str, at: int) -> Literal:
 
 @lru_cache(maxsize=4096)
 def _quantity(text: str) -> Quantity | None:
-    number, symbol = _NUMBER.fullmatch(text).groups()  # type: ignore[union-attr]
+    number, _, symbol = text.partition(" ")
+    if not symbol:
+        number, symbol = _NUMBER.fullmatch(text).groups()  # type: ignore[union-attr]
     unit = SPELLINGS[symbol or "1"]
     si = unit.to_si(float(number))
     return Quantity(si, unit) if math.isfinite(si) else None

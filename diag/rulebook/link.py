@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Mapping
 from typing import TypeVar
 
@@ -20,6 +19,7 @@ from diag.rulebook.findings import check_states, choices_of, unit_of
 from diag.rulebook.gather import Gathered
 from diag.rulebook.lookup import Lookup
 from diag.rulebook.tables import SCALES
+from diag.rulebook.tokens import words_in
 
 Made = TypeVar("Made")
 
@@ -185,7 +185,7 @@ def _deciding(gathered: Gathered, rules: tuple[Rule, ...]) -> list[Rule]:
     """
     begun = {name.split()[0] for name in gathered.of("signs")}
     texts = {
-        id(rule.values["when"]): rule.at("when")
+        id(rule.values["when"]): rule.node.entries["when"][1]
         for entry in gathered.of("signs").values()
         for rule in entry.values.get("rules", ())
         if rule is not None and "when" in rule.values
@@ -193,11 +193,8 @@ def _deciding(gathered: Gathered, rules: tuple[Rule, ...]) -> list[Rule]:
     kept, met = [], set()
     for rule in rules:
         node = texts.get(id(rule.when))
-        plain = isinstance(node, ScalarEvent) and begun.isdisjoint(_WORD.findall(node.value))
+        plain = isinstance(node, ScalarEvent) and begun.isdisjoint(words_in(node.value))
         if not plain or rule.then.name not in met:
             met.add(rule.then.name)
             kept.append(rule)
     return kept
-
-
-_WORD = re.compile(r"[a-z0-9'-]+")

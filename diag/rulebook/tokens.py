@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from functools import lru_cache
 
 from diag.model.quantity import SPELLINGS
 
@@ -24,6 +23,7 @@ _TOKEN = re.compile(
     rf"|(is\s+one\s+of(?=\s)|(?:{_KEY}|unit){_END})"
     rf"|({_PHRASE})|(\S))"
 )
+_MARKS = str.maketrans("<=>!+*/(),", " " * 10)
 _NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
 _PART = re.compile(rf"(?=[a-z]){_WORD}")
 _ID = re.compile(rf"(?=[a-z])(?!unit ){_WORD}(?: {_WORD})*")
@@ -43,6 +43,15 @@ def why_no_id(text: str, in_conditions: bool = True) -> str:
         return ""
     taken = [word for word in text.split() if word in RESERVED]
     return f"the word `{taken[0]}` is reserved for conditions" if taken else ""
+
+
+def words_in(text: str) -> list[str]:
+    """Return all words in a condition, also those within names.
+
+    >>> words_in("known(cell volts)")
+    ['known', 'cell', 'volts']
+    """
+    return text.translate(_MARKS).split()
 
 
 def tokens_of(text: str) -> list[Token]:
@@ -71,53 +80,55 @@ def _plain_tokens(text: str) -> list[Token]:
     Where the pattern could cut a word in two, or join what looks apart, it is left to decide.
     """
     tokens: list[Token] = []
-    at = start = 0
-    name = number = ""
+    kinds = _KINDS
+    begun = start = at = 0
     for word in text.split(" "):
-        kind = _kind(word)
-        if name:
-            if kind == NAME or word == "unit":
-                name = f"{name} {word}"
-                at += len(word) + 1
-                continue
-            if kind == NUMBER:
+        kind = kinds[word]
+        if begun:
+            if begun == NAME:
+                if kind == NAME or word == "unit":
+                    at += len(word) + 1
+                    continue
+                if kind == NUMBER:
+                    return []
+            elif word in _UNITS:
+                kind = 0
+            elif kind in (NAME, NUMBER):
                 return []
-            tokens.append((NAME, name, start))
-            name = ""
-        elif number:
-            if word in _UNITS:
-                tokens.append((NUMBER, f"{number} {word}", start))
-                number = ""
-                at += len(word) + 1
-                continue
-            if kind == NAME or kind == NUMBER:
-                return []
-            tokens.append((NUMBER, number, start))
-            number = ""
-        if kind == NAME:
-            name, start = word, at
-        elif kind == NUMBER:
-            number, start = word, at
+            tokens.append((begun, text[start : at - 1 if kind else at + len(word)], start))
+            begun = 0
+        if kind in (NAME, NUMBER):
+            begun, start = kind, at
         elif kind == STRANGE:
             return []
-        else:
+        elif kind:
             tokens.append((kind, word, at))
         at += len(word) + 1
-    if name:
-        tokens.append((NAME, name, start))
-    elif number:
-        tokens.append((NUMBER, number, start))
+    if begun:
+        tokens.append((begun, text[start:], start))
     tokens.append((END, "", len(text)))
     return tokens
 
 
-@lru_cache(maxsize=4096)
-def _kind(word: str) -> int:
-    """Tell what one word is by itself; `STRANGE` where that is for the pattern to say."""
-    if word in _OPERATORS:
-        return OPERATOR
-    if word in RESERVED or word == "unit":
-        return KEYWORD
-    if _NUMBER.fullmatch(word):
-        return NUMBER
-    return NAME if _PART.fullmatch(word) and word != "one" else STRANGE
+class _Kinds(dict[str, int]):
+    """What each word met so far is by itself; `STRANGE` where that is for the pattern to say."""
+
+    def __missing__(self, word: str) -> int:
+        whole, _, part = word.partition(".")
+        if whole.isdecimal() and (part.isdecimal() or whole == word):
+            return NUMBER
+        if _NUMBER.fullmatch(word):
+            return NUMBER
+        if not _PART.fullmatch(word) or word == "one":
+            return STRANGE
+        self[word] = NAME
+        return NAME
+
+
+_KINDS = _Kinds(
+    {
+        **{symbol: STRANGE for symbol in _UNITS if not _PART.fullmatch(symbol)},
+        **dict.fromkeys(_OPERATORS, OPERATOR),
+        **dict.fromkeys((*RESERVED, "unit"), KEYWORD),
+    }
+)

@@ -76,8 +76,46 @@ def test_any_text_is_parsed_or_refused(text):
 
 
 PIECES = st.sampled_from(
-    "cell volts stage unit one is of and not known between 2 2.5 -5 2-x m-x m min V km/h /s % 1 "
-    "< >= + - / * ( ) , known(x) x, (a -a 5V 5x".split(" ")
+    [
+        "cell",
+        "volts",
+        "stage",
+        "unit",
+        "one",
+        "is",
+        "of",
+        "and",
+        "not",
+        "known",
+        "between",
+        "2",
+        "2.5",
+        "-5",
+        "2-x",
+        "m-x",
+        "m",
+        "min",
+        "V",
+        "km/h",
+        "/s",
+        "%",
+        "1",
+        "<",
+        ">=",
+        "+",
+        "-",
+        "/",
+        "*",
+        "(",
+        ")",
+        ",",
+        "known(x)",
+        "x,",
+        "(a",
+        "-a",
+        "5V",
+        "5x",
+    ]
 )
 
 
