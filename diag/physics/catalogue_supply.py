@@ -1,18 +1,12 @@
 """The computations on battery and cable that rule files may call."""
 
 from diag.model.formula import Formula
-from diag.physics.battery import (
-    LoadPoint,
-    appliance_volts_v,
-    half_crank_minimum_v,
-    internal_resistance_ohm,
-    post_volts_v,
-    short_circuit_current_a,
-    source_from_loads,
-)
-from diag.physics.cable import cable_drop, circuit_resistance_ohm, iso_10133_drop_v
-from diag.physics.endurance import hours_carried, standby_days, starts_carried, usable_charge_ah
-from diag.physics.supply_split import share_percent
+from diag.physics.catalogue_late import Late
+
+battery = Late("battery")
+cable = Late("cable")
+endurance = Late("endurance")
+supply_split = Late("supply_split")
 
 TWO_LOADS = (
     ("smaller current", "A"),
@@ -25,7 +19,8 @@ OHM = "Ohm's law"
 
 
 def _emf_v(first_a: float, first_v: float, second_a: float, second_v: float) -> float:
-    return source_from_loads((LoadPoint(first_a, first_v), LoadPoint(second_a, second_v))).emf_v
+    first, second = battery.LoadPoint(first_a, first_v), battery.LoadPoint(second_a, second_v)
+    return float(battery.source_from_loads((first, second)).emf_v)
 
 
 SUPPLY_FORMULAS: tuple[Formula, ...] = (
@@ -33,7 +28,7 @@ SUPPLY_FORMULAS: tuple[Formula, ...] = (
         name="resistance from two loads",
         inputs=TWO_LOADS,
         unit="ohm",
-        compute=internal_resistance_ohm,
+        compute=battery.internal_resistance_ohm,
         source=TWO_STEPS,
         explains="The battery's resistance is the fall in volts over the rise in current.",
     ),
@@ -49,7 +44,7 @@ SUPPLY_FORMULAS: tuple[Formula, ...] = (
         name="short-circuit current from two loads",
         inputs=TWO_LOADS,
         unit="A",
-        compute=short_circuit_current_a,
+        compute=battery.short_circuit_current_a,
         source=TWO_STEPS,
         explains="The line through two loads meets 0 V at the short-circuit current.",
     ),
@@ -57,7 +52,7 @@ SUPPLY_FORMULAS: tuple[Formula, ...] = (
         name="volts at the posts",
         inputs=(("volts at rest", "V"), ("battery resistance", "ohm"), ("current", "A")),
         unit="V",
-        compute=post_volts_v,
+        compute=battery.post_volts_v,
         source=OHM,
         explains="The posts keep the rested volts less what the battery's resistance takes.",
     ),
@@ -70,7 +65,7 @@ SUPPLY_FORMULAS: tuple[Formula, ...] = (
             ("circuit resistance", "ohm"),
         ),
         unit="V",
-        compute=appliance_volts_v,
+        compute=battery.appliance_volts_v,
         source=OHM,
         explains="The appliance gets the rested volts less what battery, leads and joints take.",
     ),
@@ -78,7 +73,7 @@ SUPPLY_FORMULAS: tuple[Formula, ...] = (
         name="cable circuit resistance",
         inputs=(("cable length one way", "m"), ("conductor area", "mm2")),
         unit="ohm",
-        compute=circuit_resistance_ohm,
+        compute=cable.circuit_resistance_ohm,
         source="IEC 60228:2004 Table 3, class 5 at 20 C",
         explains="Both leads together: twice the length one way at the standard's ohm per metre.",
     ),
@@ -90,7 +85,7 @@ SUPPLY_FORMULAS: tuple[Formula, ...] = (
             ("conductor temperature", "C"),
         ),
         unit="ohm",
-        compute=circuit_resistance_ohm,
+        compute=cable.circuit_resistance_ohm,
         source="IEC 60228:2004 Table 3, class 5; IEC 60028",
         explains="Both leads together, with copper's rise of 0.393 % for each degree.",
     ),
@@ -98,7 +93,7 @@ SUPPLY_FORMULAS: tuple[Formula, ...] = (
         name="drop along a cable",
         inputs=(("circuit resistance", "ohm"), ("current", "A"), ("supply voltage", "V")),
         unit="V",
-        compute=lambda ohm, amps, volts: cable_drop(ohm, amps, volts).drop_v,
+        compute=lambda ohm, amps, volts: cable.cable_drop(ohm, amps, volts).drop_v,
         source=OHM,
         explains="The drop is the resistance of both leads times the current.",
     ),
@@ -106,7 +101,7 @@ SUPPLY_FORMULAS: tuple[Formula, ...] = (
         name="drop along a cable as a share of the supply",
         inputs=(("circuit resistance", "ohm"), ("current", "A"), ("supply voltage", "V")),
         unit="%",
-        compute=lambda ohm, amps, volts: cable_drop(ohm, amps, volts).drop_percent,
+        compute=lambda ohm, amps, volts: cable.cable_drop(ohm, amps, volts).drop_percent,
         source=OHM,
         explains="The drop along both leads in percent of the supply voltage.",
     ),
@@ -114,7 +109,7 @@ SUPPLY_FORMULAS: tuple[Formula, ...] = (
         name="small-craft cable drop",
         inputs=(("current", "A"), ("round trip length", "m"), ("conductor area", "mm2")),
         unit="V",
-        compute=iso_10133_drop_v,
+        compute=cable.iso_10133_drop_v,
         source="ISO 10133 Annex A",
         explains="The small-craft formula with the round trip; cold copper, so a low answer.",
     ),
@@ -122,7 +117,7 @@ SUPPLY_FORMULAS: tuple[Formula, ...] = (
         name="share of a drop",
         inputs=(("part of the drop", "V"), ("whole drop", "V")),
         unit="%",
-        compute=share_percent,
+        compute=supply_split.share_percent,
         source="arithmetic",
         explains="What percent of the whole drop this part takes.",
     ),
@@ -130,7 +125,7 @@ SUPPLY_FORMULAS: tuple[Formula, ...] = (
         name="least volts in a half-cold-crank test",
         inputs=(("battery temperature", "C"),),
         unit="V",
-        compute=half_crank_minimum_v,
+        compute=battery.half_crank_minimum_v,
         source="BCI practice",
         explains="What a sound 12 V battery keeps after 15 s at half its cold-crank current.",
     ),
@@ -138,7 +133,7 @@ SUPPLY_FORMULAS: tuple[Formula, ...] = (
         name="usable charge",
         inputs=(("battery capacity", "Ah"), ("share of the capacity used", "%")),
         unit="Ah",
-        compute=usable_charge_ah,
+        compute=endurance.usable_charge_ah,
         source="arithmetic",
         explains="The part of the capacity that may be taken.",
     ),
@@ -146,7 +141,7 @@ SUPPLY_FORMULAS: tuple[Formula, ...] = (
         name="hours on a battery",
         inputs=(("usable charge", "Ah"), ("current", "A")),
         unit="h",
-        compute=hours_carried,
+        compute=endurance.hours_carried,
         source="charge over current",
         explains="How long the usable charge carries a steady current.",
     ),
@@ -154,7 +149,7 @@ SUPPLY_FORMULAS: tuple[Formula, ...] = (
         name="starts on a battery",
         inputs=(("usable charge", "Ah"), ("charge of one start", "Ah")),
         unit="1",
-        compute=starts_carried,
+        compute=endurance.starts_carried,
         source="charge over charge",
         explains="How many whole starts the usable charge carries.",
     ),
@@ -166,7 +161,9 @@ SUPPLY_FORMULAS: tuple[Formula, ...] = (
             ("standby current", "A"),
         ),
         unit="h",
-        compute=lambda capacity, percent, amps: 24 * standby_days(capacity, percent, amps),
+        compute=lambda capacity, percent, amps: (
+            24 * endurance.standby_days(capacity, percent, amps)
+        ),
         source="charge over current",
         explains="How long a standby drain takes to use up a share of the capacity.",
     ),
@@ -178,7 +175,7 @@ SUPPLY_FORMULAS: tuple[Formula, ...] = (
             ("standby current", "A"),
         ),
         unit="1",
-        compute=standby_days,
+        compute=endurance.standby_days,
         source="charge over current",
         explains="How many days a standby drain takes to use up a share of the capacity.",
     ),

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 import math
 import re
 from collections.abc import Iterable
@@ -78,6 +77,8 @@ def shown(text: str) -> str:
 
 def nearest(word: str, words: Iterable[str]) -> str:
     """Offer at most three known words near to one that is not known; empty when none is near."""
+    import difflib  # only once something is wrong, so that a sound start does not pay for it
+
     known = sorted(words)
     near = difflib.get_close_matches(word[:100], known, n=3, cutoff=0.6)
     if near:
