@@ -111,11 +111,11 @@ class _Parser:
             left: Expression = self._denial(at)
             most = _AND
         else:
-            left, most = self._sum(self._factor(), _SUM), _COMPARE
+            left, most = self._sum(), _COMPARE
         while True:
             kind, word, at = tokens[self.position]
             level = _LEVELS.get(word, 0)
-            if kind == KEYWORD and word[:3] in _IS:
+            if level == 0 and kind == KEYWORD and word[:3] in _IS:
                 level = _COMPARE
             if not least <= level <= most:
                 return left
@@ -129,17 +129,19 @@ class _Parser:
                     items.append(as_condition(self.expression(level + 1)))
                 left, most = (Or if level == _OR else And)(tuple(items), items[0].at), level
 
-    def _sum(self, left: Expression, least: int) -> Expression:
-        """Parse what is reckoned with `left`, by signs that bind at least as tightly as `least`."""
+    def _sum(self, least: int = _SUM) -> Expression:
+        """Parse what is reckoned by signs that bind at least as tightly as `least`."""
+        tokens = self.tokens
+        left = self._factor()
         while True:
-            _, word, at = self.tokens[self.position]
+            _, word, at = tokens[self.position]
             level = _SIGNS.get(word, 0)
             if level < least:
                 return left
             if level == _SUM and not self._stands_free(at):
                 raise Mistake(at, 1, f"`{word}` needs a blank on both sides")
             self.position += 1
-            right = as_term(self._sum(self._factor(), level + 1))
+            right = as_term(self._sum(_PRODUCT) if level == _SUM else self._factor())
             left = Arithmetic(word, as_term(left), right, left.at)
 
     def _denial(self, at: int) -> Condition:
@@ -152,19 +154,16 @@ class _Parser:
     def _comparison(self, left: Expression, word: str, at: int) -> Condition:
         self.position += 1
         if word == "between":
-            value, low = as_term(left), self._value()
+            value, low = as_term(left), as_term(self._sum())
             self._expect("and", "after `between X`")
-            high = self._value()
+            high = as_term(self._sum())
             at = left.at
             return And((Compare(">=", value, low, at), Compare("<=", value, high, at)), at)
         if word[:2] == "is":
             if left.__class__ is not Ref:
                 raise Mistake(at, 2, "`is` must follow the name of a finding or a sign")
             return Is(left.name, self._states(word != "is"), left.at)
-        return Compare(word, as_term(left), self._value(), left.at)
-
-    def _value(self) -> Term:
-        return as_term(self._sum(self._factor(), _SUM))
+        return Compare(word, as_term(left), as_term(self._sum()), left.at)
 
     def _stands_free(self, at: int) -> bool:
         return self.text[at - 1].isspace() and self.text[at + 1 : at + 2].isspace()

@@ -23,7 +23,8 @@ _TOKEN = re.compile(
     rf"|(is\s+one\s+of(?=\s)|(?:{_KEY}|unit){_END})"
     rf"|({_PHRASE})|(\S))"
 )
-_MARKS = str.maketrans("<=>!+*/(),", " " * 10)
+_WORDS = re.compile(r"[a-z0-9'-]+")
+_GLUED = re.compile(r"[^a-z0-9'\s-][a-z]")
 _NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
 _PART = re.compile(rf"(?=[a-z]){_WORD}")
 _ID = re.compile(rf"(?=[a-z])(?!unit ){_WORD}(?: {_WORD})*")
@@ -51,7 +52,7 @@ def words_in(text: str) -> list[str]:
     >>> words_in("known(cell volts)")
     ['known', 'cell', 'volts']
     """
-    return text.translate(_MARKS).split()
+    return _WORDS.findall(text) if _GLUED.search(text) else text.split()
 
 
 def tokens_of(text: str) -> list[Token]:
@@ -79,30 +80,35 @@ def _plain_tokens(text: str) -> list[Token]:
 
     Where the pattern could cut a word in two, or join what looks apart, it is left to decide.
     """
+    words = text.split(" ")
+    kinds = list(map(_KINDS.__getitem__, words))
     tokens: list[Token] = []
-    kinds = _KINDS
-    begun = start = at = 0
-    for word in text.split(" "):
-        kind = kinds[word]
+    start = at = 0
+    begun = 0
+    for kind, word in zip(kinds, words, strict=True):
+        if kind == NAME and begun == NAME:
+            at += len(word) + 1
+            continue
         if begun:
             if begun == NAME:
-                if kind == NAME or word == "unit":
-                    at += len(word) + 1
+                if word == "unit":
+                    at += 5
                     continue
                 if kind == NUMBER:
                     return []
             elif word in _UNITS:
                 kind = 0
-            elif kind in (NAME, NUMBER):
+            elif kind == NAME or kind == NUMBER:  # noqa: SIM109 - asked for every word
                 return []
-            tokens.append((begun, text[start : at - 1 if kind else at + len(word)], start))
+            ended = at - 1 if kind else at + len(word)
+            tokens.append((begun, text[start:ended], start))
             begun = 0
-        if kind in (NAME, NUMBER):
-            begun, start = kind, at
+        if kind == OPERATOR or kind == KEYWORD:  # noqa: SIM109
+            tokens.append((kind, word, at))
         elif kind == STRANGE:
             return []
         elif kind:
-            tokens.append((kind, word, at))
+            begun, start = kind, at
         at += len(word) + 1
     if begun:
         tokens.append((begun, text[start:], start))
