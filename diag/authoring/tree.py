@@ -6,14 +6,15 @@ something. Signs count as answered by the rules alone: conditions on asking, haz
 data leave open and what a user passes over are left out, so a session may go another way. The
 belief and the choice of each next check are those of a session, with the same arithmetic. Minutes
 are expected minutes to a proved repair: checks, getting at things once, the repair and its run.
-Branches rarer than `least_share`, and what lies deeper than `depth` checks, are cut; their minutes
-are the planner's estimate.
+What lies deeper than `depth` checks is cut, its minutes the planner's estimate. States that lead
+to less than `least_share` of the units are lumped as one branch, with the estimate of the point
+above: so the minutes of a tree cut short are an estimate too.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from diag.authoring.settling import Bench
 from diag.model.knowledge import Check, Rulebook, UnitData
@@ -24,15 +25,15 @@ from diag.reason.posterior import Posterior
 from diag.reason.rank import Ranker
 from diag.session.dialogue import SURE
 
-LEAST_BITS = 0.05
+LEAST_BITS = 0.1
 """What a sign that is there for nothing must be expected to tell to be worth a branch."""
 
 
 @dataclass(frozen=True, slots=True)
 class Branch:
-    """One state of a sign: its chance at this point, and what follows."""
+    """One state of a sign, or several rare ones together: their chance, and what follows."""
 
-    state: str
+    states: tuple[str, ...]
     chance: float
     then: Node
 
@@ -42,8 +43,9 @@ class Node:
     """One point of the policy.
 
     At a fork `sign` is what is looked at, `checks` are done for it here (none when it was brought
-    before), and `branches` follow. At an end `verdict` is `repair`, `nothing-wrong`, `unknown` or
-    `cut`, and `causes` are the likeliest with their probabilities. `minutes` are those still
+    before), and `branches` follow. At an end `verdict` is `repair`, `nothing-wrong`, `unknown`,
+    `cut` or `rare`, `act` is the repair or what would come next, and `causes` are the likeliest
+    with their probabilities (none where rare states are lumped). `minutes` are those still
     expected from here, with this point's own checks; `share` is how often one comes here.
     """
 
@@ -53,6 +55,7 @@ class Node:
     checks: tuple[str, ...] = ()
     branches: tuple[Branch, ...] = ()
     verdict: str = ""
+    act: str = ""
     causes: tuple[tuple[str, float], ...] = ()
 
 
@@ -68,6 +71,8 @@ class _Point:
     new: tuple[str, ...] = ()
     """Checks done of which nothing was looked at yet."""
     depth: int = 0
+    estimate: float = 0.0
+    """Minutes expected from here when the planner was last asked."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,27 +136,23 @@ def _sureness(rulebook: Rulebook, check: Check) -> float:
 
 def _node(policy: _Policy, point: _Point) -> Node:
     """Look at what lies there for nothing, else do the best check, else end."""
-    sign = _free_sign(policy, point)
-    if sign:
-        return _fork(policy, point, sign)
     choice = _choice(policy, point)
-    check = _next_check(policy, point, choice)
-    if not check:
+    point = replace(point, estimate=choice.best.expected)
+    sign = _free_sign(policy, point)
+    check = "" if sign else _next_check(policy, point, choice)
+    if sign:
+        after = point
+    elif not check:
         return _end(policy, point)
-    if point.depth >= policy.depth or point.share < policy.least_share:
-        return _cut(policy, point, choice)
-    after = _Point(
-        point.belief,
-        point.posterior,
-        point.share,
-        point.done | {check},
-        point.seen,
-        (*point.new, check),
-        point.depth + 1,
-    )
-    brought = _waiting(policy, after)
-    gains = policy.ranker.gains(after.posterior, brought)
-    return _fork(policy, after, max(sorted(gains), key=lambda sign: gains[sign]))
+    elif point.depth >= policy.depth:
+        return _leaf(policy, point, "cut", choice.best.name)
+    else:
+        done, new = point.done | {check}, (*point.new, check)
+        after = replace(point, done=done, new=new, depth=point.depth + 1)
+        gains = policy.ranker.gains(after.posterior, _waiting(policy, after))
+        sign = max(sorted(gains), key=lambda sign: gains[sign])
+    found = _fork(policy, after, sign)
+    return found or _leaf(policy, point, "cut", check or choice.best.name)
 
 
 def _waiting(policy: _Policy, point: _Point) -> tuple[str, ...]:
@@ -170,24 +171,33 @@ def _free_sign(policy: _Policy, point: _Point) -> str:
     return best if best and gains[best] >= LEAST_BITS else ""
 
 
-def _fork(policy: _Policy, point: _Point, sign: str) -> Node:
-    branches = []
+def _fork(policy: _Policy, point: _Point, sign: str) -> Node | None:
+    """Return a point with its branches; None where all of them would be too rare to print."""
     paid = _minutes(policy.rulebook, point.new, point.done)
+    estimate = max(0.0, point.estimate - paid)
+    branches, rare = [], []
     for state, chance in point.posterior.predict(sign).items():
-        if chance <= 0:
+        if point.share * chance < policy.least_share:
+            rare.append((state, chance))
             continue
         belief = point.belief.observe(Evidence(sign, state, policy.reliability[sign]))
-        after = _Point(
-            belief,
-            belief.remaining(),
-            point.share * chance,
-            point.done,
-            point.seen | {sign},
-            depth=point.depth,
+        after = replace(
+            point,
+            belief=belief,
+            posterior=belief.remaining(),
+            share=point.share * chance,
+            seen=point.seen | {sign},
+            new=(),
+            estimate=estimate,
         )
-        rare = after.share < policy.least_share
-        then = _cut(policy, after) if rare else _node(policy, after)
-        branches.append(Branch(state, chance, then))
+        branches.append(Branch((state,), chance, _node(policy, after)))
+    if not branches:
+        return None
+    if rare:
+        states, chance = tuple(state for state, _ in rare), sum(chance for _, chance in rare)
+        branches.append(
+            Branch(states, chance, Node(point.share * chance, estimate, verdict="rare"))
+        )
     minutes = paid + sum(branch.chance * branch.then.minutes for branch in branches)
     return Node(point.share, minutes, sign, point.new, tuple(branches))
 
@@ -239,22 +249,17 @@ def _leader(posterior: Posterior) -> tuple[str, float]:
 
 
 def _end(policy: _Policy, point: _Point) -> Node:
-    settings = policy.rulebook.scales.settings
-    enough = settings.get("found at", 0.8)
+    enough = policy.rulebook.scales.settings.get("found at", 0.8)
     name, share = _leader(point.posterior)
     if name == NOTHING:
-        closing = settings.get("proof run minutes", 10.0)
-        return _leaf(policy, point, "nothing-wrong", closing)
+        return _leaf(policy, point, "nothing-wrong")
     if name == UNKNOWN or share < 0.5 * enough:
-        return _leaf(policy, point, "unknown", settings.get("hand over minutes", 600.0))
-    return _leaf(policy, point, "repair", _choice(policy, point).best.expected)
+        return _leaf(policy, point, "unknown")
+    return _leaf(policy, point, "repair", name)
 
 
-def _cut(policy: _Policy, point: _Point, choice: Choice | None = None) -> Node:
-    return _leaf(policy, point, "cut", (choice or _choice(policy, point)).best.expected)
-
-
-def _leaf(policy: _Policy, point: _Point, verdict: str, minutes: float) -> Node:
+def _leaf(policy: _Policy, point: _Point, verdict: str, act: str = "") -> Node:
     paid = _minutes(policy.rulebook, point.new, point.done)
     likeliest = tuple(point.posterior.ranking[:3])
-    return Node(point.share, paid + minutes, "", point.new, (), verdict, likeliest)
+    minutes = paid + point.estimate
+    return Node(point.share, minutes, "", point.new, (), verdict, act, likeliest)

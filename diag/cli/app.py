@@ -12,6 +12,7 @@ import typer
 
 from diag.cli.bench_app import register
 from diag.cli.guard import WrongUse, guarded
+from diag.cli.rules_app import register as register_rules
 
 
 def _group(help: str) -> typer.Typer:
@@ -25,9 +26,7 @@ def _group(help: str) -> typer.Typer:
 
 
 app = _group("Find the fault in a fuel-burning warm-air heater, question by question.")
-rules_app = _group("Check, try and read the rules.")
 units_app = _group("List, show, begin and check unit files.")
-app.add_typer(rules_app, name="rules")
 app.add_typer(units_app, name="units")
 
 Text = str | None
@@ -151,44 +150,6 @@ def battery(
         raise SystemExit(run_battery(answers, as_json=as_json))
 
 
-@rules_app.command("check")
-def rules_check(
-    folder: Annotated[
-        Text,
-        typer.Argument(metavar="[DIR]", help="A folder of rules; the shipped ones if left out."),
-    ] = None,
-) -> None:
-    """Read all rule files and tell every problem in them."""
-    with guarded():
-        from diag.cli.rules import run_check
-
-        raise SystemExit(run_check(folder))
-
-
-@rules_app.command("cases")
-def rules_cases(
-    path: Annotated[
-        Text, typer.Argument(metavar="[PATH]", help="A file or folder of cases; all if left out.")
-    ] = None,
-) -> None:
-    """Run the worked cases and tell what each was led to."""
-    with guarded():
-        from diag.cli.rules import run_cases
-
-        raise SystemExit(run_cases(path))
-
-
-@rules_app.command("show")
-def rules_show(
-    name: Annotated[str, typer.Argument(metavar="ID", help="A cause, sign, finding, figure ...")],
-) -> None:
-    """Show one entry of the rules, and what refers to it."""
-    with guarded():
-        from diag.cli.rules import run_show
-
-        raise SystemExit(run_show(name))
-
-
 @units_app.command("list")
 def units_list() -> None:
     """List the units that can be named, shipped and your own."""
@@ -235,3 +196,4 @@ def units_check(
 
 
 register(app)
+register_rules(app)

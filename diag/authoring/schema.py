@@ -1,0 +1,142 @@
+"""A JSON Schema (2020-12) of rule files, for editors that complete and check while one types.
+
+The keys and which of them must be there come from the reader's own tables; what may stand behind
+each key is said here. An editor knows less than the reader: references, conditions and dimensions
+are for `rules check`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from diag.model.knowledge import Rulebook
+from diag.model.quantity import UNITS
+from diag.rulebook.entries import Table
+from diag.rulebook.tables import (
+    CASE,
+    CAUSE,
+    KINDS,
+    REPAIR,
+    RULE,
+    RULED_OUT,
+    SCALE,
+    SCALES,
+    SLIP,
+    UNIT,
+    UNIT_LIMIT,
+    WITH_CAUSE,
+)
+
+Schema = dict[str, Any]
+
+# Editors read `no` as a truth value and `12` as a number; the reader takes both as text.
+TEXT: Schema = {"type": ["string", "number", "boolean"]}
+TEXTS: Schema = {"anyOf": [TEXT, {"type": "array", "items": TEXT}]}
+NUMBER: Schema = {"type": "number", "minimum": 0}
+YES_NO: Schema = {"enum": ["yes", "no", True, False]}
+ORIGIN: Schema = {
+    "type": "string",
+    "pattern": "^(published\\W+\\S|(common practice|memory|invented)($|[ ,:;]))",
+}
+SPAN: Schema = {"type": "string", "pattern": "^\\S.* to .*\\S$"}
+
+
+def schema(rulebook: Rulebook) -> Schema:
+    """Return the schema as plain data, with the words of this rulebook's scales to choose from."""
+    shapes = _shapes(rulebook)
+    kinds = {kind: table for kind, (_, table) in KINDS.items()}
+    tables: dict[str, Table] = {
+        "rule": RULE, "ruled out": RULED_OUT, "slip": SLIP, "repair": REPAIR,
+        "unit limit": UNIT_LIMIT, "scale": SCALE, "case": CASE, "cause": CAUSE, "unit": UNIT,
+        **kinds,
+    }  # fmt: skip
+    defs = {name: _record(name, table, shapes) for name, table in tables.items()}
+    sections = {kind: _map(_ref(kind)) for kind in KINDS}
+    sections |= {"source": ORIGIN, "cautions": _map(TEXT), "texts": _map(TEXT)}
+    sections["unit limits"] = _some(_ref("unit limit"))
+    sections |= {scale: _ref("scale") for scale in SCALES}
+    sections["cases"] = _map(_ref("case"))
+    defs["sections"] = _closed(sections)
+    beside = {kind: sections[kind] for kind in WITH_CAUSE}
+    defs["cause"]["properties"] |= beside
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "title": "Rule file of diag",
+        "type": "object",
+        "if": {"required": ["cause"]},
+        "then": _ref("cause"),
+        "else": {"if": {"required": ["unit"]}, "then": _ref("unit"), "else": _ref("sections")},
+        "$defs": defs,
+    }
+
+
+def _shapes(rulebook: Rulebook) -> dict[str, Schema]:
+    """Return what may stand behind a key; `kind/key` goes before `key`, and text is the rest."""
+    scales = rulebook.scales
+    likely = _map(_words(scales.likelihood))
+    unit = _words(UNITS)
+    return {
+        "source": ORIGIN,
+        "kind": _words(("quantity", "count", "choice", "yes/no")),
+        "known by": _words(("told", "seen", "measured")),
+        "status": _words(("draft", "trial", "proven")),
+        "share": _words(scales.share),
+        "access": _words(scales.access),
+        "needs": _some(_words(scales.needs)),
+        "parts": _map(_words(scales.parts)),
+        "unit": unit,
+        "unit/unit": TEXT,
+        "case/unit": TEXT,
+        "believable": SPAN,
+        "minutes": NUMBER,
+        "as it should be": YES_NO,
+        "no fault": YES_NO,
+        "complaints": likely,
+        "shows": _map(likely),
+        "case/shows": _map(TEXT),
+        "shows anyway": _map(_words(scales.anyway)),
+        "must not show": _map(TEXTS),
+        "confused with": _map(TEXT),
+        "choices": _map(TEXT),
+        "takes": _map(TEXT),
+        "data": _map(TEXT),
+        "codes": _map(TEXT),
+        "instrument errors": _map(TEXT),
+        "scale/words": _map(NUMBER),
+        "slips": _some(_ref("slip")),
+        "rules": _some(_ref("rule")),
+        "rules out when": _some(_ref("ruled out")),
+        "repair": _ref("repair"),
+        "repair/do": TEXTS,
+        **dict.fromkeys(
+            ("words", "tools", "cautions", "yields", "states", "supersedes", "ask first", "do now",
+             "intake", "proof", "truth", "hazards", "wrong", "told"), TEXTS),
+    }  # fmt: skip
+
+
+def _record(name: str, table: Table, shapes: Mapping[str, Schema]) -> Schema:
+    properties = {key: shapes.get(f"{name}/{key}", shapes.get(key, TEXT)) for key in table}
+    return _closed(properties, [key for key, field in table.items() if field.required])
+
+
+def _closed(properties: Mapping[str, Schema], needed: Iterable[str] = ()) -> Schema:
+    made: Schema = {"type": "object", "properties": dict(properties), "additionalProperties": False}
+    required = list(needed)
+    return {**made, "required": required} if required else made
+
+
+def _map(value: Schema) -> Schema:
+    return {"type": "object", "additionalProperties": value}
+
+
+def _some(item: Schema) -> Schema:
+    return {"anyOf": [item, {"type": "array", "items": item}]}
+
+
+def _words(words: Iterable[str]) -> Schema:
+    return {"enum": list(words)}
+
+
+def _ref(name: str) -> Schema:
+    return {"$ref": f"#/$defs/{name.replace(' ', '%20')}"}

@@ -1,0 +1,126 @@
+"""A policy tree as text, as Markdown, as a numbered sheet, or as plain data for JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from diag.authoring.tree import Branch, Node
+from diag.model.knowledge import Rulebook
+
+STEP = "  "
+
+
+def as_text(rulebook: Rulebook, complaint: str, root: Node) -> Iterator[str]:
+    """Yield lines, two blanks deeper for each question."""
+    yield f"{rulebook.complaints[complaint].title}: about {root.minutes:.0f} min"
+    yield from _lines(rulebook, root, 1, "")
+
+
+def as_markdown(rulebook: Rulebook, complaint: str, root: Node) -> Iterator[str]:
+    """Yield the lines of a Markdown page: a heading, then one nested list."""
+    yield f"# {rulebook.complaints[complaint].title}"
+    yield ""
+    yield f"About {root.minutes:.0f} minutes to a proved repair."
+    yield ""
+    yield from _lines(rulebook, root, 0, "- ")
+
+
+def as_data(root: Node) -> dict[str, Any]:
+    """Return a node and all below it as plain data, probabilities to four places."""
+    found: dict[str, Any] = {"share": round(root.share, 4), "minutes": round(root.minutes, 1)}
+    if root.checks:
+        found["checks"] = list(root.checks)
+    if root.sign:
+        found["sign"] = root.sign
+        found["branches"] = [
+            {
+                "states": list(branch.states),
+                "chance": round(branch.chance, 4),
+                "then": as_data(branch.then),
+            }
+            for branch in root.branches
+        ]
+        return found
+    found["verdict"] = root.verdict
+    if root.act:
+        found["act"] = root.act
+    found["causes"] = [{"cause": name, "probability": round(p, 4)} for name, p in root.causes]
+    return found
+
+
+def as_sheet(rulebook: Rulebook, complaint: str, root: Node) -> Iterator[str]:
+    """Yield a sheet for the wall: numbered steps, each saying where its answers lead."""
+    yield f"{rulebook.complaints[complaint].title}: about {root.minutes:.0f} min"
+    forks = list(_forks(root))
+    numbers = {id(node): number for number, node in enumerate(forks, 1)}
+    for number, node in enumerate(forks, 1):
+        yield ""
+        steps = [_act(rulebook, check) for check in node.checks]
+        steps.append(f"{_title(rulebook, node.sign)}?")
+        head = f"{number}. "
+        yield head + steps[0]
+        yield from (" " * len(head) + step for step in steps[1:])
+        for branch in node.branches:
+            goal = numbers.get(id(branch.then))
+            leads = f"go to {goal}" if goal else _ending(rulebook, branch.then)
+            yield f"{' ' * len(head)}- {_states(branch)}: {leads}"
+    if not forks:
+        yield _ending(rulebook, root)
+
+
+def _forks(node: Node) -> Iterator[Node]:
+    if node.sign:
+        yield node
+    for branch in node.branches:
+        yield from _forks(branch.then)
+
+
+def _lines(rulebook: Rulebook, node: Node, depth: int, mark: str) -> Iterator[str]:
+    pad = STEP * depth + mark
+    for check in node.checks:
+        yield f"{pad}{_act(rulebook, check)}"
+    if not node.sign:
+        yield f"{pad}{_ending(rulebook, node)}"
+        return
+    yield f"{pad}{_title(rulebook, node.sign)}?"
+    deeper = STEP * (depth + 1) + mark
+    for branch in node.branches:
+        if branch.then.sign:
+            yield f"{deeper}{_states(branch)}: about {branch.then.minutes:.0f} min"
+            yield from _lines(rulebook, branch.then, depth + 2, mark)
+        else:
+            yield f"{deeper}{_states(branch)}: {_ending(rulebook, branch.then)}"
+
+
+def _act(rulebook: Rulebook, name: str) -> str:
+    check = rulebook.checks[name]
+    return f"{check.do} ({check.minutes:g} min, {check.access})"
+
+
+def _title(rulebook: Rulebook, sign: str) -> str:
+    return rulebook.signs[sign].title or sign
+
+
+def _states(branch: Branch) -> str:
+    *most, last = branch.states
+    named = f"{', '.join(most)} or {last}" if most else last
+    return f"{named} ({_percent(branch.chance)})"
+
+
+def _percent(share: float) -> str:
+    return "under 1 %" if share < 0.005 else f"{100 * share:.0f} %"
+
+
+def _ending(rulebook: Rulebook, node: Node) -> str:
+    if node.verdict == "rare":
+        return "go on with a session"
+    if node.verdict == "repair":
+        share = _percent(dict(node.causes).get(node.act, 0.0))
+        return f"repair: {rulebook.causes[node.act].title} ({share}, about {node.minutes:.0f} min)"
+    if node.verdict == "nothing-wrong":
+        return "nothing wrong is found; prove it with a run"
+    if node.verdict == "unknown":
+        return "nothing that the rules know; hand it over"
+    leading = ", ".join(f"{name} {_percent(share)}" for name, share in node.causes)
+    return f"next: {node.act} (about {node.minutes:.0f} min); leading are {leading}"
