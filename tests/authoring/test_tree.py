@@ -1,0 +1,137 @@
+"""The policy tree: shares and minutes add up, it agrees with a session, and each form prints it."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+import shop
+
+from diag.authoring.tree import Node, opening, policy_tree
+from diag.authoring.tree_text import as_data, as_markdown, as_sheet, as_text
+from diag.model.knowledge import Rulebook
+
+COMPLAINT = "will not light"
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Rulebook:
+    """Load the small rulebook."""
+    return shop.read(shop.written(tmp_path)).rulebook
+
+
+def _tree(book: Rulebook, depth: int = 4, least_share: float = 0.0) -> Node:
+    return policy_tree(book, book.units["LAMP 1"], COMPLAINT, depth, least_share)
+
+
+def _nodes(node: Node) -> Iterator[Node]:
+    yield node
+    for branch in node.branches:
+        yield from _nodes(branch.then)
+
+
+def test_shares_add_up(book: Rulebook) -> None:
+    """The chances of a point's branches add to 1, and the shares of all ends add to the whole."""
+    nodes = list(_nodes(_tree(book)))
+    for node in nodes:
+        if node.sign:
+            assert pytest.approx(1.0) == sum(branch.chance for branch in node.branches)
+    assert pytest.approx(1.0) == sum(node.share for node in nodes if not node.sign)
+
+
+def test_minutes_are_those_of_the_checks_and_of_what_follows(book: Rulebook) -> None:
+    """A point costs its own checks, getting at them once, and what follows by its chance."""
+    paid: set[str] = set()
+    for node in _nodes(_tree(book)):
+        if node.sign:
+            own = node.minutes - sum(b.chance * b.then.minutes for b in node.branches)
+            # The meter: 3 minutes. Taking the glass off: 2, and 10 to the bench.
+            wanted = {"look at it": 1.0, "read the meter": 3.0, "open it": 12.0}
+            assert pytest.approx(sum(wanted[check] for check in node.checks)) == own
+            paid.update(node.checks)
+    assert {"look at it", "read the meter"} <= paid
+
+
+def test_it_begins_with_what_every_session_begins_with(book: Rulebook) -> None:
+    """The complaint's own looks come first."""
+    assert ("look at it",) == opening(book, COMPLAINT)
+    assert ("look at it",) == _tree(book).checks
+
+
+def test_what_the_meter_shows_decides_the_repair(book: Rulebook) -> None:
+    """A dark beam with flat cells leads to new cells."""
+    node = _tree(book)
+    taken = {"beam": "dark", "supply": "sags", "wet": "no"}
+    while node.sign:
+        node = next(
+            branch.then for branch in node.branches
+            if taken.get(node.sign, branch.states[0]) in branch.states
+        )  # fmt: skip
+    assert ("repair", "flat cells") == (node.verdict, node.act)
+
+
+def test_no_check_is_done_twice_on_a_path(book: Rulebook) -> None:
+    """Along any path each check and each sign comes once."""
+
+    def walk(node: Node, checks: tuple[str, ...], signs: tuple[str, ...]) -> None:
+        checks, signs = (*checks, *node.checks), (*signs, node.sign)
+        assert len(set(checks)) == len(checks)
+        assert len(set(signs)) == len(signs)
+        for branch in node.branches:
+            walk(branch.then, checks, signs)
+
+    walk(_tree(book), (), ())
+
+
+def test_depth_bounds_the_checks(book: Rulebook) -> None:
+    """With a depth of 0 nothing is done beyond the first looks, and the ends say what is next."""
+    nodes = list(_nodes(_tree(book, depth=0)))
+    assert {"look at it"} == {check for node in nodes for check in node.checks}
+    cut = [node for node in nodes if node.verdict == "cut"]
+    assert {"read the meter"} <= {node.act for node in cut}
+
+
+def test_rare_states_are_lumped(book: Rulebook) -> None:
+    """States that lead to too few units stand in one branch, and no end but that is rare."""
+    for node in _nodes(_tree(book, least_share=0.1)):
+        for branch in node.branches:
+            if branch.then.verdict == "rare":
+                assert () == branch.then.causes
+            else:
+                assert branch.then.share >= 0.1
+
+
+def test_an_unknown_complaint_is_refused(book: Rulebook) -> None:
+    """A complaint that the rules do not know has no tree."""
+    with pytest.raises(KeyError):
+        policy_tree(book, book.units["LAMP 1"], "sings")
+
+
+def test_the_sheet_is_numbered_and_every_goal_is_on_it(book: Rulebook) -> None:
+    """Each step to go to is there, and each step but the first is gone to once."""
+    lines = list(as_sheet(book, COMPLAINT, _tree(book)))
+    assert "1. Switch the lamp on and look. (1 min, owner)" in lines
+    steps = [line.split(".")[0] for line in lines if line[:1].isdigit()]
+    goals = [line.rsplit("go to ", 1)[1] for line in lines if "go to " in line]
+    assert sorted(steps, key=int)[1:] == sorted(goals, key=int)
+
+
+def test_text_and_markdown_tell_the_same(book: Rulebook) -> None:
+    """Both forms hold the same sentences in the same order."""
+    root = _tree(book)
+    text = [line.strip() for line in as_text(book, COMPLAINT, root)]
+    marked = [line.strip().removeprefix("- ") for line in as_markdown(book, COMPLAINT, root)]
+    assert f"It does not light: about {root.minutes:.0f} min" == text[0]
+    assert "It does not light" == marked[0].removeprefix("# ")
+    assert text[1:] == [line for line in marked[1:] if line][1:]
+
+
+def test_the_data_hold_every_point(book: Rulebook) -> None:
+    """As plain data the tree survives JSON and holds as many ends as the tree itself."""
+    root = _tree(book)
+    data = json.loads(json.dumps(as_data(root)))
+    ends = sum(1 for node in _nodes(root) if not node.sign)
+    assert ends == json.dumps(data).count('"verdict"')
+    assert "beam" == data["sign"] or "wet" == data["sign"]
