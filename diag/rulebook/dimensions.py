@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from diag.model.expression import (
+    And,
     Arithmetic,
     Compare,
     Condition,
@@ -13,6 +14,7 @@ from diag.model.expression import (
     Known,
     Literal,
     Not,
+    Or,
     Ref,
     Term,
     UnitRef,
@@ -26,7 +28,7 @@ Type = Unit | tuple[str, ...]
 """A unit for what has a value, the states for what has states."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
 class Names:
     """Every finding, sign and figure, and every datum of a unit, with its type."""
 
@@ -40,14 +42,14 @@ class Names:
             self._compare(node)  # type: ignore[arg-type]
         elif kind is Is:
             self._states(node)  # type: ignore[arg-type]
+        elif kind is And or kind is Or:
+            for item in node.items:  # type: ignore[union-attr]
+                self.check(item)
         elif isinstance(node, Known):
             self._type(node.name, node.at + len("known("))
-        elif isinstance(node, Not):
-            self.check(node.item)
         else:
-            assert not isinstance(node, Compare | Is | Known | Not)
-            for item in node.items:
-                self.check(item)
+            assert isinstance(node, Not)
+            self.check(node.item)
 
     def dimension(self, node: Term) -> Dimension:
         """Return the dimension of a sum; raises `Mistake`."""
@@ -61,12 +63,13 @@ class Names:
                 message = f"`{node.name}` has states, not a value"  # type: ignore[union-attr]
                 raise Mistake(node.at, len(node.name), message, advice)  # type: ignore[union-attr]
             return found.dimension  # type: ignore[union-attr]
-        if isinstance(node, UnitRef):
-            if node.name not in self.data:
-                message = f"there is no unit datum `{node.name}`"
-                near = nearest(node.name, self.data)
-                raise Mistake(node.at, len(node.name), message, near)
-            return self.data[node.name].dimension
+        if kind is UnitRef:
+            datum = self.data.get(node.name)  # type: ignore[union-attr]
+            if datum is None:
+                message = f"there is no unit datum `{node.name}`"  # type: ignore[union-attr]
+                near = nearest(node.name, self.data)  # type: ignore[union-attr]
+                raise Mistake(node.at, len(node.name), message, near)  # type: ignore[union-attr]
+            return datum.dimension
         assert isinstance(node, Arithmetic)
         return self._arithmetic(node)
 

@@ -19,7 +19,7 @@ Read = Callable[["Source", Node], Any]
 """Turns a node into a value, or notes a problem and returns None."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
 class Field:
     """One key of a kind of entry."""
 
@@ -30,7 +30,7 @@ class Field:
 Table = Mapping[str, Field]
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False, repr=False)
 class Entry:
     """One entry as read, its names not yet looked up."""
 
@@ -45,7 +45,8 @@ class Entry:
     @property
     def place(self) -> Place:
         """Return where the entry's id stands."""
-        return self.source.place(self.key)
+        mark: Any = self.key.start_mark
+        return Place(self.source.path, mark.line + 1, mark.column + 1)
 
     @property
     def origin(self) -> Origin | None:

@@ -24,7 +24,7 @@ from diag.rulebook.tables import CASE, CAUSE, KINDS, SCALE, SCALES, UNIT, UNIT_L
 SECTIONS = ("source", *KINDS, "cautions", "texts", "unit limits", *SCALES)
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False, repr=False)
 class Gathered:
     """Entries by kind and id, and every problem so far."""
 

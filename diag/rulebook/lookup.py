@@ -32,7 +32,7 @@ SINGULAR = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
 class Lookup:
     """What has been gathered, and what each name in it stands for."""
 

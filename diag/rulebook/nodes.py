@@ -33,9 +33,10 @@ FORBIDDEN = re.compile(
     r"\ufeff\ufffe\uffff]"
 )
 """What could steer a terminal, turn the direction of writing or break a line unseen."""
+_STEERING = bytes(code for code in range(128) if FORBIDDEN.match(chr(code)))
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False, repr=False)
 class Map:
     """A mapping: key to the key as written and its value, in order."""
 
@@ -44,7 +45,7 @@ class Map:
     end_mark: Any = None
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False, repr=False)
 class Items:
     """A list."""
 
@@ -57,7 +58,7 @@ Node = ScalarEvent | Map | Items
 """A scalar stays the event that the parser gave: its raw text, its style and its marks."""
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False, repr=False)
 class Source:
     """One file on its way in: where it is, what it says, and all that was found wrong in it."""
 
@@ -153,12 +154,18 @@ def read_text(path: Path, source: Source) -> bytes:
     return data
 
 
+def _forbidden(text: str) -> re.Match[str] | None:
+    # Plain ASCII is told by its bytes in a tenth of the time that the pattern takes.
+    plain = text.isascii() and (data := text.encode()).translate(None, _STEERING) == data
+    return None if plain else FORBIDDEN.search(text)
+
+
 def read_nodes(source: Source) -> Map | None:
     """Turn the text of a source into the mapping that it holds, or note why not."""
     text = source.text
     if source.problems and source.problems[-1].place.path == source.path:
         return None
-    forbidden = FORBIDDEN.search(text)
+    forbidden = _forbidden(text)
     if forbidden:
         line = text.count("\n", 0, forbidden.start()) + 1
         column = forbidden.start() - text.rfind("\n", 0, forbidden.start())

@@ -55,17 +55,17 @@ def _superseded(look: Lookup, entry: Entry) -> tuple[str, ...]:
 def rules_of(look: Lookup, entry: Entry) -> list[Rule]:
     """Build the rules of a sign, those taken from a finding first."""
     made = _taken(look, entry) if "taken from" in entry.values else []
-    states = frozenset(entry.values["states"])
-    name = entry.id
+    states: tuple[str, ...] = entry.values["states"]
+    name, usual = entry.id, entry.origin
     for number, rule in enumerate(entry.values.get("rules", ()), 1):
         values = rule.values if rule is not None else {}
         if "when" not in values or "then" not in values:
             continue
         state, when = values["then"], values["when"]
         if state not in states:
-            look.refuse_state(rule, state, ("", *entry.values["states"]), rule.at("then"))
+            look.refuse_state(rule, state, ("", *states), rule.at("then"))
         look.condition(rule, rule.node.entries["when"][1], when)
-        origin = values.get("source") or entry.origin
+        origin = values.get("source") or usual
         if origin is None:
             look.needs_origin(rule, when)
         fact = Fact("sign", name, state)
