@@ -1,8 +1,8 @@
 """Time reading and checking generated rules against bare C event parsing of the same bytes.
 
 Run by hand: `python tests/bench/rulebook.py`, the package installed. Processor time is counted,
-not time on the clock, and both are taken in turns, so that a busy machine says the same. Every rule has a condition of its own, so that
-no remembered condition flatters the result.
+not time on the clock, and both are taken in turns, so that a busy machine says the same. Every
+rule has a condition of its own, so that no remembered condition flatters the result.
 """
 
 from __future__ import annotations
