@@ -10,6 +10,7 @@ from typing import Annotated
 
 import typer
 
+from diag.cli.battery_app import register as register_battery
 from diag.cli.bench_app import register
 from diag.cli.guard import WrongUse, guarded
 from diag.cli.rules_app import register as register_rules
@@ -100,56 +101,6 @@ def ask(
         )
 
 
-@app.command()
-def battery(
-    rest: Annotated[Text, _option("--rest", "V", "Volts at the posts, all switched off.")] = None,
-    under_load: Annotated[
-        Text, _option("--under-load", "V", "Volts at the posts while the load draws.")
-    ] = None,
-    amps: Annotated[Text, _option("--amps", "A", "Current that the load draws.")] = None,
-    ignition: Annotated[
-        Text, _option("--ignition", "A", "Current of the unit igniting; 10 A at 12 V if left out.")
-    ] = None,
-    cut_out: Annotated[
-        Text, _option("--cut-out", "V", "Low-voltage cut-out; 10.5 V at 12 V if left out.")
-    ] = None,
-    length: Annotated[
-        Text, _option("--length", "M", "Length of the supply cable, one way.")
-    ] = None,
-    area: Annotated[
-        Text, _option("--area", "MM2", "Area of one conductor: 2.5 mm2 or 14 AWG.")
-    ] = None,
-    joints: Annotated[
-        Text, _option("--joints", "OHM", "Resistance of joints and fuse holder: 10 mohm.")
-    ] = None,
-    volts_error: Annotated[
-        Text, _option("--volts-error", "ERROR", "Error of the voltmeter: '0.5 % + 0.02 V'.")
-    ] = None,
-    amps_error: Annotated[
-        Text, _option("--amps-error", "ERROR", "Error of the ammeter: '2 % + 0.1 A'.")
-    ] = None,
-    as_json: Json = False,
-) -> None:
-    """Say from a load test if the supply holds an ignition."""
-    with guarded():
-        from diag.cli.battery import run_battery
-
-        given = {
-            "rest": rest,
-            "under load": under_load,
-            "amps": amps,
-            "ignition": ignition,
-            "cut-out": cut_out,
-            "length": length,
-            "area": area,
-            "joints": joints,
-            "volts error": volts_error,
-            "amps error": amps_error,
-        }
-        answers = {name: text for name, text in given.items() if text is not None}
-        raise SystemExit(run_battery(answers, as_json=as_json))
-
-
 @units_app.command("list")
 def units_list() -> None:
     """List the units that can be named, shipped and your own."""
@@ -195,5 +146,6 @@ def units_check(
         raise SystemExit(run_check(path))
 
 
+register_battery(app)
 register(app)
 register_rules(app)

@@ -3,18 +3,28 @@
 from __future__ import annotations
 
 import json
+import re
 import sys
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
-from diag.cli.amounts import read_amount, read_error
+from diag.cli.amounts import LONGEST, read_amount, read_error
+from diag.cli.battery_reach import Reach, endurance, limits, sag
+from diag.cli.battery_state import Battery, battery_of, charge_line, half_crank
 from diag.cli.guard import WrongUse, say
 from diag.cli.printable import printable
-from diag.cli.supply_screen import as_object, lines
+from diag.cli.supply_screen import Screen, as_object, lines
 from diag.physics.battery import MAX_VOLTS_V
 from diag.physics.cable import circuit_resistance_ohm
 from diag.physics.conductor import awg_area_mm2, parse_awg
-from diag.physics.supply_verdict import Measured, SupplyTest, supply_outlook
+from diag.physics.errors import PhysicsError
+from diag.physics.supply_verdict import (
+    Measured,
+    MeasuredLoad,
+    SupplyOutlook,
+    SupplyTest,
+    supply_outlook,
+)
 
 VOLTS_ERROR = "0.5 % + 0.02 V"  # a plain multimeter on its 20 V range: common practice, no source
 AMPS_ERROR = "2 % + 0.1 A"  # a plain DC clamp, zeroed: common practice, no source
@@ -41,34 +51,81 @@ NEEDED = (
 LENGTH = Asked("length", "cable length one way", "m", "Supply cable, one way (Enter: not known)?")
 AREA = Asked("area", "conductor area", "mm2", "Area of one conductor, mm2 or AWG?")
 BATTERY_SAYS = "the battery's resistance, and what its posts see while the unit ignites"
-PLUG_SAYS = "what the unit's plug will see"
+MORE = (
+    (("length", "area"), "the volts at the plug"),
+    (("chemistry",), "how cold and empty it may get"),
+    (("chemistry", "rested"), "its charge"),
+    (("plug-time",), "the sag"),
+    (("capacity",), "hours, starts and days"),
+    (("cold-crank",), "the load test"),
+)
+IDLE = {  # options that say nothing without one of these
+    "surge": ("plug-time",), "used": ("capacity",), "running": ("capacity",),
+    "standby": ("capacity",), "temperature": ("chemistry", "capacity", "cold-crank"),
+}  # fmt: skip
 
 
 def run_battery(
-    answers: Mapping[str, str], as_json: bool = False, ask: Callable[[str], str] | None = None
+    answers: Mapping[str, str],
+    as_json: bool = False,
+    ask: Callable[[str], str] | None = None,
+    points: Sequence[str] = (),
 ) -> int:
     """Judge the supply and print it; return 0, whatever the verdict.
 
-    `answers` holds the options that were given, as typed. Missing readings are asked for at a
-    terminal, through `ask` if that is given. Raises `ValueError` for a value that cannot be, and
-    `WrongUse` when readings are missing and nobody can be asked.
+    `answers` holds the options that were given, as typed, and `points` further loads. Missing
+    readings are asked for at a terminal, through `ask` if that is given. Raises `ValueError` for
+    a value that cannot be, and `WrongUse` when readings are missing and nobody can be asked.
     """
     if ask is None and not as_json and sys.stdin.isatty() and sys.stdout.isatty():
         ask = input
+    if points and not {"under load", "amps"} & set(answers):
+        amps, volts = _point(points[0])
+        answers = {**answers, "amps": amps, "under load": volts}
+        points = points[1:]
     asked = any(each.option not in answers for each in NEEDED)
     if asked:
         if ask is None:
             raise WrongUse(_missing(answers))
         answers = _asked_for(answers, ask)
-    test, assumed = supply_test(answers)
-    outlook = supply_outlook(test)
-    notes = _notes(answers)
+    test, assumed = supply_test(answers, points)
+    shown = screen(answers, test, assumed)
     if as_json:
-        print(json.dumps(as_object(test, outlook, assumed, notes), indent=2))
+        print(json.dumps(as_object(shown), indent=2))
     else:
-        cautions = () if asked else (CAUTION,)
-        print("\n".join(lines(test, outlook, assumed, (*notes, *cautions))))
+        print("\n".join(lines(shown, () if asked else (CAUTION,))))
     return 0
+
+
+def screen(answers: Mapping[str, str], test: SupplyTest, assumed: Sequence[str]) -> Screen:
+    """Return all that the answers tell about a supply; raise `ValueError` for what cannot be."""
+    outlook, battery = supply_outlook(test), battery_of(answers, test)
+    reach, notes = Reach(), [*_notes(answers), *_line_notes(test, outlook)]
+    if "plug-time" in answers:
+        reach += sag(answers, test, battery)
+    if battery.chemistry is not None:
+        reach += limits(test, battery, battery.chemistry)
+    if "capacity" in answers:
+        reach += endurance(answers, test, battery)
+    if "cold-crank" in answers:
+        margin, verdict, why = half_crank(answers, test, battery)
+        if margin is not None and verdict is not None:
+            reach = Reach((margin,), (verdict,)) + reach
+        notes += [why] if why else []
+    return Screen(
+        test, outlook, tuple(assumed), tuple(_assumed(answers, battery, reach)), reach,
+        charge_line(battery, test), battery.charge, tuple(notes),
+    )  # fmt: skip
+
+
+def _assumed(answers: Mapping[str, str], battery: Battery, reach: Reach) -> list[str]:
+    needs = {"chemistry", "capacity", "cold-crank"} & set(answers)
+    assumed = list(reach.assumed)
+    if needs and "temperature" not in answers:
+        assumed.append(f"battery at {battery.temperature.value:g} C")
+    if "capacity" in answers and battery.chemistry is None:
+        assumed.append("flooded for its capacity in the cold")
+    return assumed
 
 
 def _missing(answers: Mapping[str, str]) -> str:
@@ -78,11 +135,44 @@ def _missing(answers: Mapping[str, str]) -> str:
     return f"with {' and '.join(lacking)}{as_well} I could say {BATTERY_SAYS}"
 
 
-def _notes(answers: Mapping[str, str]) -> tuple[str, ...]:
-    lacking = [f"`--{name}`" for name in ("length", "area") if name not in answers]
-    if not lacking:
-        return ()
-    return (f"with {' and '.join(lacking)} as well I could also say {PLUG_SAYS}",)
+def _notes(answers: Mapping[str, str]) -> list[str]:
+    """Say what more could be said, and with which readings."""
+    notes = []
+    for names, says in MORE:
+        lacking = [f"`--{name}`" for name in names if name not in answers]
+        if lacking:
+            notes.append(f"with {' and '.join(lacking)} as well I could also say {says}")
+    for option, needs in IDLE.items():
+        if option in answers and not set(needs) & set(answers):
+            listed = " or ".join(f"`--{name}`" for name in needs)
+            notes.append(f"`--{option}` says nothing without {listed}")
+    if "capacity" in answers:
+        more = [("running", "hours"), ("plug-time", "starts"), ("standby", "days of standby")]
+        notes += [
+            f"with `--{name}` as well I could also say {says}"
+            for name, says in more
+            if name not in answers
+        ]
+    return notes
+
+
+def _line_notes(test: SupplyTest, outlook: SupplyOutlook) -> list[str]:
+    """Say when the loads stand badly for the ignition, or off their own line."""
+    if not test.more:
+        return []
+    loads = sorted([test.load_a.value, *(load.amps.value for load in test.more)])
+    notes = []
+    if not loads[0] <= test.ignition_a <= loads[-1]:
+        notes.append(
+            f"take loads on both sides of the ignition current, {test.ignition_a:g} A: a battery's "
+            f"line is curved, and these stand at {loads[0]:g} to {loads[-1]:g} A"
+        )
+    if outlook.line.misfit_v > test.load_v.error:
+        notes.append(
+            f"the loads lie {outlook.line.misfit_v:.2f} V off one line, more than the meter's "
+            f"error of {test.load_v.error:.2f} V: take them again, settled"
+        )
+    return notes
 
 
 def _asked_for(answers: Mapping[str, str], ask: Callable[[str], str]) -> dict[str, str]:
@@ -131,7 +221,22 @@ def _area(text: str) -> float:
     return read_amount(AREA.name, text, "mm2")
 
 
-def supply_test(answers: Mapping[str, str]) -> tuple[SupplyTest, tuple[str, ...]]:
+def _point(text: str) -> tuple[str, str]:
+    """Return a further load as typed amps and volts: `250 A 11.55 V`, or amps first."""
+    words = re.findall(r"[^\s;]+(?:\s+m?[AV](?!\w))?", text[: 2 * LONGEST])
+    if len(words) == 2 and len(text) <= 2 * LONGEST:
+        first, second = words
+        turned = "v" in first.lower() or "a" in second.lower()
+        return (second, first) if turned else (first, second)
+    raise PhysicsError(
+        f"`point` is `{text.strip()[:LONGEST]}`: expected a current and a voltage, such as "
+        "`250 A 11.55 V`"
+    )
+
+
+def supply_test(
+    answers: Mapping[str, str], points: Sequence[str] = ()
+) -> tuple[SupplyTest, tuple[str, ...]]:
     """Return the load test that the typed answers describe, and the names of what was assumed."""
     rest_v, load_v, load_a = (_believable(each, answers[each.option]) for each in NEEDED)
     if load_v == rest_v:
@@ -147,14 +252,21 @@ def supply_test(answers: Mapping[str, str]) -> tuple[SupplyTest, tuple[str, ...]
     def volts(value: float) -> Measured:
         return Measured(value, read_error("voltmeter's error", typed["volts error"], "V", value))
 
-    amps_error = read_error("ammeter's error", typed["amps error"], "A", load_a)
+    def amps(value: float) -> Measured:
+        return Measured(value, read_error("ammeter's error", typed["amps error"], "A", value))
+
+    more = tuple(
+        MeasuredLoad(amps(_believable(NEEDED[2], point_a)), volts(_believable(NEEDED[1], point_v)))
+        for point_a, point_v in map(_point, points)
+    )
     test = SupplyTest(
         volts(rest_v),
         volts(load_v),
-        Measured(load_a, amps_error),
+        amps(load_a),
         read_amount("ignition current", typed["ignition"], "A"),
         read_amount("low-voltage cut-out", typed["cut-out"], "V"),
         _circuit_ohm(answers),
+        more,
     )
     return test, tuple(printable(name) for name in usual if name not in answers)
 

@@ -1,12 +1,19 @@
 """What a load test says about an ignition, with the meters' errors carried through."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from math import hypot
 from typing import Literal
 
 from diag.model.quantity import compare
-from diag.physics.battery import MAX_CURRENT_A, MAX_VOLTS_V, LoadPoint, source_from_loads
+from diag.physics.battery import (
+    MAX_CURRENT_A,
+    MAX_VOLTS_V,
+    LoadPoint,
+    Source,
+    source_from_loads,
+)
 from diag.physics.errors import above, between
+from diag.physics.uncertainty import Budget, error_budget
 
 RESERVE_V = 0.5  # volts above the cut-out that a sound supply keeps: common practice, no source
 
@@ -22,8 +29,30 @@ class Measured:
 
 
 @dataclass(frozen=True, slots=True)
+class MeasuredLoad:
+    """Hold one more load of a test: current (A) and volts at the posts (V)."""
+
+    amps: Measured
+    volts: Measured
+
+
+@dataclass(frozen=True, slots=True)
+class LineReading:
+    """Hold one reading that the battery's line is drawn from: its name, value, error, unit."""
+
+    name: str
+    value: float
+    error: float
+    unit: str
+
+
+@dataclass(frozen=True, slots=True)
 class SupplyTest:
-    """Hold a load test and what the ignition asks: V, V, A; A, ohm (None: not known), V."""
+    """Hold a load test and what the ignition asks: V, V, A; A, V, ohm (None: not known).
+
+    `more` holds further loads. With any, the line goes through the loads alone, since the
+    first amps cost more volts than the later ones.
+    """
 
     rest_v: Measured
     load_v: Measured
@@ -31,13 +60,15 @@ class SupplyTest:
     ignition_a: float
     cut_out_v: float
     circuit_ohm: float | None = None
+    more: tuple[MeasuredLoad, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class SupplyOutlook:
     """Hold resistance (ohm), volts at posts and appliance (V), margin to the cut-out (V), verdict.
 
-    `appliance_v` is None when the circuit is not known; the margin is then that of the posts.
+    `line` is the battery as a source. `appliance_v` is None when the circuit is not known; the
+    margin is then that of the posts.
     `shares` is the share of each reading in the square of the margin's error, greatest first.
     """
 
@@ -47,6 +78,7 @@ class SupplyOutlook:
     margin_v: Measured
     verdict: Verdict
     shares: tuple[tuple[str, float], ...]
+    line: Source
 
 
 def verdict_on(margin_v: Measured, reserve_v: float = RESERVE_V) -> Verdict:
@@ -65,8 +97,37 @@ def verdict_on(margin_v: Measured, reserve_v: float = RESERVE_V) -> Verdict:
     return "supplies" if compare(sure_v, reserve_v) >= 0 else "marginal"
 
 
-def _root_sum(parts: dict[str, float]) -> float:
-    return hypot(*parts.values())
+def line_readings(test: SupplyTest) -> tuple[LineReading, ...]:
+    """Give the readings that the battery's line goes through: current (A), volts (V) by turns.
+
+    Without further loads the first point is the rest, at 0 A exactly.
+
+    >>> test = SupplyTest(Measured(12.6), Measured(12.0), Measured(50.0), 10.0, 10.5)
+    >>> [reading.value for reading in line_readings(test)]
+    [0.0, 12.6, 50.0, 12.0]
+    """
+    points = [("load current", test.load_a, "volts under load", test.load_v)]
+    if not test.more:
+        points.insert(0, ("no current", Measured(0.0), "volts at rest", test.rest_v))
+    for place, load in enumerate(test.more, start=2):
+        points.append((f"current of load {place}", load.amps, f"volts of load {place}", load.volts))
+    return tuple(
+        LineReading(name, of.value, of.error, unit)
+        for amps_name, amps, volts_name, volts in points
+        for name, of, unit in ((amps_name, amps, "A"), (volts_name, volts, "V"))
+    )
+
+
+def line_through(values: Sequence[float]) -> Source:
+    """Fit a source to current (A) and volts (V) by turns, as `line_readings` orders them.
+
+    Source: as for `source_from_loads`. Raises `PhysicsError` as it does.
+
+    >>> round(line_through((0.0, 12.6, 50.0, 12.0)).resistance_ohm, 6)
+    0.012
+    """
+    pairs = zip(values[::2], values[1::2], strict=True)
+    return source_from_loads([LoadPoint(amps, volts) for amps, volts in pairs])
 
 
 def supply_outlook(test: SupplyTest) -> SupplyOutlook:
@@ -80,44 +141,49 @@ def supply_outlook(test: SupplyTest) -> SupplyOutlook:
     >>> round(supply_outlook(test).margin_v.value, 2)
     1.18
     """
-    rest, load, amps = test.rest_v, test.load_v, test.load_a
-    above("load current", amps.value, "A", most=MAX_CURRENT_A)
-    above("volts at rest", rest.value, "V", most=MAX_VOLTS_V)
-    above("ignition current", test.ignition_a, "A", most=100.0)
-    above("low-voltage cut-out", test.cut_out_v, "V", most=MAX_VOLTS_V)
-    circuit = between("circuit resistance", test.circuit_ohm or 0.0, "ohm", least=0.0, most=10.0)
-    points = (LoadPoint(0.0, rest.value), LoadPoint(amps.value, load.value))
-    ohm = source_from_loads(points).resistance_ohm
-
-    # How far the ignition current reaches along the line through the two readings.
-    reach = test.ignition_a / amps.value
-    ohm_parts = {
-        "volts at rest": rest.error / amps.value,
-        "volts under load": load.error / amps.value,
-        "load current": ohm * amps.error / amps.value,
-    }
-    volt_parts = {
-        "volts at rest": abs(1 - reach) * rest.error,
-        "volts under load": reach * load.error,
-        "load current": reach * ohm * amps.error,
-    }
-    error_v = _root_sum(volt_parts)
-    posts_v = max(0.0, rest.value - ohm * test.ignition_a)
-    there_v = max(0.0, rest.value - (ohm + circuit) * test.ignition_a)
-    margin = Measured(there_v - test.cut_out_v, error_v)
+    circuit = _checked_circuit_ohm(test)
+    readings = line_readings(test)
+    values, errors = [each.value for each in readings], [each.error for each in readings]
+    line = line_through(values)
+    ohm = error_budget(lambda *now: line_through(now).resistance_ohm, values, errors)
+    posts = error_budget(lambda *now: _volts(line_through(now), test.ignition_a), values, errors)
+    posts_v = max(0.0, posts.value)
+    there_v = max(0.0, posts.value - circuit * test.ignition_a)
+    margin = Measured(there_v - test.cut_out_v, posts.error)
     return SupplyOutlook(
-        Measured(ohm, _root_sum(ohm_parts)),
-        Measured(posts_v, error_v),
-        None if test.circuit_ohm is None else Measured(there_v, error_v),
+        Measured(ohm.value, ohm.error),
+        Measured(posts_v, posts.error),
+        None if test.circuit_ohm is None else Measured(there_v, posts.error),
         margin,
         verdict_on(margin),
-        _shares(volt_parts, error_v),
+        _shares(readings, posts),
+        line,
     )
 
 
-def _shares(parts: dict[str, float], whole: float) -> tuple[tuple[str, float], ...]:
-    """Give each part's share of the square of the whole, greatest first; none if it is 0."""
-    if whole == 0:
+def _checked_circuit_ohm(test: SupplyTest) -> float:
+    """Refuse what cannot be, also against the rest, and give the circuit's ohm, 0 if unknown."""
+    above("load current", test.load_a.value, "A", most=MAX_CURRENT_A)
+    above("volts at rest", test.rest_v.value, "V", most=MAX_VOLTS_V)
+    above("ignition current", test.ignition_a, "A", most=100.0)
+    above("low-voltage cut-out", test.cut_out_v, "V", most=MAX_VOLTS_V)
+    loads = [LoadPoint(load.amps.value, load.volts.value) for load in test.more]
+    first = LoadPoint(test.load_a.value, test.load_v.value)
+    source_from_loads((LoadPoint(0.0, test.rest_v.value), first, *loads))
+    return between("circuit resistance", test.circuit_ohm or 0.0, "ohm", least=0.0, most=10.0)
+
+
+def _volts(line: Source, current_a: float) -> float:
+    return line.emf_v - line.resistance_ohm * current_a
+
+
+def _shares(readings: Sequence[LineReading], budget: Budget) -> tuple[tuple[str, float], ...]:
+    """Give each reading's share of the square of the error, greatest first; none if it is 0."""
+    if budget.error == 0:
         return ()
-    shares = ((name, (part / whole) ** 2) for name, part in parts.items())
+    shares = [
+        (each.name, (part / budget.error) ** 2)
+        for each, part in zip(readings, budget.contributions, strict=True)
+        if each.name != "no current"
+    ]
     return tuple(sorted(shares, key=lambda share: -share[1]))
