@@ -57,18 +57,19 @@ def rules_of(look: Lookup, entry: Entry) -> list[Rule]:
     made = _taken(look, entry) if "taken from" in entry.values else []
     states: tuple[str, ...] = entry.values["states"]
     name, usual = entry.id, entry.origin
+    facts = {state: Fact("sign", name, state) for state in states}
     for number, rule in enumerate(entry.values.get("rules", ()), 1):
         values = rule.values if rule is not None else {}
         if "when" not in values or "then" not in values:
             continue
         state, when = values["then"], values["when"]
-        if state not in states:
+        if state not in facts:
             look.refuse_state(rule, state, ("", *states), rule.at("then"))
         look.condition(rule, rule.node.entries["when"][1], when)
         origin = values.get("source") or usual
         if origin is None:
             look.needs_origin(rule, when)
-        fact = Fact("sign", name, state)
+        fact = facts.get(state) or Fact("sign", name, state)
         why = values.get("why", "")
         made.append(Rule(f"{name}: rule {number}", when, fact, why, origin, rule.place))
     return made
