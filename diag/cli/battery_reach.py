@@ -160,8 +160,8 @@ def limits(test: SupplyTest, battery: Battery, chemistry: Chemistry) -> Reach:
     spread_v = TABLE_SPREAD_V.get(chemistry, 0.2) * battery.nominal_v / 12.0
     charge = known or Reading("charge", HALF_FULL, 0.0, "%")
     tables = (
-        Reading("derating tables", 1.0, 0.1, "1", again="by a load test in the cold"),
-        Reading("rest table", 0.0, spread_v, "V", again="by a load test when emptier"),
+        Reading("resistance in the cold", 1.0, 0.1, "1", again="by a load test there, not tables"),
+        Reading("volts when emptier", 0.0, spread_v, "V", again="at rest there: tables differ"),
     )
     readings = (*line, charge, battery.temperature, *tables)
 
