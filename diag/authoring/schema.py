@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from diag.model.knowledge import Rulebook
-from diag.model.quantity import UNITS
+from diag.model.quantity import SPELLINGS
 from diag.rulebook.entries import Table
 from diag.rulebook.tables import (
     CASE,
@@ -75,7 +75,7 @@ def _shapes(rulebook: Rulebook) -> dict[str, Schema]:
     """Return what may stand behind a key; `kind/key` goes before `key`, and text is the rest."""
     scales = rulebook.scales
     likely = _map(_words(scales.likelihood))
-    unit = _words(UNITS)
+    unit = {"enum": [*SPELLINGS, 1]}  # the bare `1` of a plain number
     return {
         "source": ORIGIN,
         "kind": _words(("quantity", "count", "choice", "yes/no")),

@@ -1,13 +1,14 @@
 """The tool's policy from a complaint, as a tree: which check, what it shows, what then.
 
 What it approximates. The tree asks signs, not findings: a check is one step, and of what it
-brings the most telling sign is asked first, then the next for nothing, as long as it tells
-something. Signs count as answered by the rules alone: conditions on asking, hazards, what a unit's
-data leave open and what a user passes over are left out, so a session may go another way. The
-belief and the choice of each next check are those of a session, with the same arithmetic. Minutes
-are expected minutes to a proved repair: checks, getting at things once, the repair and its run.
-What lies deeper than `depth` checks is cut, its minutes the planner's estimate. States that lead
-to less than `least_share` of the units are lumped as one branch, with the estimate of the point
+brings the most telling sign is looked at first, then others for nothing, as long as one of the
+three most telling changes what is done next. What changes nothing is left out, so the belief at a
+point rests on less than a session's. Signs count as answered by the rules alone: conditions on
+asking, hazards, what a unit's data leave open and what a user passes over are left out too. So a
+session may go another way, though belief and choice follow the same arithmetic. Minutes are
+expected minutes to a proved repair: checks, getting at things once, the repair and its run. What
+lies deeper than `depth` checks is cut, its minutes the planner's estimate. States that lead to
+less than `least_share` of the units are lumped as one branch, with the estimate of the point
 above: so the minutes of a tree cut short are an estimate too.
 """
 
@@ -27,6 +28,7 @@ from diag.session.dialogue import SURE
 
 LEAST_BITS = 0.1
 """What a sign that is there for nothing must be expected to tell to be worth a branch."""
+MOST_LOOKED_AT = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,14 +86,15 @@ class _Policy:
     ranker: Ranker
     depth: int
     least_share: float
-    reliability: Mapping[str, float] = field(default_factory=dict)
+    reliability: Mapping[str, float]
+    chosen: dict[tuple[frozenset[Evidence], frozenset[str]], Choice] = field(default_factory=dict)
 
 
 def policy_tree(
     rulebook: Rulebook,
     unit: UnitData,
     complaint: str,
-    depth: int = 4,
+    depth: int = 6,
     least_share: float = 0.02,
 ) -> Node:
     """Return the policy from a complaint, after the checks that every session begins with.
@@ -145,11 +148,11 @@ def _node(policy: _Policy, point: _Point) -> Node:
     elif not check:
         return _end(policy, point)
     elif point.depth >= policy.depth:
-        return _leaf(policy, point, "cut", choice.best.name)
+        return _leaf(policy, point, "cut", check)
     else:
         done, new = point.done | {check}, (*point.new, check)
         after = replace(point, done=done, new=new, depth=point.depth + 1)
-        gains = policy.ranker.gains(after.posterior, _waiting(policy, after))
+        gains = policy.ranker.gains(after.posterior, _brought(policy, point, check))
         sign = max(sorted(gains), key=lambda sign: gains[sign])
     found = _fork(policy, after, sign)
     return found or _leaf(policy, point, "cut", check or choice.best.name)
@@ -164,11 +167,43 @@ def _waiting(policy: _Policy, point: _Point) -> tuple[str, ...]:
     return tuple(sign for sign in settled if sign not in point.seen and sign not in covered)
 
 
-def _free_sign(policy: _Policy, point: _Point) -> str:
+def _brought(policy: _Policy, point: _Point, check: str) -> tuple[str, ...]:
+    """Return the signs that a check would settle now."""
     waiting = _waiting(policy, point)
-    gains = policy.ranker.gains(point.posterior, waiting)
-    best = max(sorted(gains), key=lambda sign: gains[sign], default="")
-    return best if best and gains[best] >= LEAST_BITS else ""
+    after = _waiting(policy, replace(point, done=point.done | {check}))
+    return tuple(sign for sign in after if sign not in waiting)
+
+
+def _free_sign(policy: _Policy, point: _Point) -> str:
+    """Return the most telling sign that is there for nothing and changes what is done next."""
+    gains = policy.ranker.gains(point.posterior, _waiting(policy, point))
+    telling = [sign for sign in sorted(gains) if gains[sign] >= LEAST_BITS]
+    telling.sort(key=lambda sign: -gains[sign])
+    now = _next_act(policy, point)
+    for sign in telling[:MOST_LOOKED_AT]:
+        for state, chance in point.posterior.predict(sign).items():
+            if point.share * chance >= policy.least_share:
+                after = _after(policy, point, sign, state, chance)
+                if _next_act(policy, after) != now:
+                    return sign
+    return ""
+
+
+def _next_act(policy: _Policy, point: _Point) -> tuple[str, str]:
+    check = _next_check(policy, point, _choice(policy, point))
+    return ("check", check) if check else _verdict(policy, point)
+
+
+def _after(policy: _Policy, point: _Point, sign: str, state: str, chance: float) -> _Point:
+    belief = point.belief.observe(Evidence(sign, state, policy.reliability[sign]))
+    return replace(
+        point,
+        belief=belief,
+        posterior=belief.remaining(),
+        share=point.share * chance,
+        seen=point.seen | {sign},
+        new=(),
+    )
 
 
 def _fork(policy: _Policy, point: _Point, sign: str) -> Node | None:
@@ -180,16 +215,7 @@ def _fork(policy: _Policy, point: _Point, sign: str) -> Node | None:
         if point.share * chance < policy.least_share:
             rare.append((state, chance))
             continue
-        belief = point.belief.observe(Evidence(sign, state, policy.reliability[sign]))
-        after = replace(
-            point,
-            belief=belief,
-            posterior=belief.remaining(),
-            share=point.share * chance,
-            seen=point.seen | {sign},
-            new=(),
-            estimate=estimate,
-        )
+        after = replace(_after(policy, point, sign, state, chance), estimate=estimate)
         branches.append(Branch((state,), chance, _node(policy, after)))
     if not branches:
         return None
@@ -217,21 +243,18 @@ def _keys(rulebook: Rulebook, checks: Iterable[str]) -> frozenset[str]:
 
 
 def _choice(policy: _Policy, point: _Point) -> Choice:
-    book = policy.rulebook
-    waiting = set(_waiting(policy, point))
-    offers = []
-    for check in book.checks.values():
-        if check.id in point.done:
-            continue
-        covered = {name for sign in point.seen for name in book.signs[sign].supersedes}
-        signs = tuple(
-            sign
-            for sign in policy.bench.signs(point.done | {check.id})
-            if sign not in point.seen and sign not in covered and sign not in waiting
-        )
-        if signs:
-            offers.append(Offer(check, check.yields, signs, _sureness(book, check)))
-    return choose(book, point.posterior, offers, _keys(book, point.done))
+    """Return the best next act; remembered, as a point is looked at before it is gone to."""
+    key = (point.belief.said, point.done)
+    if key not in policy.chosen:
+        book = policy.rulebook
+        offers = [
+            Offer(check, check.yields, signs, _sureness(book, check))
+            for check in book.checks.values()
+            if check.id not in point.done and (signs := _brought(policy, point, check.id))
+        ]
+        opened = _keys(book, point.done)
+        policy.chosen[key] = choose(book, point.posterior, offers, opened)
+    return policy.chosen[key]
 
 
 def _next_check(policy: _Policy, point: _Point, choice: Choice) -> str:
@@ -249,13 +272,18 @@ def _leader(posterior: Posterior) -> tuple[str, float]:
 
 
 def _end(policy: _Policy, point: _Point) -> Node:
+    return _leaf(policy, point, *_verdict(policy, point))
+
+
+def _verdict(policy: _Policy, point: _Point) -> tuple[str, str]:
+    """Return how a session would end here: a verdict, and the repair if it is one."""
     enough = policy.rulebook.scales.settings.get("found at", 0.8)
     name, share = _leader(point.posterior)
     if name == NOTHING:
-        return _leaf(policy, point, "nothing-wrong")
+        return ("nothing-wrong", "")
     if name == UNKNOWN or share < 0.5 * enough:
-        return _leaf(policy, point, "unknown")
-    return _leaf(policy, point, "repair", name)
+        return ("unknown", "")
+    return ("repair", name)
 
 
 def _leaf(policy: _Policy, point: _Point, verdict: str, act: str = "") -> Node:

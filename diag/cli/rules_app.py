@@ -18,6 +18,9 @@ Unit = Annotated[
 Depth = Annotated[
     str, typer.Option("--depth", metavar="N", help="How many checks deep, after the first looks.")
 ]
+Least = Annotated[
+    str, typer.Option("--least", metavar="PERCENT", help="Lump what fewer units than this show.")
+]
 Markdown = Annotated[bool, typer.Option("--markdown", help="Print it as Markdown.")]
 
 
@@ -94,7 +97,8 @@ def coverage(unit: Unit = None, as_json: Json = False) -> None:
 def tree(
     complaint: Complaint,
     unit: Unit = None,
-    depth: Depth = "4",
+    depth: Depth = "6",
+    least: Least = "2",
     markdown: Markdown = False,
     as_json: Json = False,
 ) -> None:
@@ -103,19 +107,20 @@ def tree(
         from diag.cli.rules_reports import run_tree
 
         form = "json" if as_json else "markdown" if markdown else "text"
-        raise SystemExit(run_tree(complaint, unit, depth, form))
+        raise SystemExit(run_tree(complaint, unit, (depth, least), form))
 
 
 def sequence(
     complaint: Complaint,
     unit: Unit = None,
-    depth: Depth = "4",
+    depth: Depth = "6",
+    least: Least = "2",
 ) -> None:
     """Print the usual fault sequence of a complaint as a numbered sheet for the wall."""
     with guarded():
         from diag.cli.rules_reports import run_tree
 
-        raise SystemExit(run_tree(complaint, unit, depth, "sheet"))
+        raise SystemExit(run_tree(complaint, unit, (depth, least), "sheet"))
 
 
 def new(

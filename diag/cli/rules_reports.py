@@ -16,6 +16,7 @@ from diag.cli.screen import Screen
 from diag.model.knowledge import Rulebook, UnitData
 
 MOST_DEPTH = 12
+LEAST_PERCENT = 0.1
 
 
 def run_coverage(unit: str | None, as_json: bool = False) -> int:
@@ -99,13 +100,15 @@ def _coverage_data(found: Coverage) -> dict[str, Any]:
     }
 
 
-def run_tree(complaint: str, unit: str | None, depth: str, form: str) -> int:
-    """Print the policy from a complaint in one of the forms text, markdown, json, sheet."""
-    if not (depth.isascii() and depth.isdigit() and int(depth) <= MOST_DEPTH):
-        raise WrongUse(f"`{depth[:20]}` is no depth; give a number of checks, 0 to {MOST_DEPTH}")
+def run_tree(complaint: str, unit: str | None, bounds: tuple[str, str], form: str) -> int:
+    """Print the policy from a complaint as text, markdown, json or sheet.
+
+    `bounds` are, as typed, how many checks deep and the least percentage of units to print.
+    """
+    depth, least = _depth(bounds[0]), _percent(bounds[1])
     book = load_book()
     name = find_complaint(book, complaint)
-    root = policy_tree(book, _unit(book, unit), name, int(depth))
+    root = policy_tree(book, _unit(book, unit), name, depth, least / 100)
     if form == "json":
         data = {"rulebook": book.hash, "complaint": name, "tree": as_data(root)}
         print(json.dumps(data, indent=2, ensure_ascii=False))
@@ -114,6 +117,22 @@ def run_tree(complaint: str, unit: str | None, depth: str, form: str) -> int:
     for line in write(book, name, root):
         print(printable(line))
     return 0
+
+
+def _depth(text: str) -> int:
+    if not (text.isascii() and text.isdigit() and int(text) <= MOST_DEPTH):
+        raise WrongUse(f"`{text[:20]}` is no depth; give a number of checks, 0 to {MOST_DEPTH}")
+    return int(text)
+
+
+def _percent(text: str) -> float:
+    try:
+        read = float(text.removesuffix("%").replace(",", "."))
+    except ValueError:
+        read = -1.0
+    if not LEAST_PERCENT <= read <= 100:
+        raise WrongUse(f"`{text[:20]}` is no least share; give {LEAST_PERCENT:g} to 100 percent")
+    return read
 
 
 def run_schema() -> int:

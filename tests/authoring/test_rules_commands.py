@@ -120,7 +120,7 @@ def test_coverage_prints_and_is_data(home: Path) -> None:
 
 def test_the_tree_comes_in_four_forms(home: Path) -> None:
     """Text, Markdown, JSON and the sheet all begin with the complaint's title or id."""
-    words = ("noise", "--depth", "1")
+    words = ("noise", "--depth", "1", "--least", "5 %")
     assert _run("rules", "tree", *words).stdout.startswith("It is noisy: about ")
     assert _run("rules", "tree", *words, "--markdown").stdout.startswith("# It is noisy\n")
     data = json.loads(_run("rules", "tree", *words, "--json").stdout)
@@ -136,6 +136,14 @@ def test_a_depth_that_is_none_is_refused(depth: str, home: Path) -> None:
     found = _run("rules", "tree", "noise", f"--depth={depth}")
     assert 2 == found.exit_code
     assert found.stderr == f"`{depth}` is no depth; give a number of checks, 0 to 12\n"
+
+
+@pytest.mark.parametrize("least", ["0", "101", "few", "nan"])
+def test_a_least_share_that_is_none_is_refused(least: str, home: Path) -> None:
+    """A least share is a percentage above 0; anything else is wrong use."""
+    found = _run("sequence", "noise", "--least", least)
+    assert 2 == found.exit_code
+    assert found.stderr == f"`{least}` is no least share; give 0.1 to 100 percent\n"
 
 
 def test_the_schema_is_printed_as_json(home: Path) -> None:
