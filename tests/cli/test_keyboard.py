@@ -1,0 +1,108 @@
+"""Ctrl-C and Ctrl-D at a keyboard: nothing is lost, and no traceback is shown."""
+
+from __future__ import annotations
+
+import os
+import select
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+pty = pytest.importorskip("pty")
+
+ROOT = Path(__file__).parents[2]
+DIAG = (sys.executable, "-c", "from diag.cli import main; main()")
+INTERRUPT, END = b"\x03", b"\x04"
+PATIENCE = 20.0
+
+
+class Terminal:
+    """A program on a terminal of its own."""
+
+    def __init__(self, home: Path, *words: str) -> None:
+        self._master, slave = pty.openpty()
+        self._process = subprocess.Popen(
+            [*DIAG, *words],
+            stdin=slave,
+            stdout=slave,
+            stderr=slave,
+            env={**os.environ, "DIAG_HOME": str(home), "TERM": "dumb", "COLUMNS": "80"},
+            cwd=ROOT,
+            start_new_session=True,
+            preexec_fn=_take_the_terminal,
+        )
+        os.close(slave)
+        self.screen = ""
+
+    def wait_for(self, text: str, after: str = "") -> None:
+        """Read until the text is on the screen, behind `after`."""
+        end = time.monotonic() + PATIENCE
+        while text not in self._behind(after) and time.monotonic() < end:
+            self._read()
+        assert text in self._behind(after)
+
+    def _behind(self, after: str) -> str:
+        return self.screen.partition(after)[2] if after else self.screen
+
+    def send(self, keys: bytes) -> None:
+        os.write(self._master, keys)
+
+    def finish(self) -> int:
+        """Read to the end; return the exit code."""
+        end = time.monotonic() + PATIENCE
+        while self._read() and time.monotonic() < end:
+            pass
+        self._process.kill()
+        os.close(self._master)
+        return self._process.wait()
+
+    def _read(self) -> bool:
+        ready, _, _ = select.select([self._master], [], [], 1.0)
+        if not ready:
+            return self._process.poll() is None
+        try:
+            data = os.read(self._master, 65536)
+        except OSError:
+            return False
+        self.screen += data.decode("utf-8", "replace")
+        return bool(data)
+
+
+def _take_the_terminal() -> None:
+    import fcntl
+    import termios
+
+    fcntl.ioctl(0, termios.TIOCSCTTY, 0)
+
+
+@pytest.mark.parametrize("key", [INTERRUPT, END])
+def test_leaving_before_the_session_begins(tmp_path: Path, key: bytes) -> None:
+    """At the first question there is nothing to save."""
+    terminal = Terminal(tmp_path, "ask")
+    terminal.wait_for("> ")
+    terminal.send(key)
+    assert terminal.finish() in (0, 130)
+    assert "Traceback" not in terminal.screen
+
+
+@pytest.mark.parametrize("key", [INTERRUPT, END])
+def test_leaving_in_the_middle_saves_what_was_answered(tmp_path: Path, key: bytes) -> None:
+    """At any later question the session is saved, and goes on from there."""
+    terminal = Terminal(tmp_path, "ask", "--unit", "small 12 V", "--complaint", "noise")
+    terminal.wait_for("Type `none`")
+    terminal.wait_for("> ")
+    terminal.send(b"none\r")
+    terminal.wait_for("-- ", after="none\r\n")
+    terminal.wait_for("> ", after="none\r\n")
+    terminal.send(key)
+    assert terminal.finish() == 0
+    assert "Saved. Go on with: diag ask --resume" in terminal.screen
+    assert "Traceback" not in terminal.screen
+    again = Terminal(tmp_path, "ask", "--resume")
+    again.wait_for("co alarm")
+    again.wait_for("> ", after="co alarm")
+    again.send(END)
+    assert again.finish() == 0
