@@ -6,17 +6,29 @@ import json
 import re
 import sys
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 
 from diag.cli.amounts import LONGEST, read_amount, read_error
+from diag.cli.battery_ask import (
+    CAUTION,
+    FURTHER,
+    LENGTH,
+    NEEDED,
+    answer,
+    area_mm2,
+    asked_for,
+    believable,
+)
 from diag.cli.battery_reach import Reach, endurance, limits, sag
-from diag.cli.battery_state import Battery, battery_of, charge_line, half_crank
+from diag.cli.battery_state import (
+    Battery,
+    battery_of,
+    charge_line,
+    half_crank,
+)
 from diag.cli.guard import WrongUse, say
 from diag.cli.printable import printable
 from diag.cli.supply_screen import Screen, as_object, lines
-from diag.physics.battery import MAX_VOLTS_V
 from diag.physics.cable import circuit_resistance_ohm
-from diag.physics.conductor import awg_area_mm2, parse_awg
 from diag.physics.errors import PhysicsError
 from diag.physics.supply_verdict import (
     Measured,
@@ -30,26 +42,9 @@ VOLTS_ERROR = "0.5 % + 0.02 V"  # a plain multimeter on its 20 V range: common p
 AMPS_ERROR = "2 % + 0.1 A"  # a plain DC clamp, zeroed: common practice, no source
 SYSTEM_24_V = 18.0  # a rested battery above this is taken for a 24 V one
 
-CAUTION = "caution: a spanner across the posts burns and can burst a battery; rings off."
+LITHIUM_CAUTION = "caution: charging LiFePO4 below 0 C harms it for good; its papers come first."
 
 
-@dataclass(frozen=True, slots=True)
-class Asked:
-    """One reading that must be there: its option, its name, its unit, and how it is asked for."""
-
-    option: str
-    name: str
-    unit: str
-    question: str
-
-
-NEEDED = (
-    Asked("rest", "volts at rest", "V", "Volts at the posts, all switched off?"),
-    Asked("under load", "volts under load", "V", "Volts at the posts while the load draws?"),
-    Asked("amps", "load current", "A", "Current that the load draws?"),
-)
-LENGTH = Asked("length", "cable length one way", "m", "Supply cable, one way (Enter: not known)?")
-AREA = Asked("area", "conductor area", "mm2", "Area of one conductor, mm2 or AWG?")
 BATTERY_SAYS = "the battery's resistance, and what its posts see while the unit ignites"
 MORE = (
     (("length", "area"), "the volts at the plug"),
@@ -79,22 +74,41 @@ def run_battery(
     """
     if ask is None and not as_json and sys.stdin.isatty() and sys.stdout.isatty():
         ask = input
+    answers = dict(answers)
     if points and not {"under load", "amps"} & set(answers):
         amps, volts = _point(points[0])
-        answers = {**answers, "amps": amps, "under load": volts}
+        answers |= {"amps": amps, "under load": volts}
         points = points[1:]
     asked = any(each.option not in answers for each in NEEDED)
     if asked:
         if ask is None:
             raise WrongUse(_missing(answers))
-        answers = _asked_for(answers, ask)
-    test, assumed = supply_test(answers, points)
-    shown = screen(answers, test, assumed)
+        answers = asked_for(answers, ask)
+    shown = _mended(answers, points, ask if asked else None)
+    cold = LITHIUM_CAUTION if "lifepo4" in answers.get("chemistry", "").lower() else ""
+    cautions = tuple(filter(None, (CAUTION, cold)))
     if as_json:
-        print(json.dumps(as_object(shown), indent=2))
+        print(json.dumps(as_object(shown, cautions), indent=2))
     else:
-        print("\n".join(lines(shown, () if asked else (CAUTION,))))
+        print("\n".join(lines(shown, cautions[1:] if asked else cautions)))
     return 0
+
+
+def _mended(
+    answers: dict[str, str], points: Sequence[str], ask: Callable[[str], str] | None
+) -> Screen:
+    """Return what is shown; where readings were asked for, one that is refused is asked again."""
+    while True:
+        try:
+            test, assumed = supply_test(answers, points)
+            return screen(answers, test, assumed)
+        except ValueError as error:
+            named = str(error).removeprefix("`").partition("`")[0]
+            refused = next((each for each in (*NEEDED, *FURTHER) if each.name == named), None)
+            if ask is None or refused is None:
+                raise
+            say(str(error))
+            answers[refused.option] = answer(refused, ask)
 
 
 def screen(answers: Mapping[str, str], test: SupplyTest, assumed: Sequence[str]) -> Screen:
@@ -175,52 +189,6 @@ def _line_notes(test: SupplyTest, outlook: SupplyOutlook) -> list[str]:
     return notes
 
 
-def _asked_for(answers: Mapping[str, str], ask: Callable[[str], str]) -> dict[str, str]:
-    """Ask for what is missing, each question until its answer can be read."""
-    print(CAUTION)
-    print("Let the volts settle: about 20 s at rest, 5 s under a heavy load.")
-    full = dict(answers)
-    for each in NEEDED:
-        if each.option not in full:
-            full[each.option] = _answer(each, ask)
-    if "length" not in full:
-        full["length"] = _answer(LENGTH, ask, may_skip=True)
-    if full["length"] and "area" not in full:
-        full["area"] = _answer(AREA, ask)
-    return {name: text for name, text in full.items() if text}
-
-
-def _answer(each: Asked, ask: Callable[[str], str], may_skip: bool = False) -> str:
-    while True:
-        text = ask(f"{each.question} [{each.unit}] ").strip()
-        if may_skip and not text:
-            return ""
-        try:
-            _area(text) if each is AREA else _believable(each, text)
-        except ValueError as error:
-            say(str(error))
-        else:
-            return text
-
-
-def _believable(each: Asked, text: str) -> float:
-    """Read an answer, and guess the slip when a voltage is beyond any battery."""
-    value = read_amount(each.name, text, each.unit)
-    if each.unit != "V" or value <= MAX_VOLTS_V:
-        if value <= 0:
-            raise ValueError(f"`{each.name}` is `{text.strip()}`: expected more than 0 {each.unit}")
-        return value
-    guess = next((value / by for by in (10, 100, 1000) if 6 <= value / by <= 32), None)
-    slip = f", perhaps {guess:.4g} V is meant" if guess else ""
-    raise ValueError(f"`{each.name}` is `{text.strip()}`: expected at most {MAX_VOLTS_V:g} V{slip}")
-
-
-def _area(text: str) -> float:
-    if "awg" in text.lower():
-        return awg_area_mm2(parse_awg(text.lower().replace("awg", "").strip()))
-    return read_amount(AREA.name, text, "mm2")
-
-
 def _point(text: str) -> tuple[str, str]:
     """Return a further load as typed amps and volts: `250 A 11.55 V`, or amps first."""
     words = re.findall(r"[^\s;]+(?:\s+m?[AV](?!\w))?", text[: 2 * LONGEST])
@@ -238,7 +206,7 @@ def supply_test(
     answers: Mapping[str, str], points: Sequence[str] = ()
 ) -> tuple[SupplyTest, tuple[str, ...]]:
     """Return the load test that the typed answers describe, and the names of what was assumed."""
-    rest_v, load_v, load_a = (_believable(each, answers[each.option]) for each in NEEDED)
+    rest_v, load_v, load_a = (believable(each, answers[each.option]) for each in NEEDED)
     if load_v == rest_v:
         raise ValueError(
             f"`volts under load` equals `volts at rest`, {rest_v:g} V: expected less; load the "
@@ -256,7 +224,7 @@ def supply_test(
         return Measured(value, read_error("ammeter's error", typed["amps error"], "A", value))
 
     more = tuple(
-        MeasuredLoad(amps(_believable(NEEDED[2], point_a)), volts(_believable(NEEDED[1], point_v)))
+        MeasuredLoad(amps(believable(NEEDED[2], point_a)), volts(believable(NEEDED[1], point_v)))
         for point_a, point_v in map(_point, points)
     )
     test = SupplyTest(
@@ -276,4 +244,4 @@ def _circuit_ohm(answers: Mapping[str, str]) -> float | None:
     if "length" not in answers or "area" not in answers:
         return None
     length_m = read_amount(LENGTH.name, answers["length"], "m")
-    return circuit_resistance_ohm(length_m, _area(answers["area"]), joints_ohm=joints)
+    return circuit_resistance_ohm(length_m, area_mm2(answers["area"]), joints_ohm=joints)

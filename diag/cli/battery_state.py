@@ -62,17 +62,18 @@ class Battery:
 def battery_of(answers: Mapping[str, str], test: SupplyTest) -> Battery:
     """Return what the typed answers say of the battery; raise `ValueError` for what cannot be."""
     nominal_v = 12.0 * min(4, max(1, ceil(test.rest_v.value / BLOCK_V)))
-    chemistry = _chemistry(answers["chemistry"]) if "chemistry" in answers else None
+    chemistry = chemistry_of(answers["chemistry"]) if "chemistry" in answers else None
     temperature = read(TEMPERATURE, answers.get("temperature", f"{WARM_C:g} C"))
     celsius(TEMPERATURE.name, temperature.value, least=-30.0, most=60.0)
-    rested_h = _hours(answers["rested"]) if "rested" in answers else None
+    rested_h = hours_of(answers["rested"]) if "rested" in answers else None
     charge = None
     if chemistry is not None and rested_h is not None:
         charge = _band(test.rest_v, chemistry, rested_h, nominal_v)
     return Battery(chemistry, temperature, charge, rested_h, nominal_v)
 
 
-def _chemistry(text: str) -> Chemistry:
+def chemistry_of(text: str) -> Chemistry:
+    """Read a chemistry in any case; raise `ValueError` with the nearest names for another."""
     typed = text.strip()[:LONGEST]
     known = {name.lower(): name for name in CHEMISTRIES}
     if typed.lower() in known:
@@ -84,8 +85,8 @@ def _chemistry(text: str) -> Chemistry:
     )
 
 
-def _hours(text: str) -> float:
-    """Read a time; a bare number is hours, as the option says."""
+def hours_of(text: str) -> float:
+    """Read a time in hours; a bare number is hours. Raises `ValueError` for what cannot be."""
     bare = text.strip().replace(",", ".").replace(".", "", 1).isdigit()
     try:
         hours = read_amount("hours rested", f"{text} h" if bare else text, "min") / 60

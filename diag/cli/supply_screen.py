@@ -192,7 +192,7 @@ def _measured(of: Measured, unit: str) -> dict[str, Any]:
     return {"value": of.value, "error": of.error, "unit": unit}
 
 
-def as_object(screen: Screen) -> dict[str, Any]:
+def as_object(screen: Screen, cautions: Sequence[str]) -> dict[str, Any]:
     """Return what `--json` prints: readings, figures with sources, verdicts, charge, advice."""
     test, outlook = screen.test, screen.outlook
     figures = {
@@ -218,4 +218,5 @@ def as_object(screen: Screen) -> dict[str, Any]:
         "error_shares": dict(outlook.shares),
         "weakest_reading": outlook.shares[0][0] if outlook.shares else None,
         "notes": list(screen.notes),
+        "cautions": [each.removeprefix("caution: ") for each in cautions],
     }

@@ -245,7 +245,7 @@ def _typing(*answers: str) -> Callable[[str], str]:
 
 def test_asks_one_by_one_and_again(capsys: pytest.CaptureFixture[str]) -> None:
     """Missing readings are asked one by one; a slip is told and asked again, nothing is lost."""
-    ask = _typing("12,6", "1190", "11,9 V", "50", "5 m", "two", "2.5")
+    ask = _typing("12,6", "1190", "11,9 V", "50", "5 m", "two", "2.5", "")
     assert 0 == run_battery({}, ask=ask)
     out, err = capsys.readouterr()
     assert (
@@ -258,8 +258,27 @@ def test_asks_one_by_one_and_again(capsys: pytest.CaptureFixture[str]) -> None:
 
 def test_cable_may_be_skipped(capsys: pytest.CaptureFixture[str]) -> None:
     """Enter leaves the cable out, and only what was not given is asked for."""
-    assert 0 == run_battery({"rest": "12.6", "amps": "50"}, ask=_typing("11.9", ""))
+    assert 0 == run_battery({"rest": "12.6", "amps": "50"}, ask=_typing("11.9", "", ""))
     assert "supplies: the posts would keep 1.96 V" in capsys.readouterr().out
+
+
+def test_kind_and_rest_are_asked_for_and_one_refused_reading_again(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """With a kind the rest is asked for; a reading refused among the others is asked again."""
+    first = ("12.6", "12.7", "50", "", "gell", "gel", "12", "-300", "5", "", "20")
+    ask = _typing(*first, "12.0", "90")
+    assert 0 == run_battery({}, ask=ask)
+    out, err = capsys.readouterr()
+    assert (
+        "`chemistry` is `gell`: expected one of flooded, AGM, gel, LiFePO4; perhaps `gel` is "
+        "meant\n"
+        "`battery temperature` is -300 C: expected a temperature above absolute zero, -273.15 C\n"
+        "`volts under load` is 12.7 V at 50 A: expected less than the 12.6 V at 0 A\n"
+        "`plug time` is 20 s: expected 30 s to 180 s\n"
+    ) == err
+    assert "battery resistance     12.0 mohm" in out
+    assert "10 A for 87 s" in out
 
 
 @given(emf=st.floats(5, 30), ohm=st.floats(1e-4, 1), amps=st.floats(0.1, 500), cut=st.floats(5, 30))
