@@ -24,12 +24,14 @@ from diag.reason.links import Links, compile_links
 
 MOST_MISTAKES = 1 / 3
 """Share of wrong guesses, at even odds, up to which two causes count as told apart."""
+CLOSEST = 5
+"""How many of the most alike pairs are named although they are told apart."""
 
 
 @dataclass(frozen=True, slots=True)
-class Unseparated:
-    """Two causes that the checks do not tell apart: the bound on wrong guesses, and what the
-    rulebook itself says tells them apart (empty when it says nothing)."""
+class Pair:
+    """Two causes, the bound on wrong guesses between them, and what the rulebook itself says
+    tells them apart (empty when it says nothing)."""
 
     causes: tuple[str, str]
     mistakes: float
@@ -51,7 +53,10 @@ class Coverage:
     """What all checks together detect and isolate, and what each adds."""
 
     figures: Assessment
-    unseparated: tuple[Unseparated, ...]
+    unseparated: tuple[Pair, ...]
+    """Causes that all checks together do not tell apart, the most alike first."""
+    closest: tuple[Pair, ...]
+    """The most alike of those that are told apart."""
     checks: tuple[Separation, ...]
     unsettled: tuple[str, ...]
     """Signs that no check, nor all of them together, can settle on this unit."""
@@ -79,15 +84,17 @@ def coverage(rulebook: Rulebook, unit: UnitData) -> Coverage:
         lambda one, other: mistakes(one, other) <= MOST_MISTAKES,
         lambda name: rulebook.causes[name].repair.do,
     )
-    unseparated = [
-        Unseparated((one, other), mistakes(one, other), _explained(rulebook, one, other))
+    pairs = [
+        Pair((one, other), mistakes(one, other), _explained(rulebook, one, other))
         for one, other in combinations(rulebook.causes, 2)
-        if mistakes(one, other) > MOST_MISTAKES
     ]
+    pairs.sort(key=lambda pair: (-pair.mistakes, pair.causes))
+    told = [pair for pair in pairs if pair.mistakes <= MOST_MISTAKES]
     alone = _separations(rulebook, bench, links)
     return Coverage(
         figures,
-        tuple(sorted(unseparated, key=lambda pair: (-pair.mistakes, pair.causes))),
+        tuple(pair for pair in pairs if pair.mistakes > MOST_MISTAKES),
+        tuple(told[:CLOSEST]),
         tuple(sorted(alone, key=lambda one: (-one.pairs, one.check))),
         tuple(sign for sign in rulebook.signs if sign not in every),
     )

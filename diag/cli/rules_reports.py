@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from typing import Any
 
-from diag.authoring.coverage import MOST_MISTAKES, Coverage, Unseparated, coverage
+from diag.authoring.coverage import MOST_MISTAKES, Coverage, Pair, coverage
 from diag.authoring.schema import schema
 from diag.authoring.tree import policy_tree
 from diag.authoring.tree_text import as_data, as_markdown, as_sheet, as_text
@@ -52,6 +52,9 @@ def _say_coverage(found: Coverage) -> None:
             screen.say(f"alike: {', '.join(group.faults)}")
     for pair in found.unseparated:
         screen.say(_pair(pair), indent=2)
+    screen.heading("Most alike of those told apart")
+    for pair in found.closest:
+        screen.say(_pair(pair))
     for sign in found.unsettled:
         screen.say(f"settled by no check on this unit: {sign}")
     screen.heading("What each check does by itself")
@@ -60,7 +63,7 @@ def _say_coverage(found: Coverage) -> None:
     screen.table([("check", "detects", "pairs", "by its signs"), *rows])
 
 
-def _pair(pair: Unseparated) -> str:
+def _pair(pair: Pair) -> str:
     said = f"the rules say: see {pair.explained}" if pair.explained else "the rules do not say how"
     wrong = f"up to {100 * pair.mistakes:.0f} % of guesses wrong"
     return f"`{pair.causes[0]}` and `{pair.causes[1]}`: {wrong}; {said}"
@@ -79,14 +82,8 @@ def _coverage_data(found: Coverage) -> dict[str, Any]:
             {"causes": list(group.faults), "repairs": group.size, "rate": round(group.rate, 6)}
             for group in figures.groups
         ],
-        "not told apart": [
-            {
-                "causes": list(pair.causes),
-                "mistakes": round(pair.mistakes, 4),
-                "explained": pair.explained,
-            }
-            for pair in found.unseparated
-        ],
+        "not told apart": [_pair_data(pair) for pair in found.unseparated],
+        "most alike": [_pair_data(pair) for pair in found.closest],
         "settled by no check": list(found.unsettled),
         "checks": [
             {
@@ -97,6 +94,14 @@ def _coverage_data(found: Coverage) -> dict[str, Any]:
             }
             for one in found.checks
         ],
+    }
+
+
+def _pair_data(pair: Pair) -> dict[str, Any]:
+    return {
+        "causes": list(pair.causes),
+        "mistakes": round(pair.mistakes, 4),
+        "explained": pair.explained,
     }
 
 

@@ -101,6 +101,8 @@ def test_the_small_rulebook_detects_and_isolates(tmp_path: Path) -> None:
     )
     assert () == found.unsettled
     assert () == found.unseparated
+    assert 3 == len(found.closest)
+    assert found.closest[0].mistakes < 1 / 3
     assert ("supply",) == settled_by(book, book.units["LAMP 1"], ["read the meter"])
 
 

@@ -150,3 +150,24 @@ def test_the_schema_is_printed_as_json(home: Path) -> None:
     """What is printed is one JSON object of the current draft of JSON Schema."""
     data = json.loads(_run("rules", "schema").stdout)
     assert "https://json-schema.org/draft/2020-12/schema" == data["$schema"]
+
+
+def test_the_shipped_rules_are_clean(home: Path) -> None:
+    """No lint finds anything in the rules that come with the program."""
+    found = _run("rules", "check")
+    assert (0, "") == (found.exit_code, found.stderr)
+
+
+def test_the_shipped_checks_tell_every_cause_apart_or_the_rules_say_how(home: Path) -> None:
+    """Every shipped cause is detected, and causes that look alike are explained."""
+    assert 0 == _run("rules", "coverage").exit_code
+
+
+def test_causes_alike_and_unexplained_end_coverage_with_1(home: Path) -> None:
+    """A twin of a shipped cause that nothing tells from it is listed, and the exit code is 1."""
+    assert 0 == _run("rules", "new", "cause", "first twin", "--area", "use").exit_code
+    assert 0 == _run("rules", "new", "cause", "second twin", "--area", "use").exit_code
+    found = _run("rules", "coverage", "--json")
+    pairs = [one["causes"] for one in json.loads(found.stdout)["not told apart"]]
+    assert 1 == found.exit_code
+    assert ["first twin", "second twin"] in pairs
