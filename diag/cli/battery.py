@@ -171,11 +171,16 @@ def _notes(answers: Mapping[str, str]) -> list[str]:
 
 
 def _line_notes(test: SupplyTest, outlook: SupplyOutlook) -> list[str]:
-    """Say when the loads stand badly for the ignition, or off their own line."""
+    """Say when the loads stand too close, badly for the ignition, or off their own line."""
+    notes, ohm = [], outlook.resistance_ohm
+    if ohm.value <= ohm.error:
+        notes.append(
+            f"battery resistance: cannot tell, {ohm.value * 1e3:.1f} mohm is inside its error of "
+            f"{ohm.error * 1e3:.1f}; take loads further apart, or a finer meter"
+        )
     if not test.more:
-        return []
+        return notes
     loads = sorted([test.load_a.value, *(load.amps.value for load in test.more)])
-    notes = []
     if not loads[0] <= test.ignition_a <= loads[-1]:
         notes.append(
             f"take loads on both sides of the ignition current, {test.ignition_a:g} A: a battery's "

@@ -154,16 +154,21 @@ class Limited:
     readings: tuple[Reading, ...]
 
 
+def _tables(chemistry: Chemistry, nominal_v: float) -> tuple[Reading, Reading]:
+    """Return what the derating and rest tables may be out by: a factor, and V to add."""
+    spread_v = TABLE_SPREAD_V.get(chemistry, 0.2) * nominal_v / 12.0
+    by_test, at_rest = "by a load test there, not tables", "at rest there: tables differ"
+    return (
+        Reading("resistance in the cold", 1.0, 0.1, "1", again=by_test),
+        Reading("volts when emptier", 0.0, spread_v, "V", again=at_rest),
+    )
+
+
 def limits(test: SupplyTest, battery: Battery, chemistry: Chemistry) -> Reach:
     """Return how cold and how empty the battery may get before ignition fails."""
-    line, known = _line(test), battery.charge_reading
-    spread_v = TABLE_SPREAD_V.get(chemistry, 0.2) * battery.nominal_v / 12.0
+    known = battery.charge_reading
     charge = known or Reading("charge", HALF_FULL, 0.0, "%")
-    tables = (
-        Reading("resistance in the cold", 1.0, 0.1, "1", again="by a load test there, not tables"),
-        Reading("volts when emptier", 0.0, spread_v, "V", again="at rest there: tables differ"),
-    )
-    readings = (*line, charge, battery.temperature, *tables)
+    readings = (*_line(test), charge, battery.temperature, *_tables(chemistry, battery.nominal_v))
 
     def asked(now: Sequence[float]) -> tuple[float, float, float, IgnitionLoad]:
         *points, percent, warm_c, derating, shift_v = now
@@ -254,13 +259,7 @@ def endurance(answers: Mapping[str, str], test: SupplyTest, battery: Battery) ->
         how = f"usable / {start_ah:.2g} Ah a start"
         starts = figure("starts", "1", lambda ah: ah / start_ah, (charge,), how, "charge / charge")
         made.append(replace(starts, value=float(starts_carried(charge.value, start_ah))))
-    made += [
-        figure(
-            f"hours at {level}", "h", hours_carried, (charge, amps),
-            f"usable / {amps.value:g} A", "charge / current",
-        )
-        for level, amps in zip(LEVELS, _running(answers), strict=False)
-    ]  # fmt: skip
+    made += [_hours(level, charge, amps) for level, amps in _running(answers)]
     if "standby" in answers:
         drain = read(STANDBY, answers["standby"])
 
@@ -274,8 +273,13 @@ def endurance(answers: Mapping[str, str], test: SupplyTest, battery: Battery) ->
     return Reach(tuple(made), (), tuple(assumed))
 
 
-def _running(answers: Mapping[str, str]) -> tuple[Reading, ...]:
-    """Return the running currents at low, mid and high, in A."""
+def _hours(level: str, charge: Reading, amps: Reading) -> Figure:
+    how = f"usable / {amps.value:g} A"
+    return figure(f"hours at {level}", "h", hours_carried, (charge, amps), how, "charge / current")
+
+
+def _running(answers: Mapping[str, str]) -> tuple[tuple[str, Reading], ...]:
+    """Return low, mid and high, each with its running current in A."""
     if "running" not in answers:
         return ()
     text = answers["running"]
@@ -285,6 +289,9 @@ def _running(answers: Mapping[str, str]) -> tuple[Reading, ...]:
             f"`running currents` is `{text.strip()[:LONGEST]}`: expected three, at low, mid and "
             "high, such as `0.9 1.5 3 A`"
         )
-    wanted = (Wanted("running", f"current at {level}", "A", error="2 % + 0.1 A", most=100.0)
-              for level in LEVELS)  # fmt: skip
-    return tuple(read(each, word) for each, word in zip(wanted, words, strict=True))
+    wanted = [
+        Wanted("running", f"current at {level}", "A", error="2 % + 0.1 A", most=100.0)
+        for level in LEVELS
+    ]
+    amps = [read(each, word) for each, word in zip(wanted, words, strict=True)]
+    return tuple(zip(LEVELS, amps, strict=True))

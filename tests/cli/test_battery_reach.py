@@ -70,6 +70,14 @@ def test_loads_that_are_off_their_line_are_told() -> None:
     assert not any("off one line" in note for note in _object(*straight)["notes"])
 
 
+def test_loads_too_close_together() -> None:
+    """A resistance inside its error cannot be told, and loads further apart are asked for."""
+    close = ("--rest", "12.6", "--point", "5A 12.51V", "--point", "20A 12.4V")
+    assert any("7.3 mohm is inside its error" in note for note in _object(*close)["notes"])
+    apart = (*close[:4], "--point", "60A 12.1V")
+    assert not any("inside its error" in note for note in _object(*apart)["notes"])
+
+
 def _three(draw: Sequence[float], errors: tuple[float, float] = (0.0, 0.0)) -> SupplyTest:
     loads = [
         MeasuredLoad(Measured(amps, errors[0]), Measured(volts, errors[1]))
