@@ -26,15 +26,12 @@ def cause_file(rulebook: Rulebook, cause: str, area: str) -> str:
         raise ValueError(f"`{area[:40]}` cannot be an area; known are {known}")
     if not rulebook.signs or not rulebook.complaints:
         raise ValueError("these rules know no sign or no complaint yet; write those first")
-    return "\n".join(_lines(rulebook, cause, area)) + "\n"
+    lines = (*_head(rulebook, cause, area), *_evidence(rulebook), *_repair(rulebook))
+    return "\n".join(lines) + "\n"
 
 
-def _lines(rulebook: Rulebook, cause: str, area: str) -> list[str]:
+def _head(rulebook: Rulebook, cause: str, area: str) -> list[str]:
     scales = rulebook.scales
-    sign = _example(rulebook)
-    sound, state = sign.states[0], sign.states[1]
-    likely = _word(scales.likelihood, 0.5)
-    complaint = next(iter(rulebook.complaints))
     return [
         "# One fault, one file. Read it aloud: if it sounds wrong, it is.",
         "# Change what stands here; a line that begins with # is only for you.",
@@ -45,6 +42,16 @@ def _lines(rulebook: Rulebook, cause: str, area: str) -> list[str]:
         f"share: {_word(scales.share, 0.01)}    # how common: {_listed(scales.share)}",
         "source: memory    # of what stands here: published in ..., common practice, memory",
         "no fault: no    # yes where the unit is sound, and its use or the weather explains it",
+    ]
+
+
+def _evidence(rulebook: Rulebook) -> list[str]:
+    scales = rulebook.scales
+    sign = _example(rulebook)
+    sound, state = sign.states[0], sign.states[1]
+    likely = _word(scales.likelihood, 0.5)
+    complaint = next(iter(rulebook.complaints))
+    return [
         "# How likely each complaint is when this is the cause; together below 1.",
         f"# Words for how likely: {_listed(scales.likelihood)}",
         f"complaints: {{{complaint}: {likely}}}",
@@ -61,6 +68,13 @@ def _lines(rulebook: Rulebook, cause: str, area: str) -> list[str]:
         "# Only for what physics forbids: a condition that rules this cause out for good.",
         "# rules out when:",
         f"#   - {{when: {sign.id} is {sound}, why: say what law it would break}}",
+    ]
+
+
+def _repair(rulebook: Rulebook) -> list[str]:
+    scales = rulebook.scales
+    sign = _example(rulebook)
+    return [
         "repair:",
         "  do: [Write the steps in order., Each is a whole sentence.]",
         "  minutes: 10",
@@ -68,7 +82,7 @@ def _lines(rulebook: Rulebook, cause: str, area: str) -> list[str]:
         f"  access: {next(iter(scales.access), 'owner')}    # {_listed(scales.access)}",
         f"  needs: []    # {_listed(scales.needs)}",
         "# What must hold in the run after the repair: conditions.",
-        f"proof: [{sign.id} is {sound}]",
+        f"proof: [{sign.id} is {sign.states[0]}]",
         f"cautions: []    # {_listed(rulebook.cautions)}",
         "tell the owner: Say here in a sentence or two what was found and done.",
     ]

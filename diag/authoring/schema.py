@@ -39,6 +39,12 @@ ORIGIN: Schema = {
     "type": "string",
     "pattern": "^(published\\W+\\S|(common practice|memory|invented)($|[ ,:;]))",
 }
+LISTS = (
+    "words", "tools", "cautions", "yields", "states", "supersedes", "ask first", "do now", "intake",
+    "proof", "truth", "hazards", "wrong", "told", "repair/do",
+)  # fmt: skip
+"""Keys behind which one text or a list of them stands."""
+MAPPINGS = ("case/shows", "confused with", "choices", "takes", "data", "codes", "instrument errors")
 SPAN: Schema = {"type": "string", "pattern": "^\\S.* to .*\\S$"}
 
 
@@ -75,17 +81,19 @@ def _shapes(rulebook: Rulebook) -> dict[str, Schema]:
     """Return what may stand behind a key; `kind/key` goes before `key`, and text is the rest."""
     scales = rulebook.scales
     likely = _map(_words(scales.likelihood))
-    unit = {"enum": [*SPELLINGS, 1]}  # the bare `1` of a plain number
+    words = {
+        "kind": ("quantity", "count", "choice", "yes/no"),
+        "known by": ("told", "seen", "measured"),
+        "status": ("draft", "trial", "proven"),
+        "share": tuple(scales.share),
+        "access": tuple(scales.access),
+    }
     return {
+        **dict.fromkeys(LISTS, TEXTS),
+        **dict.fromkeys(MAPPINGS, _map(TEXT)),
+        **{key: _words(each) for key, each in words.items()},
         "source": ORIGIN,
-        "kind": _words(("quantity", "count", "choice", "yes/no")),
-        "known by": _words(("told", "seen", "measured")),
-        "status": _words(("draft", "trial", "proven")),
-        "share": _words(scales.share),
-        "access": _words(scales.access),
-        "needs": _some(_words(scales.needs)),
-        "parts": _map(_words(scales.parts)),
-        "unit": unit,
+        "unit": {"enum": [*SPELLINGS, 1]},  # the bare `1` of a plain number
         "unit/unit": TEXT,
         "case/unit": TEXT,
         "believable": SPAN,
@@ -94,25 +102,16 @@ def _shapes(rulebook: Rulebook) -> dict[str, Schema]:
         "no fault": YES_NO,
         "complaints": likely,
         "shows": _map(likely),
-        "case/shows": _map(TEXT),
         "shows anyway": _map(_words(scales.anyway)),
         "must not show": _map(TEXTS),
-        "confused with": _map(TEXT),
-        "choices": _map(TEXT),
-        "takes": _map(TEXT),
-        "data": _map(TEXT),
-        "codes": _map(TEXT),
-        "instrument errors": _map(TEXT),
+        "needs": _some(_words(scales.needs)),
+        "parts": _map(_words(scales.parts)),
         "scale/words": _map(NUMBER),
         "slips": _some(_ref("slip")),
         "rules": _some(_ref("rule")),
         "rules out when": _some(_ref("ruled out")),
         "repair": _ref("repair"),
-        "repair/do": TEXTS,
-        **dict.fromkeys(
-            ("words", "tools", "cautions", "yields", "states", "supersedes", "ask first", "do now",
-             "intake", "proof", "truth", "hazards", "wrong", "told"), TEXTS),
-    }  # fmt: skip
+    }
 
 
 def _record(name: str, table: Table, shapes: Mapping[str, Schema]) -> Schema:
