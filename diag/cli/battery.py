@@ -18,7 +18,8 @@ from diag.cli.battery_ask import (
     asked_for,
     believable,
 )
-from diag.cli.battery_reach import Reach, endurance, limits, sag
+from diag.cli.battery_endurance import endurance
+from diag.cli.battery_reach import Reach, limits, sag
 from diag.cli.battery_state import (
     Battery,
     battery_of,

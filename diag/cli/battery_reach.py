@@ -1,11 +1,11 @@
-"""How far a supply carries: the sag of an ignition, cold, emptiness, starts, hours and days."""
+"""How far a supply carries: the sag of an ignition, how cold and how empty it may get."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from diag.cli.amounts import LONGEST, read_amount
+from diag.cli.amounts import read_amount
 from diag.cli.battery_state import CAPACITY, Battery
 from diag.cli.readings import (
     Figure,
@@ -18,15 +18,12 @@ from diag.cli.readings import (
     read,
     weakest,
 )
-from diag.physics.battery import appliance_volts_v
 from diag.physics.charge import (
     TABLE_SPREAD_V,
     Chemistry,
-    capacity_factor,
     resistance_factor,
     rest_volts_v,
 )
-from diag.physics.endurance import hours_carried, standby_days, starts_carried, usable_charge_ah
 from diag.physics.errors import PhysicsError
 from diag.physics.ignition import (
     IgnitionLoad,
@@ -41,12 +38,9 @@ from diag.physics.ignition import (
 from diag.physics.supply_verdict import SupplyTest, line_readings, line_through
 
 SURGE = 1.5  # first surge against settled current: common practice, no source
-USED = {"LiFePO4": "80 %"}  # and half of a lead battery: common practice, no source
 HALF_FULL = 50.0
 WIDE = {"C": 10.0, "%": 15.0}  # a limit known no better than this gets its own sentence
 DERATING = "Ohm's law; derating by cold and charge: common practice, from memory"
-LEVELS = ("low", "mid", "high")
-STANDBY = Wanted("standby", "standby current", "A", error="2 %", again="in series", most=100.0)
 PLUG_TIME = Wanted("plug-time", "plug time", "s", most=3600.0)
 AGAIN = {
     "volts at rest": "rested, with a finer meter or range",
@@ -112,6 +106,10 @@ def sag(answers: Mapping[str, str], test: SupplyTest, battery: Battery) -> Reach
             ignition_sag(line_through(now), circuit, phases, fall)[place].appliance_v
         )
 
+    try:
+        left(0)(*(each.value for each in readings))
+    except PhysicsError as error:  # more than the supply can drive: a verdict, not a slip
+        return Reach(verdicts=(Verdict("first surge", "clear no", f"first surge: {error}"),))
     figures = []
     for place, phase in enumerate(phases):
         name = f"{where}, {('first surge', 'plug settled')[place]}"
@@ -190,8 +188,7 @@ def limits(test: SupplyTest, battery: Battery, chemistry: Chemistry) -> Reach:
         _, _, ohm, load = asked(now)
         ohm *= resistance_factor(chemistry, temperature_c, percent)
         emf_v = rest_volts_v(chemistry, percent, battery.nominal_v)
-        left_v = appliance_volts_v(emf_v, ohm, load.current_a, load.circuit_ohm)
-        return left_v - load.cut_out_v
+        return emf_v - (ohm + load.circuit_ohm) * load.current_a - load.cut_out_v
 
     at = Limited("coldest start", "C", f"at {charge.value:.0f} % charge", readings)
     cold = _limited(at, coldest, lambda edge, now: spare_v(now, edge, asked(now)[0]))
@@ -232,66 +229,8 @@ def _edge_verdict(of: Limited, found: Limit, margin: Figure) -> Verdict:
         )
         return Verdict(of.name, "cannot tell", sentence, weakest(margin))
     sentence = f"{of.name}: {of.at} ignition holds even at {edge}, by {size}"
+    if of.unit == "%":
+        sentence += ", going by volts alone: an empty battery keeps them for a moment only"
     if found.kind == "never":
         sentence = f"{of.name}: {of.at} ignition fails even at {edge}, margin {size}"
     return Verdict(of.name, found.kind, sentence)
-
-
-def endurance(answers: Mapping[str, str], test: SupplyTest, battery: Battery) -> Reach:
-    """Return starts, hours and days that a full battery carries before it is used so far."""
-    capacity = read(CAPACITY, answers["capacity"])
-    usual = USED.get(battery.chemistry or "", "50 %")
-    percent = read_amount("share of the capacity used", answers.get("used", usual), "%")
-    chemistry = battery.chemistry or "flooded"
-    readings = (capacity, battery.temperature)
-
-    def usable(ah: float, temperature_c: float) -> float:
-        return usable_charge_ah(ah, percent, capacity_factor(chemistry, temperature_c))
-
-    by_cold = capacity_factor(chemistry, battery.temperature.value)
-    how = (
-        f"{percent:g} % of {capacity.value:g} Ah x {by_cold:.2g} at {battery.temperature.value:g} C"
-    )
-    made = [figure("usable from full", "Ah", usable, readings, how, DERATING)]
-    charge = made[0].reading(capacity.again)
-    if "plug-time" in answers:
-        start_ah = ignition_charge_ah(ignition_phases(answers, test))
-        how = f"usable / {start_ah:.2g} Ah a start"
-        starts = figure("starts", "1", lambda ah: ah / start_ah, (charge,), how, "charge / charge")
-        made.append(replace(starts, value=float(starts_carried(charge.value, start_ah))))
-    made += [_hours(level, charge, amps) for level, amps in _running(answers)]
-    if "standby" in answers:
-        drain = read(STANDBY, answers["standby"])
-
-        def days(ah: float, temperature_c: float, amps: float) -> float:
-            return standby_days(ah * capacity_factor(chemistry, temperature_c), percent, amps)
-
-        how = f"usable / {drain.value:g} A, drain alone"
-        parts = (*readings, drain)
-        made.append(figure("days of standby", "d", days, parts, how, "charge / current"))
-    assumed = [] if "used" in answers else [f"{percent:g} % used"]
-    return Reach(tuple(made), (), tuple(assumed))
-
-
-def _hours(level: str, charge: Reading, amps: Reading) -> Figure:
-    how = f"usable / {amps.value:g} A"
-    return figure(f"hours at {level}", "h", hours_carried, (charge, amps), how, "charge / current")
-
-
-def _running(answers: Mapping[str, str]) -> tuple[tuple[str, Reading], ...]:
-    """Return low, mid and high, each with its running current in A."""
-    if "running" not in answers:
-        return ()
-    text = answers["running"]
-    words = text.replace(" A", "A").split()
-    if len(words) != len(LEVELS):
-        raise PhysicsError(
-            f"`running currents` is `{text.strip()[:LONGEST]}`: expected three, at low, mid and "
-            "high, such as `0.9 1.5 3 A`"
-        )
-    wanted = [
-        Wanted("running", f"current at {level}", "A", error="2 % + 0.1 A", most=100.0)
-        for level in LEVELS
-    ]
-    amps = [read(each, word) for each, word in zip(wanted, words, strict=True)]
-    return tuple(zip(LEVELS, amps, strict=True))

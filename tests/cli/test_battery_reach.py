@@ -123,6 +123,15 @@ def test_a_surge_may_dip_where_the_settled_current_holds() -> None:
     assert "take `load current` again, with the clamp zeroed" in near["sentence"]
 
 
+def test_more_than_the_supply_can_drive_is_a_verdict() -> None:
+    """A surge beyond what the supply can drive is told with the most that it can."""
+    told = _object(*SOFT, "--joints", "2 ohm", "--plug-time", "60")
+    assert "does not supply" == told["verdict"]
+    assert "clear no" == told["verdicts"]["first_surge"]["verdict"]
+    assert "all that 12.65 V can drive" in told["verdicts"]["first_surge"]["sentence"]
+    assert "never" == told["verdicts"]["coldest_start"]["verdict"]
+
+
 def test_coldest_start_by_hand() -> None:
     """At half charge and -10 C: 12.24 V - 20 A x (30 mohm x 1.55 x 1.25 + 28.875 mohm) = 10.5 V.
 
