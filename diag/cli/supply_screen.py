@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from diag.cli.battery_reach import Reach
+from diag.cli.battery_state import CHARGE_SOURCE
 from diag.cli.bench_screen import Told, amount, row, wrapped
 from diag.cli.bench_screen import as_object as told_object
 from diag.cli.bench_screen import lines as told_lines
@@ -171,7 +172,8 @@ def _charge_object(charge: ChargeBand | NoChargeBand | None) -> dict[str, Any] |
     if isinstance(charge, NoChargeBand):
         return {"verdict": "cannot tell", "reason": charge.reason}
     low, high = charge.low_percent, charge.high_percent
-    return {"verdict": "band", "low": low, "high": high, "unit": "%"}
+    band = {"verdict": "band", "low": low, "high": high, "unit": "%"}
+    return {**band, "source": CHARGE_SOURCE}
 
 
 def _readings(test: SupplyTest) -> dict[str, dict[str, Any]]:
@@ -204,7 +206,12 @@ def as_object(screen: Screen, cautions: Sequence[str]) -> dict[str, Any]:
         figures["leads_and_joints"] = _measured(Measured(test.circuit_ohm), "ohm")
         figures["plug_while_igniting"] = _measured(outlook.appliance_v, "V")
     further = told_object(Told((), screen.reach.figures, screen.reach.verdicts))
-    sourced = {name: {**each, "source": SOURCES[name]} for name, each in figures.items()}
+    rows = _figures(test, outlook, screen.assumed)
+    how = {name.replace(" ", "_"): sum_ for name, _, sum_ in rows}
+    how["margin_to_cut_out"] = how["margin"]
+    sourced = {
+        name: {**each, "how": how[name], "source": SOURCES[name]} for name, each in figures.items()
+    }
     return {
         "readings": _readings(test),
         "assumed": [*screen.assumed, *screen.also_assumed],

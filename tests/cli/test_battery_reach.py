@@ -246,5 +246,6 @@ def test_every_figure_has_its_error_and_source() -> None:
     told = _object(*USES[3])
     for figure in told["figures"].values():
         assert figure["source"]
+        assert figure["how"]
         assert 0 <= figure["error"]
     assert all(one >= other for one, other in pairwise(told["error_shares"].values()))

@@ -37,6 +37,7 @@ def test_charge_is_a_band_around_the_table(kind: str, percent: int, volts: str) 
     """The band holds the table's charge, and is no narrower than the tables' disagreement."""
     charge = _charge(volts, kind, "--rested", "12")
     assert "band" == charge["verdict"]
+    assert "rest tables" in charge["source"]
     assert charge["low"] <= percent <= charge["high"]
     assert 15 <= charge["high"] - charge["low"]
 
