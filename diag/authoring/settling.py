@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from diag.model.knowledge import Rulebook, UnitData, unit_rules
+from diag.model.code_list import unit_rules
+from diag.model.knowledge import Rulebook, UnitData
 from diag.reason.chain import Chain
 from diag.reason.network import compile_rules
 from diag.reason.settle import Settler

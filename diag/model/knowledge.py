@@ -7,10 +7,11 @@ from dataclasses import dataclass, field
 from typing import Literal as OneOf
 from typing import NamedTuple
 
-from diag.model.expression import Compare, Condition, Literal, Ref, Term
+from diag.model.expression import Condition, Term
 from diag.model.formula import Formula
 from diag.model.place import Place
-from diag.model.quantity import Quantity, Unit, quantity
+from diag.model.quantity import Quantity, Unit
+from diag.model.scales import Scales
 
 NOWHERE = Place("")
 
@@ -275,20 +276,6 @@ class Case:
 
 
 @dataclass(frozen=True, slots=True)
-class Scales:
-    """The words that rule files use instead of decimals, and the shop's own numbers."""
-
-    likelihood: Mapping[str, float]
-    share: Mapping[str, float]
-    anyway: Mapping[str, float]
-    parts: Mapping[str, float]
-    reliability: Mapping[str, float]
-    access: Mapping[str, float]
-    needs: Mapping[str, float]
-    settings: Mapping[str, float]
-
-
-@dataclass(frozen=True, slots=True)
 class Rulebook:
     """All that was read, linked and checked; every mapping is by id, in order of id."""
 
@@ -310,20 +297,3 @@ class Rulebook:
     hash: str = ""
     texts: Mapping[str, str] = field(default_factory=dict)
     """Sentences of the shop that belong to no single entry: greeting, closing, deference."""
-
-
-def unit_rules(rulebook: Rulebook, unit: UnitData) -> tuple[Rule, ...]:
-    """Return the rules that the unit's own code list adds: count N, so this state."""
-    return tuple(
-        Rule(
-            id=f"{sign.id}: code {count}",
-            when=Compare("=", Ref(sign.looked_up), Literal(quantity(count, "1"))),
-            then=Fact("sign", sign.id, state),
-            why=f"the unit's own code list says so for {count}",
-            place=unit.place,
-        )
-        for sign in rulebook.signs.values()
-        if sign.looked_up
-        for count, state in sorted(unit.codes.items())
-        if state in sign.states
-    )

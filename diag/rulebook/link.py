@@ -8,9 +8,10 @@ from typing import TypeVar
 from yaml.events import ScalarEvent
 
 from diag.model.formula import Formula
-from diag.model.knowledge import Cause, Figure, Finding, Rule, Rulebook, Scales, Sign
+from diag.model.knowledge import Cause, Figure, Finding, Rule, Rulebook, Sign
 from diag.model.place import Problem
 from diag.model.quantity import Unit
+from diag.model.scales import Scales
 from diag.model.stratify import Circle, stratify
 from diag.rulebook import causes, findings, signs, units
 from diag.rulebook.dimensions import Names, Type

@@ -9,8 +9,8 @@ from yaml.events import ScalarEvent
 
 from diag.model.expression import Condition, Expression, Literal, Term, names_in, walk
 from diag.model.formula import Formula
-from diag.model.knowledge import Scales
 from diag.model.quantity import Dimension
+from diag.model.scales import Scales
 from diag.rulebook.dimensions import Names
 from diag.rulebook.entries import Entry
 from diag.rulebook.gather import Gathered

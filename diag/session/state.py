@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from diag.model.knowledge import Fact, Rulebook, UnitData, Value, unit_rules
+from diag.model.code_list import unit_rules
+from diag.model.knowledge import Fact, Rulebook, UnitData, Value
 from diag.model.quantity import Quantity
 from diag.model.reading import Reading
 from diag.reason.belief import Belief, Evidence, Posterior, Priors, RepairDone, start

@@ -1,0 +1,20 @@
+"""The words of rule files as numbers, and the shop's own numbers."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Scales:
+    """The words that rule files use instead of decimals, and the shop's own numbers."""
+
+    likelihood: Mapping[str, float]
+    share: Mapping[str, float]
+    anyway: Mapping[str, float]
+    parts: Mapping[str, float]
+    reliability: Mapping[str, float]
+    access: Mapping[str, float]
+    needs: Mapping[str, float]
+    settings: Mapping[str, float]
