@@ -1,5 +1,6 @@
 """The next act, and the whole policy, of least expected minutes to a cure."""
 
+from diag.reason.plan.narrow import plan_narrowed
 from diag.reason.plan.problem import (
     Act,
     Check,
@@ -13,6 +14,7 @@ from diag.reason.plan.problem import (
     naming,
 )
 from diag.reason.plan.search import plan
+from diag.reason.plan.tree import policy_tree
 
 __all__ = [
     "Act",
@@ -26,4 +28,6 @@ __all__ = [
     "decisive",
     "naming",
     "plan",
+    "plan_narrowed",
+    "policy_tree",
 ]

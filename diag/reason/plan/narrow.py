@@ -7,8 +7,12 @@ from math import inf
 from diag.reason.plan.greedy import check_promise
 from diag.reason.plan.problem import Act, Check, Kind, Option, Plan, Problem, Repair
 from diag.reason.plan.repairing import repairs_only
-from diag.reason.plan.search import plan
+from diag.reason.plan.search import MANY_HISTORIES, plan
 from diag.reason.plan.state import Model
+
+# Up to this size, a problem with few noisy acts is searched whole within some 100 ms.
+WHOLE_HYPOTHESES = 16
+WHOLE_CHECKS = 24
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,17 +70,16 @@ def plan_narrowed(
     deadline: Callable[[], bool] | None = None,
     alternatives: int = 2,
     share: float = 0.99,
-    hypotheses: int = 16,
-    checks: int = 12,
+    hypotheses: int = 10,
+    checks: int = 8,
 ) -> Plan:
     """Plan as `plan` does, on the part of a large problem that matters for the next act.
 
     The expected minutes and the bound are those of the smaller problem: an estimate for the whole.
-    A problem that is small already is planned as it stands. Give a budget or a deadline: without
-    one, even the smaller problem may take very long.
+    A problem that can be searched whole is planned as it stands. Give a budget or a deadline:
+    without one, even the smaller problem may take very long.
     """
-    weighty = sum(weight > 0 for weight in problem.weights)
-    if weighty <= hypotheses and len(problem.checks) <= checks:
+    if _fits(problem):
         return plan(problem, budget, deadline, alternatives)
     small = narrow(problem, share, hypotheses, checks)
     found = plan(small.problem, budget, deadline, alternatives)
@@ -87,6 +90,15 @@ def plan_narrowed(
             Option(small.whole(option.act), option.expected) for option in found.runners_up
         ),
         exact=False,
+    )
+
+
+def _fits(problem: Problem) -> bool:
+    model = Model(problem)
+    return (
+        len(model.root.alive) <= WHOLE_HYPOTHESES
+        and model.check_count <= WHOLE_CHECKS
+        and model.histories <= MANY_HISTORIES
     )
 
 

@@ -27,7 +27,7 @@ ROLLOUT, ONE_STEP = 0, 1
 # With more histories than this, rollouts stop at states rarer than RARE, then FINER times that in
 # each further pass, and at none from pass LAST_CUT on.
 MANY_HISTORIES = 5000
-RARE = 0.01
+RARE = 0.1
 FINER = 0.25
 LAST_CUT = 8
 
