@@ -65,6 +65,14 @@ ALARM_POINTS = (
     AlarmPoint(300.0, 0.0, 3.0),
 )
 
+# UL 2034 (CSA 6.19), for contrast: an alarm of that kind may stay silent for 30 days at 30 ppm.
+UL_2034_POINTS = (
+    AlarmPoint(30.0, 30.0 * 24 * 60, None),
+    AlarmPoint(70.0, 60.0, 240.0),
+    AlarmPoint(150.0, 10.0, 50.0),
+    AlarmPoint(400.0, 4.0, 15.0),
+)
+
 
 def mg_per_m3_from_ppm(ppm: float, temperature_c: float = 25.0) -> float:
     """Give CO in mg/m3 from ppm by volume at a temperature (C) and 101325 Pa.
@@ -118,6 +126,14 @@ LIMITS = (
     ExposureLimit("ACGIH threshold, 8 h", 25.0, 480.0, "ACGIH TLV"),
     ExposureLimit("EPA outdoor air, 1 h", 35.0, 60.0, "NAAQS"),
     ExposureLimit("EPA outdoor air, 8 h", 9.0, 480.0, "NAAQS"),
+)
+
+# WHO Air Quality Guidelines for Europe, 2000: what the 2010 figures replaced.
+EARLIER_WHO_LIMITS = (
+    _who(100.0, 15.0, "Europe 2000"),
+    _who(60.0, 30.0, "Europe 2000"),
+    _who(30.0, 60.0, "Europe 2000"),
+    _who(10.0, 480.0, "Europe 2000"),
 )
 
 
@@ -220,14 +236,17 @@ def against_limits(
     return tuple(held)
 
 
-def alarm_window_min(ppm: float) -> AlarmPoint | None:
-    """Give the EN 50291 set point at or next below a steady ppm; nothing below 30 ppm.
+def alarm_window_min(
+    ppm: float, points: tuple[AlarmPoint, ...] = ALARM_POINTS
+) -> AlarmPoint | None:
+    """Give the set point at or next below a steady ppm; nothing below the lowest.
 
-    Source: EN 50291-1:2018. Raises `PhysicsError` for ppm outside 0 to 100000.
+    The points are those of EN 50291-1:2018 unless others are given, such as `UL_2034_POINTS`.
+    Raises `PhysicsError` for ppm outside 0 to 100000.
 
     >>> alarm_window_min(60.0)
     AlarmPoint(ppm=50.0, not_before_min=60.0, within_min=90.0)
     """
     between("carbon monoxide", ppm, "ppm", least=0.0, most=MAX_PPM)
-    reached = [point for point in ALARM_POINTS if point.ppm <= ppm]
+    reached = [point for point in points if point.ppm <= ppm]
     return reached[-1] if reached else None

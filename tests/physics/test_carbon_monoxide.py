@@ -9,7 +9,9 @@ from hypothesis import strategies as st
 
 from diag.physics.carbon_monoxide import (
     ALARM_POINTS,
+    EARLIER_WHO_LIMITS,
     LIMITS,
+    UL_2034_POINTS,
     ExposureLimit,
     Sample,
     against_limits,
@@ -157,3 +159,25 @@ def test_conversion_round_trip(ppm: float, celsius: float) -> None:
     """To mg/m3 and back changes nothing."""
     there = mg_per_m3_from_ppm(ppm, celsius)
     assert pytest.approx(ppm) == ppm_from_mg_per_m3(there, celsius)
+
+
+@pytest.mark.parametrize(
+    ("ppm", "earliest", "latest"),
+    [(30, 30 * 24 * 60, None), (70, 60, 240), (150, 10, 50), (400, 4, 15)],
+)
+def test_the_american_alarm_points_differ(
+    ppm: float, earliest: float, latest: float | None
+) -> None:
+    """UL 2034 and CSA 6.19 let an alarm wait longer than EN 50291 does (published table)."""
+    point = alarm_window_min(ppm, UL_2034_POINTS)
+    assert point is not None
+    assert (earliest, latest) == (point.not_before_min, point.within_min)
+
+
+def test_the_earlier_who_limits() -> None:
+    """WHO Air Quality Guidelines for Europe 2000, Table 1: mg/m3 by minutes, ppm at 25 C."""
+    expected = [(87.3, 15), (52.4, 30), (26.2, 60), (8.73, 480)]
+    found = [(limit.ppm, limit.minutes) for limit in EARLIER_WHO_LIMITS]
+    for (ppm, minutes), (known, window) in zip(expected, found, strict=True):
+        assert pytest.approx(ppm, rel=2e-3) == known
+        assert minutes == window
