@@ -14,17 +14,17 @@ above: so the minutes of a tree cut short are an estimate too.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from diag.authoring.settling import Bench
 from diag.model.knowledge import Check, Rulebook, UnitData
 from diag.reason.belief import Belief, Evidence, Priors, start
-from diag.reason.choose import NOTHING, UNKNOWN, Choice, Offer, choose, keys_of, setup_costs
+from diag.reason.choose import Choice, Offer, choose, minutes_of, opened_by
 from diag.reason.links import compile_links
 from diag.reason.posterior import Posterior
 from diag.reason.rank import Ranker
-from diag.session.dialogue import SURE
+from diag.reason.verdict import Standing, standing
 
 LEAST_BITS = 0.1
 """What a sign that is there for nothing must be expected to tell to be worth a branch."""
@@ -208,7 +208,7 @@ def _after(policy: _Policy, point: _Point, sign: str, state: str, chance: float)
 
 def _fork(policy: _Policy, point: _Point, sign: str) -> Node | None:
     """Return a point with its branches; None where all of them would be too rare to print."""
-    paid = _minutes(policy.rulebook, point.new, point.done)
+    paid = _paid(policy, point)
     estimate = max(0.0, point.estimate - paid)
     branches, rare = [], []
     for state, chance in point.posterior.predict(sign).items():
@@ -228,18 +228,10 @@ def _fork(policy: _Policy, point: _Point, sign: str) -> Node | None:
     return Node(point.share, minutes, sign, point.new, tuple(branches))
 
 
-def _minutes(rulebook: Rulebook, new: Iterable[str], done: frozenset[str]) -> float:
-    """Return the minutes of new checks, what they open paid once and not again."""
-    checks = [rulebook.checks[name] for name in new]
-    before = _keys(rulebook, done - set(new))
-    costs = setup_costs(rulebook)
-    opened = _keys(rulebook, new) - before
-    return sum(check.minutes for check in checks) + sum(costs[key] for key in opened)
-
-
-def _keys(rulebook: Rulebook, checks: Iterable[str]) -> frozenset[str]:
-    keys = [keys_of(rulebook, rulebook.checks[name]) for name in checks]
-    return frozenset().union(*keys)
+def _paid(policy: _Policy, point: _Point) -> float:
+    """Return the minutes of the new checks, what they open paid once and not again."""
+    before = opened_by(policy.rulebook, point.done - set(point.new))
+    return minutes_of(policy.rulebook, point.new, before)
 
 
 def _choice(policy: _Policy, point: _Point) -> Choice:
@@ -252,23 +244,18 @@ def _choice(policy: _Policy, point: _Point) -> Choice:
             for check in book.checks.values()
             if check.id not in point.done and (signs := _brought(policy, point, check.id))
         ]
-        opened = _keys(book, point.done)
+        opened = opened_by(book, point.done)
         policy.chosen[key] = choose(book, point.posterior, offers, opened)
     return policy.chosen[key]
 
 
+def _standing(policy: _Policy, point: _Point) -> Standing:
+    return standing(point.posterior, policy.rulebook.scales.settings)
+
+
 def _next_check(policy: _Policy, point: _Point, choice: Choice) -> str:
     """Return the check that a session would do here, empty where it would end."""
-    _, share = _leader(point.posterior)
-    enough = policy.rulebook.scales.settings.get("found at", 0.8)
-    wants = choice.best.kind == "check" and share < SURE
-    return choice.best_check if wants or share < enough else ""
-
-
-def _leader(posterior: Posterior) -> tuple[str, float]:
-    candidates = [*posterior.ranking[:1]]
-    candidates += [(NOTHING, posterior.nothing), (UNKNOWN, posterior.unknown)]
-    return max(candidates, key=lambda item: item[1])
+    return _standing(policy, point).check(choice)
 
 
 def _end(policy: _Policy, point: _Point) -> Node:
@@ -277,17 +264,12 @@ def _end(policy: _Policy, point: _Point) -> Node:
 
 def _verdict(policy: _Policy, point: _Point) -> tuple[str, str]:
     """Return how a session would end here: a verdict, and the repair if it is one."""
-    enough = policy.rulebook.scales.settings.get("found at", 0.8)
-    name, share = _leader(point.posterior)
-    if name == NOTHING:
-        return ("nothing-wrong", "")
-    if name == UNKNOWN or share < 0.5 * enough:
-        return ("unknown", "")
-    return ("repair", name)
+    stands = _standing(policy, point)
+    return (stands.ending, stands.name if stands.ending == "repair" else "")
 
 
 def _leaf(policy: _Policy, point: _Point, verdict: str, act: str = "") -> Node:
-    paid = _minutes(policy.rulebook, point.new, point.done)
+    paid = _paid(policy, point)
     likeliest = tuple(point.posterior.ranking[:3])
     minutes = paid + point.estimate
     return Node(point.share, minutes, "", point.new, (), verdict, act, likeliest)

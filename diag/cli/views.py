@@ -9,7 +9,7 @@ from diag.model.quantity import plain_number
 from diag.reason.choose import NOTHING, Ranked
 from diag.reason.weigh import Weight, weigh, weigh_against
 from diag.session.command import WORDS
-from diag.session.dialogue import leader
+from diag.session.dialogue import standing_of
 from diag.session.prompt import AskFinding, AskTogether, Prompt
 from diag.session.result import misfits, shown
 from diag.session.state import State
@@ -116,7 +116,7 @@ def show_why_not(screen: Screen, state: State, wanted: str) -> None:
         return
     share = state.posterior.causes[found]
     screen.say(f"{causes[found].title}: {share:.1%}.")
-    first, _ = leader(state)
+    first = standing_of(state).name
     if first in causes and first != found:
         screen.say(f"Against it, compared with: {causes[first].title}")
         weights = weigh_against(state.belief, first, found)

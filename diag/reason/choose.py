@@ -196,6 +196,22 @@ def keys_of(rulebook: Rulebook, act: Check | Repair) -> frozenset[str]:
     return frozenset(key for key in (act.access, *act.needs) if costs.get(key, 0.0) > 0)
 
 
+def opened_by(rulebook: Rulebook, checks: Iterable[str]) -> frozenset[str]:
+    """Return all that these checks open or make ready."""
+    keys = [keys_of(rulebook, rulebook.checks[name]) for name in checks]
+    return frozenset().union(*keys)
+
+
+def minutes_of(
+    rulebook: Rulebook, checks: Iterable[str], opened: frozenset[str] = frozenset()
+) -> float:
+    """Return the minutes of checks; what they open beyond `opened` is paid once."""
+    names = tuple(checks)
+    costs = setup_costs(rulebook)
+    spent = sum(rulebook.checks[name].minutes for name in names)
+    return spent + sum(costs[key] for key in sorted(opened_by(rulebook, names) - opened))
+
+
 def setup_costs(rulebook: Rulebook) -> Mapping[str, float]:
     """Return the minutes that each access and each need costs once."""
     return {**rulebook.scales.access, **rulebook.scales.needs}

@@ -6,9 +6,10 @@ from collections.abc import Callable, Iterator
 
 from diag.model.expression import names_in
 from diag.model.knowledge import Check, Finding, Proof
-from diag.reason.choose import NOTHING, UNKNOWN, Choice, Offer, choose, keys_of
+from diag.reason.choose import Choice, Offer, choose, opened_by
 from diag.reason.evaluate import evaluate
 from diag.reason.settle import Settler
+from diag.reason.verdict import Standing, standing
 from diag.session.journal import Judged
 from diag.session.prompt import (
     AskFinding,
@@ -19,9 +20,6 @@ from diag.session.prompt import (
     StopWork,
 )
 from diag.session.state import State
-
-SURE = 0.97
-"""Above this no further check is worth its minutes, whatever it costs."""
 
 
 def next_prompt(state: State, deadline: Callable[[], bool] | None = None) -> Prompt:
@@ -182,49 +180,34 @@ def offers(state: State) -> tuple[Offer, ...]:
     return tuple(found)
 
 
-def opened(state: State) -> frozenset[str]:
-    """Return what the checks done so far have opened or made ready."""
-    done = [state.rulebook.checks[name] for name in state.done_checks]
-    return frozenset().union(*(keys_of(state.rulebook, check) for check in done))
-
-
 def choice_of(state: State, deadline: Callable[[], bool] | None = None) -> Choice:
     """Return the best next act and its runners-up."""
     return choose(
         state.rulebook,
         state.posterior,
         offers(state),
-        opened(state),
+        opened_by(state.rulebook, state.done_checks),
         frozenset(state.declined) | {repair.cause for repair in state.repairs},
         deadline,
     )
 
 
-def leader(state: State) -> tuple[str, float]:
-    """Return the likeliest explanation by name, and its probability."""
-    posterior = state.posterior
-    candidates = [
-        item for item in posterior.ranking if item[0] not in state.declined
-    ][:1]
-    candidates += [(NOTHING, posterior.nothing), (UNKNOWN, posterior.unknown)]
-    return max(candidates, key=lambda item: item[1])
-
-
 def best_act(state: State, deadline: Callable[[], bool] | None = None) -> Prompt:
     """Return the check or repair of least expected minutes, whatever is still asked first."""
     choice = choice_of(state, deadline)
-    name, share = leader(state)
-    enough = state.rulebook.scales.settings.get("found at", 0.8)
-    wants_check = choice.best.kind == "check" and share < SURE
-    if choice.best_check and (wants_check or share < enough):
-        check = state.rulebook.checks[choice.best_check]
-        for prompt in _rest_of(state, check, _reason(choice), choice):
+    stands = standing_of(state)
+    wanted = stands.check(choice)
+    if wanted:
+        for prompt in _rest_of(state, state.rulebook.checks[wanted], _reason(choice), choice):
             return prompt
-    if name == NOTHING:
-        return Closing("nothing-wrong")
-    if name == UNKNOWN or share < 0.5 * enough:
-        return Closing("unknown")
-    return ProposeRepair(state.rulebook.causes[name], share, share >= enough)
+    if stands.ending != "repair":
+        return Closing(stands.ending)
+    return ProposeRepair(state.rulebook.causes[stands.name], stands.share, stands.found)
+
+
+def standing_of(state: State) -> Standing:
+    """Return the likeliest explanation that the user has not turned down."""
+    return standing(state.posterior, state.rulebook.scales.settings, state.declined)
 
 
 def _reason(choice: Choice) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from diag.model.knowledge import Case, Rulebook
+from diag.reason.choose import minutes_of
 from diag.session.dialogue import next_prompt
 from diag.session.journal import Answered, HazardCleared, Judged, Passed, Repaired
 from diag.session.prompt import AskFinding, AskTogether, Closing, Prompt, ProposeRepair, StopWork
@@ -100,7 +101,7 @@ def run_case(rulebook: Rulebook, case: Case) -> CaseRun:
         tuple(late),
         suspects(state),
         tuple(sorted(state.done_checks)),
-        minutes_spent(state),
+        minutes_of(rulebook, sorted(state.done_checks)),
         prompt,
     )
 
@@ -126,12 +127,3 @@ def _advised(state: State) -> bool:
         if name in state.readings
     ]
     return bool(raised) and any(not safety.intersection(check.yields) for check in checks)
-
-
-def minutes_spent(state: State) -> float:
-    """Return the minutes of the checks done, with access and getting ready paid once."""
-    scales = state.rulebook.scales
-    costs = {**scales.access, **scales.needs}
-    checks = [state.rulebook.checks[name] for name in sorted(state.done_checks)]
-    keys = {key for check in checks for key in (check.access, *check.needs)}
-    return sum(check.minutes for check in checks) + sum(costs.get(key, 0.0) for key in keys)

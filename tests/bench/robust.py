@@ -18,12 +18,12 @@ from diag.authoring.settling import Bench
 from diag.cli.book import load_book
 from diag.model.knowledge import Cause, Rulebook
 from diag.reason.belief import Belief, Evidence, Priors, start
-from diag.reason.choose import Offer, choose, keys_of, setup_costs
+from diag.reason.choose import Offer, choose, minutes_of, opened_by
 from diag.reason.links import Links, compile_links
+from diag.reason.verdict import standing
 
 SEED = 20260101
 MOST_CHECKS = 15
-SURE = 0.97
 
 
 def blurred(rulebook: Rulebook, chance: random.Random) -> dict[str, Cause]:
@@ -63,15 +63,15 @@ class Shop:
         settled: set[str] = set()
         for _ in range(MOST_CHECKS):
             posterior = belief.posterior()
-            choice = choose(self.rulebook, posterior, self._offers(done, settled), self._open(done))
-            leading = posterior.ranking[0][1]
-            enough = self.rulebook.scales.settings.get("found at", 0.8)
-            wants = choice.best.kind == "check" and leading < SURE
-            if not choice.best_check or not (wants or leading < enough):
+            opened = opened_by(self.rulebook, done)
+            offers = self._offers(done, settled)
+            choice = choose(self.rulebook, posterior, offers, opened)
+            check = standing(posterior, self.rulebook.scales.settings).check(choice)
+            if not check:
                 break
-            belief = self._look(belief, choice.best_check, settled, truth, cause, chance)
-            done.append(choice.best_check)
-        minutes = self._minutes(done)
+            belief = self._look(belief, check, settled, truth, cause, chance)
+            done.append(check)
+        minutes = minutes_of(self.rulebook, done)
         return minutes if belief.posterior().ranking[0][0] == cause else -minutes - 1
 
     def _offers(self, done: list[str], settled: set[str]) -> list[Offer]:
@@ -101,15 +101,6 @@ class Shop:
                 state = chance.choices(table.states, chances)[0]
                 belief = belief.observe(Evidence(sign, state, 0.95))
         return belief
-
-    def _open(self, done: list[str]) -> frozenset[str]:
-        keys = [keys_of(self.rulebook, self.rulebook.checks[name]) for name in done]
-        return frozenset().union(*keys)
-
-    def _minutes(self, done: list[str]) -> float:
-        costs = setup_costs(self.rulebook)
-        spent = sum(self.rulebook.checks[name].minutes for name in done)
-        return spent + sum(costs[key] for key in self._open(done))
 
 
 def drawn(rulebook: Rulebook, chance: random.Random) -> tuple[str, str]:
