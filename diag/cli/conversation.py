@@ -7,11 +7,11 @@ from collections.abc import Callable
 from diag.cli.prompts import show_prompt
 from diag.cli.screen import Screen, sentence
 from diag.cli.source import Source
-from diag.cli.views import show_help, show_misfits, show_where, show_why, show_why_not
+from diag.cli.views import show_help, show_misfit, show_where, show_why, show_why_not
 from diag.session.command import Command, read_line
 from diag.session.listen import listen
 from diag.session.prompt import Closing, Prompt
-from diag.session.result import misfits, shown
+from diag.session.result import Misfit, misfit_in, shown
 from diag.session.sitting import NotUnderstood, Sitting
 
 LEFT = "left"
@@ -25,7 +25,7 @@ class Conversation:
         self._screen = screen
         self._source = source
         self._shown: Prompt | None = None
-        self._warned: list[object] = []
+        self._warned: Misfit | None = None
         self._repairs = len(sitting.state.repairs)
 
     def run(self) -> str:
@@ -50,10 +50,10 @@ class Conversation:
 
     def _warn(self) -> None:
         """Say once, when it comes up, that a reading does not fit, or that a proof failed."""
-        found = misfits(self._sitting.state)
+        found = misfit_in(self._sitting.state)
         if found and found != self._warned:
-            show_misfits(self._screen, self._sitting.state)
-        self._warned = list(found)
+            show_misfit(self._screen, found)
+        self._warned = found
         repairs = self._sitting.state.repairs
         if len(repairs) > self._repairs and repairs[-1].failed:
             self._screen.say(

@@ -11,7 +11,7 @@ from diag.reason.weigh import Weight, weigh, weigh_against
 from diag.session.command import WORDS
 from diag.session.dialogue import standing_of
 from diag.session.prompt import AskFinding, AskTogether, Prompt
-from diag.session.result import misfits, shown
+from diag.session.result import Misfit, misfit_in, shown
 from diag.session.state import State
 
 MOST_CAUSES = 5
@@ -75,7 +75,9 @@ def show_where(screen: Screen, state: State) -> None:
             screen.say(_weights(weights[:MOST_REASONS]), indent=8)
     screen.say(f"{posterior.nothing:5.0%} nothing wrong with the unit", indent=2)
     screen.say(f"{posterior.unknown:5.0%} something that the rules do not know", indent=2)
-    show_misfits(screen, state)
+    misfit = misfit_in(state)
+    if misfit:
+        show_misfit(screen, misfit)
 
 
 def show_readings(screen: Screen, state: State) -> None:
@@ -94,13 +96,10 @@ def _weights(weights: list[Weight]) -> str:
     )
 
 
-def show_misfits(screen: Screen, state: State) -> None:
-    """Name the reading that does not fit the others, if there is one."""
-    for misfit in misfits(state):
-        names = ", ".join(f"`{name}`" for name in misfit["readings"])
-        screen.say(
-            f"That {misfit['sign']} is {misfit['state']} does not fit the rest: take {names} again."
-        )
+def show_misfit(screen: Screen, misfit: Misfit) -> None:
+    """Name the readings that do not fit the others."""
+    names = ", ".join(f"`{name}`" for name in misfit.readings)
+    screen.say(f"That {misfit.sign} is {misfit.state} does not fit the rest: take {names} again.")
 
 
 def show_why_not(screen: Screen, state: State, wanted: str) -> None:

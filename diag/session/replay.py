@@ -9,7 +9,7 @@ from diag.reason.choose import minutes_of
 from diag.session.dialogue import next_prompt
 from diag.session.journal import Answered, HazardCleared, Judged, Passed, Repaired
 from diag.session.prompt import AskFinding, AskTogether, Closing, Prompt, ProposeRepair, StopWork
-from diag.session.result import suspects
+from diag.session.result import misfit_in
 from diag.session.state import State
 
 MOST_STEPS = 200
@@ -91,6 +91,7 @@ def run_case(rulebook: Rulebook, case: Case) -> CaseRun:
     else:
         prompt = Closing("unknown")
     posterior = state.posterior
+    misfit = misfit_in(state)
     return CaseRun(
         case,
         posterior.ranking[:5],
@@ -99,7 +100,7 @@ def run_case(rulebook: Rulebook, case: Case) -> CaseRun:
         state.raised_hazards(),
         tuple(proposed),
         tuple(late),
-        suspects(state),
+        misfit.readings if misfit else (),
         tuple(sorted(state.done_checks)),
         minutes_of(rulebook, sorted(state.done_checks)),
         prompt,

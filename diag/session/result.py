@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
 from diag.model.knowledge import Value
@@ -27,7 +28,6 @@ def result(state: State) -> dict[str, Any]:
     """Return rulebook, readings, facts, hazards, causes, the next check and the verdict."""
     prompt = best_act(state) if settled(state) else next_prompt(state)
     posterior = state.posterior
-    misfit = misfits(state)
     pairs = sorted(posterior.pairs.items(), key=lambda item: (-item[1], item[0]))
     return {
         "rulebook": state.rulebook.hash,
@@ -49,7 +49,7 @@ def result(state: State) -> dict[str, Any]:
         "unknown": round(posterior.unknown, 6),
         "first": [look.check.id for look in first_looks(state) if look.check],
         "next": _next(prompt),
-        "does not fit": misfit,
+        "does not fit": _misfits(misfit_in(state)),
         "verdict": verdict(prompt),
     }
 
@@ -106,30 +106,38 @@ def _reason(weight: Weight) -> dict[str, Any]:
     return {"sign": weight.name, "state": weight.state, "decibans": decibans}
 
 
-def misfits(state: State) -> list[dict[str, Any]]:
-    """Return the sign that does not fit the rest, and the readings to take again; else none."""
+@dataclass(frozen=True, slots=True)
+class Misfit:
+    """A sign that does not fit the rest, the readings behind it, and the conflict measure."""
+
+    sign: str
+    state: str
+    readings: tuple[str, ...]
+    measure: float
+
+
+def misfit_in(state: State) -> Misfit | None:
+    """Return what does not fit and should be taken again, if anything."""
     found = conflict(state.belief)
     worst = accused(found)
     if worst is None:
-        return []
+        return None
     sign, seen = worst.evidence.sign, worst.evidence.state
+    readings = frozenset().union(*state.grounds_of(sign, seen))
+    return Misfit(sign, seen, tuple(sorted(readings)), found.measure)
+
+
+def _misfits(misfit: Misfit | None) -> list[dict[str, Any]]:
+    if misfit is None:
+        return []
     return [
         {
-            "sign": sign,
-            "state": seen,
-            "readings": list(suspects(state)),
-            "conflict": plain_number(found.measure),
+            "sign": misfit.sign,
+            "state": misfit.state,
+            "readings": list(misfit.readings),
+            "conflict": plain_number(misfit.measure),
         }
     ]
-
-
-def suspects(state: State) -> tuple[str, ...]:
-    """Return the readings behind the sign that does not fit; empty when all fit."""
-    worst = accused(conflict(state.belief))
-    if worst is None:
-        return ()
-    grounds = state.grounds_of(worst.evidence.sign, worst.evidence.state)
-    return tuple(sorted(frozenset().union(*grounds)))
 
 
 def _next(prompt: Prompt) -> dict[str, Any] | None:

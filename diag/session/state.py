@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from diag.model.code_list import unit_rules
-from diag.model.knowledge import Fact, Rulebook, UnitData, Value
-from diag.model.quantity import Quantity
+from diag.model.knowledge import Fact, Rulebook, UnitData
 from diag.model.reading import Reading
 from diag.reason.belief import Belief, Evidence, Posterior, Priors, RepairDone, start
 from diag.reason.chain import Chain
 from diag.reason.figure import names_of
 from diag.reason.links import compile_links
 from diag.reason.network import compile_rules
+from diag.rulebook import with_error
 from diag.session.journal import (
     Answered,
     Declined,
@@ -91,18 +91,10 @@ class State:
         reading = Reading(event.finding, event.value, event.how, event.when, self.stage)
         self.readings[event.finding] = reading
         self.passed.pop(event.finding, None)
-        self.chain.tell(event.finding, self._with_error(event.finding, event.value))
+        self.chain.tell(event.finding, with_error(event.value, event.finding, self.unit))
         if event.check:
             self.check = event.check
             self.done_checks.add(event.check)
-
-    def _with_error(self, finding: str, value: Value) -> Value:
-        """Give a quantity the error of the instrument, where the unit file states one."""
-        stated = self.unit.instrument_errors.get(finding)
-        if not isinstance(value, Quantity) or value.error or stated is None:
-            return value
-        fraction, fixed = stated
-        return Quantity(value.si, value.unit, abs(value.si) * fraction + fixed.si)
 
     def _repair(self, cause: str) -> None:
         self.before = frozenset(self.evidence())
@@ -187,9 +179,9 @@ class State:
         """Return the belief after all that was said and done."""
         if self._belief is None:
             self._belief = (
-                self.start.seen(self.evidence())
-                .excluding(name for name in self.chain.excluded)
+                self.start.excluding(self.chain.excluded)
                 .with_repairs(self.repairs)
+                .seen(self.evidence())
             )
         return self._belief
 
