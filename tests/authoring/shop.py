@@ -8,29 +8,9 @@ from typing import Any
 import yaml
 
 from diag.authoring.lints import Material
-from diag.model.formula import Formula
 from diag.rulebook import load_cases, load_rulebook
+from tests.rulebook.lamps import FORMULAS, SCALES
 
-FORMULAS = {
-    "power": Formula(
-        name="power",
-        inputs=(("voltage", "V"), ("current", "A")),
-        unit="W",
-        compute=lambda voltage, current: voltage * current,
-        source="definition of the volt",
-        explains="Power is voltage times current.",
-    )
-}
-SCALES = """\
-likelihood: {source: invented, words: {probable: 0.85, fifty-fifty: 0.5, improbable: 0.15}}
-share: {source: invented, words: {common: 0.1, rare: 0.01}}
-anyway: {source: invented, words: {seldom: 0.02, hardly ever: 0.001}}
-parts: {source: invented, words: {cheap: 5}}
-reliability: {source: invented, words: {told: 0.7, seen: 0.9, measured: 0.95}}
-access: {source: invented, words: {owner: 0, bench: 10}}
-needs: {source: invented, words: {dark room: 3}}
-settings: {source: invented, words: {odds of the unknown: 0.02}}
-"""
 LAMPS = """\
 source: invented
 unit data:
