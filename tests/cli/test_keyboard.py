@@ -65,12 +65,13 @@ class Terminal:
                     break
             else:
                 break
-        os.close(self._master)
         try:
             return self._process.wait(AGAIN)
         except subprocess.TimeoutExpired:
             self._process.kill()
             return self._process.wait()
+        finally:
+            os.close(self._master)
 
     def _read(self) -> bool:
         ready, _, _ = select.select([self._master], [], [], 1.0)
