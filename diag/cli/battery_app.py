@@ -4,89 +4,84 @@ from __future__ import annotations
 
 from typing import Annotated
 
-import typer
-
 from diag.cli.guard import guarded
+from diag.cli.options import Json, Text, commands, text_option
 
-Text = str | None
 # Options of two words whose answers are kept under their plain names.
 NAMED = {"under_load": "under load", "volts_error": "volts error", "amps_error": "amps error"}
 
 
-def _option(name: str, metavar: str, help: str) -> typer.models.OptionInfo:
-    option: typer.models.OptionInfo = typer.Option(
-        name, metavar=metavar, help=help, show_default=False
-    )
-    return option
+app = commands("battery")
 
 
-def register(app: typer.Typer) -> None:
-    """Add `battery` to the commands."""
-    app.command()(battery)
-
-
+@app.command()
 def battery(
-    rest: Annotated[Text, _option("--rest", "V", "Volts at the posts, all switched off.")] = None,
-    under_load: Annotated[
-        Text, _option("--under-load", "V", "Volts at the posts while the load draws.")
+    rest: Annotated[
+        Text, text_option("--rest", "V", "Volts at the posts, all switched off.")
     ] = None,
-    amps: Annotated[Text, _option("--amps", "A", "Current that the load draws.")] = None,
+    under_load: Annotated[
+        Text, text_option("--under-load", "V", "Volts at the posts while the load draws.")
+    ] = None,
+    amps: Annotated[Text, text_option("--amps", "A", "Current that the load draws.")] = None,
     point: Annotated[
         list[str] | None,
-        _option("--point", "LOAD", "One more load, '250 A 11.55 V'; may be given again."),
+        text_option("--point", "LOAD", "One more load, '250 A 11.55 V'; may be given again."),
     ] = None,
     ignition: Annotated[
-        Text, _option("--ignition", "A", "Current of the unit igniting; 10 A at 12 V if left out.")
+        Text,
+        text_option("--ignition", "A", "Current of the unit igniting; 10 A at 12 V if left out."),
     ] = None,
     surge: Annotated[
-        Text, _option("--surge", "A", "First surge of the plug; 1.5 times that if left out.")
+        Text, text_option("--surge", "A", "First surge of the plug; 1.5 times that if left out.")
     ] = None,
     plug_time: Annotated[
-        Text, _option("--plug-time", "S", "How long the plug heats, 30 to 180 s.")
+        Text, text_option("--plug-time", "S", "How long the plug heats, 30 to 180 s.")
     ] = None,
     cut_out: Annotated[
-        Text, _option("--cut-out", "V", "Low-voltage cut-out; 10.5 V at 12 V if left out.")
+        Text, text_option("--cut-out", "V", "Low-voltage cut-out; 10.5 V at 12 V if left out.")
     ] = None,
     length: Annotated[
-        Text, _option("--length", "M", "Length of the supply cable, one way.")
+        Text, text_option("--length", "M", "Length of the supply cable, one way.")
     ] = None,
     area: Annotated[
-        Text, _option("--area", "MM2", "Area of one conductor: 2.5 mm2 or 14 AWG.")
+        Text, text_option("--area", "MM2", "Area of one conductor: 2.5 mm2 or 14 AWG.")
     ] = None,
     joints: Annotated[
-        Text, _option("--joints", "OHM", "Resistance of joints and fuse holder: 10 mohm.")
+        Text, text_option("--joints", "OHM", "Resistance of joints and fuse holder: 10 mohm.")
     ] = None,
     chemistry: Annotated[
-        Text, _option("--chemistry", "KIND", "flooded, AGM, gel or LiFePO4.")
+        Text, text_option("--chemistry", "KIND", "flooded, AGM, gel or LiFePO4.")
     ] = None,
     temperature: Annotated[
-        Text, _option("--temperature", "C", "The battery's temperature; 25 C if left out.")
+        Text, text_option("--temperature", "C", "The battery's temperature; 25 C if left out.")
     ] = None,
     rested: Annotated[
-        Text, _option("--rested", "H", "Hours without charge or load before the rest volts.")
+        Text, text_option("--rested", "H", "Hours without charge or load before the rest volts.")
     ] = None,
     cold_crank: Annotated[
-        Text, _option("--cold-crank", "A", "Cold-crank rating, for the load test at half of it.")
+        Text,
+        text_option("--cold-crank", "A", "Cold-crank rating, for the load test at half of it."),
     ] = None,
-    capacity: Annotated[Text, _option("--capacity", "AH", "Capacity of the battery.")] = None,
+    capacity: Annotated[Text, text_option("--capacity", "AH", "Capacity of the battery.")] = None,
     used: Annotated[
-        Text, _option("--used", "%", "Share that may be used; 50 %, LiFePO4 80 %, if left out.")
+        Text, text_option("--used", "%", "Share that may be used; 50 %, LiFePO4 80 %, if left out.")
     ] = None,
     running: Annotated[
-        Text, _option("--running", "AMPS", "Currents at low, mid and high: '0.9 1.5 3 A'.")
+        Text, text_option("--running", "AMPS", "Currents at low, mid and high: '0.9 1.5 3 A'.")
     ] = None,
-    standby: Annotated[Text, _option("--standby", "A", "Drain with all switched off.")] = None,
+    standby: Annotated[Text, text_option("--standby", "A", "Drain with all switched off.")] = None,
     volts_error: Annotated[
-        Text, _option("--volts-error", "ERROR", "Error of the voltmeter: '0.5 % + 0.02 V'.")
+        Text, text_option("--volts-error", "ERROR", "Error of the voltmeter: '0.5 % + 0.02 V'.")
     ] = None,
     amps_error: Annotated[
-        Text, _option("--amps-error", "ERROR", "Error of the ammeter: '2 % + 0.1 A'.")
+        Text, text_option("--amps-error", "ERROR", "Error of the ammeter: '2 % + 0.1 A'.")
     ] = None,
-    as_json: Annotated[
-        bool, typer.Option("--json", help="Print one JSON object and nothing else.")
-    ] = False,
+    as_json: Json = False,
 ) -> None:
-    """Say from a load test if the supply holds an ignition, and how far it carries."""
+    """Say from a load test if the supply holds an ignition.
+
+    With more readings: how cold and empty it may get, and how many starts and hours it carries.
+    """
     given = dict(locals())
     with guarded():
         from diag.cli.battery import run_battery

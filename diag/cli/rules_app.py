@@ -7,9 +7,8 @@ from typing import Annotated
 import typer
 
 from diag.cli.guard import guarded
+from diag.cli.options import Json, Markdown, Text, commands
 
-Text = str | None
-Json = Annotated[bool, typer.Option("--json", help="Print one JSON object and nothing else.")]
 Complaint = Annotated[str, typer.Argument(metavar="COMPLAINT", help="What the owner says.")]
 Unit = Annotated[
     Text,
@@ -21,24 +20,13 @@ Depth = Annotated[
 Least = Annotated[
     str, typer.Option("--least", metavar="PERCENT", help="Lump what fewer units than this show.")
 ]
-Markdown = Annotated[bool, typer.Option("--markdown", help="Print it as Markdown.")]
 
 
-def register(app: typer.Typer) -> None:
-    """Add `rules` with all that belongs to it, and `sequence`, to the commands."""
-    group = typer.Typer(
-        help="Check, try, read and add to the rules.",
-        rich_markup_mode=None,
-        pretty_exceptions_enable=False,
-        add_completion=False,
-        no_args_is_help=True,
-    )
-    for command in (check, lints, cases, show, coverage, tree, new, schema):
-        group.command(command.__name__)(command)
-    app.add_typer(group, name="rules")
-    app.command()(sequence)
+app = commands("rules", "Check, try, read and add to the rules.")
+sequence_app = commands("sequence")
 
 
+@app.command()
 def check(
     folder: Annotated[
         Text,
@@ -52,6 +40,7 @@ def check(
         raise SystemExit(run_check(folder))
 
 
+@app.command()
 def lints(
     name: Annotated[
         Text, typer.Argument(metavar="[LINT]", help="A lint by name or code; all if left out.")
@@ -64,6 +53,7 @@ def lints(
         raise SystemExit(run_lints(name))
 
 
+@app.command()
 def cases(
     path: Annotated[
         Text, typer.Argument(metavar="[PATH]", help="A file or folder of cases; all if left out.")
@@ -76,6 +66,7 @@ def cases(
         raise SystemExit(run_cases(path))
 
 
+@app.command()
 def show(
     name: Annotated[str, typer.Argument(metavar="ID", help="A cause, sign, finding, figure ...")],
 ) -> None:
@@ -86,6 +77,7 @@ def show(
         raise SystemExit(run_show(name))
 
 
+@app.command()
 def coverage(unit: Unit = None, as_json: Json = False) -> None:
     """Tell which causes the checks detect and tell apart, and which they do not."""
     with guarded():
@@ -94,6 +86,7 @@ def coverage(unit: Unit = None, as_json: Json = False) -> None:
         raise SystemExit(run_coverage(unit, as_json=as_json))
 
 
+@app.command()
 def tree(
     complaint: Complaint,
     unit: Unit = None,
@@ -110,19 +103,24 @@ def tree(
         raise SystemExit(run_tree(complaint, unit, (depth, least), form))
 
 
+@sequence_app.command()
 def sequence(
     complaint: Complaint,
     unit: Unit = None,
     depth: Depth = "6",
     least: Least = "2",
 ) -> None:
-    """Print the usual fault sequence of a complaint as a numbered sheet for the wall."""
+    """Print the usual fault sequence of a complaint.
+
+    It is a numbered sheet for the wall and for teaching.
+    """
     with guarded():
         from diag.cli.rules_reports import run_tree
 
         raise SystemExit(run_tree(complaint, unit, (depth, least), "sheet"))
 
 
+@app.command()
 def new(
     kind: Annotated[str, typer.Argument(metavar="KIND", help="`cause`.")],
     name: Annotated[str, typer.Argument(metavar="ID", help="Its id, in plain words.")],
@@ -135,6 +133,7 @@ def new(
         raise SystemExit(run_new(kind, name, area))
 
 
+@app.command()
 def schema() -> None:
     """Print a JSON Schema of the rule files, for editors."""
     with guarded():

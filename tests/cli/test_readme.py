@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 import typer
 
-from diag.cli.app import app
+from diag.cli import app as diag
 
 README = Path(__file__).parents[2] / "README.md"
 BLOCKS = re.findall(r"```sh\n(.*?)```", README.read_text(encoding="utf-8"), re.S)
@@ -31,25 +31,23 @@ def _diag(command: str) -> list[str]:
 
 def _leaf(words: list[str]) -> tuple[Any, list[str], list[str]]:
     """Follow sub-commands down; return the command, its path, and the words that are left."""
-    command: Any = typer.main.get_command(app)
+    command: Any = typer.main.get_command(diag.app)
     path: list[str] = []
     while words and words[0] in getattr(command, "commands", {}):
-        command = command.commands[words[0]]
+        command = command.commands[words[0]] if path else diag.made(words[0])
         path.append(words[0])
         words = words[1:]
     return command, path, words
 
 
 def _leaves(command: Any, path: tuple[str, ...] = ()) -> dict[tuple[str, ...], set[str]]:
-    below = getattr(command, "commands", None)
-    if below is None:
-        options = {name for each in command.params for name in each.opts if name[:2] == "--"}
-        return {path: options - {"--help"}}
-    return {
-        key: options
-        for name, each in below.items()
-        for key, options in _leaves(each, (*path, name)).items()
-    }
+    options = {name for each in command.params for name in each.opts if name[:2] == "--"}
+    found = {path: options - {"--help"}}
+    for name, each in getattr(command, "commands", {}).items():
+        found |= _leaves(each, (*path, name))
+    if not command.params and len(found) > 1:
+        del found[path]  # no more than a name for the commands below it
+    return found
 
 
 @pytest.mark.parametrize("command", COMMANDS)
@@ -72,9 +70,17 @@ def test_every_command_and_option_is_in_the_readme() -> None:
     for words in filter(None, map(_diag, COMMANDS)):
         _, path, rest = _leaf(words)
         shown.setdefault(tuple(path), set()).update(w for w in rest if w.startswith("--"))
-    for path, options in _leaves(typer.main.get_command(app)).items():
-        assert path in shown
-        assert set() == options - shown[path]
+    for name in diag.COMMANDS:
+        for path, options in _leaves(diag.made(name), (name,)).items():
+            assert path in shown
+            assert set() == options - shown[path]
+
+
+def test_help_lists_each_command_by_its_own_first_line() -> None:
+    """What `diag --help` says of a command is how the command's own help begins."""
+    for name, (_, line) in diag.COMMANDS.items():
+        command = diag.made(name)
+        assert line == (command.help or command.callback.__doc__).partition("\n")[0]
 
 
 def test_the_two_commands_stand_once() -> None:
