@@ -7,16 +7,17 @@ import time
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import closing
 from pathlib import Path
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING
 
-from diag.cli.book import find_complaint, find_unit, load_book
+from diag.cli.book import find_complaint, find_unit, load_book, rule_folders, unit_named
 from diag.cli.guard import WrongUse
+from diag.cli.pick import pick
 from diag.cli.places import data_folder, sessions_file
-from diag.cli.screen import Screen, sentence
+from diag.cli.screen import Screen
 from diag.cli.source import Keyboard, Pipe, Source
-from diag.model.knowledge import Complaint, Rulebook, UnitData, Value
 
 if TYPE_CHECKING:  # imported where they are used, so that the first question comes at once
+    from diag.model.knowledge import Rulebook, UnitData, Value
     from diag.session.journal import Event
     from diag.session.state import State
     from diag.store import Store
@@ -39,18 +40,17 @@ def run_ask(
     screen = Screen(plain=plain)
     if list_open:
         return _list(screen)
-    book = load_book(rules)
     if demo:
         from diag.cli.demo import run_demo
 
-        return run_demo(book, screen, thinking)
+        return run_demo(load_book(rules), screen, thinking)
     if readings is not None or as_json:
-        return _script(book, unit, complaint, readings, as_json, screen)
+        return _script(load_book(rules), unit, complaint, readings, as_json, screen)
     source: Source = Keyboard() if sys.stdin.isatty() else Pipe(screen)
     if resume is not None:
         with closing(_store()) as store:
-            return _resume(book, store, resume, screen, source)
-    return _begin(book, unit, complaint, screen, source)
+            return _resume(load_book(rules), store, resume, screen, source)
+    return _begin(rules, unit, complaint, screen, source)
 
 
 def thinking() -> Callable[[], bool]:
@@ -86,28 +86,26 @@ def _list(screen: Screen) -> int:
 
 
 def _begin(
-    book: Rulebook,
+    rules: str | None,
     unit: str | None,
     complaint: str | None,
     screen: Screen,
     source: Source,
 ) -> int:
-    found = (
-        find_unit(book, unit)
-        if unit
-        else _pick(screen, source, "Which unit?", book.units, lambda text: find_unit(book, text))
-    )
-    if found is None:
+    name = unit or _pick_unit(rules, screen, source)
+    if name is None:
         return 0
+    book = load_book(rules)
+    found = find_unit(book, name)
     told: list[str] = []
     said = (
         find_complaint(book, complaint)
         if complaint
-        else _pick(
+        else pick(
             screen,
             source,
             "What does the owner say is wrong?",
-            book.complaints,
+            {name: complaint.title for name, complaint in book.complaints.items()},
             lambda text: _complaint(book, text, told),
         )
     )
@@ -124,6 +122,17 @@ def _begin(
         return _converse(store, session, state, screen, source, told)
 
 
+def _pick_unit(rules: str | None, screen: Screen, source: Source) -> str | None:
+    """Ask for the unit by the titles alone: the rules are read while nobody waits for them."""
+    from diag.rulebook import unit_titles
+
+    titles = unit_titles(rule_folders(rules))
+    if not titles:
+        load_book(rules)  # tells why none could be read
+        raise WrongUse("these rules hold no unit; add one with `diag units new UNIT`")
+    return pick(screen, source, "Which unit?", titles, lambda text: unit_named(text, titles))
+
+
 def _complaint(book: Rulebook, text: str, told: list[str]) -> str:
     """Return the complaint that the text names; what else it tells is kept in `told`."""
     from diag.session.listen import complaint_in
@@ -136,37 +145,6 @@ def _complaint(book: Rulebook, text: str, told: list[str]) -> str:
             raise
         told.append(text)
         return matched
-
-
-Picked = TypeVar("Picked")
-
-
-def _pick(
-    screen: Screen,
-    source: Source,
-    question: str,
-    entries: Mapping[str, UnitData | Complaint],
-    find: Callable[[str], Picked],
-) -> Picked | None:
-    """Let the user pick an entry by number or by its words; None when the input ends."""
-    screen.say(question, bold=True)
-    listed = list(entries)
-    for number, (name, entry) in enumerate(entries.items(), 1):
-        screen.item(f"{number}", f"{name}: {entry.title}", width=2)
-    while True:
-        text = source.read("")
-        if text is None or text.strip() == "leave":
-            return None
-        typed = text.strip()
-        if typed.isdigit():
-            typed = listed[int(typed) - 1] if 0 < int(typed[:6]) <= len(listed) else typed
-        if not typed:
-            screen.say(f"Type a number from 1 to {len(listed)}, or a name.")
-            continue
-        try:
-            return find(typed)
-        except WrongUse as error:
-            screen.say(sentence(str(error)))
 
 
 def _resume(book: Rulebook, store: Store, session: str, screen: Screen, source: Source) -> int:

@@ -5,14 +5,25 @@ from __future__ import annotations
 from collections.abc import Iterable
 from difflib import get_close_matches
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from diag.cli.guard import WrongUse
 from diag.cli.places import shipped_rules, user_rules, user_units
-from diag.model.knowledge import Rulebook, UnitData
-from diag.model.place import ProblemsFound
-from diag.physics.catalogue import FORMULAS
-from diag.reason.limits import broken_limits
-from diag.rulebook import load_rulebook
+
+if TYPE_CHECKING:  # a list of the units is wanted before all this
+    from diag.model.knowledge import Rulebook, UnitData
+
+
+def rule_folders(folder: str | None = None) -> tuple[Path, ...]:
+    """Return the folders of rules in use: `folder`, or the shipped one and the user's own.
+
+    Raises `WrongUse` for a folder that is not there.
+    """
+    base = Path(folder).expanduser() if folder else shipped_rules()
+    if not base.is_dir():
+        raise WrongUse(f"`{folder}` is not a folder of rules; name one, or leave --rules out")
+    own = () if folder else (user_rules(), user_units())
+    return (base, *(path for path in own if path.is_dir()))
 
 
 def load_book(folder: str | None = None) -> Rulebook:
@@ -21,12 +32,12 @@ def load_book(folder: str | None = None) -> Rulebook:
     Raises `ProblemsFound` with all that is wrong in any file, and `WrongUse` for a folder that
     is not there.
     """
-    base = Path(folder).expanduser() if folder else shipped_rules()
-    if not base.is_dir():
-        raise WrongUse(f"`{folder}` is not a folder of rules; name one, or leave --rules out")
-    own = () if folder else (user_rules(), user_units())
-    folders = (base, *(path for path in own if path.is_dir()))
-    book = load_rulebook(folders, {formula.name: formula for formula in FORMULAS})
+    from diag.model.place import ProblemsFound
+    from diag.physics.catalogue import FORMULAS
+    from diag.reason.limits import broken_limits
+    from diag.rulebook import load_rulebook
+
+    book = load_rulebook(rule_folders(folder), {formula.name: formula for formula in FORMULAS})
     broken = [problem for unit in book.units.values() for problem in broken_limits(book, unit)]
     if broken:
         raise ProblemsFound(tuple(broken))
@@ -35,7 +46,12 @@ def load_book(folder: str | None = None) -> Rulebook:
 
 def find_unit(book: Rulebook, name: str) -> UnitData:
     """Return the unit of that name, whatever its capitals; `WrongUse` with the nearest names."""
-    return book.units[_find("unit", name, book.units)]
+    return book.units[unit_named(name, book.units)]
+
+
+def unit_named(name: str, units: Iterable[str]) -> str:
+    """Return the unit of that name among `units`; `WrongUse` with the nearest names."""
+    return _find("unit", name, units)
 
 
 def find_complaint(book: Rulebook, text: str) -> str:

@@ -1,14 +1,22 @@
-"""YAML text to a checked rulebook; nothing here evaluates a rule."""
+"""YAML text to a checked rulebook; nothing here evaluates a rule.
 
-from diag.rulebook.answer import Unbelievable, parse_answer, with_error
-from diag.rulebook.grammar import Mistake
-from diag.rulebook.load import (
-    load_cases,
-    load_rulebook,
-    load_unit_file,
-    parse_condition,
-    read_readings,
-)
+The names are fetched when they are first used: listing the units wants a small part of all this.
+"""
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from diag.rulebook.answer import Unbelievable, parse_answer, with_error
+    from diag.rulebook.grammar import Mistake
+    from diag.rulebook.listing import unit_titles
+    from diag.rulebook.load import (
+        load_cases,
+        load_rulebook,
+        load_unit_file,
+        parse_condition,
+        read_readings,
+    )
 
 __all__ = [
     "Mistake",
@@ -19,5 +27,16 @@ __all__ = [
     "parse_answer",
     "parse_condition",
     "read_readings",
+    "unit_titles",
     "with_error",
 ]
+
+_HOMES = {"answer": "Unbelievable parse_answer with_error", "grammar": "Mistake"}
+_HOMES["listing"] = "unit_titles"
+
+
+def __getattr__(name: str) -> Any:
+    if name not in __all__:
+        raise AttributeError(f"module `{__name__}` has no `{name}`")
+    home = next((module for module, names in _HOMES.items() if name in names.split()), "load")
+    return getattr(import_module(f"{__name__}.{home}"), name)

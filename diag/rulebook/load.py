@@ -14,11 +14,10 @@ from diag.model.knowledge import Case, Rulebook, UnitData, Value
 from diag.model.place import Place, Problem, ProblemsFound
 from diag.rulebook import cases as case_files
 from diag.rulebook import grammar, units
+from diag.rulebook.folders import CASES, rule_files
 from diag.rulebook.gather import Gathered
 from diag.rulebook.link import link, lookup_for, names_of
 from diag.rulebook.nodes import Source, read_nodes
-
-CASES = "cases"
 
 
 @contextmanager
@@ -127,27 +126,18 @@ def parse_condition(text: str, rulebook: Rulebook | None = None) -> Condition:
 
 
 def _files(folder: Path, gathered: Gathered, skip: str = CASES) -> Iterator[tuple[Path, str]]:
-    """Yield the rule files of a folder with their names in it, in order of name."""
-    if not folder.is_dir():
-        problem = Problem(Place(str(folder)), "there is no such folder", "check the name")
-        gathered.problems.append(problem)
-        gathered.broken = True
-        return
-    named = sorted((path.relative_to(folder).as_posix(), path) for path in folder.rglob("*"))
+    """Yield the rule files of a folder; note a folder without any, and files that are not read."""
     found = False
-    for name, path in named:
-        parts = name.split("/")
-        if any(part.startswith(".") for part in parts) or (skip and parts[0] == skip):
-            continue
+    for path, name in rule_files(folder, skip):
         if path.suffix == ".yaml":
             found = True
             yield path, name
-        elif path.suffix == ".yml":
+        else:
             problem = Problem(Place(str(path)), "this file is not read", "name it `.yaml`")
             gathered.problems.append(problem)
     if not found:
-        problem = Problem(Place(str(folder)), "the folder holds no `.yaml` file", "check the name")
-        gathered.problems.append(problem)
+        what = "the folder holds no `.yaml` file" if folder.is_dir() else "there is no such folder"
+        gathered.problems.append(Problem(Place(str(folder)), what, "check the name"))
         gathered.broken = True
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any, NoReturn
+from typing import TYPE_CHECKING, Any, NoReturn
 
 import yaml
 from yaml.events import (
@@ -18,8 +18,10 @@ from yaml.events import (
     SequenceStartEvent,
 )
 
-from diag.model.knowledge import Origin
 from diag.model.place import Place, Problem
+
+if TYPE_CHECKING:
+    from diag.model.knowledge import Origin
 
 LOADER: Any = getattr(yaml, "CLoader", yaml.Loader)
 """Only its events are used: nothing is ever constructed from a tag."""
