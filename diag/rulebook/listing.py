@@ -1,0 +1,36 @@
+"""What units there are, told from their own files before all rules are read."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from pathlib import Path
+
+from yaml.events import ScalarEvent
+
+from diag.rulebook.folders import rule_files
+from diag.rulebook.nodes import Map, Source, read_nodes, read_text
+
+UNIT_FILE = re.compile(rb"^unit:", re.MULTILINE)
+
+
+def unit_titles(folders: Iterable[Path]) -> dict[str, str]:
+    """Return the id and title of each unit in these folders of rules, in the order of reading.
+
+    A unit file that cannot be read is left out here: `load_rulebook` tells what is wrong with it.
+    """
+    found: dict[str, str] = {}
+    for folder in folders:
+        for path, _ in rule_files(folder):
+            source = Source(str(path))
+            if UNIT_FILE.search(read_text(path, source)):
+                top = read_nodes(source)
+                name = _text(top, "unit")
+                if name:
+                    found.setdefault(name, _text(top, "title"))
+    return found
+
+
+def _text(top: Map | None, key: str) -> str:
+    _, node = top.entries.get(key, (None, None)) if top is not None else (None, None)
+    return node.value if isinstance(node, ScalarEvent) else ""
