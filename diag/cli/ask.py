@@ -129,7 +129,7 @@ def _pick_unit(rules: str | None, screen: Screen, source: Source) -> str | None:
     titles = unit_titles(rule_folders(rules))
     if not titles:
         load_book(rules)  # tells why none could be read
-        raise WrongUse("these rules hold no unit; add one with `diag units new UNIT`")
+        raise WrongUse("these rules hold no unit to work on; add a file with a line `unit: ...`")
     return pick(screen, source, "Which unit?", titles, lambda text: unit_named(text, titles))
 
 

@@ -190,3 +190,24 @@ def test_what_is_told_in_free_text_is_read_back(tmp_path: Path) -> None:
     readings = said.split("-- Readings ")[-1]
     assert "smoke at first" in readings
     assert "10.1 V" not in readings
+
+
+def test_a_broken_rule_is_told_after_the_unit_is_named(tmp_path: Path) -> None:
+    """The units are listed first; what is wrong in the workshop's own rules is told then."""
+    rules = tmp_path / "rules" / "supply"
+    rules.mkdir(parents=True)
+    (rules / "draft.yaml").write_text("cause: draft\nsharee: common\n", encoding="utf-8")
+    done = diag(tmp_path, "ask", lines="small 12 V\n", code=1)
+    assert "Which unit?" in done.stdout
+    assert "`sharee` is not a key of a cause" in done.stderr
+
+
+def test_rules_without_a_unit_are_no_start(tmp_path: Path) -> None:
+    """Where no unit can be named, one sentence says how to come by one."""
+    (tmp_path / "shop").mkdir()
+    text = "source: invented\ncautions: {mind: Mind the step.}\n"
+    (tmp_path / "shop" / "own.yaml").write_text(text, encoding="utf-8")
+    done = diag(tmp_path, "ask", "--rules", str(tmp_path / "shop"), code=2)
+    assert done.stderr == (
+        "these rules hold no unit to work on; add a file with a line `unit: ...`\n"
+    )
