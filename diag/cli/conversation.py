@@ -105,9 +105,9 @@ class Conversation:
                 self._screen.say(f"`{one.finding.id}`: {one.finding.ask}", bold=True)
                 self._screen.say(f"Answer with: change {one.finding.id} = ...")
                 continue
-            self._screen.say(
-                f"`{one.finding.id}` is {shown(one.value)}: is that so? [yes/no]", bold=True
-            )
+            self._screen.say(f"You said: {one.words}")
+            self._screen.say(one.finding.ask)
+            self._screen.say(f"Is the answer `{shown(one.value)}`? [yes/no]", bold=True)
             answer = self._source.read("")
             if answer is not None and answer.strip().lower() in ("yes", "y"):
                 self._sitting.volunteer(one.finding, one.value)

@@ -16,6 +16,11 @@ IDLE = frozenset(
     {"a", "an", "the", "is", "are", "it", "of", "at", "in", "on", "to", "with", "from", "and"}
     | {"or", "not", "no", "does", "has", "be"}
 )
+LINKING = frozenset(
+    ("after", "before", "then", "while", "when", "out", "off", "up", "only", "again")
+)
+"""Words that belong to a name, yet tell nothing by themselves."""
+DENIAL = frozenset(("no", "not", "never", "none", "without"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,14 +48,19 @@ def listen(text: str, rulebook: Rulebook) -> tuple[Heard, ...]:
 
 
 def complaint_in(text: str, rulebook: Rulebook) -> str:
-    """Return the complaint whose name or words stand in the text; empty when none does."""
+    """Return the complaint whose name or words stand in the text; empty when none does.
+
+    Of several the one with the most such words is taken, and of equals the one named first.
+    """
     words = _words(text)
-    scores = {
-        name: max(_score(phrase, words) for phrase in (name, complaint.title, *complaint.words))
+    spoken = [_stem(word) for word in _spoken(text)]
+    ranked = [
+        (-len(found), min(map(spoken.index, found & set(spoken)), default=len(spoken)), name)
         for name, complaint in rulebook.complaints.items()
-    }
-    best = max(scores, key=lambda name: (scores[name], name), default="")
-    return best if best and scores[best] > 0 else ""
+        for phrase in (name, complaint.title, *complaint.words)
+        if (found := _named(phrase, words))
+    ]
+    return min(ranked)[2] if ranked else ""
 
 
 def _best(piece: str, rulebook: Rulebook) -> Heard | None:
@@ -64,20 +74,22 @@ def _best(piece: str, rulebook: Rulebook) -> Heard | None:
 
 
 def _match(finding: Finding, piece: str, words: frozenset[str]) -> tuple[int, Value | None]:
-    """Return how many words name the finding (0 for none), and the answer that they give."""
-    named = max(_score(phrase, words) for phrase in (finding.id, *finding.words))
+    """Return how many words name the finding (0 for none), and the answer that they give.
+
+    Where the piece denies something, a yes/no is as it should be, and a choice is left open.
+    """
+    named = max(len(_named(phrase, words)) for phrase in (finding.id, *finding.words))
+    denied = not DENIAL.isdisjoint(words)
     if finding.kind in ("quantity", "count"):
         value = _amount(finding, piece) if named else None
         return (named + 1 if value is not None else 0), value
     if finding.kind == "yes/no":
-        return named, finding.states[1] if named else None
-    states = [
-        (_score(state, words), state) for state in finding.choices if _score(state, words)
-    ]
-    about = _content(finding.id, *finding.words) & words
+        return named, finding.states[0 if denied else 1] if named else None
+    states = [(len(found), state) for state in finding.choices if (found := _named(state, words))]
+    about = (_content(finding.id, *finding.words) - LINKING) & words
     if states and (named or about):
         score, state = max(states, key=lambda item: item[0])
-        return max(named, score + len(about)), state
+        return max(named, score + len(about)), None if denied else state
     return named, None
 
 
@@ -97,11 +109,16 @@ def _amount(finding: Finding, piece: str) -> Value | None:
 def _words(text: str) -> frozenset[str]:
     """Return the words of a text, the names of its units spelt out in full, plurals without s."""
     found: set[str] = set()
-    for word in WORD.findall(text.lower()):
+    for word in _spoken(text):
         unit = SPELLINGS.get(word.upper()) or SPELLINGS.get(word)
         found.update(map(_stem, unit.names if unit else ()))
         found.add(_stem(word))
     return frozenset(found)
+
+
+def _spoken(text: str) -> list[str]:
+    full = text.lower().replace("won't", "will not").replace("n't", " not")
+    return WORD.findall(full)
 
 
 def _stem(word: str) -> str:
@@ -113,11 +130,10 @@ def _content(*phrases: str) -> frozenset[str]:
 
 
 def _phrase(phrase: str) -> frozenset[str]:
-    return frozenset(_stem(word) for word in WORD.findall(phrase.lower()))
+    return frozenset(map(_stem, _spoken(phrase)))
 
 
-def _score(phrase: str, words: frozenset[str]) -> int:
-    """Return the number of telling words in a phrase if all of them stand among the words."""
+def _named(phrase: str, words: frozenset[str]) -> frozenset[str]:
+    """Return the telling words of a phrase if all of them stand among the words, else none."""
     wanted = _phrase(phrase) - IDLE
-    return len(wanted) if wanted and wanted <= words else 0
-
+    return wanted if wanted <= words else frozenset()

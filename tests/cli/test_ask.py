@@ -185,8 +185,9 @@ def test_what_is_told_in_free_text_is_read_back(tmp_path: Path) -> None:
     """Free text at the start is matched, read back, and counts only when confirmed."""
     lines = "small 12 V\nwhite smoke, 10.1 V at the heater\nyes\nno\nwhere\n"
     said = diag(tmp_path, "ask", lines=lines).stdout
-    assert "`smoke at first` is white: is that so? [yes/no]" in said
-    assert "`volts at the heater while igniting` is 10.1 V: is that so? [yes/no]" in said
+    assert "You said: white smoke\n" in said
+    assert "Is the answer `white`? [yes/no]" in said
+    assert "Is the answer `10.1 V`? [yes/no]" in said
     readings = said.split("-- Readings ")[-1]
     assert "smoke at first" in readings
     assert "10.1 V" not in readings

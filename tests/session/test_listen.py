@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -27,6 +28,8 @@ def book() -> Rulebook:
         ("pressure in the evening 4 V", []),
         ("pressure in the evening 40 bar", []),
         ("something else entirely", []),
+        ("there aren't any bubbles at the valve", [("bubbles at the valve", "no")]),
+        ("the tyre is not soft", [("tyre", "None")]),
         ("", []),
     ],
 )
@@ -44,3 +47,11 @@ def test_a_complaint_is_found_in_the_owners_words(book: Rulebook) -> None:
     """The owner's own words name the complaint."""
     assert complaint_in("my bicycle loses air all the time", book) == "goes flat"
     assert complaint_in("it squeaks", book) == ""
+
+
+def test_of_two_complaints_the_one_said_first_counts(book: Rulebook) -> None:
+    """Where as many words speak for each, what the owner said first is the complaint."""
+    late = replace(book.complaints["goes flat"], id="late", title="Late", words=("comes late",))
+    both = replace(book, complaints={**book.complaints, "late": late})
+    assert "late" == complaint_in("he comes late, and it loses air", both)
+    assert "goes flat" == complaint_in("it loses air, and he comes late", both)
