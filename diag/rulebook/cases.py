@@ -8,8 +8,9 @@ from diag.model.knowledge import Case, Rulebook, UnitData, Value
 from diag.rulebook.answer import parse_answer, with_error
 from diag.rulebook.entries import Entry, raw
 from diag.rulebook.gather import Gathered
-from diag.rulebook.nodes import Map, Node, Source
+from diag.rulebook.nodes import Map, Node
 from diag.rulebook.scalars import nearest, shown
+from diag.rulebook.source import Source
 
 
 def cases(gathered: Gathered, rulebook: Rulebook) -> tuple[Case, ...]:

@@ -12,7 +12,8 @@ from diag.model.expression import Condition, Expression, Term
 from diag.model.knowledge import Origin
 from diag.model.place import Place
 from diag.rulebook import grammar, scalars
-from diag.rulebook.nodes import Items, Map, Node, Source
+from diag.rulebook.nodes import Items, Map, Node
+from diag.rulebook.source import Source
 from diag.rulebook.tokens import why_no_id
 
 Read = Callable[["Source", Node], Any]

@@ -17,8 +17,9 @@ from diag.rulebook.entries import (
     read_fields,
     read_id,
 )
-from diag.rulebook.nodes import Items, Map, Node, Source, read_nodes, read_text
+from diag.rulebook.nodes import Items, Map, Node, read_nodes
 from diag.rulebook.scalars import nearest, shown
+from diag.rulebook.source import Source, read_text
 from diag.rulebook.tables import CASE, CAUSE, KINDS, SCALE, SCALES, UNIT, UNIT_LIMIT, WITH_CAUSE
 
 SECTIONS = ("source", *KINDS, "cautions", "texts", "unit limits", *SCALES)

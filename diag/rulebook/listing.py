@@ -8,8 +8,8 @@ from pathlib import Path
 
 from yaml.events import ScalarEvent
 
-from diag.rulebook.folders import rule_files
-from diag.rulebook.nodes import Map, Source, read_nodes, read_text
+from diag.rulebook.nodes import Map, read_nodes
+from diag.rulebook.source import Source, read_text, rule_files
 
 UNIT_FILE = re.compile(rb"^unit:", re.MULTILINE)
 

@@ -14,10 +14,10 @@ from diag.model.knowledge import Case, Rulebook, UnitData, Value
 from diag.model.place import Place, Problem, ProblemsFound
 from diag.rulebook import cases as case_files
 from diag.rulebook import grammar, units
-from diag.rulebook.folders import CASES, rule_files
 from diag.rulebook.gather import Gathered
 from diag.rulebook.link import link, lookup_for, names_of
-from diag.rulebook.nodes import Source, read_nodes
+from diag.rulebook.nodes import read_nodes
+from diag.rulebook.source import CASES, Source, rule_files
 
 
 @contextmanager
