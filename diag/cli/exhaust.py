@@ -128,7 +128,7 @@ def exhaust_told(
     extra: dict[str, object] = {"fuel": oil.name}
     if "co" in answers:
         got["co"] = read(CO, answers["co"])
-        figures += exhaust_co_figures(got["co"])
+        figures += exhaust_co_figures(got["co"], got.get("o2"))
     if "cabin" in answers:
         cabin = cabin_told(answers)
         figures += cabin.figures

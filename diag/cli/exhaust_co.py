@@ -17,6 +17,7 @@ from diag.physics.carbon_monoxide import (
     time_weighted_mean_ppm,
 )
 from diag.physics.errors import above, between
+from diag.physics.flue import undiluted_ppm
 
 CO_CAUTION = (
     "carbon monoxide kills without smell. If an alarm sounds or anyone has a headache, is dizzy "
@@ -71,13 +72,18 @@ def samples_of(name: str, text: str, lasts_min: float) -> tuple[Sample, ...]:
     )
 
 
-def exhaust_co_figures(co: Reading) -> list[Figure]:
-    """Return the exhaust's carbon monoxide by mass, and how far it must thin to be breathed."""
+def exhaust_co_figures(co: Reading, oxygen: Reading | None) -> list[Figure]:
+    """Return the exhaust's carbon monoxide by mass, undiluted, and how far it must thin."""
     between(co.name, co.value, "ppm", least=0.0, most=1e5)
     said = f"{co.value:g} ppm at 25 C"
     figures = [
         figure("CO in the exhaust", "mg/m3", mg_per_m3_from_ppm, (co,), said, "28.010 g/mol")
     ]
+    if oxygen is not None:
+        how = f"{oxygen.value:g} % oxygen and its air taken out"
+        figures.append(
+            figure("CO undiluted", "ppm", undiluted_ppm, (co, oxygen), how, "dilution with air")
+        )
     if co.value > WORK_LIMIT_PPM:
         how = f"clean air to each part, down to {WORK_LIMIT_PPM:g} ppm"
         figures.append(

@@ -147,6 +147,20 @@ def co2_from_o2(o2_percent: float, name: FlueFuel = "light oil") -> float:
     return siegert_co2_max(name) * left / SIEGERT_OXYGEN_PERCENT
 
 
+def undiluted_ppm(ppm: float, o2_percent: float) -> float:
+    """Give a gas (ppm, dry) as it would read with no spare air, from the oxygen (%, dry) beside it.
+
+    Source: dilution with air of 20.95 % oxygen, ppm 20.95 / (20.95 - O2). Raises `PhysicsError`
+    for ppm outside 0 to 100000 or oxygen outside 0 to 20 %.
+
+    >>> round(undiluted_ppm(80.0, 9.0), 1)
+    140.3
+    """
+    between("carbon monoxide", ppm, "ppm", least=0.0, most=100000.0)
+    between("oxygen in the flue gas", o2_percent, "%", least=0.0, most=20.0)
+    return ppm * AIR_OXYGEN_PERCENT / (AIR_OXYGEN_PERCENT - o2_percent)
+
+
 def check_flue_pair(
     o2_percent: float,
     co2_percent: float,

@@ -177,6 +177,13 @@ def test_exhaust_gas_by_mass() -> None:
     assert pytest.approx(1.5) == figures["to_be_thinned_times"]["value"]
 
 
+def test_exhaust_gas_undiluted() -> None:
+    """With the oxygen beside it, CO is told as without spare air: 80 ppm x 20.95 / 11.95."""
+    figures = _object("--co", "80", "--o2", "9")["figures"]
+    assert pytest.approx(80 * 20.95 / 11.95) == figures["CO_undiluted"]["value"]
+    assert "CO_undiluted" not in _object("--co", "80")["figures"]
+
+
 BAD = {
     ("--co2", "18"): "`carbon dioxide in the flue gas` is 18 %: expected above 0 % and at most "
     "15.34 %",

@@ -4,6 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from diag.physics.errors import PhysicsError
 from diag.physics.flue import (
     SIEGERT,
     FlueFuel,
@@ -19,6 +20,7 @@ from diag.physics.flue import (
     siegert_loss_from_o2,
     spot_reflectance_percent,
     spot_transmission_percent,
+    undiluted_ppm,
 )
 from diag.physics.stoichiometry import combustion_of
 
@@ -123,3 +125,17 @@ def test_spot_scale_is_linear_from_white() -> None:
 def test_mean_of_three_spots() -> None:
     """The spot is the mean of three readings (DIN 51402)."""
     assert pytest.approx(2 / 3) == mean_smoke_spot([0, 1, 1])
+
+
+@given(ppm=st.floats(0.0, 20000.0), parts=st.floats(0.0, 8.0))
+def test_taking_the_air_out_undoes_mixing_it_in(ppm: float, parts: float) -> None:
+    """Gas without oxygen, mixed with any parts of air of 20.95 % oxygen, reads again as it was."""
+    oxygen = 20.95 * parts / (1 + parts)
+    assert pytest.approx(ppm) == undiluted_ppm(ppm / (1 + parts), oxygen)
+
+
+@pytest.mark.parametrize("oxygen", [-0.1, 20.5, 21.0])
+def test_air_alone_has_no_undiluted_gas(oxygen: float) -> None:
+    """Oxygen of nothing but air is refused, with the range that is expected."""
+    with pytest.raises(PhysicsError, match="`oxygen in the flue gas` is .* %: expected 0 % to 20 %"):
+        undiluted_ppm(80.0, oxygen)
