@@ -43,13 +43,17 @@ class Standing:
 
 
 def standing(
-    posterior: Posterior, settings: Mapping[str, float], declined: Container[str] = ()
+    posterior: Posterior,
+    settings: Mapping[str, float],
+    declined: Container[str] = (),
+    proof_failed: bool = False,
 ) -> Standing:
     """Return where a belief stands; causes whose repair was `declined` are passed over.
 
-    `settings` are the rulebook's; `found at` is 0.8 where they do not say.
+    After a proof that failed, the unit is not sound, whatever else is believed. `settings` are the rulebook's; `found at` is 0.8 where they do not say.
     """
     candidates = [item for item in posterior.ranking if item[0] not in declined][:1]
-    candidates += [(NOTHING, posterior.nothing), (UNKNOWN, posterior.unknown)]
+    candidates += [] if proof_failed else [(NOTHING, posterior.nothing)]
+    candidates += [(UNKNOWN, posterior.unknown)]
     name, share = max(candidates, key=lambda item: item[1])
     return Standing(name, share, settings.get("found at", 0.8))

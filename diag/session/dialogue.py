@@ -136,11 +136,12 @@ def _ask(
 
 
 def open_findings(state: State, check: Check) -> tuple[Finding, ...]:
-    """Return the findings of a check that can still be asked, in order."""
+    """Return the findings of a check that can still be asked, or asked anew, in order."""
+    renewable = state.renewable
     return tuple(
         finding
         for finding in (state.rulebook.findings[name] for name in check.yields)
-        if finding.id not in state.readings
+        if (finding.id not in state.readings or finding.id in renewable)
         and finding.id not in state.passed
         and _wanted(state, finding)
     )
@@ -165,7 +166,10 @@ def _possible(state: State, check: Check) -> bool:
 def offers(state: State) -> tuple[Offer, ...]:
     """Return the checks that can be done now and would decide at least one sign."""
     found = []
-    settler = Settler(state.chain, state.rules, state.rulebook.signs)
+    chain = state.chain.copy()
+    for finding in state.renewable:
+        chain.withdraw(finding)
+    settler = Settler(chain, state.rules, state.rulebook.signs)
     undecided = settler.undecided()
     scale = state.rulebook.scales.reliability
     for check in state.rulebook.checks.values():
@@ -207,7 +211,8 @@ def best_act(state: State, deadline: Callable[[], bool] | None = None) -> Prompt
 
 def standing_of(state: State) -> Standing:
     """Return the likeliest explanation that the user has not turned down."""
-    return standing(state.posterior, state.rulebook.scales.settings, state.declined)
+    failed = any(repair.failed for repair in state.repairs)
+    return standing(state.posterior, state.rulebook.scales.settings, state.declined, failed)
 
 
 def _reason(choice: Choice) -> str:

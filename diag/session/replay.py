@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Protocol
 
-from diag.model.knowledge import Case, Rulebook
+from diag.model.knowledge import Case, Rulebook, Value
 from diag.reason.choose import minutes_of
-from diag.session.dialogue import next_prompt
+from diag.session.dialogue import due_judgement, next_prompt
 from diag.session.journal import Answered, HazardCleared, Judged, Passed, Repaired
 from diag.session.prompt import AskFinding, AskTogether, Closing, Prompt, ProposeRepair, StopWork
 from diag.session.result import misfit_in
@@ -59,14 +60,38 @@ class CaseRun:
         return tuple(said)
 
 
-def run_case(rulebook: Rulebook, case: Case) -> CaseRun:
+class Answers(Protocol):
+    """Who answers a session in a person's stead."""
+
+    proves: bool
+    """Whether it can tell what the run after a repair reads."""
+
+    def answer(self, state: State, finding: str, check: str) -> Value | None:
+        """Return what a finding of a check reads now, None where that cannot be told."""
+
+
+@dataclass(frozen=True, slots=True)
+class AsWritten:
+    """Answers with what the case says that each check would show."""
+
+    case: Case
+    proves: bool = False
+
+    def answer(self, state: State, finding: str, check: str) -> Value | None:
+        """Return the reading that the case gives, which is none of what it reads after a repair."""
+        again = state.stage and finding in state.readings
+        return None if again else self.case.readings.get(finding)
+
+
+def run_case(rulebook: Rulebook, case: Case, answers: Answers | None = None) -> CaseRun:
     """Answer a whole session from the case, up to a repair or the end.
 
     With two causes, the repair of the first does not mend the unit, and the session goes on.
     """
+    by = answers or AsWritten(case)
     state = State(rulebook, rulebook.units[case.unit], case.complaint)
     for name in case.volunteered:
-        _answer(state, case, name, "")
+        _answer(state, by, name, "")
     late: list[str] = []
     proposed: list[str] = []
     prompt = next_prompt(state)
@@ -76,17 +101,19 @@ def run_case(rulebook: Rulebook, case: Case) -> CaseRun:
             state.apply(HazardCleared(prompt.hazard.id))
         elif isinstance(prompt, AskTogether):
             for finding in prompt.findings:
-                _answer(state, case, finding.id, prompt.check.id, otherwise="no")
+                _answer(state, by, finding.id, prompt.check.id, otherwise="no")
         elif isinstance(prompt, AskFinding):
-            _answer(state, case, prompt.finding.id, prompt.check.id if prompt.check else "")
+            _answer(state, by, prompt.finding.id, prompt.check.id if prompt.check else "")
         elif isinstance(prompt, ProposeRepair):
             proposed.append(prompt.cause.id)
             left = [name for name in case.truth if name not in proposed]
             if not left or prompt.cause.id not in case.truth:
                 break
-            state.replay([Repaired(prompt.cause.id), Judged(prompt.cause.id, held=False)])
+            state.apply(Repaired(prompt.cause.id))
         else:
             break
+        if state.in_proof and (not by.proves or due_judgement(state)):
+            state.apply(Judged(state.in_proof, held=False))
         prompt = next_prompt(state)
     else:
         prompt = Closing("unknown")
@@ -107,8 +134,8 @@ def run_case(rulebook: Rulebook, case: Case) -> CaseRun:
     )
 
 
-def _answer(state: State, case: Case, finding: str, check: str, otherwise: str = "") -> None:
-    value = case.readings.get(finding, otherwise)
+def _answer(state: State, by: Answers, finding: str, check: str, otherwise: str = "") -> None:
+    value = by.answer(state, finding, check) or otherwise
     if value == "":
         state.apply(Passed(finding, "the case does not say"))
     else:

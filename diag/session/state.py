@@ -53,6 +53,7 @@ class State:
         links = compile_links(rulebook.signs, rulebook.causes)
         self.start = start(links, Priors.from_settings(rulebook.scales.settings), complaint)
         self._belief: Belief | None = None
+        self._renewable: frozenset[str] | None = None
 
     @property
     def stage(self) -> int:
@@ -61,7 +62,7 @@ class State:
 
     def apply(self, event: Event) -> None:
         """Take in one event."""
-        self._belief = None
+        self._belief = self._renewable = None
         if isinstance(event, Answered):
             self._answer(event)
         elif isinstance(event, Withdrawn):
@@ -141,6 +142,26 @@ class State:
                 weakest = min(scale[reading.how] for reading in taken)
                 best = max(best, (weakest, min(reading.stage for reading in taken)))
         return best
+
+    @property
+    def renewable(self) -> frozenset[str]:
+        """Return the findings to be looked at anew: what a repair may have changed since.
+
+        That is what the signs of a repaired cause rest on, where it was read before the repair
+        and not just told. To read anything else twice would count one oddity twice.
+        """
+        if self._renewable is None:
+            self._renewable = frozenset(self._outdated())
+        return self._renewable
+
+    def _outdated(self) -> Iterator[str]:
+        signs = {sign for done in self.repairs for sign in self.rulebook.causes[done.cause].shows}
+        for sign in sorted(signs):
+            for state in self.chain.states(sign):
+                for name in frozenset().union(*self.grounds_of(sign, state)):
+                    reading = self.readings.get(name)
+                    if reading and reading.stage < self.stage and reading.how != "told":
+                        yield name
 
     def grounds_of(self, sign: str, state: str) -> tuple[frozenset[str], ...]:
         """Return, for each support of a state, the findings on which it rests."""

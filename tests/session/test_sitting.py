@@ -96,6 +96,17 @@ def test_a_failed_proof_is_evidence_and_the_session_goes_on(book: Rulebook) -> N
     assert prompt.cause.id == "thorn in the tyre"
 
 
+def test_what_a_repair_may_have_changed_is_looked_at_anew(book: Rulebook) -> None:
+    """After a failed proof only what the repaired cause shows is read again, and nothing told."""
+    sitting, _ = sit(book)
+    tell(sitting, *TO_THE_REPAIR)
+    sitting.change("thorn = no")
+    assert frozenset() == sitting.state.renewable
+    tell(sitting, "done", "4", "2", "soft")
+    assert frozenset({"bubbles at the valve"}) == sitting.state.renewable
+    assert "nothing-wrong" != result(sitting.state)["verdict"]
+
+
 def test_back_and_change_equal_never_having_said_it(book: Rulebook) -> None:
     """Correcting an answer gives the state of having said it right at once."""
     sitting, _ = sit(book)
