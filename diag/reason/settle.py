@@ -74,7 +74,9 @@ class Settler:
         if isinstance(condition, And):
             return _all(self._condition(part) for part in condition.items)
         if isinstance(condition, Or):
-            return _any(self._condition(part) for part in condition.items)
+            # What is false already settles nothing: another part must come true or fail.
+            open_parts = (part for part in condition.items if self._chain.truth(part) is None)
+            return _any(self._condition(part) for part in open_parts)
         if isinstance(condition, Not):
             return self._condition(condition.item)
         if isinstance(condition, Compare):
