@@ -81,7 +81,9 @@ class Settler:
             return self._condition(condition.item)
         if isinstance(condition, Compare):
             names = (*names_of(condition.left), *names_of(condition.right))
-            return _all(self.needs(name) for name in names)
+            needs = _all(self.needs(name) for name in names)
+            # All is known and the meters' errors leave it open: no further answer decides it.
+            return NEVER if needs == NO_MORE else needs
         return self.needs(condition.name) if isinstance(condition, Is) else NO_MORE
 
 
