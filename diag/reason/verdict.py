@@ -50,7 +50,8 @@ def standing(
 ) -> Standing:
     """Return where a belief stands; causes whose repair was `declined` are passed over.
 
-    After a proof that failed, the unit is not sound, whatever else is believed. `settings` are the rulebook's; `found at` is 0.8 where they do not say.
+    After a proof that failed, the unit is not sound, whatever else is believed. `settings` are the
+    rulebook's; `found at` is 0.8 where they do not say.
     """
     candidates = [item for item in posterior.ranking if item[0] not in declined][:1]
     candidates += [] if proof_failed else [(NOTHING, posterior.nothing)]

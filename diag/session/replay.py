@@ -8,7 +8,7 @@ from typing import Protocol
 from diag.model.knowledge import Case, Rulebook, Value
 from diag.reason.choose import minutes_of
 from diag.session.dialogue import due_judgement, next_prompt
-from diag.session.journal import Answered, HazardCleared, Judged, Passed, Repaired
+from diag.session.journal import Answered, Event, HazardCleared, Judged, Passed, Repaired
 from diag.session.prompt import AskFinding, AskTogether, Closing, Prompt, ProposeRepair, StopWork
 from diag.session.result import misfit_in
 from diag.session.state import State
@@ -63,8 +63,9 @@ class CaseRun:
 class Answers(Protocol):
     """Who answers a session in a person's stead."""
 
-    proves: bool
-    """Whether it can tell what the run after a repair reads."""
+    @property
+    def proves(self) -> bool:
+        """Return whether it can tell what the run after a repair reads."""
 
     def answer(self, state: State, finding: str, check: str) -> Value | None:
         """Return what a finding of a check reads now, None where that cannot be told."""
@@ -83,64 +84,100 @@ class AsWritten:
         return None if again else self.case.readings.get(finding)
 
 
+@dataclass(slots=True)
+class _Bench:
+    """A session under way, with all that was said and done in it."""
+
+    state: State
+    said: list[Event]
+    repairs: list[Event]
+
+    def take(self, event: Event) -> None:
+        """Take in one event."""
+        done = isinstance(event, Repaired | Judged)
+        (self.repairs if done else self.said).append(event)
+        self.state.apply(event)
+
+    def answer(self, by: Answers, finding: str, check: str, otherwise: str = "") -> None:
+        """Let a finding be answered.
+
+        What does not prove a repair tells of the unit as it came in, whenever it is asked: its
+        answers count as given before the repairs.
+        """
+        value = by.answer(self.state, finding, check) or otherwise
+        if value == "":
+            self.take(Passed(finding, "the case does not say"))
+        else:
+            how = self.state.rulebook.findings[finding].how
+            self.take(Answered(finding, value, how, check=check))
+        if self.repairs and not by.proves:
+            old = self.state
+            anew = State(old.rulebook, old.unit, old.complaint)
+            self.state = anew.replay([*self.said, *self.repairs])
+            self.state.check = old.check
+
+
 def run_case(rulebook: Rulebook, case: Case, answers: Answers | None = None) -> CaseRun:
     """Answer a whole session from the case, up to a repair or the end.
 
-    With two causes, the repair of the first does not mend the unit, and the session goes on.
+    With two causes, the repair of the first does not mend the unit, and the session goes on. A
+    planted wrong reading that was not asked for is volunteered at the end, to be suspected all
+    the same.
     """
     by = answers or AsWritten(case)
-    state = State(rulebook, rulebook.units[case.unit], case.complaint)
+    bench = _Bench(State(rulebook, rulebook.units[case.unit], case.complaint), [], [])
     for name in case.volunteered:
-        _answer(state, by, name, "")
+        bench.answer(by, name, "")
     late: list[str] = []
     proposed: list[str] = []
-    prompt = next_prompt(state)
+    prompt = next_prompt(bench.state)
     for _ in range(MOST_STEPS):
         if isinstance(prompt, StopWork):
-            late += [prompt.hazard.id] if _advised(state) else []
-            state.apply(HazardCleared(prompt.hazard.id))
+            late += [prompt.hazard.id] if _advised(bench.state) else []
+            bench.take(HazardCleared(prompt.hazard.id))
         elif isinstance(prompt, AskTogether):
             for finding in prompt.findings:
-                _answer(state, by, finding.id, prompt.check.id, otherwise="no")
+                bench.answer(by, finding.id, prompt.check.id, otherwise="no")
         elif isinstance(prompt, AskFinding):
-            _answer(state, by, prompt.finding.id, prompt.check.id if prompt.check else "")
+            bench.answer(by, prompt.finding.id, prompt.check.id if prompt.check else "")
         elif isinstance(prompt, ProposeRepair):
             proposed.append(prompt.cause.id)
             left = [name for name in case.truth if name not in proposed]
             if not left or prompt.cause.id not in case.truth:
                 break
-            state.apply(Repaired(prompt.cause.id))
+            bench.take(Repaired(prompt.cause.id))
         else:
             break
-        if state.in_proof and (not by.proves or due_judgement(state)):
-            state.apply(Judged(state.in_proof, held=False))
-        prompt = next_prompt(state)
+        if bench.state.in_proof and (not by.proves or due_judgement(bench.state)):
+            bench.take(Judged(bench.state.in_proof, held=False))
+        prompt = next_prompt(bench.state)
     else:
         prompt = Closing("unknown")
-    posterior = state.posterior
-    misfit = misfit_in(state)
+    return _run(case, bench, by, proposed, late, prompt)
+
+
+def _run(
+    case: Case, bench: _Bench, by: Answers, proposed: list[str], late: list[str], ending: Prompt
+) -> CaseRun:
+    state, posterior = bench.state, bench.state.posterior
+    raised, checks = state.raised_hazards(), tuple(sorted(state.done_checks))
+    for name in case.wrong:
+        if name not in state.readings:
+            bench.answer(by, name, "")
+    misfit = misfit_in(bench.state)
     return CaseRun(
         case,
         posterior.ranking[:5],
         posterior.nothing,
         posterior.unknown,
-        state.raised_hazards(),
+        raised,
         tuple(proposed),
         tuple(late),
         misfit.readings if misfit else (),
-        tuple(sorted(state.done_checks)),
-        minutes_of(rulebook, sorted(state.done_checks)),
-        prompt,
+        checks,
+        minutes_of(state.rulebook, checks),
+        ending,
     )
-
-
-def _answer(state: State, by: Answers, finding: str, check: str, otherwise: str = "") -> None:
-    value = by.answer(state, finding, check) or otherwise
-    if value == "":
-        state.apply(Passed(finding, "the case does not say"))
-    else:
-        how = state.rulebook.findings[finding].how
-        state.apply(Answered(finding, value, how, check=check))
 
 
 def _advised(state: State) -> bool:
