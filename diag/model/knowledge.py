@@ -104,9 +104,10 @@ class Sign:
 
 
 class Fact(NamedTuple):
-    """Something concluded: that a sign has a state, a hazard is present, a cause is ruled out."""
+    """Something concluded: that a sign has a state, a hazard is present, a cause is ruled out, or
+    readings cannot be true together."""
 
-    kind: OneOf["sign", "hazard", "excluded"]
+    kind: OneOf["sign", "hazard", "excluded", "impossible"]
     name: str
     state: str
 

@@ -76,9 +76,18 @@ class LogWeights(NamedTuple):
 
     def total(self) -> float:
         """Return the log of the sum of all weights."""
-        every = [self.nothing, self.unknown, *self.single, *self.pair.values()]
-        top = max(every)
-        return top + math.log(math.fsum(math.exp(weight - top) for weight in every))
+        return log_sum([self.nothing, self.unknown, *self.single, *self.pair.values()])
+
+
+def log_sum(weights: Iterable[float]) -> float:
+    """Return the log of the sum of weights given by their logs.
+
+    >>> round(log_sum([math.log(2), math.log(3)]) - math.log(5), 12)
+    0.0
+    """
+    logs = list(weights)
+    top = max(logs)
+    return top + math.log(math.fsum(math.exp(log - top) for log in logs))
 
 
 def start(links: Links, priors: Priors, complaint: str = "", leading: int = 12) -> Belief:

@@ -190,6 +190,16 @@ class Chain:
         """The causes that are ruled out, in the order of the rules."""
         return self._ends("excluded")
 
+    @property
+    def impossible(self) -> tuple[Support, ...]:
+        """The rules by which readings cannot be true together, with the values they stand on."""
+        network = self._network
+        return tuple(
+            self._support(number)
+            for number, lack in enumerate(self._memory.lack)
+            if not lack and network.rules[number].then.kind == "impossible"
+        )
+
     def _ends(self, kind: str) -> tuple[str, ...]:
         rules = zip(self._network.rules, self._memory.lack, strict=True)
         names = (rule.then.name for rule, lack in rules if not lack and rule.then.kind == kind)

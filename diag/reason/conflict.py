@@ -9,9 +9,13 @@ so that a slip is weighed against two faults at once.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
+from operator import add, sub
 
-from diag.reason.belief import Belief, Evidence
+from diag.reason.belief import Belief, Evidence, LogWeights, log_sum
+from diag.reason.evidence import Weighed, weigh_evidence
+from diag.reason.posterior import Pair
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,20 +44,35 @@ def conflict(belief: Belief, least_slip: float = 0.0) -> Conflict:
     least `least_slip`; a slip shows any state of the sign alike.
     """
     pairs = belief.leading_pairs()
-    whole = belief.log_evidence(pairs)
-    used = [item.evidence for item in belief.used.values()]
-    suspects, apart = [], 0.0
-    for one in used:
-        others = [other for other in used if other != one]
-        own, rest = (belief.seen(part).log_evidence(pairs) for part in ([one], others))
-        meant = belief.seen([*others, one._replace(reliability=1.0)]).log_evidence(pairs)
+    before = _flat(belief.seen(()).log_weights(pairs))
+    after = _flat(belief.log_weights(pairs))
+    prior, whole = log_sum(before), log_sum(after)
+    suspects, measure = [], prior - whole
+    for item in belief.used.values():
+        one = item.evidence
+        sure = weigh_evidence(one._replace(reliability=1.0), belief.links, item.mended)
+        seen, meant = (_likelihoods(each, pairs, len(belief.weights)) for each in (item, sure))
+        own = log_sum(map(add, before, seen)) - prior
+        left = list(map(sub, after, seen))
+        rest, kept = log_sum(left), log_sum(map(add, left, meant)) + sure.alone
         slip = max(least_slip, 1 - one.reliability)
-        states = len(belief.links.table(one.sign).states)
-        odds = slip / (1 - slip) * math.exp(rest - meant) / states
+        odds = slip / (1 - slip) * math.exp(rest - kept) / len(item.table.states)
         suspects.append(Suspect(one, own + rest - whole, odds))
-        apart += own
+        measure += own
     suspects.sort(key=lambda suspect: (-suspect.slip_odds, suspect.evidence))
-    return Conflict(apart - whole, tuple(suspects))
+    return Conflict(measure, tuple(suspects))
+
+
+def _flat(weights: LogWeights) -> list[float]:
+    return [weights.nothing, weights.unknown, *weights.single, *weights.pair.values()]
+
+
+def _likelihoods(item: Weighed, pairs: Iterable[Pair], causes: int) -> list[float]:
+    """Return the log likelihood, less `alone`, under each hypothesis in the order of `_flat`."""
+    single = [0.0] * causes
+    for cause, ratio in item.ratio.items():
+        single[cause] = ratio
+    return [0.0, item.unknown, *single, *(item.of_pair(i, j) for i, j in pairs)]
 
 
 def accused(found: Conflict, least_odds: float = 1.5) -> Suspect | None:

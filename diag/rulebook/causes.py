@@ -139,6 +139,16 @@ def ruled_out(look: Lookup, entry: Entry) -> list[Rule]:
     return made
 
 
+def impossible(look: Lookup, entry: Entry) -> Rule:
+    """Build the rule by which readings cannot be true together."""
+    when = look.condition(entry, entry.at("when"), entry.values["when"])
+    assert when is not None
+    look.needs_origin(entry, when)
+    fact = Fact("impossible", entry.id, "so")
+    name = f"{entry.id}: cannot be"
+    return Rule(name, when, fact, entry.values["say"], entry.origin, entry.place)
+
+
 def complaint(look: Lookup, entry: Entry) -> Complaint:
     """Build a complaint."""
     values = entry.values

@@ -42,7 +42,8 @@ def link(gathered: Gathered, formulas: Mapping[str, Formula], fingerprint: str) 
     hazards = _build(look, "hazards", causes.hazard)
     made = _build(look, "causes", lambda look, entry: causes.cause(look, entry, evidence))
     data = _build(look, "unit data", units.datum)
-    rules = _rules(look, tuple(rule for _, rule in hazards.values()))
+    barred = _build(look, "cannot be", causes.impossible)
+    rules = _rules(look, (*(rule for _, rule in hazards.values()), *barred.values()))
     return Rulebook(
         scales=look.scales,
         findings=found,
@@ -117,7 +118,8 @@ def _texts(gathered: Gathered, kind: str) -> dict[str, str]:
 
 
 def _rules(look: Lookup, raising: tuple[Rule, ...]) -> tuple[Rule, ...]:
-    """Return all rules: of signs in order of id, then of hazards, then those that rule out."""
+    """Return all rules: of signs in order of id, then of hazards and of what cannot be, then those
+    that rule a cause out."""
     made: list[Rule] = []
     for _, entry in sorted(look.gathered.of("signs").items()):
         if "states" in entry.values:

@@ -99,6 +99,7 @@ COMPLAINT: Table = {
     "proof": Field(listing(condition)),
     "source": SOURCE,
 }
+CANNOT_BE: Table = {"when": required(condition), "say": required(raw), "source": SOURCE}
 UNIT_DATUM: Table = {
     "ask": required(raw),
     "unit": required(unit),
@@ -173,7 +174,8 @@ KINDS: dict[str, tuple[str, Table]] = {
     "hazards": ("hazard", HAZARD),
     "complaints": ("complaint", COMPLAINT),
     "unit data": ("datum", UNIT_DATUM),
+    "cannot be": ("limit", CANNOT_BE),
 }
 """Section of a file to the kind of entry that it holds by id."""
-WITH_CAUSE = ("findings", "checks", "signs", "figures")
+WITH_CAUSE = ("findings", "checks", "signs", "figures", "cannot be")
 """Sections that may stand beside a cause in its file."""
