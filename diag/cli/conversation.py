@@ -7,11 +7,19 @@ from collections.abc import Callable
 from diag.cli.prompts import show_prompt
 from diag.cli.screen import Screen, sentence
 from diag.cli.source import Source
-from diag.cli.views import show_help, show_misfit, show_where, show_why, show_why_not
+from diag.cli.views import (
+    show_help,
+    show_misfit,
+    show_rule_fault,
+    show_where,
+    show_why,
+    show_why_not,
+)
 from diag.session.command import Command, read_line
 from diag.session.listen import listen
-from diag.session.prompt import Closing, Prompt
-from diag.session.result import Misfit, misfit_in, shown
+from diag.session.misfit import RuleFault, misfit_in, rule_faults
+from diag.session.prompt import AskFinding, Closing, Prompt
+from diag.session.result import shown
 from diag.session.sitting import NotUnderstood, Sitting
 
 LEFT = "left"
@@ -25,7 +33,8 @@ class Conversation:
         self._screen = screen
         self._source = source
         self._shown: Prompt | None = None
-        self._warned: Misfit | None = None
+        self._warned: tuple[str, tuple[str, ...]] | None = None
+        self._faults: tuple[RuleFault, ...] = ()
         self._repairs = len(sitting.state.repairs)
 
     def run(self) -> str:
@@ -50,10 +59,17 @@ class Conversation:
 
     def _warn(self) -> None:
         """Say once, when it comes up, that a reading does not fit, or that a proof failed."""
-        found = misfit_in(self._sitting.state)
-        if found and found != self._warned:
+        state, prompt = self._sitting.state, self._sitting.prompt
+        faults = rule_faults(state)
+        for fault in faults:
+            if fault not in self._faults:
+                show_rule_fault(self._screen, fault)
+        self._faults = faults
+        found = misfit_in(state)
+        asked = isinstance(prompt, AskFinding) and prompt.again is not None
+        if found and not asked and (found.say, found.readings) != self._warned:
             show_misfit(self._screen, found)
-        self._warned = found
+        self._warned = (found.say, found.readings) if found else None
         repairs = self._sitting.state.repairs
         if len(repairs) > self._repairs and repairs[-1].failed:
             self._screen.say(

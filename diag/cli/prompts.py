@@ -8,6 +8,7 @@ from diag.cli.screen import Screen
 from diag.model.knowledge import Check, Finding, Rulebook
 from diag.session.dialogue import proofs
 from diag.session.prompt import (
+    Again,
     AskFinding,
     AskTogether,
     Closing,
@@ -15,6 +16,7 @@ from diag.session.prompt import (
     ProposeRepair,
     StopWork,
 )
+from diag.session.result import shown
 from diag.session.state import State
 
 
@@ -29,7 +31,9 @@ def show_prompt(screen: Screen, state: State, prompt: Prompt) -> None:
             screen.item(str(number), finding.ask, width=2)
         screen.say("Type `none`, or the numbers of those that are so.")
     elif isinstance(prompt, AskFinding):
-        if prompt.opening and prompt.check:
+        if prompt.again:
+            _again(screen, state, prompt.again)
+        elif prompt.opening and prompt.check:
             _check(screen, state.rulebook, prompt.check, prompt.reason)
         elif state.in_proof:
             screen.say(f"Proof run: {prompt.reason}.")
@@ -66,6 +70,26 @@ def show_cautions(screen: Screen, cautions: Mapping[str, str], wanted: Iterable[
     """Write the cautions of an act."""
     for name in wanted:
         screen.say(f"Caution: {cautions[name]}", indent=2)
+
+
+def _again(screen: Screen, state: State, again: Again) -> None:
+    """Say why a reading is asked again, and what that costs against going on without."""
+    misfit, reading = again.misfit, state.readings[again.finding]
+    lead = "These cannot all be true" if misfit.certain else "This one may be a slip"
+    screen.heading(f"Take `{again.finding}` again (about {again.minutes:.0f} min)")
+    screen.say(f"{lead}: {misfit.say}.")
+    if misfit.certain:
+        names = ", ".join(f"`{name}`" for name in misfit.readings)
+        screen.say(f"In doubt: {names}. Going on with all of them would be guessing.")
+    else:
+        screen.say(
+            f"Going on as it is, about {again.going_on:.0f} min to a proved repair; taking it "
+            f"again first, about {again.after:.0f} min in all."
+        )
+    if again.check:
+        screen.say(again.check.do)
+        show_cautions(screen, state.rulebook.cautions, again.check.cautions)
+    screen.say(f"It was {shown(reading.value)}. The same answer again is taken as meant.")
 
 
 def _question(screen: Screen, finding: Finding) -> None:

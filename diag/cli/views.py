@@ -10,8 +10,9 @@ from diag.reason.choose import NOTHING, Ranked
 from diag.reason.weigh import Weight, weigh, weigh_against
 from diag.session.command import WORDS
 from diag.session.dialogue import standing_of
+from diag.session.misfit import Misfit, RuleFault, misfit_in, rule_faults
 from diag.session.prompt import AskFinding, AskTogether, Prompt
-from diag.session.result import Misfit, misfit_in, shown
+from diag.session.result import shown
 from diag.session.state import State
 
 MOST_CAUSES = 5
@@ -75,6 +76,8 @@ def show_where(screen: Screen, state: State) -> None:
             screen.say(_weights(weights[:MOST_REASONS]), indent=8)
     screen.say(f"{posterior.nothing:5.0%} nothing wrong with the unit", indent=2)
     screen.say(f"{posterior.unknown:5.0%} something that the rules do not know", indent=2)
+    for fault in rule_faults(state):
+        show_rule_fault(screen, fault)
     misfit = misfit_in(state)
     if misfit:
         show_misfit(screen, misfit)
@@ -99,7 +102,20 @@ def _weights(weights: list[Weight]) -> str:
 def show_misfit(screen: Screen, misfit: Misfit) -> None:
     """Name the readings that do not fit the others."""
     names = ", ".join(f"`{name}`" for name in misfit.readings)
-    screen.say(f"That {misfit.sign} is {misfit.state} does not fit the rest: take {names} again.")
+    lead = "These cannot all be true: " if misfit.certain else ""
+    text = f"{lead}{misfit.say}; take {names} again."
+    screen.say(text[:1].upper() + text[1:])
+
+
+def show_rule_fault(screen: Screen, fault: RuleFault) -> None:
+    """Tell of rules that contradict each other, where they stand, and what becomes of them."""
+    screen.say(
+        f"The rules contradict each other about `{fault.sign}`. That is a fault of the rulebook, "
+        "not of your readings; the session goes on with neither.",
+        bold=True,
+    )
+    for rule in fault.rules:
+        screen.say(f"`{rule.id}` says {rule.then}, in {rule.place}", indent=2)
 
 
 def show_why_not(screen: Screen, state: State, wanted: str) -> None:

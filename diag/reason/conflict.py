@@ -17,6 +17,9 @@ from diag.reason.belief import Belief, Evidence, LogWeights, log_sum
 from diag.reason.evidence import Weighed, weigh_evidence
 from diag.reason.posterior import Pair
 
+ACCUSED_AT = 1.5
+"""Odds of a slip, against its being meant, at which a reading is to be taken again."""
+
 
 @dataclass(frozen=True, slots=True)
 class Suspect:
@@ -75,7 +78,7 @@ def _likelihoods(item: Weighed, pairs: Iterable[Pair], causes: int) -> list[floa
     return [0.0, item.unknown, *single, *(item.of_pair(i, j) for i, j in pairs)]
 
 
-def accused(found: Conflict, least_odds: float = 1.5) -> Suspect | None:
+def accused(found: Conflict, least_odds: float = ACCUSED_AT) -> Suspect | None:
     """Return the piece of evidence to take again: the likeliest slip, if likely enough.
 
     The measure is no gate here: readings that confirm one another draw it far below 0, and so

@@ -8,8 +8,10 @@ from diag.model.expression import names_in
 from diag.model.knowledge import Check, Finding, Proof
 from diag.reason.choose import Choice, Offer, choose, opened_by
 from diag.reason.evaluate import evaluate
+from diag.reason.posterior import Posterior
 from diag.reason.settle import Settler
 from diag.reason.verdict import Standing, standing
+from diag.session.again import taken_again
 from diag.session.journal import Judged
 from diag.session.prompt import (
     AskFinding,
@@ -35,7 +37,8 @@ def next_prompt(state: State, deadline: Callable[[], bool] | None = None) -> Pro
             return asked
     for prompt in _standing_prompts(state):
         return prompt
-    return best_act(state, deadline)
+    choice = choice_of(state, deadline)
+    return _asked_again(state, choice, deadline) or act_on(state, choice)
 
 
 def due_judgement(state: State) -> Judged | None:
@@ -184,11 +187,15 @@ def offers(state: State) -> tuple[Offer, ...]:
     return tuple(found)
 
 
-def choice_of(state: State, deadline: Callable[[], bool] | None = None) -> Choice:
-    """Return the best next act and its runners-up."""
+def choice_of(
+    state: State,
+    deadline: Callable[[], bool] | None = None,
+    posterior: Posterior | None = None,
+) -> Choice:
+    """Return the best next act and its runners-up, on what is believed unless told otherwise."""
     return choose(
         state.rulebook,
-        state.posterior,
+        posterior or state.posterior,
         offers(state),
         opened_by(state.rulebook, state.done_checks),
         frozenset(state.declined) | {repair.cause for repair in state.repairs},
@@ -196,9 +203,25 @@ def choice_of(state: State, deadline: Callable[[], bool] | None = None) -> Choic
     )
 
 
+def _asked_again(
+    state: State, choice: Choice, deadline: Callable[[], bool] | None
+) -> AskFinding | None:
+    again = taken_again(
+        state, choice, lambda belief: choice_of(state, deadline, belief.remaining()).best.expected
+    )
+    if again is None:
+        return None
+    finding = state.rulebook.findings[again.finding]
+    return AskFinding(finding, again.check, False, again.misfit.say, None, again)
+
+
 def best_act(state: State, deadline: Callable[[], bool] | None = None) -> Prompt:
     """Return the check or repair of least expected minutes, whatever is still asked first."""
-    choice = choice_of(state, deadline)
+    return act_on(state, choice_of(state, deadline))
+
+
+def act_on(state: State, choice: Choice) -> Prompt:
+    """Return the prompt for what was chosen."""
     stands = standing_of(state)
     wanted = stands.check(choice)
     if wanted:

@@ -19,6 +19,8 @@ class Answered:
     how: How
     when: str = ""
     check: str = ""
+    again: bool = False
+    """True where a reading that did not fit was taken again on purpose."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,6 +117,7 @@ def as_record(event: Event) -> tuple[str, dict[str, Any]]:
             "how": event.how,
             "when": event.when,
             "check": event.check,
+            "again": event.again,
         }
     else:
         payload = asdict(event)

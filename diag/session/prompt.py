@@ -6,6 +6,21 @@ from dataclasses import dataclass
 
 from diag.model.knowledge import Cause, Check, Finding, Hazard
 from diag.reason.choose import Choice
+from diag.session.misfit import Misfit
+
+
+@dataclass(frozen=True, slots=True)
+class Again:
+    """A reading that does not fit, and what taking it again costs and saves."""
+
+    misfit: Misfit
+    finding: str
+    check: Check | None
+    minutes: float
+    going_on: float
+    """Expected minutes to a proved repair if it is left as it is."""
+    after: float
+    """The same if it is taken again now, that included."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,6 +32,8 @@ class AskFinding:
     opening: bool
     reason: str
     choice: Choice | None = None
+    again: Again | None = None
+    """Why it is asked again, where it was answered before."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,9 +8,17 @@ from typing import Protocol
 from diag.model.knowledge import Case, Rulebook, Value
 from diag.reason.choose import minutes_of
 from diag.session.dialogue import due_judgement, next_prompt
-from diag.session.journal import Answered, Event, HazardCleared, Judged, Passed, Repaired
+from diag.session.journal import (
+    Answered,
+    Event,
+    HazardCleared,
+    Judged,
+    Passed,
+    Repaired,
+    Withdrawn,
+)
+from diag.session.misfit import misfit_in
 from diag.session.prompt import AskFinding, AskTogether, Closing, Prompt, ProposeRepair, StopWork
-from diag.session.result import misfit_in
 from diag.session.state import State
 
 MOST_STEPS = 200
@@ -91,6 +99,8 @@ class _Bench:
     state: State
     said: list[Event]
     repairs: list[Event]
+    doubted: set[str]
+    """Readings that the session asked to take again."""
 
     def take(self, event: Event) -> None:
         """Take in one event."""
@@ -117,6 +127,18 @@ class _Bench:
             self.state.check = old.check
 
 
+    def take_again(self, case: Case, prompt: AskFinding) -> None:
+        """Take a reading again: a good one stays, and one planted wrong cannot be made out."""
+        finding = prompt.finding.id
+        if finding in case.wrong:
+            self.take(Withdrawn(finding))
+            self.take(Passed(finding, "it reads otherwise now"))
+        else:
+            reading = self.state.readings[finding]
+            check = prompt.check.id if prompt.check else ""
+            self.take(Answered(finding, reading.value, reading.how, check=check, again=True))
+
+
 def run_case(rulebook: Rulebook, case: Case, answers: Answers | None = None) -> CaseRun:
     """Answer a whole session from the case, up to a repair or the end.
 
@@ -124,8 +146,8 @@ def run_case(rulebook: Rulebook, case: Case, answers: Answers | None = None) -> 
     planted wrong reading that was not asked for is volunteered at the end, to be suspected all
     the same.
     """
-    by = answers or AsWritten(case)
-    bench = _Bench(State(rulebook, rulebook.units[case.unit], case.complaint), [], [])
+    by: Answers = answers or AsWritten(case)
+    bench = _Bench(State(rulebook, rulebook.units[case.unit], case.complaint), [], [], set())
     for name in case.volunteered:
         bench.answer(by, name, "")
     late: list[str] = []
@@ -138,6 +160,9 @@ def run_case(rulebook: Rulebook, case: Case, answers: Answers | None = None) -> 
         elif isinstance(prompt, AskTogether):
             for finding in prompt.findings:
                 bench.answer(by, finding.id, prompt.check.id, otherwise="no")
+        elif isinstance(prompt, AskFinding) and prompt.again:
+            bench.doubted.update(prompt.again.misfit.readings)
+            bench.take_again(case, prompt)
         elif isinstance(prompt, AskFinding):
             bench.answer(by, prompt.finding.id, prompt.check.id if prompt.check else "")
         elif isinstance(prompt, ProposeRepair):
@@ -162,9 +187,10 @@ def _run(
     state, posterior = bench.state, bench.state.posterior
     raised, checks = state.raised_hazards(), tuple(sorted(state.done_checks))
     for name in case.wrong:
-        if name not in state.readings:
+        if name not in state.readings and name not in bench.doubted:
             bench.answer(by, name, "")
     misfit = misfit_in(bench.state)
+    bench.doubted.update(misfit.readings if misfit else ())
     return CaseRun(
         case,
         posterior.ranking[:5],
@@ -173,7 +199,7 @@ def _run(
         raised,
         tuple(proposed),
         tuple(late),
-        misfit.readings if misfit else (),
+        tuple(sorted(bench.doubted)),
         checks,
         minutes_of(state.rulebook, checks),
         ending,

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 from diag.model.knowledge import Value
 from diag.model.quantity import Quantity, plain_number
-from diag.reason.conflict import accused, conflict
 from diag.reason.weigh import Weight, weigh
 from diag.session.dialogue import best_act, first_looks, next_prompt
+from diag.session.misfit import Misfit, misfit_in
 from diag.session.prompt import (
     AskFinding,
     AskTogether,
@@ -106,27 +105,6 @@ def _reason(weight: Weight) -> dict[str, Any]:
     return {"sign": weight.name, "state": weight.state, "decibans": decibans}
 
 
-@dataclass(frozen=True, slots=True)
-class Misfit:
-    """A sign that does not fit the rest, the readings behind it, and the conflict measure."""
-
-    sign: str
-    state: str
-    readings: tuple[str, ...]
-    measure: float
-
-
-def misfit_in(state: State) -> Misfit | None:
-    """Return what does not fit and should be taken again, if anything."""
-    found = conflict(state.belief)
-    worst = accused(found)
-    if worst is None:
-        return None
-    sign, seen = worst.evidence.sign, worst.evidence.state
-    readings = frozenset().union(*state.grounds_of(sign, seen))
-    return Misfit(sign, seen, tuple(sorted(readings)), found.measure)
-
-
 def _misfits(misfit: Misfit | None) -> list[dict[str, Any]]:
     if misfit is None:
         return []
@@ -134,6 +112,7 @@ def _misfits(misfit: Misfit | None) -> list[dict[str, Any]]:
         {
             "sign": misfit.sign,
             "state": misfit.state,
+            "why": misfit.say,
             "readings": list(misfit.readings),
             "conflict": plain_number(misfit.measure),
         }

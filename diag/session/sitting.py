@@ -100,7 +100,7 @@ class Sitting:
         prompt = self.prompt
         if isinstance(prompt, AskFinding):
             check = prompt.check.id if prompt.check else ""
-            self._take_answer(prompt.finding, line, check)
+            self._take_answer(prompt.finding, line, check, prompt.again is not None)
         elif isinstance(prompt, AskTogether):
             self._take_together(prompt, line)
         elif isinstance(prompt, StopWork):
@@ -112,7 +112,9 @@ class Sitting:
         elif isinstance(prompt, ProposeRepair):
             self._take_repair(prompt, line)
 
-    def _take_answer(self, finding: Finding, line: Line, check: str) -> None:
+    def _take_answer(
+        self, finding: Finding, line: Line, check: str, again: bool = False
+    ) -> None:
         value = parse_answer(line.text, finding)
         how = cast(How, line.how) if line.how else finding.how
         if self._doubted != (finding.id, value):
@@ -122,7 +124,7 @@ class Sitting:
                     link = " Type" if slip.say.endswith("?") else "; type"
                     raise Doubtful(f"{slip.say}{link} it again if it is so")
         self._doubted = None
-        self.take(Answered(finding.id, value, how, self._now(), check))
+        self.take(Answered(finding.id, value, how, self._now(), check, again))
 
     def _take_together(self, prompt: AskTogether, line: Line) -> None:
         present = self._named(prompt, line)

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from diag.model.code_list import unit_rules
-from diag.model.knowledge import Fact, Rulebook, UnitData
+from diag.model.knowledge import Fact, Rule, Rulebook, UnitData
 from diag.model.reading import Reading
 from diag.reason.belief import Belief, Evidence, Posterior, Priors, RepairDone, start
 from diag.reason.chain import Chain
+from diag.reason.clash import Clash, clashes
 from diag.reason.figure import names_of
 from diag.reason.links import compile_links
 from diag.reason.network import compile_rules
@@ -36,6 +37,8 @@ class State:
         self.rules = (*rulebook.rules, *unit_rules(rulebook, unit))
         self.chain = Chain(compile_rules(self.rules, rulebook.figures, rulebook.signs), unit)
         self.readings: dict[str, Reading] = {}
+        self.confirmed: set[str] = set()
+        """Findings taken again with the same answer."""
         self.passed: dict[str, str] = {}
         self.cleared: set[str] = set()
         self.declined: set[str] = set()
@@ -54,6 +57,7 @@ class State:
         self.start = start(links, Priors.from_settings(rulebook.scales.settings), complaint)
         self._belief: Belief | None = None
         self._renewable: frozenset[str] | None = None
+        self._impossible: tuple[tuple[Rule, frozenset[str]], ...] | None = None
 
     @property
     def stage(self) -> int:
@@ -62,11 +66,12 @@ class State:
 
     def apply(self, event: Event) -> None:
         """Take in one event."""
-        self._belief = self._renewable = None
+        self._belief = self._renewable = self._impossible = None
         if isinstance(event, Answered):
             self._answer(event)
         elif isinstance(event, Withdrawn):
             self.readings.pop(event.finding, None)
+            self.confirmed.discard(event.finding)
             self.chain.withdraw(event.finding)
         elif isinstance(event, Passed):
             self.passed[event.finding] = event.reason
@@ -88,12 +93,17 @@ class State:
         return self
 
     def _answer(self, event: Answered) -> None:
-        self.readings.pop(event.finding, None)
+        before = self.readings.pop(event.finding, None)
+        same = before is not None and before.value == event.value
+        if event.again and same:
+            self.confirmed.add(event.finding)
+        elif not same:
+            self.confirmed.discard(event.finding)
         reading = Reading(event.finding, event.value, event.how, event.when, self.stage)
         self.readings[event.finding] = reading
         self.passed.pop(event.finding, None)
         self.chain.tell(event.finding, with_error(event.value, event.finding, self.unit))
-        if event.check:
+        if event.check and not event.again:
             self.check = event.check
             self.done_checks.add(event.check)
 
@@ -134,12 +144,11 @@ class State:
         readings from before and after a repair says nothing of the unit as it is now. Of
         several supports the strongest counts.
         """
-        scale = self.rulebook.scales.reliability
         best = (0.0, 0)
         for names in self.grounds_of(sign, state):
             taken = [self.readings[name] for name in names if name in self.readings]
             if taken:
-                weakest = min(scale[reading.how] for reading in taken)
+                weakest = min(self.reliability(reading) for reading in taken)
                 best = max(best, (weakest, min(reading.stage for reading in taken)))
         return best
 
@@ -163,14 +172,42 @@ class State:
                     if reading and reading.stage < self.stage and reading.how != "told":
                         yield name
 
+    def reliability(self, reading: Reading) -> float:
+        """Return how far a reading can be relied on.
+
+        Taken twice alike it would have to slip twice. Of readings that cannot be true together
+        one is wrong, and any of them may be it.
+        """
+        trust = self.rulebook.scales.reliability[reading.how]
+        if reading.finding in self.confirmed:
+            return 1 - (1 - trust) ** 2
+        shared = [
+            len(names - self.confirmed) for _, names in self.impossible if reading.finding in names
+        ]
+        return trust * (1 - 1 / min(shared)) if shared else trust
+
+    @property
+    def impossible(self) -> tuple[tuple[Rule, frozenset[str]], ...]:
+        """Return what cannot be yet is, as rules with the readings that they rest on."""
+        if self._impossible is None:
+            found = [(one.rule, self._under(one.used)) for one in self.chain.impossible]
+            self._impossible = tuple(
+                (rule, names) for rule, names in found if self.of_one_stage(names)
+            )
+        return self._impossible
+
+    def of_one_stage(self, findings: Iterable[str]) -> bool:
+        """Tell whether no repair lies between readings: else they speak of different units."""
+        return len({self.readings[one].stage for one in findings if one in self.readings}) <= 1
+
+    def _under(self, names: Iterable[str]) -> frozenset[str]:
+        return frozenset().union(*(self._findings_under(name, frozenset()) for name in names))
+
     def grounds_of(self, sign: str, state: str) -> tuple[frozenset[str], ...]:
         """Return, for each support of a state, the findings on which it rests."""
         if self.rulebook.signs[sign].is_finding:
             return (frozenset({sign}),)
-        return tuple(
-            frozenset().union(*(self._findings_under(name, frozenset()) for name in names))
-            for names in self._supports(sign, state)
-        )
+        return tuple(self._under(names) for names in self._supports(sign, state))
 
     def _supports(self, sign: str, state: str) -> tuple[tuple[str, ...], ...]:
         fact = Fact("sign", sign, state)
@@ -195,14 +232,35 @@ class State:
             return frozenset()
         return frozenset().union(*(self._findings_under(part, seen | {name}) for part in below))
 
+    def clashes(self) -> tuple[Clash, ...]:
+        """Return where one reading both shows a sign and rules out all that brings it about.
+
+        Neither side counts. From different readings it is no fault of the rules: the sign shows
+        anyway, or one of the readings is wrong.
+        """
+        found = clashes(self.evidence(), self.chain.excluded, self.start.links)
+        return tuple(one for one in found if self._from_one_reading(one))
+
+    def _from_one_reading(self, clash: Clash) -> bool:
+        barred = [
+            self._under(support.used)
+            for cause in clash.causes
+            for support in self.chain.supports(Fact("excluded", cause, "ruled out"))
+        ]
+        shown = self.grounds_of(clash.sign, clash.state)
+        return any(one <= other or other <= one for one in shown for other in barred)
+
     @property
     def belief(self) -> Belief:
         """Return the belief after all that was said and done."""
         if self._belief is None:
+            clashing = self.clashes()
+            signs = {clash.sign for clash in clashing}
+            spared = {cause for clash in clashing for cause in clash.causes}
             self._belief = (
-                self.start.excluding(self.chain.excluded)
+                self.start.excluding(set(self.chain.excluded) - spared)
                 .with_repairs(self.repairs)
-                .seen(self.evidence())
+                .seen(one for one in self.evidence() if one.sign not in signs)
             )
         return self._belief
 

@@ -1,0 +1,134 @@
+"""How often one wrong reading is found in whole sessions on the shipped rulebook.
+
+Run by hand: `python -m tests.bench.wrong_reading [units]`. A unit is drawn with one cause, by its
+share, and the whole session run: that is the clean one. Then the same unit comes again, and one of
+the readings that told something in the clean session, drawn at random, is read wrong: it shows
+another value that a worked case holds and that decides a sign otherwise. The session is run to its
+end. Found is what the case command would call found: the wrong reading is among those that the
+session asks to take again. A clean session is accused when it asks that of any reading. `Could be
+told` are those where the wrong sign is at least twice as likely a slip to someone who knows the
+cause. Units whose readings cannot be true together are drawn anew: there are none such.
+"""
+
+from __future__ import annotations
+
+import random
+import sys
+from collections import Counter
+from dataclasses import dataclass, field
+
+from diag.model.knowledge import Value
+from diag.session.replay import CaseRun, run_case
+from diag.session.state import State
+from tests.bench.drawn import DrawnUnit, Stock, draw_case, newly_decided
+
+SEED = 20260303
+DESPITE = 2.0
+
+
+@dataclass
+class Misread(DrawnUnit):
+    """A unit one of whose readings is taken wrong; remembers what told something."""
+
+    wrong: str = ""
+    told: list[str] = field(default_factory=list)
+    odds: float = 0.0
+    """Odds of a slip for someone who knows the cause."""
+    broken: bool = False
+
+    def answer(self, state: State, finding: str, check: str) -> Value | None:
+        """Return what the unit shows, or for the wrong reading something else."""
+        value = super().answer(state, finding, check)
+        self.broken = self.broken or bool(state.chain.impossible)
+        if value is None:
+            return None
+        if newly_decided(state, {finding: value}) and not _safety(state, finding):
+            self.told.append(finding)
+        return self._misread(state, finding, value) if finding == self.wrong else value
+
+    def _misread(self, state: State, finding: str, value: Value) -> Value:
+        meant = newly_decided(state, {finding: value})
+        others = [
+            other
+            for other in self.stock.values[finding]
+            if newly_decided(state, {finding: other}) not in ({}, meant)
+        ]
+        if not others:
+            return value
+        other = self.chance.choice(others)
+        for sign, shown in newly_decided(state, {finding: other}).items():
+            if len(shown) == 1 and shown != meant.get(sign):
+                self.odds = max(self.odds, self._told_odds(state, finding, sign, *shown))
+        return other
+
+    def _told_odds(self, state: State, finding: str, sign: str, shown: str) -> float:
+        links = self.stock.links
+        table = links.table(sign)
+        trust = state.rulebook.scales.reliability[state.rulebook.findings[finding].how]
+        causes = [links.cause_index[one] for one in self.case.truth]
+        chance = table.chances(causes)[table.states.index(shown)]
+        return (1 - trust) / trust / len(table.states) / max(chance, 1e-9)
+
+
+def _safety(state: State, finding: str) -> bool:
+    return any(finding in hazard.ask_first for hazard in state.rulebook.hazards.values())
+
+
+def session(stock: Stock, number: int, wrong: str = "") -> tuple[CaseRun, Misread]:
+    """Run the session of one drawn unit; the same number draws the same unit."""
+    chance = random.Random(SEED + number)
+    causes = [cause for cause in stock.rulebook.causes.values() if cause.complaints]
+    cause = chance.choices(causes, [one.odds for one in causes])[0]
+    complaint = chance.choices(list(cause.complaints), list(cause.complaints.values()))[0]
+    case = draw_case(stock, chance, (cause.id,), complaint)
+    unit = Misread(stock, case, chance, wrong=wrong)
+    unit.drawn = _drawn(unit)
+    return run_case(stock.rulebook, case, unit), unit
+
+
+def _drawn(unit: Misread) -> dict[tuple[int, str], str]:
+    """Draw all signs beforehand, so that a wrong reading changes nothing of the unit itself."""
+    for sign in unit.stock.links.signs:
+        unit.sign(sign, ())
+    return unit.drawn
+
+
+def main(units: int, talk: bool = False) -> None:
+    """Print how many wrong readings are found, and how many clean sessions are accused."""
+    stock, counts = Stock.open(), Counter[str]()
+    number = 0
+    while counts["clean"] < units:
+        number += 1
+        clean, unit = session(stock, number)
+        if unit.broken or not unit.told:
+            continue
+        counts["clean"] += 1
+        counts["accused"] += bool(clean.suspects)
+        if clean.suspects and talk:
+            print(f"{number:4} accused: {clean.case.truth[0]}: {', '.join(clean.suspects)}")
+        wrong = random.Random(number).choice(unit.told)
+        run, misread = session(stock, number, wrong)
+        if not misread.odds:
+            continue
+        found = wrong in run.suspects
+        counts["wrong"] += 1
+        counts["found"] += found
+        counts["could be told"] += misread.odds >= DESPITE
+        counts["told and found"] += found and misread.odds >= DESPITE
+        counts["still first"] += run.proposed[:1] == run.case.truth
+        if talk and not found:
+            print(f"{number:4} missed: {run.case.truth[0]}: {wrong} (odds {misread.odds:.1f}); "
+                  f"proposed {', '.join(run.proposed) or '-'}; suspected {run.suspects}")
+    print(f"{units} units, seed {SEED}")
+    _print("clean sessions accused", counts["accused"], counts["clean"])
+    _print("wrong readings found", counts["found"], counts["wrong"])
+    _print("found where it could be told", counts["told and found"], counts["could be told"])
+    _print("the cause still proposed first", counts["still first"], counts["wrong"])
+
+
+def _print(name: str, part: int, whole: int) -> None:
+    print(f"{name:32}{100 * part / max(1, whole):6.1f} of 100 ({whole})")
+
+
+if __name__ == "__main__":
+    main(int(sys.argv[1]) if len(sys.argv) > 1 else 100, "-v" in sys.argv)

@@ -1,0 +1,155 @@
+"""Readings that cannot be true together, by the laws named beside each."""
+
+from __future__ import annotations
+
+import pytest
+
+from diag.cli.book import load_book
+from diag.cli.places import shipped_rules
+from diag.model.knowledge import Rulebook
+from diag.rulebook import load_cases, parse_answer
+from diag.session.journal import Answered
+from diag.session.misfit import misfit_in, rule_faults
+from diag.session.state import State
+
+# Ohm: 12 V over 0.5 ohm is 24 A, over 5 ohm 2.4 A, over 1 Mohm nothing. Kirchhoff: what the two
+# leads lose adds to the difference of their ends. Each pair: what breaks the law, what keeps it.
+BROKEN_AND_KEPT = {
+    "posts higher under load": (
+        {"volts at rest": "12.0 V", "volts at the posts while igniting": "12.4 V",
+         "amps while igniting": "9 A"},
+        {"volts at the posts while igniting": "11.9 V"},
+    ),
+    "heater higher than the posts": (
+        {"volts at the posts while igniting": "11 V",
+         "volts at the heater while igniting": "12 V"},
+        {"volts at the heater while igniting": "10.8 V"},
+    ),
+    "heater higher than the posts at rest": (
+        {"volts at rest": "12.0 V", "volts at the heater at rest": "12.6 V"},
+        {"volts at the heater at rest": "11.95 V"},
+    ),
+    "leads lose more than is lost": (
+        {"volts at the posts while igniting": "12 V",
+         "volts at the heater while igniting": "11.6 V",
+         "drop along the plus lead": "1.4 V", "drop along the earth lead": "0.2 V"},
+        {"drop along the plus lead": "0.2 V"},
+    ),
+    "leads lose less than is lost": (
+        {"volts at the posts while igniting": "12 V", "volts at the heater while igniting": "10 V",
+         "drop along the plus lead": "0.2 V", "drop along the earth lead": "0.2 V"},
+        {"drop along the plus lead": "1.6 V"},
+    ),
+    "runs through a blown fuse": (
+        {"supply fuse": "blown", "fan at start": "runs"}, {"fan at start": "still"},
+    ),
+    "more current than the plug lets through": (
+        {"amps while igniting": "9.5 A", "plug resistance cold": "1000000 ohm"},
+        {"plug resistance cold": "0.5 ohm"},
+    ),
+    "no current through a sound plug": (
+        {"plug resistance cold": "0.5 ohm", "volts at the plug": "11.5 V",
+         "plug connector": "tight", "amps while igniting": "3 A"},
+        {"amps while igniting": "9.5 A"},
+    ),
+    "glows with an open wire": (
+        {"plug resistance cold": "1000000 ohm", "plug glows": "bright"}, {"plug glows": "dark"},
+    ),
+    "plug higher than the supply": (
+        {"volts at the plug": "11.8 V", "volts at the heater while igniting": "10 V"},
+        {"volts at the plug": "9.8 V"},
+    ),
+    "burns without a tick": (
+        {"lights up": "yes", "pump ticks": "silent"}, {"pump ticks": "ticks"},
+    ),
+    "burns without its fan": (
+        {"lights up": "yes", "fan at start": "still"}, {"fan at start": "runs"},
+    ),
+    "ticks counted on a silent pump": (
+        {"pump ticks": "silent", "pump rate flat out": "3 Hz"}, {"pump rate flat out": "0 Hz"},
+    ),
+    "more fuel from the tank than from a can": (
+        {"fuel from 100 pulses": "4 ml", "fuel from a can": "2 ml"}, {"fuel from a can": "4 ml"},
+    ),
+    "more heat than the fuel holds": (
+        {"air at the inlet": "10 C", "air at the outlet": "90 C",
+         "air speed at the outlet": "20 m/s",
+         "fuel from 100 pulses": "2.2 ml", "pump rate flat out": "1 Hz"},
+        {"air speed at the outlet": "2 m/s"},
+    ),
+    "exhaust colder than the air it began as": (
+        {"lights up": "yes", "exhaust temperature": "5 C", "air temperature outside": "10 C"},
+        {"exhaust temperature": "250 C"},
+    ),
+    "outlet colder than the inlet": (
+        {"lights up": "yes", "air at the outlet": "5 C", "air at the inlet": "15 C"},
+        {"air at the outlet": "80 C"},
+    ),
+}  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def book(tmp_path_factory: pytest.TempPathFactory) -> Rulebook:
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("DIAG_HOME", str(tmp_path_factory.mktemp("home")))
+        return load_book()
+
+
+def _told(book: Rulebook, readings: dict[str, str], again: bool = False) -> State:
+    state = State(book, book.units["small 12 V"], "will not start")
+    return _tell(state, readings, again)
+
+
+def _tell(state: State, readings: dict[str, str], again: bool) -> State:
+    for name, text in readings.items():
+        finding = state.rulebook.findings[name]
+        state.apply(Answered(name, parse_answer(text, finding), finding.how, again=again))
+    return state
+
+
+def test_every_entry_of_the_rulebook_is_tried_here(book: Rulebook) -> None:
+    """No `cannot be` goes without readings that break it and readings that keep it."""
+    entries = {rule.then.name for rule in book.rules if rule.then.kind == "impossible"}
+    assert entries == set(BROKEN_AND_KEPT)
+
+
+@pytest.mark.parametrize("name", BROKEN_AND_KEPT)
+def test_what_breaks_a_law_is_named_with_all_its_readings(book: Rulebook, name: str) -> None:
+    """The readings are to be taken again, and a better one among them settles it."""
+    broken, better = BROKEN_AND_KEPT[name]
+    state = _told(book, broken)
+    assert name in {rule.then.name for rule, _ in state.impossible}
+    found = misfit_in(state)
+    assert found is not None
+    assert found.certain
+    assert set(found.readings) <= set(broken)
+    assert name not in {r.then.name for r, _ in _told(book, {**broken, **better}).impossible}
+
+
+@pytest.mark.parametrize("name", BROKEN_AND_KEPT)
+def test_what_was_taken_again_alike_is_left_alone(book: Rulebook, name: str) -> None:
+    """Once every reading was confirmed, the session asks for none of them any more."""
+    broken, _ = BROKEN_AND_KEPT[name]
+    found = misfit_in(_tell(_told(book, broken), broken, again=True))
+    assert found is None or set(broken).isdisjoint(found.readings)
+
+
+def test_impossible_readings_weigh_less_until_they_are_confirmed(book: Rulebook) -> None:
+    """One of two that cannot both be true counts for half; confirmed, it counts in full."""
+    broken, _ = BROKEN_AND_KEPT["glows with an open wire"]
+    once = _told(book, {"plug resistance cold": "1000000 ohm"}).posterior.causes["plug open"]
+    state = _told(book, broken)
+    assert state.reliability(state.readings["plug resistance cold"]) == pytest.approx(0.97 / 2)
+    assert state.posterior.causes["plug open"] < once
+    _tell(state, {"plug resistance cold": "1000000 ohm"}, again=True)
+    assert state.reliability(state.readings["plug resistance cold"]) > 0.99
+
+
+def test_the_worked_cases_keep_to_physics(book: Rulebook) -> None:
+    """No case without a planted wrong reading breaks a law, and no two rules contradict."""
+    for case in load_cases(shipped_rules() / "cases", book):
+        state = State(book, book.units[case.unit], case.complaint)
+        for name, value in case.readings.items():
+            state.apply(Answered(name, value, book.findings[name].how))
+        assert case.wrong or not state.impossible, case.id
+        assert not rule_faults(state), case.id
