@@ -150,14 +150,21 @@ def open_findings(state: State, check: Check) -> tuple[Finding, ...]:
     )
 
 
-def _wanted(state: State, finding: Finding) -> bool:
-    """Return whether a finding makes sense now; where that hangs on what was passed over, not."""
+def _wanted(state: State, finding: Finding, above: frozenset[str] = frozenset()) -> bool:
+    """Return whether a finding makes sense now.
+
+    Where that hangs on what was passed over, or on what makes no sense itself, it does not.
+    """
     if finding.asked_when is None:
         return True
     outcome = evaluate(finding.asked_when, state.chain)
-    if outcome.truth is None:
-        return not outcome.missing <= state.passed.keys()
-    return outcome.truth
+    if outcome.truth is not None:
+        return outcome.truth
+    findings, above = state.rulebook.findings, above | {finding.id}
+    return any(
+        name not in findings or name in above or _wanted(state, findings[name], above)
+        for name in outcome.missing - state.passed.keys()
+    )
 
 
 def _possible(state: State, check: Check) -> bool:

@@ -39,7 +39,8 @@ class Misread(DrawnUnit):
     def answer(self, state: State, finding: str, check: str) -> Value | None:
         """Return what the unit shows, or for the wrong reading something else."""
         value = super().answer(state, finding, check)
-        self.broken = self.broken or bool(state.chain.impossible)
+        odd = state.chain.impossible or state.chain.contradictions
+        self.broken = self.broken or bool(odd)
         if value is None:
             return None
         if newly_decided(state, {finding: value}) and not _safety(state, finding):

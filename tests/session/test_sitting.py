@@ -11,6 +11,7 @@ import pytest
 from diag.model.knowledge import Rulebook
 from diag.rulebook import load_rulebook
 from diag.session.command import Line
+from diag.session.dialogue import open_findings
 from diag.session.journal import Event, as_record, from_record
 from diag.session.prompt import AskFinding, AskTogether, Closing, ProposeRepair, StopWork
 from diag.session.result import result
@@ -147,6 +148,26 @@ def test_not_sure_is_not_asked_again(book: Rulebook) -> None:
     tell(sitting, "no", "soft")
     sitting.pass_over("not sure")
     assert asked(sitting) != "bubbles at the valve"
+
+
+def test_what_hangs_on_a_question_without_sense_is_not_asked(tmp_path: Path) -> None:
+    """Where the tyre is hard nothing asks how it hisses, and so nothing how loudly."""
+    more = """\
+source: invented
+findings:
+  hiss: {ask: Does it hiss?, kind: yes/no, as it should be: no, asked when: tyre is flat}
+  loud: {ask: Is it loud?, kind: yes/no, as it should be: no, asked when: hiss is yes}
+checks:
+  listen: {do: Listen., minutes: 1, yields: [hiss, loud]}
+"""
+    (tmp_path / "ear").mkdir()
+    (tmp_path / "ear" / "hiss.yaml").write_text(more, encoding="utf-8")
+    sitting, _ = sit(load_rulebook([BICYCLE, tmp_path], {}))
+    listen = sitting.state.rulebook.checks["listen"]
+    tell(sitting, "no", "flat")
+    assert [one.id for one in open_findings(sitting.state, listen)] == ["hiss", "loud"]
+    sitting.change("tyre = hard")
+    assert open_findings(sitting.state, listen) == ()
 
 
 def test_only_a_certain_rule_zeroes_a_cause(book: Rulebook) -> None:
