@@ -146,8 +146,8 @@ class WorkingMemory:
     def _settle_circle(self, atom: int) -> None:
         """Settle all atoms of a circle: first withdraw what is in doubt, then derive anew.
 
-        A held atom is queued only when it lost a support, and the others that it has may
-        rest on itself.
+        A held atom is queued only when it lost a support, or when one of its tests holds on
+        other grounds than before; and what it has left may rest on itself.
         """
         circle = self.network.circle[atom]
         queued, doubtful = [atom, *self._queued(circle)], list[int]()
@@ -177,6 +177,11 @@ class WorkingMemory:
             self.met[test] = met
             rules = self.network.tested[test]
             self._gain(rules) if met else self._lose(rules)
+        elif met:
+            # It may hold now only because of what it gave rise to itself.
+            for head in self.network.looping[test]:
+                if self.held[head]:
+                    heappush(self.queue, head)
 
     def _compute(self, place: int) -> None:
         """Work a figure out again; one without a result is not known."""

@@ -52,6 +52,8 @@ class Network:
     """Test to its compiled form."""
     tests_of: tuple[Numbers, ...]
     """Cell to the tests that mention it."""
+    looping: tuple[Numbers, ...]
+    """Test to the atoms concluded by it that stand in a circle with a cell that it mentions."""
 
 
 def compile_rules(
@@ -94,6 +96,8 @@ def _linked(
     for (place, state), number in atom.items():
         states[place][state] = number
     head = tuple(atom[pair] for pair in heads)
+    tested = inverse(tests_in, len(test))
+    mentions = [[cell[name] for name in mentioned(condition)] for condition in test]
     return Network(
         rules=rules,
         figures=figures,
@@ -108,11 +112,21 @@ def _linked(
         atoms_in=atoms_in,
         waiting=inverse(atoms_in, len(atom)),
         tests_in=tests_in,
-        tested=inverse(tests_in, len(test)),
+        tested=tested,
         tests=tuple(test),
         truths=tuple(compiled(condition, cell) for condition in test),
-        tests_of=inverse(([cell[n] for n in mentioned(c)] for c in test), len(cell)),
+        tests_of=inverse(mentions, len(cell)),
+        looping=tuple(
+            tuple(head[rule] for rule in users if _loops(layout, heads[rule][0], under))
+            for users, under in zip(tested, mentions, strict=True)
+        ),
     )
+
+
+def _loops(layout: Layout, head: int, under: Iterable[int]) -> bool:
+    """Tell whether a cell is concluded from another of its own circle, or from itself."""
+    part = layout.part[head]
+    return part in layout.circles and any(layout.part.get(place) == part for place in under)
 
 
 def conjuncts(condition: Condition) -> Iterator[Condition]:

@@ -113,6 +113,29 @@ def test_a_circle_with_two_footholds_stands_on_either() -> None:
     assert 3 == len(agenda.withdraw("A").removed)
 
 
+def test_a_state_does_not_hold_itself_up_through_a_choice_of_states() -> None:
+    """A state that rests on `one of` two falls with the other, though it is one of them itself."""
+    agenda = chain(
+        Rule("untold", Not(Known("x")), sign("s", "low")),
+        Rule("either", Is("s", ("low", "high")), sign("s", "high")),
+    )
+    assert frozenset({"low", "high"}) == agenda.states("s")
+    agenda.tell("x", "yes")
+    assert frozenset() == agenda.states("s")
+    agenda.withdraw("x")
+    assert frozenset({"low", "high"}) == agenda.states("s")
+
+
+def test_a_state_does_not_hold_itself_up_beside_an_answer() -> None:
+    """A condition that an answer or the state itself makes true falls with the answer."""
+    told_or_so = Not(Not(Or((so("s", "on"), Known("x")))))
+    agenda = chain(Rule("either", told_or_so, sign("s", "on")))
+    agenda.tell("x", "yes")
+    assert frozenset({"on"}) == agenda.states("s")
+    agenda.withdraw("x")
+    assert frozenset() == agenda.states("s")
+
+
 def test_not_known_holds_until_there_is_an_answer() -> None:
     """`not known(x)` is true from the start and gives way to any answer."""
     agenda = chain(Rule("r", Not(Known("x")), sign("unasked")), horn("x", "asked"))
