@@ -105,6 +105,7 @@ def _shapes(rulebook: Rulebook) -> dict[str, Schema]:
         "shows anyway": _map(_words(scales.anyway)),
         "must not show": _map(TEXTS),
         "needs": _some(_words(scales.needs)),
+        "undoes": _some(_words(scales.needs)),
         "parts": _map(_words(scales.parts)),
         "scale/words": _map(NUMBER),
         "slips": _some(_ref("slip")),

@@ -20,11 +20,13 @@ from dataclasses import dataclass, field, replace
 from diag.authoring.settling import Bench
 from diag.model.knowledge import Check, Rulebook, UnitData
 from diag.reason.belief import Belief, Evidence, Priors, start
-from diag.reason.choose import Choice, Offer, choose, minutes_of, opened_by
+from diag.reason.choose import Choice, choose
+from diag.reason.costs import minutes_of, opened_by
 from diag.reason.links import compile_links
+from diag.reason.outlook import Offer
 from diag.reason.posterior import Posterior
 from diag.reason.rank import Ranker
-from diag.reason.verdict import Standing, standing
+from diag.reason.verdict import Verdict, verdict
 
 LEAST_BITS = 0.1
 """What a sign that is there for nothing must be expected to tell to be worth a branch."""
@@ -68,7 +70,7 @@ class _Point:
     belief: Belief
     posterior: Posterior
     share: float = 1.0
-    done: frozenset[str] = frozenset()
+    done: tuple[str, ...] = ()
     seen: frozenset[str] = frozenset()
     new: tuple[str, ...] = ()
     """Checks done of which nothing was looked at yet."""
@@ -87,7 +89,7 @@ class _Policy:
     depth: int
     least_share: float
     reliability: Mapping[str, float]
-    chosen: dict[tuple[frozenset[Evidence], frozenset[str]], Choice] = field(default_factory=dict)
+    chosen: dict[tuple[frozenset[Evidence], tuple[str, ...]], Choice] = field(default_factory=dict)
 
 
 def policy_tree(
@@ -110,7 +112,7 @@ def policy_tree(
     )
     belief = start(links, Priors.from_settings(rulebook.scales.settings), complaint)
     first = opening(rulebook, complaint)
-    point = _Point(belief, belief.remaining(), done=frozenset(first), new=first)
+    point = _Point(belief, belief.remaining(), done=first, new=first)
     return _node(policy, point)
 
 
@@ -142,7 +144,7 @@ def _node(policy: _Policy, point: _Point) -> Node:
     choice = _choice(policy, point)
     point = replace(point, estimate=choice.best.expected)
     sign = _free_sign(policy, point)
-    check = "" if sign else _next_check(policy, point, choice)
+    check = "" if sign else _next_check(policy, point)
     if sign:
         after = point
     elif not check:
@@ -150,7 +152,7 @@ def _node(policy: _Policy, point: _Point) -> Node:
     elif point.depth >= policy.depth:
         return _leaf(policy, point, "cut", check)
     else:
-        done, new = point.done | {check}, (*point.new, check)
+        done, new = (*point.done, check), (*point.new, check)
         after = replace(point, done=done, new=new, depth=point.depth + 1)
         gains = policy.ranker.gains(after.posterior, _brought(policy, point, check))
         sign = max(sorted(gains), key=lambda sign: gains[sign])
@@ -170,7 +172,7 @@ def _waiting(policy: _Policy, point: _Point) -> tuple[str, ...]:
 def _brought(policy: _Policy, point: _Point, check: str) -> tuple[str, ...]:
     """Return the signs that a check would settle now."""
     waiting = _waiting(policy, point)
-    after = _waiting(policy, replace(point, done=point.done | {check}))
+    after = _waiting(policy, replace(point, done=(*point.done, check)))
     return tuple(sign for sign in after if sign not in waiting)
 
 
@@ -190,8 +192,8 @@ def _free_sign(policy: _Policy, point: _Point) -> str:
 
 
 def _next_act(policy: _Policy, point: _Point) -> tuple[str, str]:
-    check = _next_check(policy, point, _choice(policy, point))
-    return ("check", check) if check else _verdict(policy, point)
+    now = _next(policy, point)
+    return now.kind, now.name
 
 
 def _after(policy: _Policy, point: _Point, sign: str, state: str, chance: float) -> _Point:
@@ -230,7 +232,7 @@ def _fork(policy: _Policy, point: _Point, sign: str) -> Node | None:
 
 def _paid(policy: _Policy, point: _Point) -> float:
     """Return the minutes of the new checks, what they open paid once and not again."""
-    before = opened_by(policy.rulebook, point.done - set(point.new))
+    before = opened_by(policy.rulebook, (name for name in point.done if name not in point.new))
     return minutes_of(policy.rulebook, point.new, before)
 
 
@@ -249,23 +251,22 @@ def _choice(policy: _Policy, point: _Point) -> Choice:
     return policy.chosen[key]
 
 
-def _standing(policy: _Policy, point: _Point) -> Standing:
-    return standing(point.posterior, policy.rulebook.scales.settings)
+def _next(policy: _Policy, point: _Point) -> Verdict:
+    """Return what a session would do here."""
+    choice = _choice(policy, point)
+    return verdict(point.posterior, choice, policy.rulebook.scales.settings)
 
 
-def _next_check(policy: _Policy, point: _Point, choice: Choice) -> str:
+def _next_check(policy: _Policy, point: _Point) -> str:
     """Return the check that a session would do here, empty where it would end."""
-    return _standing(policy, point).check(choice)
+    now = _next(policy, point)
+    return now.name if now.kind == "check" else ""
 
 
 def _end(policy: _Policy, point: _Point) -> Node:
-    return _leaf(policy, point, *_verdict(policy, point))
-
-
-def _verdict(policy: _Policy, point: _Point) -> tuple[str, str]:
-    """Return how a session would end here: a verdict, and the repair if it is one."""
-    stands = _standing(policy, point)
-    return (stands.ending, stands.name if stands.ending == "repair" else "")
+    """Return how a session would end here."""
+    now = _next(policy, point)
+    return _leaf(policy, point, now.kind, now.name if now.kind == "repair" else "")
 
 
 def _leaf(policy: _Policy, point: _Point, verdict: str, act: str = "") -> Node:

@@ -6,10 +6,11 @@ from diag.cli.prompts import show_cautions
 from diag.cli.screen import Screen
 from diag.model.knowledge import Finding
 from diag.model.quantity import plain_number
-from diag.reason.choose import NOTHING, Ranked
+from diag.reason.choose import Ranked
+from diag.reason.outlook import NOTHING
+from diag.reason.verdict import leading
 from diag.reason.weigh import Weight, weigh, weigh_against
 from diag.session.command import WORDS
-from diag.session.dialogue import standing_of
 from diag.session.misfit import Misfit, RuleFault, misfit_in, rule_faults
 from diag.session.prompt import AskFinding, AskTogether, Prompt
 from diag.session.result import shown
@@ -131,7 +132,7 @@ def show_why_not(screen: Screen, state: State, wanted: str) -> None:
         return
     share = state.posterior.causes[found]
     screen.say(f"{causes[found].title}: {share:.1%}.")
-    first = standing_of(state).name
+    first = leading(state.posterior, state.declined)[0]
     if first in causes and first != found:
         screen.say(f"Against it, compared with: {causes[first].title}")
         weights = weigh_against(state.belief, first, found)

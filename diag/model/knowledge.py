@@ -78,6 +78,8 @@ class Check:
     tools: tuple[str, ...] = ()
     access: str = "owner"
     needs: tuple[str, ...] = ()
+    undoes: tuple[str, ...] = ()
+    """Needs that have to be brought about again after it."""
     cautions: tuple[str, ...] = ()
     together: str = ""
     """A question that asks all the yes/no findings at once; empty when asked one by one."""

@@ -17,4 +17,6 @@ class Scales:
     reliability: Mapping[str, float]
     access: Mapping[str, float]
     needs: Mapping[str, float]
+    tools: Mapping[str, float]
+    """Minutes to fetch a tool; one that is not here lies at hand."""
     settings: Mapping[str, float]

@@ -5,56 +5,68 @@ from __future__ import annotations
 from collections.abc import Container, Mapping
 from dataclasses import dataclass
 
-from diag.reason.choose import NOTHING, UNKNOWN, Choice
+from diag.reason.choose import Choice
+from diag.reason.outlook import NOTHING, UNKNOWN
 from diag.reason.posterior import Posterior
 
 SURE = 0.97
 """Above this no further check is worth its minutes, whatever it costs."""
 LIKELY_ENOUGH = 0.5
-"""Below this part of `found at` no repair is proposed, even where no check is left."""
+"""Below this part of `found at` a repair is proposed only where no check can change anything."""
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
-    """The likeliest explanation by name, its probability, and how much is enough to act on it."""
+class Verdict:
+    """What to do: a `check`, a `repair`, or to end with `nothing-wrong` or `unknown`."""
 
+    kind: str
     name: str
+    """The check, or the explanation that is acted on."""
     share: float
-    enough: float
-
-    @property
-    def found(self) -> bool:
-        """Return whether the explanation is likely enough to be called found."""
-        return self.share >= self.enough
-
-    def check(self, choice: Choice) -> str:
-        """Return the check to do now; empty where it is time to repair or to end."""
-        wants = choice.best.kind == "check" and self.share < SURE
-        return choice.best_check if wants or not self.found else ""
-
-    @property
-    def ending(self) -> str:
-        """Return what follows where no check does: `repair`, `nothing-wrong` or `unknown`."""
-        if self.name == NOTHING:
-            return "nothing-wrong"
-        if self.name == UNKNOWN or self.share < LIKELY_ENOUGH * self.enough:
-            return "unknown"
-        return "repair"
+    """The probability of that explanation, or of the likeliest where a check is done."""
+    found: bool
+    """Whether it is likely enough to be called found."""
 
 
-def standing(
+def verdict(
     posterior: Posterior,
+    choice: Choice,
     settings: Mapping[str, float],
     declined: Container[str] = (),
     proof_failed: bool = False,
-) -> Standing:
-    """Return where a belief stands; causes whose repair was `declined` are passed over.
+) -> Verdict:
+    """Return what to do next, going by the planner's choice.
 
-    After a proof that failed, the unit is not sound, whatever else is believed. `settings` are the
-    rulebook's; `found at` is 0.8 where they do not say.
+    A repair is done when it is the best act and likely enough, or sure. Less likely, it waits for
+    checks that may still change what seems to be wrong. After a proof that failed, the unit is
+    not sound, whatever else is believed. `settings` are the rulebook's; `found at` is 0.8 where
+    they do not say.
     """
+    enough = settings.get("found at", 0.8)
+    name, share = leading(posterior, declined, proof_failed)
+    best = choice.best
+    if best.kind == "check" and not (share >= SURE and name != UNKNOWN):
+        return Verdict("check", best.name, share, share >= enough)
+    own = posterior.causes.get(best.name, 0.0)
+    if best.kind == "repair" and own >= LIKELY_ENOUGH * enough:
+        return Verdict("repair", best.name, own, own >= enough)
+    # A cause may be likelier than what leads: one whose repair was turned down.
+    sound = name == NOTHING and share >= posterior.ranking[0][1]
+    if choice.telling and share < enough and not (sound and best.name == NOTHING):
+        return Verdict("check", choice.telling, share, False)
+    if sound:
+        return Verdict("nothing-wrong", name, share, share >= enough)
+    if best.kind == "stop" or not (own or name in posterior.causes):
+        return Verdict("unknown", name, share, False)
+    name, share = (best.name, own) if own else (name, share)
+    return Verdict("repair", name, share, share >= enough)
+
+
+def leading(
+    posterior: Posterior, declined: Container[str] = (), proof_failed: bool = False
+) -> tuple[str, float]:
+    """Return the likeliest explanation that was not turned down, and its probability."""
     candidates = [item for item in posterior.ranking if item[0] not in declined][:1]
     candidates += [] if proof_failed else [(NOTHING, posterior.nothing)]
     candidates += [(UNKNOWN, posterior.unknown)]
-    name, share = max(candidates, key=lambda item: item[1])
-    return Standing(name, share, settings.get("found at", 0.8))
+    return max(candidates, key=lambda item: item[1])

@@ -119,6 +119,7 @@ def check(look: Lookup, entry: Entry) -> Check:
         tools=values.get("tools", ()),
         access=look.access(entry),
         needs=look.listed(entry, "needs", "needs"),
+        undoes=look.listed(entry, "needs", "undoes"),
         cautions=look.refer_all(entry, "cautions", "cautions"),
         together=values.get("asked together", ""),
         possible_when=look.condition(entry, entry.at("possible when"), values.get("possible when")),

@@ -59,6 +59,7 @@ CHECK: Table = {
     "tools": _TEXTS,
     "access": _TEXT,
     "needs": _TEXTS,
+    "undoes": _TEXTS,
     "cautions": _TEXTS,
     "asked together": _TEXT,
     "possible when": Field(condition),
@@ -164,6 +165,7 @@ SCALES = (
     "reliability",
     "access",
     "needs",
+    "tools",
     "settings",
 )
 KINDS: dict[str, tuple[str, Table]] = {

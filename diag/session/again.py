@@ -6,7 +6,8 @@ from collections.abc import Callable
 
 from diag.model.knowledge import Check
 from diag.reason.belief import Belief
-from diag.reason.choose import Choice, minutes_of, opened_by
+from diag.reason.choose import Choice
+from diag.reason.costs import minutes_of, opened_by
 from diag.session.misfit import Misfit, misfit_in
 from diag.session.prompt import Again
 from diag.session.state import State

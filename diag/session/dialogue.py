@@ -6,11 +6,13 @@ from collections.abc import Callable, Iterator
 
 from diag.model.expression import names_in
 from diag.model.knowledge import Check, Finding, Proof
-from diag.reason.choose import Choice, Offer, choose, opened_by
+from diag.reason.choose import Choice, choose
+from diag.reason.costs import opened_by
 from diag.reason.evaluate import evaluate
+from diag.reason.outlook import Offer
 from diag.reason.posterior import Posterior
 from diag.reason.settle import Settler
-from diag.reason.verdict import Standing, standing
+from diag.reason.verdict import verdict
 from diag.session.again import taken_again
 from diag.session.journal import Judged
 from diag.session.prompt import (
@@ -229,20 +231,15 @@ def best_act(state: State, deadline: Callable[[], bool] | None = None) -> Prompt
 
 def act_on(state: State, choice: Choice) -> Prompt:
     """Return the prompt for what was chosen."""
-    stands = standing_of(state)
-    wanted = stands.check(choice)
-    if wanted:
-        for prompt in _rest_of(state, state.rulebook.checks[wanted], _reason(choice), choice):
-            return prompt
-    if stands.ending != "repair":
-        return Closing(stands.ending)
-    return ProposeRepair(state.rulebook.causes[stands.name], stands.share, stands.found)
-
-
-def standing_of(state: State) -> Standing:
-    """Return the likeliest explanation that the user has not turned down."""
+    settings = state.rulebook.scales.settings
     failed = any(repair.failed for repair in state.repairs)
-    return standing(state.posterior, state.rulebook.scales.settings, state.declined, failed)
+    now = verdict(state.posterior, choice, settings, state.declined, failed)
+    if now.kind == "check":
+        check = state.rulebook.checks[now.name]
+        return _ask(state, check, open_findings(state, check), _reason(choice), choice)
+    if now.kind == "repair":
+        return ProposeRepair(state.rulebook.causes[now.name], now.share, now.found)
+    return Closing(now.kind)
 
 
 def _reason(choice: Choice) -> str:

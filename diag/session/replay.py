@@ -6,10 +6,11 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from diag.model.knowledge import Case, Rulebook, Value
-from diag.reason.choose import minutes_of
+from diag.reason.costs import minutes_of
 from diag.session.dialogue import due_judgement, next_prompt
 from diag.session.journal import (
     Answered,
+    Declined,
     Event,
     HazardCleared,
     Judged,
@@ -34,7 +35,7 @@ class CaseRun:
     unknown: float
     hazards: tuple[str, ...]
     proposed: tuple[str, ...]
-    """The repairs proposed, in order."""
+    """The repairs proposed, in order, but for those turned down."""
     late_hazards: tuple[str, ...]
     """Hazards raised only after a repair or another check had been proposed."""
     suspects: tuple[str, ...]
@@ -126,7 +127,6 @@ class _Bench:
             self.state = anew.replay([*self.said, *self.repairs])
             self.state.check = old.check
 
-
     def take_again(self, case: Case, prompt: AskFinding) -> None:
         """Take a reading again: a good one stays, and one planted wrong cannot be made out."""
         finding = prompt.finding.id
@@ -143,6 +143,7 @@ def run_case(rulebook: Rulebook, case: Case, answers: Answers | None = None) -> 
     """Answer a whole session from the case, up to a repair or the end.
 
     With two causes, the repair of the first does not mend the unit, and the session goes on. A
+    repair of a sound part is turned down where the session says itself that it is not sure. A
     planted wrong reading that was not asked for is volunteered at the end, to be suspected all
     the same.
     """
@@ -166,6 +167,10 @@ def run_case(rulebook: Rulebook, case: Case, answers: Answers | None = None) -> 
         elif isinstance(prompt, AskFinding):
             bench.answer(by, prompt.finding.id, prompt.check.id if prompt.check else "")
         elif isinstance(prompt, ProposeRepair):
+            if not prompt.sure and prompt.cause.id not in case.truth:
+                bench.take(Declined(prompt.cause.id))
+                prompt = next_prompt(bench.state)
+                continue
             proposed.append(prompt.cause.id)
             left = [name for name in case.truth if name not in proposed]
             if not left or prompt.cause.id not in case.truth:

@@ -50,7 +50,8 @@ class State:
         self.notes: list[str] = []
         self.check: str = ""
         """The check under way: that of the latest answer."""
-        self.done_checks: set[str] = set()
+        self.done_checks: dict[str, None] = {}
+        """The checks done, in the order in which they were begun."""
         self.before: frozenset[Evidence] = frozenset()
         """Evidence of earlier stages, as it stood when each repair was done."""
         links = compile_links(rulebook.signs, rulebook.causes)
@@ -105,7 +106,7 @@ class State:
         self.chain.tell(event.finding, with_error(event.value, event.finding, self.unit))
         if event.check and not event.again:
             self.check = event.check
-            self.done_checks.add(event.check)
+            self.done_checks[event.check] = None
 
     def _repair(self, cause: str) -> None:
         self.before = frozenset(self.evidence())

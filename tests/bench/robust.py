@@ -14,13 +14,13 @@ import sys
 from collections.abc import Mapping
 from dataclasses import replace
 
-from diag.authoring.settling import Bench
 from diag.cli.book import load_book
 from diag.model.knowledge import Cause, Rulebook
-from diag.reason.belief import Belief, Evidence, Priors, start
-from diag.reason.choose import Offer, choose, minutes_of, opened_by
+from diag.reason.belief import start
+from diag.reason.costs import minutes_of
 from diag.reason.links import Links, compile_links
-from diag.reason.verdict import standing
+from tests.bench.policies import as_a_session
+from tests.bench.policy_units import Situation, Unit, Workshop
 
 SEED = 20260101
 MOST_CHECKS = 15
@@ -47,60 +47,18 @@ def blurred(rulebook: Rulebook, chance: random.Random) -> dict[str, Cause]:
     return found
 
 
-class Shop:
-    """The rulebook at work on drawn units."""
-
-    def __init__(self, rulebook: Rulebook) -> None:
-        self.rulebook = rulebook
-        self.links = compile_links(rulebook.signs, rulebook.causes)
-        self.priors = Priors.from_settings(rulebook.scales.settings)
-        self.bench = Bench(rulebook, next(iter(rulebook.units.values())))
-
-    def session(self, complaint: str, truth: Links, cause: str, chance: random.Random) -> float:
-        """Check until a repair is best; return the minutes, negative when the wrong one leads."""
-        belief = start(self.links, self.priors, complaint)
-        done: list[str] = []
-        settled: set[str] = set()
-        for _ in range(MOST_CHECKS):
-            posterior = belief.posterior()
-            opened = opened_by(self.rulebook, done)
-            offers = self._offers(done, settled)
-            choice = choose(self.rulebook, posterior, offers, opened)
-            check = standing(posterior, self.rulebook.scales.settings).check(choice)
-            if not check:
-                break
-            belief = self._look(belief, check, settled, truth, cause, chance)
-            done.append(check)
-        minutes = minutes_of(self.rulebook, done)
-        return minutes if belief.posterior().ranking[0][0] == cause else -minutes - 1
-
-    def _offers(self, done: list[str], settled: set[str]) -> list[Offer]:
-        scale = self.rulebook.scales.reliability
-        offers = []
-        for name, check in self.rulebook.checks.items():
-            signs = tuple(sign for sign in self.bench.signs([name]) if sign not in settled)
-            if name not in done and signs:
-                hows = [scale[self.rulebook.findings[one].how] for one in check.yields]
-                offers.append(Offer(check, check.yields, signs, min(hows)))
-        return offers
-
-    def _look(
-        self,
-        belief: Belief,
-        check: str,
-        settled: set[str],
-        truth: Links,
-        cause: str,
-        chance: random.Random,
-    ) -> Belief:
-        for sign in self.bench.signs([check]):
-            if sign not in settled:
-                settled.add(sign)
-                table = truth.table(sign)
-                chances = table.chances([truth.cause_index[cause]])
-                state = chance.choices(table.states, chances)[0]
-                belief = belief.observe(Evidence(sign, state, 0.95))
-        return belief
+def session(shop: Workshop, complaint: str, truth: Links, cause: str, unit: int) -> float:
+    """Check until a repair is best; return the minutes, negative when the wrong one leads."""
+    drawn = Unit(unit, complaint, frozenset({truth.cause_index[cause]}))
+    shown = replace(shop, links=truth)
+    stands = Situation(start(shop.links, shop.priors, complaint))
+    for _ in range(MOST_CHECKS):
+        kind, name = as_a_session(shop, stands)
+        if kind != "check":
+            break
+        stands, _ = shown.look(stands, drawn, drawn.wrong, name)
+    minutes = minutes_of(shop.rulebook, stands.done)
+    return minutes if stands.posterior().ranking[0][0] == cause else -minutes - 1
 
 
 def drawn(rulebook: Rulebook, chance: random.Random) -> tuple[str, str]:
@@ -114,7 +72,7 @@ def drawn(rulebook: Rulebook, chance: random.Random) -> tuple[str, str]:
 def main(units: int) -> None:
     """Print both runs."""
     rulebook = load_book()
-    shop = Shop(rulebook)
+    shop = Workshop.of(rulebook, SEED)
     print(f"{units} units, seed {SEED}, {len(rulebook.causes)} causes")
     for name, causes in (
         ("as the rulebook says", dict(rulebook.causes)),
@@ -123,9 +81,9 @@ def main(units: int) -> None:
         truth = compile_links(rulebook.signs, causes)
         chance = random.Random(SEED)
         ends = []
-        for _ in range(units):
+        for number in range(units):
             cause, complaint = drawn(rulebook, chance)
-            ends.append(shop.session(complaint, truth, cause, chance))
+            ends.append(session(shop, complaint, truth, cause, number))
         first = sum(end >= 0 for end in ends)
         minutes = sum(end if end >= 0 else -end - 1 for end in ends) / units
         print(f"{name:24} first {first / units:.1%}   {minutes:.1f} minutes of checks each")

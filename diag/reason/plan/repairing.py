@@ -14,8 +14,37 @@ def repairs_only(model: Model, state: State) -> tuple[float, int]:
     """
     known = model.repaired.get(state.key)
     if known is None:
-        known = model.repaired[state.key] = _repair_in_line(model, state)
+        line = _one_by_one if model.one_each else _repair_in_line
+        known = model.repaired[state.key] = line(model, state)
     return known
+
+
+def _one_by_one(model: Model, state: State) -> tuple[float, int]:
+    """Do the same where no repair cures two hypotheses and no hypothesis has two repairs.
+
+    Most of the search's time goes here.
+    """
+    opened, total, left = state.opened, state.total, len(state.alive)
+    here, end = model.costs(opened), model.problem.give_up
+    line: list[tuple[float, int, float]] = []
+    for h, mass in zip(state.alive, state.weights, strict=True):
+        for act in model.curing[h]:
+            if not state.done >> act & 1:
+                cured, cost = mass * model.success[act], here[act]
+                line.append((-cured / cost if cost else -inf, act, cured))
+    line.sort()
+    best, first, spent = end * total, STOP, 0.0
+    for _, act, cured in line:
+        spent += here[act] * total
+        total -= cured
+        left -= model.success[act] == 1
+        cost = spent + end * total if left else spent
+        if cost < best:
+            best, first = cost, line[0][1]
+        after = model.opened_after(act, opened)
+        if after != opened:
+            opened, here = after, model.costs(after)
+    return best, first
 
 
 def _repair_in_line(model: Model, state: State) -> tuple[float, int]:

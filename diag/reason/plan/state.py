@@ -100,6 +100,12 @@ class Model:
         self.detour = [
             choices[1][0] - choices[0][0] if len(choices) > 1 else inf for choices in ends
         ]
+        self.success = {
+            self.check_count + number: repair.success for number, repair in enumerate(self.repairs)
+        }
+        self.one_each = all(len(acts) < 2 for acts in self.curing) and not any(
+            repair.sure or len(repair.cures) > 1 for repair in self.repairs
+        )
         self.naming_only = all(repair.sure for repair in self.repairs)
 
     def costs(self, opened: int) -> list[float]:

@@ -1,0 +1,56 @@
+"""The policies that are set side by side: which act each does in a situation at the bench."""
+
+from __future__ import annotations
+
+from diag.reason.choose import choose
+from diag.reason.outlook import NOTHING, UNKNOWN, problem_of
+from diag.reason.plan import Problem
+from diag.reason.plan.greedy import by_gain_per_cost, by_repairs
+from diag.reason.plan.state import STOP, Model
+from diag.reason.verdict import leading, verdict
+from tests.bench.policy_units import HAND_OVER, Act, Situation, Workshop
+
+
+def as_a_session(shop: Workshop, stands: Situation) -> Act:
+    """Do what a session does: plan, and repair when it says so."""
+    posterior = stands.posterior()
+    choice = choose(
+        shop.rulebook, posterior, shop.offers(stands), stands.opened, stands.repaired
+    )
+    failed = bool(stands.repaired or stands.in_vain)
+    now = verdict(posterior, choice, shop.rulebook.scales.settings, (), failed)
+    if now.kind == "nothing-wrong":
+        return ("repair", NOTHING)
+    return (HAND_OVER, "") if now.kind == "unknown" else (now.kind, now.name)
+
+
+def by_gain_then_repair(shop: Workshop, stands: Situation) -> Act:
+    """Do the check of most bits a minute until the likeliest is sure enough; then repair that."""
+    posterior = stands.posterior()
+    name, share = leading(posterior, ())
+    if share >= shop.setting("found at", 0.8) and name != UNKNOWN:
+        return ("repair", name)
+    model = Model(_problem(shop, stands))
+    act = by_gain_per_cost(model, model.root)
+    return _act(model, act)
+
+
+def by_repairs_only(shop: Workshop, stands: Situation) -> Act:
+    """Repair by probability over cost, and never look."""
+    model = Model(_problem(shop, stands, look=False))
+    return _act(model, by_repairs(model, model.root))
+
+
+def _problem(shop: Workshop, stands: Situation, look: bool = True) -> Problem:
+    offers = shop.offers(stands) if look else ()
+    return problem_of(
+        shop.rulebook, stands.posterior(), offers, stands.opened, stands.repaired
+    )
+
+
+def _act(model: Model, act: int) -> Act:
+    if act == STOP:
+        return (HAND_OVER, "")
+    found = model.public(act)
+    return (found.kind.value, found.name)
+

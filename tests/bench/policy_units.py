@@ -1,0 +1,241 @@
+"""Units drawn from a rulebook's own model, and the work on them until a repair is proved.
+
+A unit is a complaint and what is wrong: nothing, one cause or two, drawn by the belief that a
+session begins with. What a check shows is drawn as the model says, with the slips of a reading
+that is only told or seen. Chances hang on the unit and the sign alone, so that every policy meets
+the same unit: common random numbers.
+
+A repair mends its cause for sure. Then comes the proof run, which fails while a cause is left, and
+seldom, `repair fails`, though none is. A good part changed costs its minutes and its parts.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field, replace
+from math import exp
+from random import Random
+
+from diag.authoring.settling import Bench
+from diag.authoring.tree import opening
+from diag.model.knowledge import Check, Repair, Rulebook
+from diag.reason.belief import Belief, Evidence, Priors, RepairDone, start
+from diag.reason.costs import keys_of, opened_after, setup_costs, undone_by_proof
+from diag.reason.links import Links, compile_links
+from diag.reason.outlook import NOTHING, Offer
+from diag.reason.posterior import Posterior
+
+MOST_ACTS = 150
+HAND_OVER = "hand over"
+Act = tuple[str, str]
+"""`check`, `repair` (of `nothing wrong`: the proof run alone) or `hand over`, and the name."""
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """One drawn unit: its number, the complaint and the indices of the causes that are present."""
+
+    number: int
+    complaint: str
+    wrong: frozenset[int]
+
+
+@dataclass(frozen=True, slots=True)
+class Situation:
+    """Where the work on a unit stands, as far as the one who works on it knows."""
+
+    belief: Belief
+    done: tuple[str, ...] = ()
+    opened: frozenset[str] = frozenset()
+    seen: frozenset[str] = frozenset()
+    in_vain: tuple[frozenset[int], ...] = ()
+    """For each proof run without a repair that failed: the causes mended before it."""
+
+    @property
+    def key(self) -> object:
+        """Return what every decision follows from."""
+        repairs = (self.belief.repairs, self.in_vain)
+        done = frozenset(self.done)
+        return (self.belief.complaint, self.belief.said, done, self.opened, repairs)
+
+    @property
+    def repaired(self) -> frozenset[str]:
+        """Return the causes repaired so far."""
+        return frozenset(repair.cause for repair in self.belief.repairs)
+
+    def posterior(self) -> Posterior:
+        """Return what is believed to be wrong now, proof runs in vain taken in."""
+        found = self.belief.posterior()
+        for mended in self.in_vain:
+            found = _after_failed_run(found, mended, self.belief.priors.repair_fails)
+        return found.without(self.belief.mended())
+
+
+def _after_failed_run(found: Posterior, mended: frozenset[int], seldom: float) -> Posterior:
+    single = [share * (seldom if i in mended else 1) for i, share in enumerate(found.single)]
+    pair = {
+        both: share * (seldom if mended.issuperset(both) else 1)
+        for both, share in found.pair.items()
+    }
+    total = found.nothing * seldom + found.unknown + sum(single) + sum(pair.values())
+    return Posterior(
+        found.links,
+        tuple(share / total for share in single),
+        {both: share / total for both, share in pair.items()},
+        found.nothing * seldom / total,
+        found.unknown / total,
+    )
+
+
+Policy = Callable[["Workshop", Situation], Act]
+
+
+@dataclass(frozen=True, slots=True)
+class Workshop:
+    """A rulebook at work on drawn units of one kind."""
+
+    rulebook: Rulebook
+    links: Links
+    priors: Priors
+    bench: Bench
+    seed: int
+    decided: dict[tuple[Policy, object], Act] = field(default_factory=dict)
+
+    @classmethod
+    def of(cls, rulebook: Rulebook, seed: int) -> Workshop:
+        """Set up the workshop of a rulebook, for its first unit."""
+        links = compile_links(rulebook.signs, rulebook.causes)
+        priors = Priors.from_settings(rulebook.scales.settings)
+        bench = Bench(rulebook, next(iter(rulebook.units.values())))
+        return cls(rulebook, links, priors, bench, seed)
+
+    def draw(self, count: int) -> list[Unit]:
+        """Draw units by how often each complaint comes in and what is then wrong.
+
+        A fault that the rulebook does not know is never drawn: no policy could mend it.
+        """
+        begins = {name: start(self.links, self.priors, name) for name in self.rulebook.complaints}
+        weights = [b.log_weights(b.leading_pairs()).total() for b in begins.values()]
+        chance, units = Random(self.seed), []
+        for number in range(count):
+            name = chance.choices(list(begins), [exp(w) for w in weights])[0]
+            believed = begins[name].posterior()
+            ways = [((), believed.nothing), *believed.pair.items()]
+            ways += [((index,), share) for index, share in enumerate(believed.single)]
+            wrong = chance.choices([way for way, _ in ways], [share for _, share in ways])[0]
+            units.append(Unit(number, name, frozenset(wrong)))
+        return units
+
+    def minutes(self, unit: Unit, policy: Policy) -> float:
+        """Work on a unit until a repair is proved or it is handed over; return the minutes."""
+        stands = Situation(start(self.links, self.priors, unit.complaint))
+        left, spent = unit.wrong, 0.0
+        for name in opening(self.rulebook, unit.complaint):
+            stands, cost = self.look(stands, unit, left, name)
+            spent += cost
+        for turn in range(MOST_ACTS):
+            key = (policy, stands.key)
+            if key not in self.decided:
+                self.decided[key] = policy(self, stands)
+            kind, name = self.decided[key]
+            if kind == HAND_OVER:
+                return spent + self.setting("hand over minutes", 600.0)
+            if kind == "check":
+                stands, cost = self.look(stands, unit, left, name)
+                spent += cost
+                continue
+            stands, cost = self._repaired(stands, name)
+            spent += cost
+            left -= self.mended_by(name)
+            fails = Random(f"{self.seed} {unit.number} {turn} run").random()
+            if not left and fails >= self.priors.repair_fails:
+                return spent
+            stands = self._failed(stands, name)
+        raise RuntimeError(f"unit {unit.number} is not done after {MOST_ACTS} acts")
+
+    def offers(self, stands: Situation) -> list[Offer]:
+        """Return the checks not done yet that would settle a sign, with the signs."""
+        found = []
+        for check in self.rulebook.checks.values():
+            if check.id not in stands.done:
+                signs = self.brought(stands, check.id)
+                if signs:
+                    found.append(Offer(check, check.yields, signs, self._sureness(check)))
+        return found
+
+    def brought(self, stands: Situation, check: str) -> tuple[str, ...]:
+        """Return the signs that a check would settle now and that nothing seen makes redundant."""
+        signs = self.rulebook.signs
+        covered = {name for sign in stands.seen for name in signs[sign].supersedes}
+        settled = self.bench.signs([*stands.done, check])
+        return tuple(s for s in settled if s not in stands.seen and s not in covered)
+
+    def mended_by(self, name: str) -> frozenset[int]:
+        """Return the index of the cause that a repair mends; none for the proof run alone."""
+        return frozenset() if name == NOTHING else frozenset({self.links.cause_index[name]})
+
+    def setting(self, name: str, usual: float) -> float:
+        """Return a number of the rulebook's settings."""
+        return self.rulebook.scales.settings.get(name, usual)
+
+    def least(self, unit: Unit) -> float:
+        """Return the minutes with perfect insight: the repairs of what is wrong, and one run."""
+        spent, opened = self.setting("proof run minutes", 10.0), frozenset[str]()
+        for cause in sorted(unit.wrong):
+            repair = self.rulebook.causes[self.links.causes[cause]].repair
+            spent += repair.cost + self._access(repair, opened)
+            opened |= keys_of(self.rulebook, repair)
+        return spent
+
+    def _access(self, act: Check | Repair, opened: Iterable[str]) -> float:
+        costs = setup_costs(self.rulebook)
+        return sum(costs[key] for key in keys_of(self.rulebook, act) - frozenset(opened))
+
+    def look(
+        self, stands: Situation, unit: Unit, left: frozenset[int], name: str
+    ) -> tuple[Situation, float]:
+        """Do a check on a unit with these causes left; return what follows, and the minutes."""
+        check = self.rulebook.checks[name]
+        cost = check.minutes + self._access(check, stands.opened)
+        signs, stage = self.brought(stands, name), len(stands.belief.repairs)
+        said = [
+            Evidence(sign, self._state(unit, left, sign, sure), sure, stage)
+            for sure in [self._sureness(check)]
+            for sign in signs
+        ]
+        belief = stands.belief.observe(*said) if said else stands.belief
+        opened = opened_after(self.rulebook, name, stands.opened)
+        seen = stands.seen | {*signs}
+        done = (*stands.done, name)
+        return replace(stands, belief=belief, done=done, opened=opened, seen=seen), cost
+
+    def _state(self, unit: Unit, left: frozenset[int], sign: str, sure: float) -> str:
+        """Return the state that a unit shows, or, by a slip of whoever tells it, any at all."""
+        table = self.links.table(sign)
+        chance = Random(f"{self.seed} {unit.number} {sign}")
+        shown, slip, slipped = chance.random(), chance.random(), chance.choice(table.states)
+        if slip > sure:
+            return slipped
+        for state, share in zip(table.states, table.chances(left), strict=True):
+            shown -= share
+            if shown < 0:
+                return state
+        return table.states[0]
+
+    def _sureness(self, check: Check) -> float:
+        scale = self.rulebook.scales.reliability
+        return min(scale[self.rulebook.findings[name].how] for name in check.yields)
+
+    def _repaired(self, stands: Situation, name: str) -> tuple[Situation, float]:
+        cost, opened = self.setting("proof run minutes", 10.0), stands.opened
+        if name != NOTHING:
+            repair = self.rulebook.causes[name].repair
+            cost += repair.cost + self._access(repair, opened)
+            opened |= keys_of(self.rulebook, repair)
+        return replace(stands, opened=opened - undone_by_proof(self.rulebook)), cost
+
+    def _failed(self, stands: Situation, name: str) -> Situation:
+        if name == NOTHING:
+            return replace(stands, in_vain=(*stands.in_vain, stands.belief.mended()))
+        done = RepairDone(name, len(stands.belief.repairs), failed=True)
+        return replace(stands, belief=stands.belief.with_repairs((*stands.belief.repairs, done)))
