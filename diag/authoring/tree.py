@@ -28,7 +28,7 @@ from diag.reason.posterior import Posterior
 from diag.reason.rank import Ranker
 from diag.reason.verdict import Verdict, verdict
 
-LEAST_BITS = 0.1
+LEAST_BITS = 0.03
 """What a sign that is there for nothing must be expected to tell to be worth a branch."""
 MOST_LOOKED_AT = 3
 

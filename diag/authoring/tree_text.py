@@ -52,9 +52,21 @@ def as_data(root: Node) -> dict[str, Any]:
 def as_sheet(rulebook: Rulebook, complaint: str, root: Node) -> Iterator[str]:
     """Yield a sheet for the wall: numbered steps, each saying where its answers lead."""
     yield f"{rulebook.complaints[complaint].title}: about {root.minutes:.0f} min"
-    forks = list(_forks(root))
-    numbers = {id(node): number for number, node in enumerate(forks, 1)}
-    for number, node in enumerate(forks, 1):
+    yield from _steps(rulebook, root)
+
+
+def as_markdown_sheet(rulebook: Rulebook, complaint: str, root: Node) -> Iterator[str]:
+    """Yield the lines of the sheet as a Markdown page: a heading, then one numbered list."""
+    yield f"# {rulebook.complaints[complaint].title}"
+    yield ""
+    yield f"About {root.minutes:.0f} minutes to a proved repair."
+    yield from _steps(rulebook, root)
+
+
+def _steps(rulebook: Rulebook, root: Node) -> Iterator[str]:
+    points = list(forks(root))
+    numbers = {id(node): number for number, node in enumerate(points, 1)}
+    for number, node in enumerate(points, 1):
         yield ""
         steps = [_act(rulebook, check) for check in node.checks]
         steps.append(f"{_title(rulebook, node.sign)}?")
@@ -63,17 +75,20 @@ def as_sheet(rulebook: Rulebook, complaint: str, root: Node) -> Iterator[str]:
         yield from (" " * len(head) + step for step in steps[1:])
         for branch in node.branches:
             goal = numbers.get(id(branch.then))
-            leads = f"go to {goal}" if goal else _ending(rulebook, branch.then)
+            to_come = f"about {branch.then.minutes:.0f} min, go to {goal}"
+            leads = to_come if goal else _ending(rulebook, branch.then)
             yield f"{' ' * len(head)}- {_states(branch)}: {leads}"
-    if not forks:
+    if not points:
+        yield ""
         yield _ending(rulebook, root)
 
 
-def _forks(node: Node) -> Iterator[Node]:
+def forks(node: Node) -> Iterator[Node]:
+    """Yield the points at which something is looked at, in the order of the sheet's numbers."""
     if node.sign:
         yield node
     for branch in node.branches:
-        yield from _forks(branch.then)
+        yield from forks(branch.then)
 
 
 def _lines(rulebook: Rulebook, node: Node, depth: int, mark: str) -> Iterator[str]:

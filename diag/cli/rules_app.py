@@ -109,6 +109,8 @@ def sequence(
     unit: Unit = None,
     depth: Depth = "6",
     least: Least = "2",
+    markdown: Markdown = False,
+    as_json: Json = False,
 ) -> None:
     """Print the usual fault sequence of a complaint.
 
@@ -117,7 +119,8 @@ def sequence(
     with guarded():
         from diag.cli.rules_reports import run_tree
 
-        raise SystemExit(run_tree(complaint, unit, (depth, least), "sheet"))
+        form = "json" if as_json else "markdown sheet" if markdown else "sheet"
+        raise SystemExit(run_tree(complaint, unit, (depth, least), form))
 
 
 @app.command()

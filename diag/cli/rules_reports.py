@@ -8,7 +8,13 @@ from typing import Any
 from diag.authoring.coverage import MOST_MISTAKES, Coverage, Pair, coverage
 from diag.authoring.schema import schema
 from diag.authoring.tree import policy_tree
-from diag.authoring.tree_text import as_data, as_markdown, as_sheet, as_text
+from diag.authoring.tree_text import (
+    as_data,
+    as_markdown,
+    as_markdown_sheet,
+    as_sheet,
+    as_text,
+)
 from diag.cli.book import find_complaint, find_unit, load_book
 from diag.cli.guard import WrongUse
 from diag.cli.printable import printable
@@ -106,7 +112,7 @@ def _pair_data(pair: Pair) -> dict[str, Any]:
 
 
 def run_tree(complaint: str, unit: str | None, bounds: tuple[str, str], form: str) -> int:
-    """Print the policy from a complaint as text, markdown, json or sheet.
+    """Print the policy from a complaint as text, markdown, json, sheet or markdown sheet.
 
     `bounds` are, as typed, how many checks deep and the least percentage of units to print.
     """
@@ -118,7 +124,12 @@ def run_tree(complaint: str, unit: str | None, bounds: tuple[str, str], form: st
         data = {"rulebook": book.hash, "complaint": name, "tree": as_data(root)}
         print(json.dumps(data, indent=2, ensure_ascii=False))
         return 0
-    write = {"text": as_text, "markdown": as_markdown, "sheet": as_sheet}[form]
+    write = {
+        "text": as_text,
+        "markdown": as_markdown,
+        "sheet": as_sheet,
+        "markdown sheet": as_markdown_sheet,
+    }[form]
     for line in write(book, name, root):
         print(printable(line))
     return 0

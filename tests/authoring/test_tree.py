@@ -10,7 +10,7 @@ import pytest
 import shop
 
 from diag.authoring.tree import Node, opening, policy_tree
-from diag.authoring.tree_text import as_data, as_markdown, as_sheet, as_text
+from diag.authoring.tree_text import as_data, as_markdown, as_markdown_sheet, as_sheet, as_text
 from diag.model.knowledge import Rulebook
 from diag.session.dialogue import next_prompt
 from diag.session.journal import Answered
@@ -161,3 +161,11 @@ def test_the_data_hold_every_point(book: Rulebook) -> None:
     ends = sum(1 for node in _nodes(root) if not node.sign)
     assert ends == json.dumps(data).count('"verdict"')
     assert (root.sign, list(root.checks)) == (data["sign"], data["checks"])
+
+
+def test_the_sheet_in_markdown_holds_the_same_steps(book: Rulebook) -> None:
+    """Below its heading the Markdown page has the sheet's own lines."""
+    root = _tree(book)
+    page = list(as_markdown_sheet(book, COMPLAINT, root))
+    assert "# It does not light" == page[0]
+    assert list(as_sheet(book, COMPLAINT, root))[1:] == page[3:]

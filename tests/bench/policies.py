@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from functools import cache
+
+from diag.authoring.tree import policy_tree
+from diag.authoring.tree_text import forks
+from diag.cli.book import load_book
 from diag.reason.choose import choose
 from diag.reason.outlook import NOTHING, UNKNOWN, problem_of
 from diag.reason.plan import Problem
 from diag.reason.plan.greedy import by_gain_per_cost, by_repairs
 from diag.reason.plan.state import STOP, Model
 from diag.reason.verdict import leading, verdict
-from tests.bench.policy_units import HAND_OVER, Act, Situation, Workshop
+from tests.bench.policy_units import HAND_OVER, Act, Policy, Situation, Workshop
 
 
 def as_a_session(shop: Workshop, stands: Situation) -> Act:
@@ -27,7 +32,7 @@ def as_a_session(shop: Workshop, stands: Situation) -> Act:
 def by_gain_then_repair(shop: Workshop, stands: Situation) -> Act:
     """Do the check of most bits a minute until the likeliest is sure enough; then repair that."""
     posterior = stands.posterior()
-    name, share = leading(posterior, ())
+    name, share = leading(posterior)
     if share >= shop.setting("found at", 0.8) and name != UNKNOWN:
         return ("repair", name)
     model = Model(_problem(shop, stands))
@@ -39,6 +44,30 @@ def by_repairs_only(shop: Workshop, stands: Situation) -> Act:
     """Repair by probability over cost, and never look."""
     model = Model(_problem(shop, stands, look=False))
     return _act(model, by_repairs(model, model.root))
+
+
+@cache
+def sheet_order(rulebook_hash: str, complaint: str) -> tuple[str, ...]:
+    """Return the checks of the printed sheet from top to bottom, whatever each shows."""
+    book = load_book()
+    root = policy_tree(book, next(iter(book.units.values())), complaint)
+    return tuple(dict.fromkeys(check for node in forks(root) for check in node.checks))
+
+
+def by_the_sheet(shop: Workshop, stands: Situation) -> Act:
+    """Go down the sheet in its fixed order until one is sure enough, and repair that.
+
+    Checks that can tell nothing more are passed over; past the end, repair by probability over
+    cost.
+    """
+    name, share = leading(stands.posterior())
+    if share >= shop.setting("found at", 0.8) and name != UNKNOWN:
+        return ("repair", name)
+    telling = {check.name for check in _problem(shop, stands).checks}
+    for check in sheet_order(shop.rulebook.hash, stands.belief.complaint):
+        if check in telling:
+            return ("check", check)
+    return by_repairs_only(shop, stands)
 
 
 def _problem(shop: Workshop, stands: Situation, look: bool = True) -> Problem:
@@ -54,3 +83,11 @@ def _act(model: Model, act: int) -> Act:
     found = model.public(act)
     return (found.kind.value, found.name)
 
+
+
+POLICIES: dict[str, Policy] = {
+    "session": as_a_session,
+    "greedy": by_gain_then_repair,
+    "repairs": by_repairs_only,
+    "fixed order": by_the_sheet,
+}
