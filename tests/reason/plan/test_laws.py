@@ -11,6 +11,7 @@ from diag.reason.plan import Check, Plan, Problem, Repair, Step, decisive, namin
 from diag.reason.plan.bound import Bound
 from diag.reason.plan.greedy import by_gain, by_gain_per_cost, by_repairs, by_worth, expected_cost
 from diag.reason.plan.narrow import plan_narrowed
+from diag.reason.plan.repairing import _one_by_one, _repair_in_line
 from diag.reason.plan.state import Model
 from diag.reason.plan.tree import first_act_costs, policy_tree
 from tests.reason.plan.problems import FAMILIES, random_mixed, random_naming, random_noisy
@@ -298,3 +299,15 @@ def _told(found: Plan) -> tuple[object, ...]:
         found.lower,
         tuple((option.act.name, option.expected) for option in found.runners_up),
     )
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_repairs_one_by_one_cost_what_they_cost_in_general(seed: int) -> None:
+    """The short way for repairs that cure one hypothesis each values a state like the long way."""
+    problem = random_noisy(Random(seed), "uniform costs", 6, 3)
+    single = tuple(repair for repair in problem.repairs if len(repair.cures) == 1)
+    model = Model(replace(problem, repairs=single, give_up=200.0))
+    assert model.one_each
+    for check in range(model.check_count):
+        for _, state in model.after_check(check, model.root):
+            assert _repair_in_line(model, state) == pytest.approx(_one_by_one(model, state))
