@@ -1,8 +1,8 @@
 """Minutes to a proved repair by several policies, on the same units drawn from the rulebook.
 
 Run by hand: `python -m tests.bench.policy [units]`, 2,000 if left out. Every policy begins with the
-first looks of a session and pays by one cost model; `drawn.units` says how units are drawn and
-worked on, `drawn.policies` what each policy does. `insight` is a bound that none can beat: the
+first looks of a session and pays by one cost model; `worked.units` says how units are drawn and
+worked on, `worked.policies` what each policy does. `insight` is a bound that none can beat: the
 repairs of what is wrong, and one proof run. Decisions are remembered by evidence, and made within a
 budget of states, so the clock changes nothing.
 """
@@ -15,8 +15,8 @@ from math import sqrt
 from statistics import mean, stdev
 
 from diag.cli.book import load_book
-from tests.bench.drawn.policies import POLICIES
-from tests.bench.drawn.units import Unit, Workshop
+from tests.bench.worked.policies import POLICIES
+from tests.bench.worked.units import Unit, Workshop
 
 SEED = 20260101
 USUAL_UNITS = 2000

@@ -19,8 +19,8 @@ from diag.model.knowledge import Cause, Rulebook
 from diag.reason.belief import start
 from diag.reason.costs import minutes_of
 from diag.reason.links import Links, compile_links
-from tests.bench.drawn.policies import as_a_session
-from tests.bench.drawn.units import Situation, Unit, Workshop
+from tests.bench.worked.policies import as_a_session
+from tests.bench.worked.units import Situation, Unit, Workshop
 
 SEED = 20260101
 MOST_CHECKS = 15

@@ -13,7 +13,7 @@ from diag.reason.plan import Problem
 from diag.reason.plan.greedy import by_gain_per_cost, by_repairs
 from diag.reason.plan.state import STOP, Model
 from diag.reason.verdict import leading, verdict
-from tests.bench.drawn.units import HAND_OVER, Act, Policy, Situation, Workshop
+from tests.bench.worked.units import HAND_OVER, Act, Policy, Situation, Workshop
 
 
 def as_a_session(shop: Workshop, stands: Situation) -> Act:
