@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Protocol
 
 from diag.model.knowledge import Case, Rulebook, Value
@@ -10,7 +10,6 @@ from diag.reason.costs import minutes_of
 from diag.session.dialogue import due_judgement, next_prompt
 from diag.session.journal import (
     Answered,
-    Declined,
     Event,
     HazardCleared,
     Judged,
@@ -35,7 +34,7 @@ class CaseRun:
     unknown: float
     hazards: tuple[str, ...]
     proposed: tuple[str, ...]
-    """The repairs proposed, in order, but for those turned down."""
+    """The repairs proposed, in order."""
     late_hazards: tuple[str, ...]
     """Hazards raised only after a repair or another check had been proposed."""
     suspects: tuple[str, ...]
@@ -59,7 +58,8 @@ class CaseRun:
             name, share = self.ranking[0]
             said.append(f"nothing is wrong, yet `{name}` leads with {share:.2f}")
         said += [
-            f"hazard `{name}` is not raised" for name in self.case.hazards
+            f"hazard `{name}` is not raised"
+            for name in self.case.hazards
             if name not in self.hazards
         ]
         said += [f"hazard `{name}` is raised too late" for name in self.late_hazards]
@@ -93,15 +93,57 @@ class AsWritten:
         return None if again else self.case.readings.get(finding)
 
 
+def run_case(rulebook: Rulebook, case: Case, answers: Answers | None = None) -> CaseRun:
+    """Answer a whole session from the case, up to a repair or the end.
+
+    With two causes, the repair of the first does not mend the unit, and the session goes on. A
+    planted wrong reading that was not asked for is volunteered at the end, to be suspected all
+    the same.
+    """
+    state = State(rulebook, rulebook.units[case.unit], case.complaint)
+    bench = _Bench(case, answers or AsWritten(case), state)
+    for name in case.volunteered:
+        bench.answer(name, "")
+    prompt = next_prompt(bench.state)
+    for _ in range(MOST_STEPS):
+        if not bench.follow(prompt):
+            return bench.run(prompt)
+        prompt = next_prompt(bench.state)
+    return bench.run(Closing("unknown"))
+
+
 @dataclass(slots=True)
 class _Bench:
     """A session under way, with all that was said and done in it."""
 
+    case: Case
+    by: Answers
     state: State
-    said: list[Event]
-    repairs: list[Event]
-    doubted: set[str]
+    said: list[Event] = field(default_factory=list)
+    repairs: list[Event] = field(default_factory=list)
+    proposed: list[str] = field(default_factory=list)
+    late: list[str] = field(default_factory=list)
+    doubted: set[str] = field(default_factory=set)
     """Readings that the session asked to take again."""
+
+    def follow(self, prompt: Prompt) -> bool:
+        """Do what a prompt wants; return whether the session goes on."""
+        if isinstance(prompt, StopWork):
+            self.late += [prompt.hazard.id] if _advised(self.state) else []
+            self.take(HazardCleared(prompt.hazard.id))
+        elif isinstance(prompt, AskTogether):
+            for finding in prompt.findings:
+                self.answer(finding.id, prompt.check.id, otherwise="no")
+        elif isinstance(prompt, AskFinding) and prompt.again:
+            self.doubted.update(prompt.again.misfit.readings)
+            self._take_again(prompt)
+        elif isinstance(prompt, AskFinding):
+            self.answer(prompt.finding.id, prompt.check.id if prompt.check else "")
+        elif not (isinstance(prompt, ProposeRepair) and self._repair(prompt.cause.id)):
+            return False
+        if self.state.in_proof and (not self.by.proves or due_judgement(self.state)):
+            self.take(Judged(self.state.in_proof, held=False))
+        return True
 
     def take(self, event: Event) -> None:
         """Take in one event."""
@@ -109,28 +151,28 @@ class _Bench:
         (self.repairs if done else self.said).append(event)
         self.state.apply(event)
 
-    def answer(self, by: Answers, finding: str, check: str, otherwise: str = "") -> None:
+    def answer(self, finding: str, check: str, otherwise: str = "") -> None:
         """Let a finding be answered.
 
         What does not prove a repair tells of the unit as it came in, whenever it is asked: its
         answers count as given before the repairs.
         """
-        value = by.answer(self.state, finding, check) or otherwise
+        value = self.by.answer(self.state, finding, check) or otherwise
         if value == "":
             self.take(Passed(finding, "the case does not say"))
         else:
             how = self.state.rulebook.findings[finding].how
             self.take(Answered(finding, value, how, check=check))
-        if self.repairs and not by.proves:
+        if self.repairs and not self.by.proves:
             old = self.state
             anew = State(old.rulebook, old.unit, old.complaint)
             self.state = anew.replay([*self.said, *self.repairs])
             self.state.check = old.check
 
-    def take_again(self, case: Case, prompt: AskFinding) -> None:
+    def _take_again(self, prompt: AskFinding) -> None:
         """Take a reading again: a good one stays, and one planted wrong cannot be made out."""
         finding = prompt.finding.id
-        if finding in case.wrong:
+        if finding in self.case.wrong:
             self.take(Withdrawn(finding))
             self.take(Passed(finding, "it reads otherwise now"))
         else:
@@ -138,77 +180,36 @@ class _Bench:
             check = prompt.check.id if prompt.check else ""
             self.take(Answered(finding, reading.value, reading.how, check=check, again=True))
 
+    def _repair(self, cause: str) -> bool:
+        """Make a repair, unless it is in vain or the last that the unit needs."""
+        self.proposed.append(cause)
+        wanted = cause in self.case.truth and not set(self.case.truth) <= set(self.proposed)
+        if wanted:
+            self.take(Repaired(cause))
+        return wanted
 
-def run_case(rulebook: Rulebook, case: Case, answers: Answers | None = None) -> CaseRun:
-    """Answer a whole session from the case, up to a repair or the end.
-
-    With two causes, the repair of the first does not mend the unit, and the session goes on. A
-    repair of a sound part is turned down where the session says itself that it is not sure. A
-    planted wrong reading that was not asked for is volunteered at the end, to be suspected all
-    the same.
-    """
-    by: Answers = answers or AsWritten(case)
-    bench = _Bench(State(rulebook, rulebook.units[case.unit], case.complaint), [], [], set())
-    for name in case.volunteered:
-        bench.answer(by, name, "")
-    late: list[str] = []
-    proposed: list[str] = []
-    prompt = next_prompt(bench.state)
-    for _ in range(MOST_STEPS):
-        if isinstance(prompt, StopWork):
-            late += [prompt.hazard.id] if _advised(bench.state) else []
-            bench.take(HazardCleared(prompt.hazard.id))
-        elif isinstance(prompt, AskTogether):
-            for finding in prompt.findings:
-                bench.answer(by, finding.id, prompt.check.id, otherwise="no")
-        elif isinstance(prompt, AskFinding) and prompt.again:
-            bench.doubted.update(prompt.again.misfit.readings)
-            bench.take_again(case, prompt)
-        elif isinstance(prompt, AskFinding):
-            bench.answer(by, prompt.finding.id, prompt.check.id if prompt.check else "")
-        elif isinstance(prompt, ProposeRepair):
-            if not prompt.sure and prompt.cause.id not in case.truth:
-                bench.take(Declined(prompt.cause.id))
-                prompt = next_prompt(bench.state)
-                continue
-            proposed.append(prompt.cause.id)
-            left = [name for name in case.truth if name not in proposed]
-            if not left or prompt.cause.id not in case.truth:
-                break
-            bench.take(Repaired(prompt.cause.id))
-        else:
-            break
-        if bench.state.in_proof and (not by.proves or due_judgement(bench.state)):
-            bench.take(Judged(bench.state.in_proof, held=False))
-        prompt = next_prompt(bench.state)
-    else:
-        prompt = Closing("unknown")
-    return _run(case, bench, by, proposed, late, prompt)
-
-
-def _run(
-    case: Case, bench: _Bench, by: Answers, proposed: list[str], late: list[str], ending: Prompt
-) -> CaseRun:
-    state, posterior = bench.state, bench.state.posterior
-    raised, checks = state.raised_hazards(), tuple(sorted(state.done_checks))
-    for name in case.wrong:
-        if name not in state.readings and name not in bench.doubted:
-            bench.answer(by, name, "")
-    misfit = misfit_in(bench.state)
-    bench.doubted.update(misfit.readings if misfit else ())
-    return CaseRun(
-        case,
-        posterior.ranking[:5],
-        posterior.nothing,
-        posterior.unknown,
-        raised,
-        tuple(proposed),
-        tuple(late),
-        tuple(sorted(bench.doubted)),
-        checks,
-        minutes_of(state.rulebook, checks),
-        ending,
-    )
+    def run(self, ending: Prompt) -> CaseRun:
+        """Return how it all went."""
+        state, posterior = self.state, self.state.posterior
+        raised, checks = state.raised_hazards(), tuple(sorted(state.done_checks))
+        for name in self.case.wrong:
+            if name not in state.readings and name not in self.doubted:
+                self.answer(name, "")
+        misfit = misfit_in(self.state)
+        self.doubted.update(misfit.readings if misfit else ())
+        return CaseRun(
+            self.case,
+            posterior.ranking[:5],
+            posterior.nothing,
+            posterior.unknown,
+            raised,
+            tuple(self.proposed),
+            tuple(self.late),
+            tuple(sorted(self.doubted)),
+            checks,
+            minutes_of(state.rulebook, checks),
+            ending,
+        )
 
 
 def _advised(state: State) -> bool:
