@@ -1,6 +1,6 @@
 """Minutes to a proved repair by several policies, on the same units drawn from the rulebook.
 
-Run by hand: `python -m tests.bench.policy [units]`, 2,000 if left out. Every policy begins with the
+Run by hand: `python -m tests.bench.policy [units] [seed]`, 2,000 if left out. Every policy begins with the
 first looks of a session and pays by one cost model; `worked.units` says how units are drawn and
 worked on, `worked.policies` what each policy does. `insight` is a bound that none can beat: the
 repairs of what is wrong, and one proof run. Decisions are remembered by evidence, and made within a
@@ -24,12 +24,12 @@ GOALS = {"greedy": 0.90, "repairs": 1.0, "fixed order": 0.75}
 """The most that the minutes of a session may be, of those of each other policy."""
 
 
-def main(count: int) -> None:
+def main(count: int, seed: int) -> None:
     """Print minutes by complaint and over all units, ratios, and whether the goals are met."""
-    shop = Workshop.of(load_book(), SEED)
+    shop = Workshop.of(load_book(), seed)
     units = shop.draw(count)
     minutes = {name: [0.0] * count for name in ("insight", *POLICIES)}
-    print(f"{count} units, seed {SEED}; expected minutes to a proved repair, +- 95 %")
+    print(f"{count} units, seed {seed}; expected minutes to a proved repair, +- 95 %")
     print(f"{'complaint':24}{'units':>6}" + "".join(f"{name:>15}" for name in minutes))
     for complaint in shop.rulebook.complaints:
         chosen = [unit for unit in units if unit.complaint == complaint]
@@ -77,4 +77,5 @@ def ratio(own: Sequence[float], other: Sequence[float]) -> tuple[float, float]:
 
 
 if __name__ == "__main__":
-    main(int(sys.argv[1]) if len(sys.argv) > 1 else USUAL_UNITS)
+    given = [int(each) for each in sys.argv[1:]]
+    main(*given, *(USUAL_UNITS, SEED)[len(given) :])
