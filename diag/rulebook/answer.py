@@ -62,6 +62,9 @@ def _choice(text: str, finding: Finding) -> str:
     if begun:
         listed = " or ".join(f"`{state}`" for state in begun)
         raise ValueError(f"`{shown(text)}` may mean {listed}; type more of it")
+    looks = [state for state, look in finding.choices.items() if look.lower().startswith(typed)]
+    if len(looks) == 1:
+        return looks[0]
     near = nearest(typed, states) or f"type a number from 1 to {len(states)}"
     raise ValueError(f"`{shown(text)}` is none of the choices; {near}")
 

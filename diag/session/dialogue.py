@@ -245,5 +245,8 @@ def act_on(state: State, choice: Choice) -> Prompt:
 def _reason(choice: Choice) -> str:
     best = choice.best
     if best.kind == "check":
-        return f"least expected time to a proved repair: about {best.expected:.0f} min from here"
+        return (
+            f"about {best.expected:.0f} min from here to a proved repair, the least expected; parts "
+            "and repairs in vain count as minutes"
+        )
     return "the likeliest cause is not sure enough yet to change anything"

@@ -2,9 +2,9 @@
 
 Run by hand: `python -m tests.bench.policy [units] [seed]`, 2,000 units if left out. Every policy
 begins with the first looks of a session and pays by one cost model; `worked.units` says how units
-are drawn and worked on, `worked.policies` what each policy does. `insight` is a bound that none can
-beat: the repairs of what is wrong, and one proof run. Decisions are remembered by evidence, and made
-within a budget of states, so the clock changes nothing.
+are drawn and worked on, `worked.policies` what each policy does. `insight` is a bound that none
+can beat: the repairs of what is wrong, and one proof run. Decisions are remembered by evidence,
+and made within a budget of states, so the clock changes nothing.
 """
 
 from __future__ import annotations

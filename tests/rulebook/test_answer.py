@@ -16,7 +16,9 @@ VOLTS = Finding("v", "?", "quantity", "", unit=UNITS["V"],
 AMPS = Finding("a", "?", "quantity", "", unit=UNITS["A"])
 AIR = Finding("t", "?", "quantity", "", unit=UNITS["C"],
               believable=(quantity(-40, "C"), quantity(60, "C")))  # fmt: skip
-BEAM = Finding("b", "?", "choice", "", choices={"bright": "", "dim": "", "dark": ""})
+BEAM = Finding("b", "?", "choice", "", choices={
+    "bright": "it dazzles", "dim": "it glows red", "dark": "nothing, or a mere glimmer",
+})  # fmt: skip
 WET = Finding("w", "?", "yes/no", "", choices={"no": "", "yes": ""})
 BLINKS = Finding("n", "?", "count", "", unit=UNITS["1"],
                  believable=(quantity(0, "1"), quantity(20, "1")))  # fmt: skip
@@ -37,10 +39,13 @@ BLINKS = Finding("n", "?", "count", "", unit=UNITS["1"],
         ("dim", BEAM, "dim"),
         ("b", BEAM, "bright"),
         ("3", BEAM, "dark"),
+        ("Nothing", BEAM, "dark"),
+        ("it glows red", BEAM, "dim"),
     ],
 )
 def test_accepted(text, finding, value):
-    """An answer may leave its unit out, use another, be a prefix or a number of the list."""
+    """An answer may leave its unit out, use another, be a prefix or a number of the list, or
+    begin with the words beside a choice."""
     assert parse_answer(text, finding) == value
 
 
@@ -66,6 +71,7 @@ def test_accepted(text, finding, value):
         ("-1", BLINKS, "`-1` is not a count; type a whole number such as 3"),
         ("maybe", WET, "`maybe` is neither yes nor no; type `y` or `n`"),
         ("d", BEAM, "`d` may mean `dim` or `dark`; type more of it"),
+        ("it", BEAM, "`it` is none of the choices; type a number from 1 to 3"),
         ("4", BEAM, "`4` is not a number from 1 to 3"),
         ("brigth", BEAM, "`brigth` is none of the choices; did you mean `bright`?"),
     ],
