@@ -246,7 +246,7 @@ def _reason(choice: Choice) -> str:
     best = choice.best
     if best.kind == "check":
         return (
-            f"about {best.expected:.0f} min from here to a proved repair, the least expected; parts "
-            "and repairs in vain count as minutes"
+            f"about {best.expected:.0f} min from here to a proved repair, the least expected; "
+            "parts and repairs in vain count as minutes"
         )
     return "the likeliest cause is not sure enough yet to change anything"

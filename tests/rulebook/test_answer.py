@@ -71,7 +71,7 @@ def test_accepted(text, finding, value):
         ("-1", BLINKS, "`-1` is not a count; type a whole number such as 3"),
         ("maybe", WET, "`maybe` is neither yes nor no; type `y` or `n`"),
         ("d", BEAM, "`d` may mean `dim` or `dark`; type more of it"),
-        ("it", BEAM, "`it` is none of the choices; type a number from 1 to 3"),
+        ("it", BEAM, "`it` is none of the choices; known are `bright`, `dark`, `dim`"),
         ("4", BEAM, "`4` is not a number from 1 to 3"),
         ("brigth", BEAM, "`brigth` is none of the choices; did you mean `bright`?"),
     ],
