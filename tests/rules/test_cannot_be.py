@@ -82,6 +82,81 @@ BROKEN_AND_KEPT = {
         {"lights up": "yes", "air at the outlet": "5 C", "air at the inlet": "15 C"},
         {"air at the outlet": "80 C"},
     ),
+    "nothing to fill a tank that is full enough": (
+        {"fuel in the tank": "enough", "topping up helps": "yes", "starts when cool": "no"},
+        {"fuel in the tank": "empty"},
+    ),
+    "an empty tank gives fuel": (
+        {"fuel in the tank": "empty", "fuel from 100 pulses": "2.2 ml"},
+        {"fuel in the tank": "low"},
+    ),
+    "a pump clicks on one lead only": (
+        {"pump plug at its turn": "blinks", "pump ticks": "silent", "amps while igniting": "9.5 A",
+         "volts at the heater while igniting": "11.8 V", "pump on the bench lead": "clicks"},
+        {"pump on the bench lead": "stuck"},
+    ),
+    "ticks with a parted coil": (
+        {"pump coil": "1000000 ohm", "pump ticks": "ticks"}, {"pump coil": "10 ohm"},
+    ),
+    "a stuck pump gives fuel": (
+        {"pump on the bench lead": "stuck", "fuel from 100 pulses": "2.2 ml"},
+        {"pump on the bench lead": "clicks"},
+    ),
+    "more than any pump gives": (
+        {"fuel from 100 pulses": "22 ml"}, {"fuel from 100 pulses": "2.2 ml"},
+    ),
+    "air goes freely through a blocked pipe": (
+        {"exhaust pipe": "blocked", "blow test": "free"}, {"blow test": "blocked"},
+    ),
+    "nothing holds the air back": (
+        {"blow test": "blocked", "intake": "clear", "exhaust pipe": "clear", "exchanger": "clean"},
+        {"exhaust pipe": "blocked"},
+    ),
+    "dark smoke in ample air": (
+        {"oxygen in the exhaust": "17 %", "exhaust after warm-up": "dark", "lights up": "yes"},
+        {"oxygen in the exhaust": "4 %"},
+    ),
+    "turns though seized": (
+        {"fan by hand": "seized", "fan at start": "runs"}, {"fan by hand": "free"},
+    ),
+    "full stream through a stopped duct": (
+        {"duct": "stuffed", "air speed at the outlet": "11 m/s"},
+        {"air speed at the outlet": "4 m/s"},
+    ),
+    "full stream with the outlets shut": (
+        {"outlets": "shut", "air speed at the outlet": "11 m/s"},
+        {"air speed at the outlet": "3 m/s"},
+    ),
+    "neither heat nor air": (
+        {"duct": "crushed", "exhaust after warm-up": "clear", "air at the inlet": "13 C",
+         "air at the outlet": "30 C", "air speed at the outlet": "4 m/s",
+         "fuel from 100 pulses": "2.2 ml", "pump rate flat out": "1.6 Hz"},
+        {"air at the outlet": "100 C"},
+    ),
+    "more than a battery rests at": (
+        {"volts at rest": "13.4 V", "battery kind": "lead"}, {"volts at rest": "12.6 V"},
+    ),
+    "leads lose at rest what they do not lose under load": (
+        {"volts at rest": "12.9 V", "volts at the heater at rest": "11.8 V",
+         "volts at the heater while igniting": "10.3 V", "amps while igniting": "8.3 A"},
+        {"volts at rest": "11.8 V"},
+    ),
+    "nothing open on a dead lead": (
+        {"volts at rest": "12.6 V", "volts at the heater at rest": "0 V", "supply fuse": "sound",
+         "isolator": "closed", "plus joint": "clean", "earth joint": "clean"},
+        {"supply fuse": "blown"},
+    ),
+    "awake on next to nothing": (
+        {"awake when off": "yes", "standby amps": "31 mA"}, {"standby amps": "310 mA"},
+    ),
+    "lit through a blown fuse": (
+        {"supply fuse": "blown", "panel": "lit"}, {"supply fuse": "sound"},
+    ),
+    "far less current than volts and wire make": (
+        {"plug resistance cold": "0.3 ohm", "volts at the plug": "12 V",
+         "plug connector": "tight", "amps while igniting": "5.1 A"},
+        {"plug resistance cold": "1.3 ohm"},
+    ),
 }  # fmt: skip
 
 
