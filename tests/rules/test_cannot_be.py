@@ -109,7 +109,7 @@ BROKEN_AND_KEPT = {
         {"exhaust pipe": "blocked", "blow test": "free"}, {"blow test": "blocked"},
     ),
     "nothing holds the air back": (
-        {"blow test": "blocked", "intake": "clear", "exhaust pipe": "clear", "exchanger": "clean"},
+        {"blow test": "blocked", "intake": "clear", "exhaust pipe": "clear"},
         {"exhaust pipe": "blocked"},
     ),
     "dark smoke in ample air": (
@@ -143,7 +143,7 @@ BROKEN_AND_KEPT = {
     ),
     "nothing open on a dead lead": (
         {"volts at rest": "12.6 V", "volts at the heater at rest": "0 V", "supply fuse": "sound",
-         "isolator": "closed", "plus joint": "clean", "earth joint": "clean"},
+         "isolator": "closed"},
         {"supply fuse": "blown"},
     ),
     "awake on next to nothing": (
@@ -156,6 +156,21 @@ BROKEN_AND_KEPT = {
         {"plug resistance cold": "0.3 ohm", "volts at the plug": "12 V",
          "plug connector": "tight", "amps while igniting": "5.1 A"},
         {"plug resistance cold": "1.3 ohm"},
+    ),
+    "nothing lost at a poor plus joint": (
+        {"plus joint": "poor", "earth joint": "clean", "volts at the posts while igniting": "12.3 V",
+         "volts at the heater while igniting": "10 V", "drop along the plus lead": "0.1 V"},
+        {"drop along the plus lead": "2.1 V"},
+    ),
+    "nothing lost at a poor earth": (
+        {"plus joint": "clean", "earth joint": "poor", "volts at the posts while igniting": "12.3 V",
+         "volts at the heater while igniting": "10 V", "drop along the earth lead": "0.1 V"},
+        {"drop along the earth lead": "2.1 V"},
+    ),
+    "gives up on a supply that holds": (
+        {"manual says": "supply low", "amps while igniting": "8.6 A",
+         "volts at the heater while igniting": "12.3 V"},
+        {"volts at the heater while igniting": "10.2 V"},
     ),
 }  # fmt: skip
 
