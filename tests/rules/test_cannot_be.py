@@ -158,12 +158,14 @@ BROKEN_AND_KEPT = {
         {"plug resistance cold": "1.3 ohm"},
     ),
     "nothing lost at a poor plus joint": (
-        {"plus joint": "poor", "earth joint": "clean", "volts at the posts while igniting": "12.3 V",
+        {"plus joint": "poor", "earth joint": "clean",
+         "volts at the posts while igniting": "12.3 V",
          "volts at the heater while igniting": "10 V", "drop along the plus lead": "0.1 V"},
         {"drop along the plus lead": "2.1 V"},
     ),
     "nothing lost at a poor earth": (
-        {"plus joint": "clean", "earth joint": "poor", "volts at the posts while igniting": "12.3 V",
+        {"plus joint": "clean", "earth joint": "poor",
+         "volts at the posts while igniting": "12.3 V",
          "volts at the heater while igniting": "10 V", "drop along the earth lead": "0.1 V"},
         {"drop along the earth lead": "2.1 V"},
     ),
