@@ -1,0 +1,61 @@
+"""The session in the README is a real one: what is typed there brings what stands there.
+
+When the rules have changed what is asked, `python tests/cli/test_readme_session.py` prints the
+session anew.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+ROOT = Path(__file__).parents[2]
+UNHURRIED = "from diag.cli import ask, main; ask.THINKING_SECONDS = 60; main()"
+"""A busy machine must not cut the choosing short, and so choose otherwise."""
+DIAG = (sys.executable, "-c", UNHURRIED)
+BEGIN = ("ask", "--unit", "LIB-03", "--complaint", "will not start")
+BEFORE = ("none", "lit", "fault", "unsure", "unsure", "runs", "silent", "no")
+"""The look round for danger, the panel and one watched start, answered before."""
+
+
+def told(typed: list[str]) -> str:
+    """Return what a session says from the first line typed on."""
+    with tempfile.TemporaryDirectory() as home:
+        run = subprocess.run(
+            [*DIAG, *BEGIN],
+            input="\n".join((*BEFORE, *typed)) + "\n",
+            capture_output=True,
+            text=True,
+            env={**os.environ, "DIAG_HOME": home},
+            cwd=ROOT,
+            check=True,
+            timeout=120,
+        )
+    return run.stdout.split("> " + BEFORE[-1] + "\n", 1)[1].strip()
+
+
+def written() -> str:
+    """Return the session that stands in the README."""
+    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+    found = re.search(r"## A session\n.*?```text\n(.*?)```", readme, re.DOTALL)
+    assert found
+    return found[1].strip()
+
+
+def typed_in(session: str) -> list[str]:
+    """Return the lines that are typed in a session."""
+    return [line[2:] for line in session.splitlines() if line.startswith("> ")]
+
+
+def test_the_session_in_the_readme_is_real() -> None:
+    """Typing what the README shows brings, line by line, what the README shows."""
+    session = written()
+    assert session.splitlines() == told(typed_in(session)).splitlines()
+
+
+if __name__ == "__main__":
+    print(told(sys.argv[1:] or typed_in(written())))
