@@ -89,10 +89,10 @@ def test_a_proven_cause_whose_case_fails_is_told(tmp_path: Path) -> None:
 
 def test_three_passing_cases_prove_a_cause(tmp_path: Path) -> None:
     """Evidence promotes: with three cases that come out, `proven` stands."""
-    folder = shop.written(tmp_path, "causes: {broken wire: {status: proven}}")
+    folder = shop.written(tmp_path, "causes: {flat cells: {status: proven}}")
     cases = folder / "cases/lamps.yaml"
     text = cases.read_text()
-    one = text[text.index("  LAMP 1 broken:") :]
-    more = one.replace("LAMP 1 broken", "again") + one.replace("LAMP 1 broken", "once more")
+    one = text[text.index("  LAMP 1 flat:") : text.index("  LAMP 1 broken:")]
+    more = one.replace("LAMP 1 flat", "again") + one.replace("LAMP 1 flat", "once more")
     cases.write_text(text + more, encoding="utf-8")
     assert () == run_lints(shop.read(folder))
