@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from diag.model.knowledge import Case, Rulebook
+from diag.model.case import Case
+from diag.model.knowledge import Rulebook
 from diag.session.replay import CaseRun, run_case
 
 

@@ -9,7 +9,8 @@ from diag.cli.conversation import Conversation
 from diag.cli.places import shipped_rules
 from diag.cli.screen import Screen
 from diag.cli.source import Keyboard
-from diag.model.knowledge import Case, Rulebook
+from diag.model.case import Case
+from diag.model.knowledge import Rulebook
 from diag.rulebook import load_cases
 from diag.session.prompt import AskFinding, AskTogether, ProposeRepair, StopWork
 from diag.session.result import shown

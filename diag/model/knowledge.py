@@ -261,24 +261,6 @@ class UnitData:
 
 
 @dataclass(frozen=True, slots=True)
-class Case:
-    """A complaint, what every check would show, and the truth."""
-
-    id: str
-    unit: str
-    complaint: str
-    truth: tuple[str, ...]
-    readings: Mapping[str, Value]
-    hazards: tuple[str, ...] = ()
-    wrong: tuple[str, ...] = ()
-    """Readings planted wrong; the tool is to name one of them."""
-    volunteered: tuple[str, ...] = ()
-    """Findings that the owner tells before anything is asked."""
-    note: str = ""
-    place: Place = NOWHERE
-
-
-@dataclass(frozen=True, slots=True)
 class Rulebook:
     """All that was read, linked and checked; every mapping is by id, in order of id."""
 

@@ -116,17 +116,24 @@ def _linked(
         tests=tuple(test),
         truths=tuple(compiled(condition, cell) for condition in test),
         tests_of=inverse(mentions, len(cell)),
-        looping=tuple(
-            tuple(head[rule] for rule in users if _loops(layout, heads[rule][0], under))
-            for users, under in zip(tested, mentions, strict=True)
-        ),
+        looping=_looping(layout, [place for place, _ in concluded], head, tested, mentions),
     )
 
 
-def _loops(layout: Layout, head: int, under: Iterable[int]) -> bool:
-    """Tell whether a cell is concluded from another of its own circle, or from itself."""
-    part = layout.part[head]
-    return part in layout.circles and any(layout.part.get(place) == part for place in under)
+def _looping(
+    layout: Layout,
+    cell_of: Sequence[int],
+    head: Numbers,
+    tested: Sequence[Numbers],
+    mentions: Sequence[Sequence[int]],
+) -> tuple[Numbers, ...]:
+    """Return, for each test, the atoms that are concluded by it from a cell of their own circle."""
+    found = []
+    for rules, places in zip(tested, mentions, strict=True):
+        under = {layout.part.get(place) for place in places} & layout.circles
+        heads = dict.fromkeys(head[rule] for rule in rules)
+        found.append(tuple(atom for atom in heads if layout.part[cell_of[atom]] in under))
+    return tuple(found)
 
 
 def conjuncts(condition: Condition) -> Iterator[Condition]:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from diag.model.knowledge import Case, Rulebook, UnitData, Value
+from diag.model.case import Case
+from diag.model.knowledge import Rulebook, UnitData, Value
 from diag.rulebook.answer import parse_answer, with_error
 from diag.rulebook.entries import Entry, raw
 from diag.rulebook.gather import Gathered

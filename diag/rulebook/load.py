@@ -8,9 +8,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
+from diag.model.case import Case
 from diag.model.expression import Condition
 from diag.model.formula import Formula
-from diag.model.knowledge import Case, Rulebook, UnitData, Value
+from diag.model.knowledge import Rulebook, UnitData, Value
 from diag.model.place import Place, Problem, ProblemsFound
 from diag.rulebook import cases as case_files
 from diag.rulebook import grammar, units

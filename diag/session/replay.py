@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Protocol
 
-from diag.model.knowledge import Case, Rulebook, Value
+from diag.model.case import Case
+from diag.model.knowledge import Rulebook, Value
 from diag.reason.costs import minutes_of
 from diag.session.dialogue import due_judgement, next_prompt
 from diag.session.journal import (

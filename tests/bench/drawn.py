@@ -19,7 +19,8 @@ from dataclasses import dataclass, field
 
 from diag.cli.book import load_book
 from diag.cli.places import shipped_rules
-from diag.model.knowledge import Case, Rulebook, Value
+from diag.model.case import Case
+from diag.model.knowledge import Rulebook, Value
 from diag.reason.links import Links, compile_links
 from diag.rulebook import load_cases, with_error
 from diag.session.replay import run_case

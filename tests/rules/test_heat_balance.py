@@ -6,7 +6,8 @@ import pytest
 
 from diag.cli.book import load_book
 from diag.cli.places import shipped_rules
-from diag.model.knowledge import Case, Rulebook
+from diag.model.case import Case
+from diag.model.knowledge import Rulebook
 from diag.rulebook import load_cases
 from diag.session.journal import Answered
 from diag.session.replay import run_case

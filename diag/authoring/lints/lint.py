@@ -7,7 +7,8 @@ import sys
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
-from diag.model.knowledge import Case, Rulebook
+from diag.model.case import Case
+from diag.model.knowledge import Rulebook
 from diag.model.place import Place, Problem
 
 

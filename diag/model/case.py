@@ -1,0 +1,27 @@
+"""A worked case: a unit on the bench with all that its checks would show, and the truth."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from diag.model.knowledge import NOWHERE, Value
+from diag.model.place import Place
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """A complaint, what every check would show, and the truth."""
+
+    id: str
+    unit: str
+    complaint: str
+    truth: tuple[str, ...]
+    readings: Mapping[str, Value]
+    hazards: tuple[str, ...] = ()
+    wrong: tuple[str, ...] = ()
+    """Readings planted wrong; the tool is to name one of them."""
+    volunteered: tuple[str, ...] = ()
+    """Findings that the owner tells before anything is asked."""
+    note: str = ""
+    place: Place = NOWHERE
