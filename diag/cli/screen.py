@@ -50,9 +50,15 @@ class Screen:
 
     def heading(self, text: str) -> None:
         """Write a heading; a rule beside it unless plain."""
+        mark = "" if self._plain else "-- "
+        lines = textwrap.wrap(
+            printable(text), WIDTH, initial_indent=mark, subsequent_indent=" " * len(mark)
+        )
+        if not self._plain:
+            lines[-1] = f"{lines[-1]} ".ljust(WIDTH, "-").rstrip()
         self._out.write("\n")
-        line = printable(text) if self._plain else f"-- {printable(text)} ".ljust(WIDTH, "-")
-        self._out.write((f"\x1b[1m{line}\x1b[0m" if self._bold else line) + "\n")
+        for line in lines:
+            self._out.write((f"\x1b[1m{line}\x1b[0m" if self._bold else line) + "\n")
 
     def table(self, rows: Iterable[tuple[str, ...]]) -> None:
         """Write rows in columns as wide as their widest cell; the last one is wrapped."""
