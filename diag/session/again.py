@@ -39,7 +39,8 @@ def taken_again(state: State, choice: Choice, expect: Expect) -> Again | None:
 def _expected_after(state: State, found: Misfit, expect: Expect) -> float:
     """Return the expected minutes once it is known whether the reading was a slip."""
     belief = state.belief
-    (meant,) = (one for one in belief.said if one.sign == found.sign and one.state == found.state)
+    alike = (one for one in belief.said if (one.sign, one.state) == (found.sign, found.state))
+    meant = max(alike, key=lambda one: one.stage)  # read before a repair and after it: the latest
     sure = belief.observe(meant._replace(reliability=1 - (1 - meant.reliability) ** 2))
     slipped = belief.withdraw(meant.sign, meant.stage)
     return found.slip * expect(slipped) + (1 - found.slip) * expect(sure)
