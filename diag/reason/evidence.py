@@ -26,6 +26,15 @@ Key = tuple[int, str]
 """Stage and sign: what a piece of evidence is about."""
 
 
+def twice(reliability: float) -> float:
+    """Return how far two like readings can be relied on: both would have to slip.
+
+    >>> round(twice(0.9), 2)
+    0.99
+    """
+    return 1 - (1 - reliability) ** 2
+
+
 def key_of(evidence: Evidence) -> Key:
     """Return the stage and the sign that the evidence is about."""
     return (evidence.stage, evidence.sign)

@@ -104,11 +104,15 @@ def hypotheses_of(posterior: Posterior) -> tuple[Hypothesis, ...]:
 
 def price_of_trust(rulebook: Rulebook, posterior: Posterior) -> float:
     """Return what a plan counts beyond minutes and parts: the price on the act not in vain."""
-    settings = rulebook.scales.settings
-    vain = settings.get("repair in vain minutes", 0.0)
-    missed = settings.get("fault missed minutes", 0.0)
+    vain, missed = _prices(rulebook)
     faulty = 1 - posterior.nothing - posterior.unknown
     return faulty * vain + posterior.nothing * missed
+
+
+def _prices(rulebook: Rulebook) -> tuple[float, float]:
+    """Return what a repair in vain and a fault missed cost beyond their own minutes."""
+    settings = rulebook.scales.settings
+    return settings.get("repair in vain minutes", 0.0), settings.get("fault missed minutes", 0.0)
 
 
 def _repairs(
@@ -122,8 +126,7 @@ def _repairs(
     settings = rulebook.scales.settings
     closing = settings.get("proof run minutes", 10.0)
     success = 1 - settings.get("repair fails", 0.05)
-    vain = settings.get("repair in vain minutes", 0.0)
-    missed = settings.get("fault missed minutes", 0.0)
+    vain, missed = _prices(rulebook)
     closes = undone_by_proof(rulebook)
     repairs = []
     for number, one in enumerate(hypotheses):

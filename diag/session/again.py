@@ -8,6 +8,7 @@ from diag.model.knowledge import Check
 from diag.reason.belief import Belief
 from diag.reason.choose import Choice
 from diag.reason.costs import minutes_of, opened_by
+from diag.reason.evidence import twice
 from diag.session.misfit import Misfit, misfit_in
 from diag.session.prompt import Again
 from diag.session.state import State
@@ -41,7 +42,7 @@ def _expected_after(state: State, found: Misfit, expect: Expect) -> float:
     belief = state.belief
     alike = (one for one in belief.said if (one.sign, one.state) == (found.sign, found.state))
     meant = max(alike, key=lambda one: one.stage)  # read before a repair and after it: the latest
-    sure = belief.observe(meant._replace(reliability=1 - (1 - meant.reliability) ** 2))
+    sure = belief.observe(meant._replace(reliability=twice(meant.reliability)))
     slipped = belief.withdraw(meant.sign, meant.stage)
     return found.slip * expect(slipped) + (1 - found.slip) * expect(sure)
 

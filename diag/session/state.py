@@ -10,6 +10,7 @@ from diag.model.reading import Reading
 from diag.reason.belief import Belief, Evidence, Posterior, Priors, RepairDone, start
 from diag.reason.chain import Chain
 from diag.reason.clash import Clash, clashes
+from diag.reason.evidence import twice
 from diag.reason.figure import names_of
 from diag.reason.links import compile_links
 from diag.reason.network import compile_rules
@@ -181,7 +182,7 @@ class State:
         """
         trust = self.rulebook.scales.reliability[reading.how]
         if reading.finding in self.confirmed:
-            return 1 - (1 - trust) ** 2
+            return twice(trust)
         shared = [
             len(names - self.confirmed) for _, names in self.impossible if reading.finding in names
         ]
