@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from diag.model.expression import Condition, Term
 from diag.model.formula import Formula
+from diag.model.frozen import frozen
 from diag.model.place import Place
 from diag.model.quantity import Quantity, Unit
 from diag.model.scales import Scales
@@ -117,7 +118,7 @@ class Fact(NamedTuple):
         return f"{self.name} is {self.state}"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Rule:
     """When the condition holds, the fact follows."""
 

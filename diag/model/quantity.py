@@ -6,6 +6,8 @@ import math
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from diag.model.frozen import frozen
+
 
 class Dimension(NamedTuple):
     """Exponents of the SI base units, and whether a temperature is a point or a difference."""
@@ -130,7 +132,7 @@ SPELLINGS: dict[str, Unit] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Quantity:
     """A number in SI with its dimension, and the unit in which people read it."""
 
