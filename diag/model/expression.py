@@ -1,100 +1,89 @@
 """What a condition or a sum in a rule file is, once parsed.
 
-Every node is frozen and compares by meaning: `at`, the offset in its source text, does not
-count, so that equal conditions of many rules are one condition.
+Nodes compare by meaning, and know nothing of the text they were read from.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 
+from diag.model.frozen import frozen
 from diag.model.quantity import Quantity
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Literal:
     """A number with its unit."""
 
     quantity: Quantity
-    at: int = field(default=0, compare=False)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Ref:
     """A finding, sign or figure named by its id."""
 
     name: str
-    at: int = field(default=0, compare=False)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class UnitRef:
     """A datum of the unit under test, written `unit NAME`."""
 
     name: str
-    at: int = field(default=0, compare=False)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Arithmetic:
     """`left op right` with op one of + - * /."""
 
     op: str
     left: Term
     right: Term
-    at: int = field(default=0, compare=False)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Compare:
     """`left op right` with op one of < <= > >= = !=."""
 
     op: str
     left: Term
     right: Term
-    at: int = field(default=0, compare=False)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Is:
     """`name is state`, or `name is one of state, state`."""
 
     name: str
     states: tuple[str, ...]
-    at: int = field(default=0, compare=False)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Known:
     """`known(name)`: true once there is an answer or a conclusion, false until then."""
 
     name: str
-    at: int = field(default=0, compare=False)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Not:
     """`not item`."""
 
     item: Condition
-    at: int = field(default=0, compare=False)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class And:
     """All of the items."""
 
     items: tuple[Condition, ...]
-    at: int = field(default=0, compare=False)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Or:
     """Any of the items."""
 
     items: tuple[Condition, ...]
-    at: int = field(default=0, compare=False)
 
 
 Term = Literal | Ref | UnitRef | Arithmetic

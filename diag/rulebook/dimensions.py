@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from typing import TypeVar
 
 from diag.model.expression import (
     And,
     Arithmetic,
     Compare,
     Condition,
+    Expression,
     Is,
     Known,
     Literal,
@@ -20,12 +22,42 @@ from diag.model.expression import (
     UnitRef,
 )
 from diag.model.quantity import NUMBER, POINT, UNITS, Dimension, Unit
-from diag.rulebook.grammar import Mistake
+from diag.rulebook.grammar import Mistake, Places
 from diag.rulebook.scalars import nearest, noun, noun_in
 
 DIFFERENCE = UNITS["K"].dimension
 Type = Unit | tuple[str, ...]
 """A unit for what has a value, the states for what has states."""
+Node = TypeVar("Node", bound=Expression)
+
+
+class Misfit(ValueError):
+    """What cannot be in an expression, by the part of it that is to blame."""
+
+    def __init__(self, part: Expression, message: str, advice: str) -> None:
+        super().__init__(message)
+        self.part = part
+        self.message = message
+        self.advice = advice
+
+    def at(self, places: Places) -> Mistake:
+        """Return the mistake at its place."""
+        at, width = places[id(self.part)], _width(self.part)
+        if isinstance(self.part, Known):
+            at += len("known(")
+        return Mistake(at, width, self.message, self.advice)
+
+
+def mistake_in(
+    placed: tuple[Node, Places], check: Callable[[Node], object]
+) -> Mistake | None:
+    """Return the first thing that cannot be in an expression as parsed, with its place."""
+    node, places = placed
+    try:
+        check(node)
+    except Misfit as misfit:
+        return misfit.at(places)
+    return None
 
 
 @dataclass(frozen=True, slots=True, eq=False, repr=False)
@@ -36,48 +68,41 @@ class Names:
     data: Mapping[str, Unit]
 
     def check(self, node: Condition) -> None:
-        """Raise `Mistake` for the first thing in a condition that cannot be."""
-        kind = node.__class__
-        if kind is Compare:
-            self._compare(node)  # type: ignore[arg-type]
-        elif kind is Is:
-            self._states(node)  # type: ignore[arg-type]
-        elif kind is And or kind is Or:
-            for item in node.items:  # type: ignore[union-attr]
+        """Raise `Misfit` for the first thing in a condition that cannot be."""
+        if isinstance(node, Compare):
+            self._compare(node)
+        elif isinstance(node, Is):
+            self._states(node)
+        elif isinstance(node, And | Or):
+            for item in node.items:
                 self.check(item)
         elif isinstance(node, Known):
-            self._type(node.name, node.at + len("known("))
+            self._type(node)
         else:
-            assert isinstance(node, Not)
             self.check(node.item)
 
     def dimension(self, node: Term) -> Dimension:
-        """Return the dimension of a sum; raises `Mistake`."""
-        kind = node.__class__
-        if kind is Literal:
-            return node.quantity.unit.dimension  # type: ignore[union-attr]
-        if kind is Ref:
-            found = self.types.get(node.name) or self._type(node.name, node.at)  # type: ignore[union-attr]
-            if found.__class__ is tuple:
-                advice = f"write `{node.name} is {found[0]}`"  # type: ignore[union-attr]
-                message = f"`{node.name}` has states, not a value"  # type: ignore[union-attr]
-                raise Mistake(node.at, len(node.name), message, advice)  # type: ignore[union-attr]
-            return found.dimension  # type: ignore[union-attr]
-        if kind is UnitRef:
-            datum = self.data.get(node.name)  # type: ignore[union-attr]
-            if datum is None:
-                message = f"there is no unit datum `{node.name}`"  # type: ignore[union-attr]
-                near = nearest(node.name, self.data)  # type: ignore[union-attr]
-                raise Mistake(node.at, len(node.name), message, near)  # type: ignore[union-attr]
-            return datum.dimension
-        assert isinstance(node, Arithmetic)
+        """Return the dimension of a sum; raises `Misfit`."""
+        if isinstance(node, Literal):
+            return node.quantity.dimension
+        if isinstance(node, Ref):
+            found = self._type(node)
+            if isinstance(found, tuple):
+                advice = f"write `{node.name} is {found[0]}`"
+                raise Misfit(node, f"`{node.name}` has states, not a value", advice)
+            return found.dimension
+        if isinstance(node, UnitRef):
+            if node.name not in self.data:
+                near = nearest(node.name, self.data)
+                raise Misfit(node, f"there is no unit datum `{node.name}`", near)
+            return self.data[node.name].dimension
         return self._arithmetic(node)
 
-    def _type(self, name: str, at: int) -> Type:
-        if name not in self.types:
-            message = f"there is no finding, sign or figure `{name}`"
-            raise Mistake(at, len(name), message, nearest(name, self.types))
-        return self.types[name]
+    def _type(self, node: Ref | Is | Known) -> Type:
+        if node.name not in self.types:
+            message = f"there is no finding, sign or figure `{node.name}`"
+            raise Misfit(node, message, nearest(node.name, self.types))
+        return self.types[node.name]
 
     def _compare(self, node: Compare) -> None:
         left, right = self.dimension(node.left), self.dimension(node.right)
@@ -89,19 +114,17 @@ class Names:
             else:
                 blamed = node.left
                 message = f"{noun(left)} cannot be compared with {noun(right)}"
-            raise Mistake(blamed.at, _width(blamed), message, advice)
+            raise Misfit(blamed, message, advice)
 
     def _states(self, node: Is) -> None:
-        states = self.types.get(node.name) or self._type(node.name, node.at)
-        if states.__class__ is not tuple:
-            advice = "compare it with a number"
+        states = self._type(node)
+        if not isinstance(states, tuple):
             message = f"`{node.name}` has a value, not states"
-            raise Mistake(node.at, len(node.name), message, advice)
+            raise Misfit(node, message, "compare it with a number")
         for state in node.states:
             if state not in states:
                 message = f"`{node.name}` has no state `{state}`"
-                advice = nearest(state, states)
-                raise Mistake(node.at, len(node.name), message, advice)
+                raise Misfit(node, message, nearest(state, states))
 
     def _arithmetic(self, node: Arithmetic) -> Dimension:
         left, right = self.dimension(node.left), self.dimension(node.right)
@@ -109,7 +132,7 @@ class Names:
             if left.point or right.point:
                 advice = "take the difference of two temperatures first"
                 message = f"a temperature cannot stand beside `{node.op}`"
-                raise Mistake(node.at, _width(node.left), message, advice)
+                raise Misfit(node.left, message, advice)
             return left.times(right) if node.op == "*" else left.over(right)
         if left.point or right.point:
             if left.point and right.point and node.op == "-":
@@ -123,7 +146,7 @@ class Names:
         word = "added to" if node.op == "+" else "taken from"
         one, other = (left, right) if node.op == "+" else (right, left)
         message = f"{noun(one)} cannot be {word} {noun(other)}"
-        raise Mistake(node.at, _width(node.left), message, _advice(left, right))
+        raise Misfit(node.left, message, _advice(left, right))
 
 
 def _advice(left: Dimension, right: Dimension) -> str:
@@ -135,8 +158,8 @@ def _advice(left: Dimension, right: Dimension) -> str:
     return "look at the units"
 
 
-def _width(node: Term) -> int:
-    if isinstance(node, Ref):
+def _width(node: Expression) -> int:
+    if isinstance(node, Ref | Is | Known):
         return len(node.name)
     if isinstance(node, UnitRef):
         return len("unit ") + len(node.name)

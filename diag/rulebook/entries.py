@@ -8,15 +8,16 @@ from typing import Any
 
 from yaml.events import ScalarEvent
 
-from diag.model.expression import Condition, Expression, Term
+from diag.model.expression import Term
 from diag.model.knowledge import Origin
 from diag.model.place import Place
-from diag.rulebook import grammar, scalars
+from diag.rulebook import clauses, grammar, scalars
+from diag.rulebook.clauses import Read
 from diag.rulebook.nodes import Items, Map, Node
 from diag.rulebook.source import Source
 from diag.rulebook.tokens import why_no_id
 
-Read = Callable[["Source", Node], Any]
+Reader = Callable[["Source", Node], Any]
 """Turns a node into a value, or notes a problem and returns None."""
 
 
@@ -24,7 +25,7 @@ Read = Callable[["Source", Node], Any]
 class Field:
     """One key of a kind of entry."""
 
-    read: Read
+    read: Reader
     required: bool = False
 
 
@@ -130,7 +131,7 @@ def raw(source: Source, node: Node) -> str | None:
     return text
 
 
-def scalar(convert: Callable[[str], Any]) -> Read:
+def scalar(convert: Callable[[str], Any]) -> Reader:
     """Make a reader of one scalar from a function that raises `ValueError`."""
 
     def read(source: Source, node: Node) -> Any:
@@ -156,7 +157,7 @@ def texts(source: Source, node: Node) -> tuple[str, ...] | None:
     return None if text is None else (text,)
 
 
-def one_of(*words: str) -> Read:
+def one_of(*words: str) -> Reader:
     """Make a reader of one of a few words."""
 
     def convert(text: str) -> str:
@@ -168,7 +169,7 @@ def one_of(*words: str) -> Read:
     return scalar(convert)
 
 
-def mapping(value: Read) -> Read:
+def mapping(value: Reader) -> Reader:
     """Make a reader of a mapping whose values are all read alike."""
 
     def read(source: Source, node: Node) -> dict[str, Any] | None:
@@ -185,7 +186,7 @@ def mapping(value: Read) -> Read:
     return read
 
 
-def listing(value: Read) -> Read:
+def listing(value: Reader) -> Reader:
     """Make a reader of a list whose items are all read alike; a single item is a list of one."""
 
     def read(source: Source, node: Node) -> tuple[Any, ...]:
@@ -196,7 +197,7 @@ def listing(value: Read) -> Read:
     return read
 
 
-def record(what: str, table: Table) -> Read:
+def record(what: str, table: Table) -> Reader:
     """Make a reader of a mapping with a table of its own; the value is an `Entry` without id."""
 
     def read(source: Source, node: Node) -> Entry | None:
@@ -206,7 +207,7 @@ def record(what: str, table: Table) -> Read:
     return read
 
 
-def _expression(source: Source, node: Node, read: Callable[[str], Expression]) -> Any:
+def _expression(source: Source, node: Node, read: Callable[[str], Any]) -> Any:
     if raw(source, node) is None:
         return None
     text: str = node.value  # type: ignore[union-attr]
@@ -217,9 +218,9 @@ def _expression(source: Source, node: Node, read: Callable[[str], Expression]) -
         return None
 
 
-def condition(source: Source, node: Node) -> Condition | None:
+def condition(source: Source, node: Node) -> Read | None:
     """Read a condition."""
-    found: Condition | None = _expression(source, node, grammar.condition)
+    found: Read | None = _expression(source, node, clauses.condition)
     return found
 
 
@@ -237,6 +238,6 @@ origin = scalar(scalars.origin)
 SOURCE = Field(origin)
 
 
-def required(read: Read) -> Field:
+def required(read: Reader) -> Field:
     """Make a field that must be there."""
     return Field(read, True)

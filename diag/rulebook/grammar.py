@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from functools import lru_cache
+from typing import TypeVar
 
 from diag.model.expression import (
     And,
@@ -37,7 +37,10 @@ _LEVELS = {
 """How tightly each operator binds; `is one of` is told by its first three characters."""
 _SIGNS = {**dict.fromkeys("+-", _SUM), **dict.fromkeys("*/", _PRODUCT)}
 _IS = ("is ", "is\n", "is\t")
-_TERMS = (Ref, Literal, Arithmetic, UnitRef)
+
+Made = TypeVar("Made", bound=Expression)
+Places = dict[int, int]
+"""The offset of each node of a tree, by the node's `id`."""
 
 
 class Mistake(ValueError):
@@ -55,43 +58,35 @@ def parse(text: str) -> Expression:
     """Parse a condition or a sum; raises `Mistake`.
 
     >>> parse("lamp is one of on, flickers")
-    Is(name='lamp', states=('on', 'flickers'), at=0)
+    Is(name='lamp', states=('on', 'flickers'))
     """
-    parser = _Parser(text)
-    node = parser.expression()
-    kind, word, at = parser.tokens[parser.position]
-    if kind != END:
-        raise parser.strange(kind, word, at)
-    return node
+    return _Parser(text).whole()
 
 
 def condition(text: str) -> Condition:
     """Parse a condition; raises `Mistake`."""
-    return as_condition(parse(text))
+    return placed_condition(text)[0]
 
 
 def term(text: str) -> Term:
     """Parse a sum; raises `Mistake`."""
-    return as_term(parse(text))
+    return placed_term(text)[0]
 
 
-def as_condition(node: Expression) -> Condition:
-    """Return the node when it can be true or false; raises `Mistake`."""
-    if node.__class__ in _TERMS:
-        advice = "compare it, or write `NAME is STATE`"
-        raise Mistake(node.at, 1, "this is a value where a condition is expected", advice)
-    return node  # type: ignore[return-value]
+def placed_condition(text: str) -> tuple[Condition, Places]:
+    """Parse a condition and tell where its parts stand; raises `Mistake`."""
+    parser = _Parser(text)
+    return parser.as_condition(parser.whole()), parser.places
 
 
-def as_term(node: Expression) -> Term:
-    """Return the node when it has a value; raises `Mistake`."""
-    if node.__class__ not in _TERMS:
-        raise Mistake(node.at, 1, "this is a condition where a value is expected")
-    return node
+def placed_term(text: str) -> tuple[Term, Places]:
+    """Parse a sum and tell where its parts stand; raises `Mistake`."""
+    parser = _Parser(text)
+    return parser.as_term(parser.whole()), parser.places
 
 
 class _Parser:
-    __slots__ = ("depth", "position", "text", "tokens")
+    __slots__ = ("depth", "places", "position", "text", "tokens")
 
     def __init__(self, text: str) -> None:
         self.text = text
@@ -102,6 +97,37 @@ class _Parser:
             raise Mistake(at, 1, f"this is longer than {LONGEST} words and marks", advice)
         self.position = 0
         self.depth = 0
+        self.places: Places = {}
+
+    def whole(self) -> Expression:
+        """Parse all of the text."""
+        node = self.expression()
+        kind, word, at = self.tokens[self.position]
+        if kind != END:
+            raise self.strange(kind, word, at)
+        return node
+
+    def as_condition(self, node: Expression) -> Condition:
+        """Return the node when it can be true or false."""
+        if isinstance(node, Term):
+            advice = "compare it, or write `NAME is STATE`"
+            message = "this is a value where a condition is expected"
+            raise Mistake(self.places[id(node)], 1, message, advice)
+        return node
+
+    def as_term(self, node: Expression) -> Term:
+        """Return the node when it has a value."""
+        if not isinstance(node, Term):
+            message = "this is a condition where a value is expected"
+            raise Mistake(self.places[id(node)], 1, message)
+        return node
+
+    def _at(self, at: int, node: Made) -> Made:
+        self.places[id(node)] = at
+        return node
+
+    def _from(self, first: Expression, node: Made) -> Made:
+        return self._at(self.places[id(first)], node)
 
     def expression(self, least: int = _OR) -> Expression:
         """Parse as far as operators bind at least as tightly as `least`."""
@@ -123,11 +149,12 @@ class _Parser:
                 # What has been compared can only be joined, not compared again.
                 left, most = self._comparison(left, word, at), _AND
             else:
-                items = [as_condition(left)]
+                items = [self.as_condition(left)]
                 while tokens[self.position][1] == word:
                     self.position += 1
-                    items.append(as_condition(self.expression(level + 1)))
-                left, most = (Or if level == _OR else And)(tuple(items), items[0].at), level
+                    items.append(self.as_condition(self.expression(level + 1)))
+                joined = (Or if level == _OR else And)(tuple(items))
+                left, most = self._from(items[0], joined), level
 
     def _sum(self, least: int = _SUM) -> Expression:
         """Parse what is reckoned by signs that bind at least as tightly as `least`."""
@@ -141,29 +168,31 @@ class _Parser:
             if level == _SUM and not self._stands_free(at):
                 raise Mistake(at, 1, f"`{word}` needs a blank on both sides")
             self.position += 1
-            right = as_term(self._sum(_PRODUCT) if level == _SUM else self._factor())
-            left = Arithmetic(word, as_term(left), right, left.at)
+            right = self.as_term(self._sum(_PRODUCT) if level == _SUM else self._factor())
+            left = self._from(left, Arithmetic(word, self.as_term(left), right))
 
     def _denial(self, at: int) -> Condition:
         self.position += 1
         self._deeper(at)
-        item = as_condition(self.expression(_NOT))
+        item = self.as_condition(self.expression(_NOT))
         self.depth -= 1
-        return Not(item, at)
+        return self._at(at, Not(item))
 
     def _comparison(self, left: Expression, word: str, at: int) -> Condition:
         self.position += 1
         if word == "between":
-            value, low = as_term(left), as_term(self._sum())
+            value, low = self.as_term(left), self.as_term(self._sum())
             self._expect("and", "after `between X`")
-            high = as_term(self._sum())
-            at = left.at
-            return And((Compare(">=", value, low, at), Compare("<=", value, high, at)), at)
+            high = self.as_term(self._sum())
+            ends = Compare(">=", value, low), Compare("<=", value, high)
+            for end in ends:
+                self._from(left, end)
+            return self._from(left, And(ends))
         if word[:2] == "is":
             if left.__class__ is not Ref:
                 raise Mistake(at, 2, "`is` must follow the name of a finding or a sign")
-            return Is(left.name, self._states(word != "is"), left.at)
-        return Compare(word, as_term(left), as_term(self._sum()), left.at)
+            return self._from(left, Is(left.name, self._states(word != "is")))
+        return self._from(left, Compare(word, self.as_term(left), self.as_term(self._sum())))
 
     def _stands_free(self, at: int) -> bool:
         return self.text[at - 1].isspace() and self.text[at + 1 : at + 2].isspace()
@@ -179,16 +208,17 @@ class _Parser:
         kind, word, at = self.tokens[self.position]
         self.position += 1
         if kind == NAME:
-            return _ref(word, at)
+            return self._at(at, Ref(_plain(word)))
         if kind == NUMBER:
-            return _literal(word, at)
+            return self._at(at, Literal(_quantity(word, at)))
         if word == "unit":
-            return _unit_ref(self._name("the name of a datum is expected after `unit`"), at)
+            name = self._name("the name of a datum is expected after `unit`")
+            return self._at(at, UnitRef(name))
         if word == "known":
             self._expect("(", "after `known`")
             name = self._name("a name is expected in `known(...)`")
             self._expect(")", "after the name")
-            return Known(name, at)
+            return self._at(at, Known(name))
         if word == "(":
             self._deeper(at)
             inner = self.expression()
@@ -197,9 +227,10 @@ class _Parser:
             return inner
         if word == "-":
             self._deeper(at)
-            value = as_term(self._factor())
+            value = self.as_term(self._factor())
             self.depth -= 1
-            return Arithmetic("*", Literal(quantity(-1, "1"), at), value, at)
+            minus = self._at(at, Literal(quantity(-1, "1")))
+            return self._at(at, Arithmetic("*", minus, value))
         raise self._wanted(kind, word, at)
 
     def _wanted(self, kind: int, word: str, at: int) -> Mistake:
@@ -253,29 +284,10 @@ def _plain(name: str) -> str:
     return name if "\n" not in name and "  " not in name else " ".join(name.split())
 
 
-# The same few names and numbers stand in many rules, often at the same offset.
-@lru_cache(maxsize=4096)
-def _ref(name: str, at: int) -> Ref:
-    return Ref(_plain(name), at)
-
-
-@lru_cache(maxsize=4096)
-def _unit_ref(name: str, at: int) -> UnitRef:
-    return UnitRef(name, at)
-
-
-def _literal(text: str, at: int) -> Literal:
-    read = _quantity(text)
-    if read is None:
-        raise Mistake(at, len(text), "this number is too large to be true")
-    return Literal(read, at)
-
-
-@lru_cache(maxsize=4096)
-def _quantity(text: str) -> Quantity | None:
-    number, _, symbol = text.partition(" ")
-    if not symbol:
-        number, symbol = _NUMBER.fullmatch(text).groups()  # type: ignore[union-attr]
+def _quantity(text: str, at: int) -> Quantity:
+    number, symbol = _NUMBER.fullmatch(text).groups()  # type: ignore[union-attr]
     unit = SPELLINGS[symbol or "1"]
     si = unit.to_si(float(number))
-    return Quantity(si, unit) if math.isfinite(si) else None
+    if not math.isfinite(si):
+        raise Mistake(at, len(text), "this number is too large to be true")
+    return Quantity(si, unit)

@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import TypeVar
 
-from yaml.events import ScalarEvent
-
 from diag.model.formula import Formula
 from diag.model.knowledge import Cause, Figure, Finding, Rule, Rulebook, Sign
 from diag.model.place import Problem
@@ -20,7 +18,6 @@ from diag.rulebook.findings import check_states, choices_of, unit_of
 from diag.rulebook.gather import Gathered
 from diag.rulebook.lookup import Lookup
 from diag.rulebook.tables import SCALES
-from diag.rulebook.tokens import words_in
 
 Made = TypeVar("Made")
 
@@ -43,7 +40,7 @@ def link(gathered: Gathered, formulas: Mapping[str, Formula], fingerprint: str) 
     made = _build(look, "causes", lambda look, entry: causes.cause(look, entry, evidence))
     data = _build(look, "unit data", units.datum)
     barred = _build(look, "cannot be", causes.impossible)
-    rules = _rules(look, (*(rule for _, rule in hazards.values()), *barred.values()))
+    rules, deciding = _rules(look, (*(rule for _, rule in hazards.values()), *barred.values()))
     return Rulebook(
         scales=look.scales,
         findings=found,
@@ -58,7 +55,7 @@ def link(gathered: Gathered, formulas: Mapping[str, Formula], fingerprint: str) 
         unit_data=data,
         unit_limits=tuple(units.limit(look, entry) for entry in gathered.limits),
         cautions=_texts(gathered, "cautions"),
-        strata=_strata(gathered, rules, figures),
+        strata=_strata(gathered, deciding, figures),
         hash=fingerprint,
         texts=_texts(gathered, "texts"),
     )
@@ -117,17 +114,25 @@ def _texts(gathered: Gathered, kind: str) -> dict[str, str]:
     return {name: entry.values["text"] for name, entry in sorted(gathered.of(kind).items())}
 
 
-def _rules(look: Lookup, raising: tuple[Rule, ...]) -> tuple[Rule, ...]:
-    """Return all rules: of signs in order of id, then of hazards and of what cannot be, then those
-    that rule a cause out."""
+def _rules(
+    look: Lookup, raising: tuple[Rule, ...]
+) -> tuple[tuple[Rule, ...], tuple[Rule, ...]]:
+    """Return all rules, and those of them that can decide a layer.
+
+    Rules of signs stand in order of id, then those of hazards and of what cannot be, then those
+    that rule a cause out.
+    """
     made: list[Rule] = []
+    deciding: list[Rule] = []
     for _, entry in sorted(look.gathered.of("signs").items()):
         if "states" in entry.values:
-            made += signs.rules_of(look, entry)
-    made += raising
+            rules, needed = signs.rules_of(look, entry)
+            made += rules
+            deciding += needed
+    ends = list(raising)
     for _, entry in sorted(look.gathered.of("causes").items()):
-        made += causes.ruled_out(look, entry)
-    return tuple(made)
+        ends += causes.ruled_out(look, entry)
+    return (*made, *ends), (*deciding, *ends)
 
 
 def _with_findings(
@@ -161,7 +166,7 @@ def _strata(
     gathered: Gathered, rules: tuple[Rule, ...], figures: Mapping[str, Figure]
 ) -> Mapping[str, int]:
     """Return the layers of the signs, or note the circle that forbids them."""
-    layers = stratify(_deciding(gathered, rules), figures)
+    layers = stratify(rules, figures)
     if not isinstance(layers, Circle):
         return layers
     places = [rule.place for rule in layers.rules] or [
@@ -178,26 +183,3 @@ def _strata(
     else:
         gathered.problems.append(Problem(first, message, advice))
     return {}
-
-
-def _deciding(gathered: Gathered, rules: tuple[Rule, ...]) -> list[Rule]:
-    """Return the rules that can decide a layer.
-
-    Of the rules of a sign that mention no other sign one is enough, and most mention none: the
-    first words of all signs are looked for in the text, which costs less than a walk.
-    """
-    begun = {name.split()[0] for name in gathered.of("signs")}
-    texts = {
-        id(rule.values["when"]): rule.node.entries["when"][1]
-        for entry in gathered.of("signs").values()
-        for rule in entry.values.get("rules", ())
-        if rule is not None and "when" in rule.values
-    }
-    kept, met = [], set()
-    for rule in rules:
-        node = texts.get(id(rule.when))
-        plain = isinstance(node, ScalarEvent) and begun.isdisjoint(words_in(node.value))
-        if not plain or rule.then.name not in met:
-            met.add(rule.then.name)
-            kept.append(rule)
-    return kept

@@ -15,6 +15,7 @@ from diag.model.knowledge import Rulebook, UnitData, Value
 from diag.model.place import Place, Problem, ProblemsFound
 from diag.rulebook import cases as case_files
 from diag.rulebook import grammar, units
+from diag.rulebook.dimensions import mistake_in
 from diag.rulebook.gather import Gathered
 from diag.rulebook.link import link, lookup_for, names_of
 from diag.rulebook.nodes import read_nodes
@@ -120,10 +121,11 @@ def parse_condition(text: str, rulebook: Rulebook | None = None) -> Condition:
 
     Raises `grammar.Mistake`, a `ValueError` with one sentence and the offset.
     """
-    found = grammar.condition(text)
-    if rulebook is not None:
-        names_of(rulebook).check(found)
-    return found
+    placed = grammar.placed_condition(text)
+    mistake = mistake_in(placed, names_of(rulebook).check) if rulebook is not None else None
+    if mistake is not None:
+        raise mistake
+    return placed[0]
 
 
 def _files(folder: Path, gathered: Gathered, skip: str = CASES) -> Iterator[tuple[Path, str]]:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 
 from yaml.events import ScalarEvent
 
@@ -11,10 +11,11 @@ from diag.model.expression import Condition, Expression, Literal, Term, names_in
 from diag.model.formula import Formula
 from diag.model.quantity import Dimension
 from diag.model.scales import Scales
-from diag.rulebook.dimensions import Names
+from diag.rulebook.clauses import Form, Read
+from diag.rulebook.dimensions import Misfit, Names, mistake_in
 from diag.rulebook.entries import Entry
 from diag.rulebook.gather import Gathered
-from diag.rulebook.grammar import Mistake
+from diag.rulebook.grammar import Made, Places, placed_condition, placed_term
 from diag.rulebook.nodes import Node
 from diag.rulebook.scalars import nearest, shown
 
@@ -42,6 +43,8 @@ class Lookup:
     formulas: Mapping[str, Formula]
     unsound: frozenset[str]
     """Names whose own entry is refused: nothing more is said about their use."""
+    rests: dict[Form, bool] = field(default_factory=dict)
+    """Whether a form of clauses rests on a sign; only those whose names and dimensions fit."""
 
     def refer(self, entry: Entry, kind: str, name: str, node: Node) -> bool:
         """Tell whether an id of a kind exists, and note it when it does not."""
@@ -92,30 +95,51 @@ class Lookup:
             self.word(entry, "access", word, entry.at("access"))
         return word
 
-    def condition(self, entry: Entry, node: Node, read: Condition | None) -> Condition | None:
+    def condition(self, entry: Entry, node: Node, read: Read | None) -> Condition | None:
         """Check the names, states and dimensions of a condition, and return it."""
-        if read is not None:
-            try:
-                self.names.check(read)
-            except Mistake as mistake:
-                self._refuse(entry, node, read, mistake)
-        return read
+        if read is None:
+            return None
+        for form in read.forms:
+            if form not in self.rests and not self._fits(form):
+                self._refuse(entry, node, read.condition, placed_condition, self.names.check)
+                break
+        return read.condition
+
+    def _fits(self, form: Form) -> bool:
+        """Tell whether the names and dimensions of a form fit, and remember it if so."""
+        try:
+            self.names.check(form.condition)
+        except Misfit:
+            return False
+        signs = self.gathered.of("signs")
+        self.rests[form] = any(name in signs for name in names_in(form.condition))
+        return True
+
+    def may_rest_on_sign(self, read: Read) -> bool:
+        """Tell whether a condition mentions a sign, or is not known to be sound."""
+        return any(self.rests.get(form, True) for form in read.forms)
 
     def term(self, entry: Entry, node: Node, read: Term) -> Dimension | None:
         """Check the names and dimensions of a sum, and return its dimension."""
         try:
             return self.names.dimension(read)
-        except Mistake as mistake:
-            self._refuse(entry, node, read, mistake)
+        except Misfit:
+            self._refuse(entry, node, read, placed_term, self.names.dimension)
             return None
 
-    def _refuse(self, entry: Entry, node: Node, read: Expression, mistake: Mistake) -> None:
-        if self.unsound and not self.unsound.isdisjoint(names_in(read)):
-            return
-        if isinstance(node, ScalarEvent):
-            entry.source.refuse_within(
-                node, mistake.at, mistake.width, mistake.message, mistake.advice
-            )
+    def _refuse(
+        self,
+        entry: Entry,
+        node: Node,
+        read: Made,
+        parse: Callable[[str], tuple[Made, Places]],
+        check: Callable[[Made], object],
+    ) -> None:
+        """Parse and check once more what does not fit, and note the place of what is to blame."""
+        if isinstance(node, ScalarEvent) and self.unsound.isdisjoint(names_in(read)):
+            found = mistake_in(parse(node.value), check)
+            assert found is not None
+            entry.source.refuse_within(node, found.at, found.width, found.message, found.advice)
 
     def leaks(self, entry: Entry, states: tuple[str, ...]) -> dict[str, float]:
         """Return how often each state but the first shows anyway; unsaid, it is `seldom`."""

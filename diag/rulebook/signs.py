@@ -52,9 +52,14 @@ def _superseded(look: Lookup, entry: Entry) -> tuple[str, ...]:
     return names
 
 
-def rules_of(look: Lookup, entry: Entry) -> list[Rule]:
-    """Build the rules of a sign, those taken from a finding first."""
+def rules_of(look: Lookup, entry: Entry) -> tuple[list[Rule], list[Rule]]:
+    """Build the rules of a sign, those taken from a finding first.
+
+    Returns also those of them that can decide the layer of the sign: of the rules that mention
+    no other sign, and most mention none, one is enough.
+    """
     made = _taken(look, entry) if "taken from" in entry.values else []
+    deciding = made[:1]
     states: tuple[str, ...] = entry.values["states"]
     name, usual = entry.id, entry.origin
     facts = {state: Fact("sign", name, state) for state in states}
@@ -62,17 +67,20 @@ def rules_of(look: Lookup, entry: Entry) -> list[Rule]:
         values = rule.values if rule is not None else {}
         if "when" not in values or "then" not in values:
             continue
-        state, when = values["then"], values["when"]
+        state, read = values["then"], values["when"]
         if state not in facts:
             look.refuse_state(rule, state, ("", *states), rule.at("then"))
-        look.condition(rule, rule.node.entries["when"][1], when)
+        when = look.condition(rule, rule.node.entries["when"][1], read)
         origin = values.get("source") or usual
         if origin is None:
             look.needs_origin(rule, when)
         fact = facts.get(state) or Fact("sign", name, state)
         why = values.get("why", "")
-        made.append(Rule(f"{name}: rule {number}", when, fact, why, origin, rule.place))
-    return made
+        built = Rule(f"{name}: rule {number}", when, fact, why, origin, rule.place)
+        made.append(built)
+        if not deciding or look.may_rest_on_sign(read):
+            deciding.append(built)
+    return made, deciding
 
 
 def _taken(look: Lookup, entry: Entry) -> list[Rule]:

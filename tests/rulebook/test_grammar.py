@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from written import CONDITIONS, TERMS
 
 from diag.model.expression import (
     And,
@@ -19,39 +20,10 @@ from diag.model.expression import (
     UnitRef,
     written,
 )
-from diag.model.quantity import UNITS, quantity
+from diag.model.quantity import quantity
 from diag.rulebook import Mistake, parse_condition
 from diag.rulebook.grammar import parse
-from diag.rulebook.tokens import matched_tokens, tokens_of, why_no_id
-
-NAMES = st.sampled_from(
-    ["beam", "cell volts", "low-voltage cut-out", "volts at the unit", "rider's lamp", "stage 2"]
-)
-NUMBERS = st.decimals(min_value=-9999, max_value=9999, places=2, allow_nan=False).map(float)
-LITERALS = st.builds(
-    lambda number, unit: Literal(quantity(round(number, 2), unit)),
-    NUMBERS,
-    st.sampled_from(sorted(UNITS)),
-)
-TERMS = st.recursive(
-    st.one_of(LITERALS, st.builds(Ref, NAMES), st.builds(UnitRef, NAMES)),
-    lambda inner: st.builds(Arithmetic, st.sampled_from("+-*/"), inner, inner),
-    max_leaves=5,
-)
-ATOMS = st.one_of(
-    st.builds(Compare, st.sampled_from(["<", "<=", ">", ">=", "=", "!="]), TERMS, TERMS),
-    st.builds(Is, NAMES, st.lists(NAMES, min_size=1, max_size=3).map(tuple)),
-    st.builds(Known, NAMES),
-)
-CONDITIONS = st.recursive(
-    ATOMS,
-    lambda inner: st.one_of(
-        st.builds(Not, inner),
-        st.builds(And, st.lists(inner, min_size=2, max_size=3).map(tuple)),
-        st.builds(Or, st.lists(inner, min_size=2, max_size=3).map(tuple)),
-    ),
-    max_leaves=8,
-)
+from diag.rulebook.tokens import why_no_id
 
 
 @given(CONDITIONS)
@@ -73,57 +45,6 @@ def test_any_text_is_parsed_or_refused(text):
         parse(text)
     except Mistake as mistake:
         assert 0 <= mistake.at <= len(text)  # noqa: PT017
-
-
-PIECES = st.sampled_from(
-    [
-        "cell",
-        "volts",
-        "stage",
-        "unit",
-        "one",
-        "is",
-        "of",
-        "and",
-        "not",
-        "known",
-        "between",
-        "2",
-        "2.5",
-        "-5",
-        "2-x",
-        "m-x",
-        "m",
-        "min",
-        "V",
-        "km/h",
-        "/s",
-        "%",
-        "1",
-        "<",
-        ">=",
-        "+",
-        "-",
-        "/",
-        "*",
-        "(",
-        ")",
-        ",",
-        "known(x)",
-        "x,",
-        "(a",
-        "-a",
-        "5V",
-        "5x",
-    ]
-)
-
-
-@given(st.lists(st.tuples(PIECES, st.sampled_from([" ", " ", " ", "  ", "\n", ""]))))
-def test_quick_tokens_are_the_pattern_s(pairs):
-    """Words split at blanks give the very tokens that the one pattern gives."""
-    text = "".join(word + gap for word, gap in pairs)
-    assert tokens_of(text) == matched_tokens(text)
 
 
 def test_structure():
