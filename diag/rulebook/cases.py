@@ -66,15 +66,15 @@ def answers(
 ) -> dict[str, Value]:
     """Read a mapping of finding to answer, each answer as it would be typed."""
     read: dict[str, Value] = {}
-    for name, (event, item) in node.entries.items():
+    for name, item in node.entries.items():
         finding = rulebook.findings.get(name)
         if finding is None:
             message = f"there is no finding `{shown(name)}`"
-            source.refuse(event, message, nearest(name, rulebook.findings))
+            source.refuse(name, message, nearest(name, rulebook.findings))
             continue
         value = _answer(source, item, rulebook, name)
         if value is not None:
-            read[name] = with_error(value, name, unit_data)
+            read[str(name)] = with_error(value, name, unit_data)
     return read
 
 

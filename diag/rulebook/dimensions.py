@@ -15,7 +15,6 @@ from diag.model.expression import (
     Is,
     Known,
     Literal,
-    Not,
     Or,
     Ref,
     Term,
@@ -48,9 +47,7 @@ class Misfit(ValueError):
         return Mistake(at, width, self.message, self.advice)
 
 
-def mistake_in(
-    placed: tuple[Node, Places], check: Callable[[Node], object]
-) -> Mistake | None:
+def mistake_in(placed: tuple[Node, Places], check: Callable[[Node], object]) -> Mistake | None:
     """Return the first thing that cannot be in an expression as parsed, with its place."""
     node, places = placed
     try:

@@ -6,13 +6,9 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from yaml.events import ScalarEvent
-
-from diag.model.expression import Term
 from diag.model.knowledge import Origin
 from diag.model.place import Place
 from diag.rulebook import clauses, grammar, scalars
-from diag.rulebook.clauses import Read
 from diag.rulebook.nodes import Items, Map, Node
 from diag.rulebook.source import Source
 from diag.rulebook.tokens import why_no_id
@@ -38,7 +34,7 @@ class Entry:
 
     id: str
     source: Source
-    key: ScalarEvent | Map | Items
+    key: Node
     node: Map
     values: dict[str, Any]
     sound: bool = True
@@ -47,8 +43,7 @@ class Entry:
     @property
     def place(self) -> Place:
         """Return where the entry's id stands."""
-        mark: Any = self.key.start_mark
-        return Place(self.source.path, mark.line + 1, mark.column + 1)
+        return self.source.place(self.key)
 
     @property
     def origin(self) -> Origin | None:
@@ -62,14 +57,14 @@ class Entry:
         for key in keys:
             if not isinstance(node, Map) or key not in node.entries:
                 return node
-            node = node.entries[key][1]
+            node = node.entries[key]
         return node
 
     def key_at(self, *keys: str) -> Node:
         """Return the node of the last key of a path."""
         holder = self.at(*keys[:-1])
         if isinstance(holder, Map) and keys[-1] in holder.entries:
-            return holder.entries[keys[-1]][0]
+            return holder.key(keys[-1])
         return holder
 
     def item_at(self, key: str, number: int) -> Node:
@@ -84,11 +79,11 @@ def read_fields(source: Source, node: Node, what: str, table: Table) -> dict[str
         source.refuse(node, f"a {what} needs its keys here", "write `key: value` lines")
         return None
     values: dict[str, Any] = {}
-    for key, (event, value) in node.entries.items():
+    for key, value in node.entries.items():
         field = table.get(key)
         if field is None:
             message = f"`{scalars.shown(key)}` is not a key of a {what}"
-            source.refuse(event, message, scalars.nearest(key, table))
+            source.refuse(key, message, scalars.nearest(key, table))
         else:
             read = field.read(source, value)
             if read is not None:
@@ -106,25 +101,25 @@ FREE = ("units", "cases")
 """Units and cases are named as people label them, capitals and all."""
 
 
-def read_id(source: Source, event: ScalarEvent, kind: str) -> bool:
+def read_id(source: Source, name: str, kind: str) -> bool:
     """Tell whether a key can be the id of a kind, and note why not."""
     if kind in FREE:
-        fits = 0 < len(event.value) <= 80 and event.value.isprintable()
+        fits = 0 < len(name) <= 80 and name.isprintable()
         why = "" if fits else "an id is one line of at most 80 characters"
     else:
-        why = why_no_id(event.value, kind in IN_CONDITIONS)
+        why = why_no_id(name, kind in IN_CONDITIONS)
     if why:
-        source.refuse(event, f"`{scalars.shown(event.value)}` cannot be an id", why)
+        source.refuse(name, f"`{scalars.shown(name)}` cannot be an id", why)
     return not why
 
 
 def raw(source: Source, node: Node) -> str | None:
     """Read the text of a scalar, which may not be empty."""
-    if node.__class__ is not ScalarEvent:
+    if not isinstance(node, str):
         kind = "mapping" if isinstance(node, Map) else "list"
         source.refuse_at(source.place(node), f"one text is expected here, not a {kind}")
         return None
-    text: str = node.value.strip()
+    text = node.strip()
     if not text:
         source.refuse(node, "there is nothing after this key", "fill it in or take the key out")
         return None
@@ -177,10 +172,10 @@ def mapping(value: Reader) -> Reader:
             source.refuse_at(source.place(node), "`key: value` pairs are expected here")
             return None
         found = {}
-        for key, (_, item) in node.entries.items():
+        for key, item in node.entries.items():
             read_value = value(source, item)
             if read_value is not None:
-                found[key] = read_value
+                found[str(key)] = read_value
         return found
 
     return read
@@ -207,29 +202,24 @@ def record(what: str, table: Table) -> Reader:
     return read
 
 
-def _expression(source: Source, node: Node, read: Callable[[str], Any]) -> Any:
-    if raw(source, node) is None:
-        return None
-    text: str = node.value  # type: ignore[union-attr]
-    try:
-        return read(text)
-    except grammar.Mistake as error:
-        source.refuse_within(node, error.at, error.width, error.message, error.advice)  # type: ignore[arg-type]
-        return None
+def expression(parse: Callable[[str], Any]) -> Reader:
+    """Make a reader of an expression from a function that raises `Mistake`."""
+
+    def read(source: Source, node: Node) -> Any:
+        if raw(source, node) is None:
+            return None
+        assert isinstance(node, str)
+        try:
+            return parse(node)
+        except grammar.Mistake as error:
+            source.refuse_within(node, error.at, error.width, error.message, error.advice)
+            return None
+
+    return read
 
 
-def condition(source: Source, node: Node) -> Read | None:
-    """Read a condition."""
-    found: Read | None = _expression(source, node, clauses.condition)
-    return found
-
-
-def term(source: Source, node: Node) -> Term | None:
-    """Read a sum."""
-    found: Term | None = _expression(source, node, grammar.term)
-    return found
-
-
+condition = expression(clauses.condition)
+term = expression(grammar.term)
 number = scalar(scalars.number)
 yes_or_no = scalar(scalars.yes_or_no)
 span = scalar(scalars.span)

@@ -6,10 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from yaml.events import ScalarEvent
-
 from diag.model.knowledge import Origin
-from diag.model.place import Place, Problem
+from diag.model.place import Problem
 from diag.rulebook.entries import (
     Entry,
     origin,
@@ -29,6 +27,8 @@ SECTIONS = ("source", *KINDS, "cautions", "texts", "unit limits", *SCALES)
 class Gathered:
     """Entries by kind and id, and every problem so far."""
 
+    placed: bool = True
+    """Whether all places are kept; without them the first problem raises `PlacesWanted`."""
     kinds: dict[str, dict[str, Entry]] = field(default_factory=dict)
     scales: dict[str, dict[str, float]] = field(default_factory=dict)
     limits: list[Entry] = field(default_factory=list)
@@ -36,7 +36,7 @@ class Gathered:
     sources: dict[str, Source] = field(default_factory=dict)
     broken: bool = False
     """True once a file could not be read at all, so that its names are missing."""
-    _scale_places: dict[tuple[str, str], Place] = field(default_factory=dict)
+    _scale_words: dict[tuple[str, str], tuple[Source, Map]] = field(default_factory=dict)
 
     def of(self, kind: str) -> dict[str, Entry]:
         """Return the entries of a kind by id."""
@@ -44,7 +44,7 @@ class Gathered:
 
     def open(self, path: Path, shown_path: str, area: str = "") -> tuple[Source, Map | None, bytes]:
         """Read one file to its nodes; the map is None when that is not possible."""
-        source = Source(shown_path, area, path.stem)
+        source = Source(shown_path, area, path.stem, placed=self.placed)
         data = read_text(path, source)
         top = read_nodes(source)
         self.broken = self.broken or top is None
@@ -53,7 +53,7 @@ class Gathered:
         self.sources[shown_path] = source
         if top is not None and "source" in top.entries:
             # An origin that cannot be read is one problem, not one more for every number.
-            read = origin(source, top.entries["source"][1])
+            read = origin(source, top.entries["source"])
             source.origin = read or Origin("memory")
         return source, top, data
 
@@ -74,37 +74,36 @@ class Gathered:
         elif "unit" in top.entries:
             self._one(source, top, "units", "unit", ())
         else:
-            for key, (event, node) in top.entries.items():
-                self._section(source, key, event, node)
+            for key, node in top.entries.items():
+                self._section(source, key, node)
 
     def _one(self, source: Source, top: Map, kind: str, word: str, beside: Iterable[str]) -> None:
         """Keep the one cause or unit that a file holds, and the sections beside it."""
         own = Map(top.start_mark, dict(top.entries), top.end_mark)
         for key in beside:
             if key in own.entries:
-                event, node = own.entries.pop(key)
-                self._section(source, key, event, node)
+                written = own.key(key)
+                self._section(source, written, own.entries.pop(key))
         before = len(self.problems)
         values = read_fields(source, own, word, CAUSE if word == "cause" else UNIT)
-        key_node = own.entries[word][1]
-        if values is None or word not in values or not isinstance(key_node, ScalarEvent):
+        name = own.entries[word]
+        if values is None or word not in values or not isinstance(name, str):
             return
-        if read_id(source, key_node, kind):
+        if read_id(source, name, kind):
             sound = len(self.problems) == before
-            self.add(kind, Entry(key_node.value, source, key_node, own, values, sound))
+            self.add(kind, Entry(str(name), source, name, own, values, sound))
 
-    def _section(self, source: Source, key: str, event: ScalarEvent, node: Node) -> None:
+    def _section(self, source: Source, key: str, node: Node) -> None:
         if key in KINDS:
             word, _ = KINDS[key]
-            for id_event, item in self._pairs(source, node, key):
-                if read_id(source, id_event, key):
-                    self._entry(source, key, word, id_event, item)
+            for name, item in self._pairs(source, node, key):
+                if read_id(source, name, key):
+                    self._entry(source, key, word, name, item)
         elif key in ("cautions", "texts"):
-            for id_event, item in self._pairs(source, node, key):
+            for name, item in self._pairs(source, node, key):
                 text = raw(source, item)
-                if read_id(source, id_event, key) and text:
-                    holder = Map(item.start_mark, {"text": (id_event, item)}, item.end_mark)
-                    self.add(key, Entry(id_event.value, source, id_event, holder, {"text": text}))
+                if read_id(source, name, key) and text and isinstance(node, Map):
+                    self.add(key, Entry(str(name), source, name, node, {"text": text}))
         elif key == "unit limits":
             for item in node.items if isinstance(node, Items) else [node]:
                 values = read_fields(source, item, "limit", UNIT_LIMIT)
@@ -115,20 +114,20 @@ class Gathered:
         elif key != "source":
             near = nearest(key, (*SECTIONS, "cause", "unit"))
             advice = "cases stand in the folder `cases`" if key == "cases" else near
-            source.refuse(event, f"`{shown(key)}` is not a section of a rule file", advice)
+            source.refuse(key, f"`{shown(key)}` is not a section of a rule file", advice)
 
-    def _pairs(self, source: Source, node: Node, key: str) -> Iterable[tuple[ScalarEvent, Node]]:
+    def _pairs(self, source: Source, node: Node, key: str) -> Iterable[tuple[str, Node]]:
         if isinstance(node, Map):
-            return node.entries.values()
+            return node.entries.items()
         source.refuse_at(source.place(node), f"`{key}` needs its entries here, each by its id")
         return ()
 
-    def _entry(self, source: Source, kind: str, word: str, event: ScalarEvent, node: Node) -> None:
+    def _entry(self, source: Source, kind: str, word: str, name: str, node: Node) -> None:
         before = len(self.problems)
         values = read_fields(source, node, word, CASE if kind == "cases" else KINDS[kind][1])
         if values is not None and isinstance(node, Map):
             sound = len(self.problems) == before
-            self.add(kind, Entry(event.value, source, event, node, values, sound))
+            self.add(kind, Entry(str(name), source, name, node, values, sound))
 
     def _scale(self, source: Source, key: str, node: Node) -> None:
         values = read_fields(source, node, "scale", SCALE)
@@ -139,23 +138,23 @@ class Gathered:
             source.refuse_at(source.place(node), message, "add a line `source: ...`")
         words = self.scales.setdefault(key, {})
         assert isinstance(node, Map)
-        holder = node.entries["words"][1]
+        holder = node.entries["words"]
         assert isinstance(holder, Map)
         for word, value in values["words"].items():
-            event = holder.entries[word][0]
-            first = self._scale_places.setdefault((key, word), source.place(event))
+            home, first = self._scale_words.setdefault((key, word), (source, holder))
             if word in words:
-                message = f"`{shown(word)}` is already a word of `{key}`, in {first}"
-                source.refuse(event, message, "keep one of the two")
+                place = home.place(first.key(word))
+                message = f"`{shown(word)}` is already a word of `{key}`, in {place}"
+                source.refuse(holder.key(word), message, "keep one of the two")
             words[word] = value
 
     def add_cases(self, source: Source, top: Map) -> None:
         """Keep all cases of one file."""
-        for key, (event, node) in top.entries.items():
+        for key, node in top.entries.items():
             if key == "cases":
-                for id_event, item in self._pairs(source, node, key):
-                    if read_id(source, id_event, key):
-                        self._entry(source, key, "case", id_event, item)
+                for name, item in self._pairs(source, node, key):
+                    if read_id(source, name, key):
+                        self._entry(source, key, "case", name, item)
             elif key != "source":
                 near = nearest(key, ("source", "cases"))
-                source.refuse(event, f"`{shown(key)}` is not a section of a case file", near)
+                source.refuse(key, f"`{shown(key)}` is not a section of a case file", near)

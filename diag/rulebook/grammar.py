@@ -40,7 +40,7 @@ _IS = ("is ", "is\n", "is\t")
 
 Made = TypeVar("Made", bound=Expression)
 Places = dict[int, int]
-"""The offset of each node of a tree, by the node's `id`."""
+"""Where each node that can be to blame begins in its text, by the node's `id`."""
 
 
 class Mistake(ValueError):
@@ -185,8 +185,6 @@ class _Parser:
             self._expect("and", "after `between X`")
             high = self.as_term(self._sum())
             ends = Compare(">=", value, low), Compare("<=", value, high)
-            for end in ends:
-                self._from(left, end)
             return self._from(left, And(ends))
         if word[:2] == "is":
             if left.__class__ is not Ref:

@@ -114,9 +114,7 @@ def _texts(gathered: Gathered, kind: str) -> dict[str, str]:
     return {name: entry.values["text"] for name, entry in sorted(gathered.of(kind).items())}
 
 
-def _rules(
-    look: Lookup, raising: tuple[Rule, ...]
-) -> tuple[tuple[Rule, ...], tuple[Rule, ...]]:
+def _rules(look: Lookup, raising: tuple[Rule, ...]) -> tuple[tuple[Rule, ...], tuple[Rule, ...]]:
     """Return all rules, and those of them that can decide a layer.
 
     Rules of signs stand in order of id, then those of hazards and of what cannot be, then those

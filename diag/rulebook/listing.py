@@ -6,8 +6,6 @@ import re
 from collections.abc import Iterable
 from pathlib import Path
 
-from yaml.events import ScalarEvent
-
 from diag.rulebook.nodes import Map, read_nodes
 from diag.rulebook.source import Source, read_text, rule_files
 
@@ -32,5 +30,5 @@ def unit_titles(folders: Iterable[Path]) -> dict[str, str]:
 
 
 def _text(top: Map | None, key: str) -> str:
-    _, node = top.entries.get(key, (None, None)) if top is not None else (None, None)
-    return node.value if isinstance(node, ScalarEvent) else ""
+    node = top.entries.get(key) if top is not None else None
+    return str(node) if isinstance(node, str) else ""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import gc
 import hashlib
 from collections.abc import Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from diag.model.case import Case
@@ -19,7 +19,7 @@ from diag.rulebook.dimensions import mistake_in
 from diag.rulebook.gather import Gathered
 from diag.rulebook.link import link, lookup_for, names_of
 from diag.rulebook.nodes import read_nodes
-from diag.rulebook.source import CASES, Source, rule_files
+from diag.rulebook.source import CASES, PlacesWanted, Source, rule_files
 
 
 @contextmanager
@@ -48,11 +48,15 @@ def load_rulebook(folders: Sequence[Path], formulas: Mapping[str, Formula]) -> R
     Raises `ProblemsFound` with every problem, sorted by place.
     """
     with _no_sweeping():
-        return _load(folders, formulas)
+        with suppress(PlacesWanted):
+            return read_all(Gathered(placed=False), folders, formulas)
+        return read_all(Gathered(), folders, formulas)
 
 
-def _load(folders: Sequence[Path], formulas: Mapping[str, Formula]) -> Rulebook:
-    gathered = Gathered()
+def read_all(
+    gathered: Gathered, folders: Sequence[Path], formulas: Mapping[str, Formula]
+) -> Rulebook:
+    """Read the folders into what has been gathered; also raises `PlacesWanted`."""
     digest = hashlib.sha256()
     for folder in folders:
         for path, name in _files(folder, gathered):

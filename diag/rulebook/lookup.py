@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
-from yaml.events import ScalarEvent
-
 from diag.model.expression import Condition, Expression, Literal, Term, names_in, walk
 from diag.model.formula import Formula
 from diag.model.quantity import Dimension
@@ -43,8 +41,10 @@ class Lookup:
     formulas: Mapping[str, Formula]
     unsound: frozenset[str]
     """Names whose own entry is refused: nothing more is said about their use."""
-    rests: dict[Form, bool] = field(default_factory=dict)
-    """Whether a form of clauses rests on a sign; only those whose names and dimensions fit."""
+    fitting: set[Form] = field(default_factory=set)
+    """Forms of clauses whose names, states and dimensions fit."""
+    signless: set[Form] = field(default_factory=set)
+    """Those of them that mention no sign."""
 
     def refer(self, entry: Entry, kind: str, name: str, node: Node) -> bool:
         """Tell whether an id of a kind exists, and note it when it does not."""
@@ -99,25 +99,24 @@ class Lookup:
         """Check the names, states and dimensions of a condition, and return it."""
         if read is None:
             return None
-        for form in read.forms:
-            if form not in self.rests and not self._fits(form):
+        if not self.fitting.issuperset(read.forms):
+            try:
+                for form in read.forms:
+                    self._check(form)
+            except Misfit:
                 self._refuse(entry, node, read.condition, placed_condition, self.names.check)
-                break
         return read.condition
 
-    def _fits(self, form: Form) -> bool:
-        """Tell whether the names and dimensions of a form fit, and remember it if so."""
-        try:
-            self.names.check(form.condition)
-        except Misfit:
-            return False
-        signs = self.gathered.of("signs")
-        self.rests[form] = any(name in signs for name in names_in(form.condition))
-        return True
+    def _check(self, form: Form) -> None:
+        """Check a form, and remember what fits; raises `Misfit`."""
+        self.names.check(form.condition)
+        self.fitting.add(form)
+        if not any(name in self.gathered.of("signs") for name in names_in(form.condition)):
+            self.signless.add(form)
 
     def may_rest_on_sign(self, read: Read) -> bool:
-        """Tell whether a condition mentions a sign, or is not known to be sound."""
-        return any(self.rests.get(form, True) for form in read.forms)
+        """Tell whether a condition mentions a sign, as far as its clauses were found to fit."""
+        return not self.signless.issuperset(read.forms)
 
     def term(self, entry: Entry, node: Node, read: Term) -> Dimension | None:
         """Check the names and dimensions of a sum, and return its dimension."""
@@ -136,8 +135,8 @@ class Lookup:
         check: Callable[[Made], object],
     ) -> None:
         """Parse and check once more what does not fit, and note the place of what is to blame."""
-        if isinstance(node, ScalarEvent) and self.unsound.isdisjoint(names_in(read)):
-            found = mistake_in(parse(node.value), check)
+        if isinstance(node, str) and self.unsound.isdisjoint(names_in(read)):
+            found = mistake_in(parse(node), check)
             assert found is not None
             entry.source.refuse_within(node, found.at, found.width, found.message, found.advice)
 

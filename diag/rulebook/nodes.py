@@ -1,4 +1,8 @@
-"""From text to nodes that know their place: YAML events, with all that misleads refused."""
+"""From text to nodes that know their place: YAML events, with all that misleads refused.
+
+In a file without a fault hardly any place is asked for, and to keep them all costs more than to
+parse. So they are kept on demand: see `Source.placed`.
+"""
 
 from __future__ import annotations
 
@@ -26,13 +30,26 @@ DEEPEST = 40
 _STEERING = bytes(code for code in range(128) if FORBIDDEN.match(chr(code)))
 
 
+class Scalar(str):
+    """A text that knows its place and how it was quoted."""
+
+    __slots__ = ("end_mark", "start_mark", "style")
+    start_mark: Any
+    end_mark: Any
+    style: str
+
+
 @dataclass(slots=True, eq=False, repr=False)
 class Map:
-    """A mapping: key to the key as written and its value, in order."""
+    """A mapping; its keys are scalars as well."""
 
     start_mark: Any
-    entries: dict[str, tuple[ScalarEvent, Node]] = field(default_factory=dict)
+    entries: dict[str, Node] = field(default_factory=dict)
     end_mark: Any = None
+
+    def key(self, name: str) -> str:
+        """Return a key as it was read."""
+        return next(key for key in self.entries if key == name)
 
 
 @dataclass(slots=True, eq=False, repr=False)
@@ -44,8 +61,12 @@ class Items:
     end_mark: Any = None
 
 
-Node = ScalarEvent | Map | Items
-"""A scalar stays the event that the parser gave: its raw text, its style and its marks."""
+Node = str | Map | Items
+"""A text is a `Scalar` where places are kept.
+
+They are always kept for mappings, for lists and the keys that these stand under, and for what
+stands at the top of a file: those places belong to the rulebook.
+"""
 
 
 def _forbidden(text: str) -> re.Match[str] | None:
@@ -81,7 +102,7 @@ def read_nodes(source: Source) -> Map | None:
         message = f"this is not YAML: {str(error).splitlines()[0]}"
         source.problems.append(Problem(Place(source.path), message))
         return None
-    if top is None or (isinstance(top, ScalarEvent) and not top.value):
+    if top is None or top == "":
         source.problems.append(
             Problem(Place(source.path), "the file is empty", "fill or delete it")
         )
@@ -101,44 +122,54 @@ class _Builder:
 
     def __init__(self, source: Source) -> None:
         self.source = source
-        self.stack: list[Any] = []
+        self.stack: list[Map | Items] = []
         self.documents = 0
 
     def build(self, next_event: Any) -> Node | None:
         """Return the top node, None when there is none; raises `_Stopped`."""
         top: Node | None = None
-        entries: Any = None  # of the open mapping; None inside a list
-        items: Any = None  # of the open list; None inside a mapping
         key: Any = None
+        key_event: Any = None
+        entries, items, placed = self._inside()
         while (event := next_event()) is not None:
             kind = event.__class__
-            node = event
             if kind is ScalarEvent:
                 if event.style == '"' or event.tag is not None or event.anchor is not None:
                     self._mark_scalar(event)
+                node = _scalar(event) if placed else event.value
                 if entries is not None and key is None:
-                    key = event
-                    if event.value in entries:
-                        self._refuse_repeat(event, entries[event.value][0])
+                    if node in entries:
+                        self._refuse_repeat(event)
+                    key, key_event = node, event
                     continue
             elif kind is MappingStartEvent or kind is SequenceStartEvent:
                 node = self._open(event, entries is not None and key is None)
+                if key is not None:
+                    key = _scalar(key_event)
             elif kind is MappingEndEvent or kind is SequenceEndEvent:
-                entries, items = self._close(event)
+                self.stack.pop().end_mark = event.end_mark
+                entries, items, placed = self._inside()
                 continue
             else:
                 self._other(event)
                 continue
             if entries is not None:
-                entries[key.value] = (key, node)
+                entries[key] = node
                 key = None
             elif items is not None:
                 items.append(node)
             else:
                 top = node
-            if node is not event:
-                entries, items = _inside(node)
+            if kind is not ScalarEvent:
+                entries, items, placed = self._inside()
         return top
+
+    def _inside(self) -> tuple[Any, Any, bool]:
+        """Return what is open, entries of a mapping or items of a list, and if texts are placed."""
+        if not self.stack:
+            return None, None, True
+        node, placed = self.stack[-1], self.source.placed or len(self.stack) == 1
+        return (node.entries, None, placed) if isinstance(node, Map) else (None, node.items, placed)
 
     def _open(self, event: Any, as_key: bool) -> Map | Items:
         if event.anchor is not None or event.tag is not None:
@@ -148,13 +179,9 @@ class _Builder:
         if len(self.stack) == DEEPEST:
             self._stop(event, f"more than {DEEPEST} levels deep", "write it flatter")
         made = Map if event.__class__ is MappingStartEvent else Items
-        self.stack.append(made(event.start_mark))
-        node: Map | Items = self.stack[-1]
+        node: Map | Items = made(event.start_mark)
+        self.stack.append(node)
         return node
-
-    def _close(self, event: Any) -> tuple[Any, Any]:
-        self.stack.pop().end_mark = event.end_mark
-        return _inside(self.stack[-1]) if self.stack else (None, None)
 
     def _other(self, event: Any) -> None:
         if event.__class__ is AliasEvent:
@@ -181,13 +208,16 @@ class _Builder:
             message = f"the text holds the control character U+{ord(bad.group()):04X}"
             self.source.refuse(event, message, "take it out")
 
-    def _refuse_repeat(self, event: ScalarEvent, first: ScalarEvent) -> None:
+    def _refuse_repeat(self, event: ScalarEvent) -> None:
         message = f"the key `{event.value}` stands twice in this mapping"
-        mark: Any = first.start_mark
-        where = mark.line + 1
+        holder = self.stack[-1]
+        assert isinstance(holder, Map)
+        where = self.source.place(holder.key(event.value)).line
         self.source.refuse(event, message, f"the first is in line {where}: keep one of the two")
 
 
-def _inside(node: Map | Items) -> tuple[Any, Any]:
-    """Return the entries of a mapping or the items of a list, and None for the other."""
-    return (node.entries, None) if isinstance(node, Map) else (None, node.items)
+def _scalar(event: Any) -> Scalar:
+    scalar = Scalar(event.value)
+    scalar.start_mark, scalar.end_mark = event.start_mark, event.end_mark
+    scalar.style = event.style
+    return scalar

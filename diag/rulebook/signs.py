@@ -70,7 +70,8 @@ def rules_of(look: Lookup, entry: Entry) -> tuple[list[Rule], list[Rule]]:
         state, read = values["then"], values["when"]
         if state not in facts:
             look.refuse_state(rule, state, ("", *states), rule.at("then"))
-        when = look.condition(rule, rule.node.entries["when"][1], read)
+        when = look.condition(rule, rule.node.entries["when"], read)
+        assert when is not None
         origin = values.get("source") or usual
         if origin is None:
             look.needs_origin(rule, when)
@@ -94,7 +95,6 @@ def _taken(look: Lookup, entry: Entry) -> list[Rule]:
         message = f"`{name}` shares no state with this sign"
         entry.source.refuse(node, message, "give both the same states")
     why = f"it is what was found for `{name}`"
-    place = entry.source.place(node)
     return [
         Rule(
             id=f"{entry.id}: {state} as found",
@@ -102,7 +102,7 @@ def _taken(look: Lookup, entry: Entry) -> list[Rule]:
             then=Fact("sign", entry.id, state),
             why=why,
             origin=entry.origin,
-            place=place,
+            place=entry.place,
         )
         for state in shared
     ]

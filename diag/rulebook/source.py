@@ -11,8 +11,6 @@ from typing import TYPE_CHECKING, Any
 from diag.model.place import Place, Problem
 
 if TYPE_CHECKING:
-    from yaml.events import ScalarEvent
-
     from diag.model.knowledge import Origin
 
 CASES = "cases"
@@ -26,6 +24,10 @@ FORBIDDEN = re.compile(
 """What could steer a terminal, turn the direction of writing or break a line unseen."""
 
 
+class PlacesWanted(Exception):
+    """Raised where a place is wanted that was not kept: all has to be read with its places."""
+
+
 @dataclass(slots=True, eq=False, repr=False)
 class Source:
     """One file on its way in: where it is, what it says, and all that was found wrong in it."""
@@ -36,11 +38,16 @@ class Source:
     text: str = ""
     problems: list[Problem] = field(default_factory=list)
     origin: Origin | None = None
+    placed: bool = True
+    """Whether each node keeps its place, as it must where something is wrong."""
     _lines: list[str] | None = None
 
     def place(self, node: Any) -> Place:
-        """Return where a node starts."""
-        mark = node.start_mark
+        """Return where a node starts; raises `PlacesWanted`."""
+        try:
+            mark = node.start_mark
+        except AttributeError:
+            raise PlacesWanted from None
         return Place(self.path, mark.line + 1, mark.column + 1)
 
     def line(self, number: int) -> str:
@@ -50,7 +57,9 @@ class Source:
         return self._lines[number - 1] if 0 < number <= len(self._lines) else ""
 
     def refuse_at(self, place: Place, message: str, advice: str = "", width: int = 1) -> None:
-        """Note what is wrong at a place."""
+        """Note what is wrong at a place; raises `PlacesWanted`."""
+        if not self.placed:
+            raise PlacesWanted
         line = FORBIDDEN.sub("?", self.line(place.line)).replace("\t", " ")
         if len(line) > WIDEST:
             line = line[:WIDEST] if place.column <= WIDEST else ""
@@ -59,26 +68,24 @@ class Source:
 
     def refuse(self, node: Any, message: str, advice: str = "") -> None:
         """Note what is wrong with a node, all of it underlined when it stands on one line."""
-        start, end = node.start_mark, node.end_mark
-        width = end.column - start.column if end is not None and end.line == start.line else 1
-        self.refuse_at(self.place(node), message, advice, width)
+        place = self.place(node)
+        end = node.end_mark
+        width = end.column + 1 - place.column if end and end.line + 1 == place.line else 1
+        self.refuse_at(place, message, advice, width)
 
-    def refuse_within(
-        self, node: ScalarEvent, at: int, width: int, message: str, advice: str = ""
-    ) -> None:
-        """Note what is wrong at an offset into a scalar's value."""
-        self.refuse_at(self._place_within(node, at), message, advice, width)
+    def refuse_within(self, text: str, at: int, width: int, message: str, advice: str = "") -> None:
+        """Note what is wrong at an offset into a text; raises `PlacesWanted`."""
+        self.refuse_at(self._place_within(text, at), message, advice, width)
 
-    def _place_within(self, node: ScalarEvent, at: int) -> Place:
-        """Count the value's characters that are not blank, and find the same one in the file."""
-        start: Any = node.start_mark
-        last: Any = node.end_mark
-        line, column = start.line, start.column
+    def _place_within(self, node: Any, at: int) -> Place:
+        """Count the scalar's characters that are not blank, and find the same one in the file."""
+        place, last = self.place(node), node.end_mark
+        line, column = place.line - 1, place.column - 1
         if node.style in ("'", '"'):
             column += 1
         elif node.style in ("|", ">"):
             line, column = line + 1, 0
-        left = len("".join(node.value[:at].split()))
+        left = len("".join(node[:at].split()))
         while line <= last.line:
             text = self.line(line + 1)
             for spot in range(column, len(text)):
@@ -87,7 +94,7 @@ class Source:
                         return Place(self.path, line + 1, spot + 1)
                     left -= 1
             line, column = line + 1, 0
-        return self.place(node)
+        return place
 
 
 def rule_files(folder: Path, skip: str = CASES) -> Iterator[tuple[Path, str]]:

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from lamps import CAUSE, FILES, FORMULAS, SIGNS, complaint_about, edited, write
 
 from diag.model.knowledge import Fact
 from diag.model.place import ProblemsFound
 from diag.model.quantity import quantity
+from diag.physics.catalogue import FORMULAS as CATALOGUE
 from diag.rulebook import load_cases, load_rulebook, load_unit_file, read_readings
+from diag.rulebook.gather import Gathered
+from diag.rulebook.load import read_all
 
 
 def test_everything_written_is_there(lamps):
@@ -65,6 +70,15 @@ def test_later_folder_loads_on_top(tmp_path):
         "  |        ^^^^^^^^^^\n"
         "  give one of the two another id"
     )
+
+
+@pytest.mark.parametrize("shipped", [False, True])
+def test_places_are_kept_on_demand(tmp_path, shipped):
+    """A sound rulebook is the same, places and all, whether every place was kept on the way."""
+    folder = Path(__file__).parents[2] / "rules" if shipped else write(tmp_path, FILES)
+    formulas = {each.name: each for each in CATALOGUE} if shipped else FORMULAS
+    books = [read_all(Gathered(placed=kept), [folder], formulas) for kept in (False, True)]
+    assert books[0] == books[1]
 
 
 def test_unit_based_on_another(lamps, tmp_path):
