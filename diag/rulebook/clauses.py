@@ -70,7 +70,7 @@ def _by_clauses(text: str) -> Read | None:
         for clause in part.split(" and "):
             words = clause.rsplit(" ", 2)
             ends_so = len(words) == 3 and _is_number(words[1])
-            form = (ends_so and _open_form(words[0], words[2])) or _closed_form(clause)
+            form = (ends_so and open_form(words[0], words[2])) or closed_form(clause)
             if form is None:
                 return None
             forms.append(form)
@@ -80,7 +80,7 @@ def _by_clauses(text: str) -> Read | None:
 
 
 @lru_cache(maxsize=4096)
-def _closed_form(text: str) -> Form | None:
+def closed_form(text: str) -> Form | None:
     """Parse a clause; None when it is none by itself."""
     try:
         found = grammar.condition(text)
@@ -91,7 +91,7 @@ def _closed_form(text: str) -> Form | None:
 
 
 @lru_cache(maxsize=4096)
-def _open_form(before: str, unit: str) -> Form | None:
+def open_form(before: str, unit: str) -> Form | None:
     """Parse a clause that ends in some number of a unit; None when it is none."""
     try:
         found, places = grammar.placed_condition(f"{before} 0 {unit}")
