@@ -114,6 +114,15 @@ HOMES = {SIGNS: "signs.yaml", CAUSE: "power/flat-cells.yaml", UNIT: "units/lamp.
         ),
         (
             SIGNS,
+            "must hold: unit rated volts",
+            "must hold: unit ratd volts",
+            "signs.yaml:8:16: there is no unit datum `ratd volts`\n"
+            "  |   - must hold: unit ratd volts > 2 V\n"
+            "  |                ^^^^^^^^^^^^^^^\n"
+            "  did you mean `rated volts`?",
+        ),
+        (
+            SIGNS,
             "taken from: beam",
             "taken from: cell volts",
             "signs.yaml:41:46: `cell volts` shares no state with this sign\n"
