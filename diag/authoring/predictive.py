@@ -7,7 +7,8 @@ from math import sqrt
 
 from diag.model.expression import names_in
 from diag.model.knowledge import Rulebook
-from diag.reason.links import Chances, Links
+from diag.reason.clocks import Chances
+from diag.reason.links import Links
 
 
 def expected(links: Links, cause: str, sign: str) -> Chances:

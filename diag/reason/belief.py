@@ -15,46 +15,20 @@ from dataclasses import dataclass, field, replace
 from itertools import combinations
 from typing import NamedTuple
 
-from diag.reason.evidence import Evidence, Key, Weighed, key_of, let_in, weigh_evidence
+from diag.reason.evidence import (
+    Earlier,
+    Evidence,
+    Key,
+    Weighed,
+    key_of,
+    let_in,
+    weigh_evidence,
+)
 from diag.reason.links import LEAST, Links
 from diag.reason.posterior import Pair, Posterior
+from diag.reason.priors import Priors
 
 __all__ = ["Belief", "Evidence", "Posterior", "Priors", "RepairDone", "start"]
-
-
-@dataclass(frozen=True, slots=True)
-class Priors:
-    """The numbers that belief needs besides the causes' own."""
-
-    unknown_odds: float = 0.05
-    """Odds of something that the rulebook does not know, against nothing wrong."""
-    complaint_anyway: float = 0.05
-    """Chance of the complaint under a cause that does not list it."""
-    complaint_nothing: float = 0.02
-    """Chance of the complaint with nothing wrong."""
-    complaint_unknown: float = 0.5
-    """Chance of the complaint under something that the rulebook does not know."""
-    repair_fails: float = 0.05
-    """Chance that a proof fails although all that was wrong has been repaired."""
-
-    @classmethod
-    def from_settings(cls, settings: Mapping[str, float]) -> Priors:
-        """Read the priors from a rulebook's settings; what is not set keeps its default.
-
-        Keys: `odds of the unknown`, `complaint anyway`, `nothing wrong`, `complaint of the
-        unknown`, `repair fails`, in the order of the fields above.
-
-        >>> Priors.from_settings({"repair fails": 0.1}).repair_fails
-        0.1
-        """
-        usual = cls()
-        return cls(
-            settings.get("odds of the unknown", usual.unknown_odds),
-            settings.get("complaint anyway", usual.complaint_anyway),
-            settings.get("nothing wrong", usual.complaint_nothing),
-            settings.get("complaint of the unknown", usual.complaint_unknown),
-            settings.get("repair fails", usual.repair_fails),
-        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -262,10 +236,13 @@ class Belief:
         inside = let_in(said, self.links)
         used: dict[Key, Weighed] = {}
         touched: set[int] = set()
+        last: dict[str, Earlier] = {}
         for key, evidence in inside.items():
-            known = self.used.get(key)
-            if known is None or known.evidence != evidence:
-                fresh = weigh_evidence(evidence, self.links, self.mended(evidence.stage))
+            known, earlier = self.used.get(key), last.get(evidence.sign)
+            mended = self.mended(evidence.stage)
+            last[evidence.sign] = Earlier(evidence, mended)
+            if known is None or (known.evidence, known.earlier) != (evidence, earlier):
+                fresh = weigh_evidence(evidence, self.links, mended, earlier, self.priors.persists)
                 touched.update(fresh.ratio, known.ratio if known else ())
                 known = fresh
             used[key] = known

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Set
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from typing import NamedTuple
 
-from diag.reason.links import Chances, Links, SignTable, likelihood
+from diag.reason.links import LEAST, Links, SignTable, likelihood
 
 
 class Evidence(NamedTuple):
@@ -40,58 +40,100 @@ def key_of(evidence: Evidence) -> Key:
     return (evidence.stage, evidence.sign)
 
 
+class Earlier(NamedTuple):
+    """The same sign as last read, at an earlier stage, and the causes repaired before that."""
+
+    evidence: Evidence
+    mended: Set[int]
+
+
 @dataclass(frozen=True, slots=True)
 class Weighed:
     """One piece of evidence with its log likelihoods (natural), sparse over causes."""
 
     evidence: Evidence
     table: SignTable
-    state: int
     mended: Set[int]
     """Causes repaired before: at this stage they are no longer there."""
-    alone: float
+    earlier: Earlier | None
+    """What the likelihoods are given, as the same sign tells no new tale twice."""
+    persists: float
+    alone: float = 0.0
     """Log likelihood with no cause."""
-    ratio: Mapping[int, float]
+    ratio: Mapping[int, float] = field(default_factory=dict)
     """Linked cause to its log likelihood less `alone`; for all other causes it is 0."""
 
     @property
+    def state(self) -> int:
+        """Return the number of the state, 0 for the first."""
+        return self.table.states.index(self.evidence.state)
+
+    @property
     def unknown(self) -> float:
-        """Return the log likelihood, less `alone`, under something not in the rulebook: flat."""
-        return -math.log(len(self.table.states)) - self.alone
+        """Return the log likelihood, less `alone`, under something not in the rulebook: flat.
+
+        What is not known was not repaired either, and goes on showing what it showed.
+        """
+        flat = 1 / len(self.table.states)
+        same = self.earlier is None or self.earlier.evidence.state == self.evidence.state
+        return self._log(flat, flat, flat if same else 0.0) - self.alone
 
     def of_pair(self, first: int, second: int) -> float:
         """Return the log likelihood of two causes together, less `alone`."""
         if first in self.ratio and second in self.ratio:
-            return self._log(self.table.chances((first, second))) - self.alone
+            return self.log((first, second)) - self.alone
         return self.ratio.get(first, 0.0) + self.ratio.get(second, 0.0)
 
-    def _log(self, chances: Chances) -> float:
-        return _log_likelihood(self.evidence, chances, self.state)
+    def log(self, causes: Iterable[int]) -> float:
+        """Return the log likelihood of the evidence under the causes that the unit came with."""
+        table, after = self.table, self.state
+        left = [cause for cause in causes if cause not in self.mended]
+        now = table.chances(left)[after]
+        if self.earlier is None:
+            return self._log(now, now, now)
+        before = table.states.index(self.earlier.evidence.state)
+        came = [cause for cause in causes if cause not in self.earlier.mended]
+        gone = [cause for cause in came if cause in self.mended]
+        return self._log(now, table.chances(came)[before], table.both(gone, left, before, after))
+
+    def _log(self, now: float, once: float, both: float) -> float:
+        """Return the log likelihood from the chances of the state now, of the earlier one, and of
+        both where what showed goes on showing; either reading may be a slip."""
+        states, trust = len(self.table.states), self.evidence.reliability
+        anew = likelihood(now, trust, states)
+        if self.earlier is None:
+            return math.log(anew)
+        trusted = self.earlier.evidence.reliability
+        slip, slipped = (1 - trust) / states, (1 - trusted) / states
+        meant = trust * (trusted * both + slipped * now) + slip * (trusted * once + slipped)
+        again = meant / likelihood(once, trusted, states)
+        return math.log(max(self.persists * again + (1 - self.persists) * anew, LEAST))
 
 
-def _log_likelihood(evidence: Evidence, chances: Chances, state: int) -> float:
-    return math.log(likelihood(chances[state], evidence.reliability, len(chances)))
-
-
-def weigh_evidence(evidence: Evidence, links: Links, mended: Set[int]) -> Weighed:
+def weigh_evidence(
+    evidence: Evidence,
+    links: Links,
+    mended: Set[int],
+    earlier: Earlier | None = None,
+    persists: float = 1.0,
+) -> Weighed:
     """Return the log likelihoods of one piece of evidence; touches only the linked causes.
 
-    Raises `KeyError` for an unknown sign and `ValueError` for a state that the sign has not or
-    a reliability outside 0 to 1.
+    Where the sign was read `earlier`, they are given that reading: with the chance `persists` all
+    that the repair between did not take away shows as it did then, else it is drawn anew. Raises
+    `KeyError` for an unknown sign and `ValueError` for a state that the sign has not or a
+    reliability outside 0 to 1.
     """
     table = links.table(evidence.sign)
     if evidence.state not in table.states:
         raise ValueError(f"`{evidence.sign}` has no state `{evidence.state}`")
     if not 0 <= evidence.reliability <= 1:
         raise ValueError(f"reliability {evidence.reliability} of `{evidence.sign}` is not 0 to 1")
-    state = table.states.index(evidence.state)
-    alone = _log_likelihood(evidence, table.alone, state)
-    ratio = {
-        cause: _log_likelihood(evidence, chances, state) - alone
-        for cause, chances in table.given.items()
-        if cause not in mended
-    }
-    return Weighed(evidence, table, state, mended, alone, ratio)
+    bare = Weighed(evidence, table, mended, earlier, persists)
+    alone = bare.log(())
+    gone = earlier.mended if earlier else mended
+    ratio = {cause: bare.log((cause,)) - alone for cause in table.given if cause not in gone}
+    return replace(bare, alone=alone, ratio=ratio)
 
 
 def let_in(said: Iterable[Evidence], links: Links) -> dict[Key, Evidence]:

@@ -1,55 +1,27 @@
 """The links between causes and signs, compiled once into sparse tables of rates.
 
 Each cause that can bring about a state of a sign is a clock that runs towards it; so is the
-leak, which shows the state anyway. Whichever rings first decides the state, and the first state
-of a sign is the one that no clock brings about. With two states this is the noisy-OR of Pearl,
-Probabilistic Reasoning in Intelligent Systems (1988), section 4.3.2.
+leak, which shows the state anyway. How they combine is told in `clocks`.
 """
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from diag.model.knowledge import Cause, Sign
+from diag.reason.clocks import (
+    Chances,
+    Rates,
+    added,
+    chance_of_both,
+    chances_of,
+    rates_of,
+)
 
 LEAST = 1e-12
 """No evidence is taken for less likely than this: one reading weighs at most 120 decibans, and
 only a `certain` rule can rule a cause out."""
-
-Rates = tuple[float, ...]
-Chances = tuple[float, ...]
-
-
-def rates_of(strengths: Sequence[float]) -> Rates:
-    """Split -ln(1 - A) over the states in proportion to their strengths, which add to A < 1.
-
-    Raises `ValueError` for a strength below 0 or a sum of 1 or more.
-
-    >>> [round(rate, 4) for rate in rates_of([0.3, 0.2])]
-    [0.4159, 0.2773]
-    """
-    total = math.fsum(strengths)
-    if total >= 1 or any(strength < 0 for strength in strengths):
-        raise ValueError(f"strengths {list(strengths)} must be 0 or more and add to less than 1")
-    if total == 0:
-        return tuple(0.0 for _ in strengths)
-    rate = -math.log1p(-total)
-    return tuple(rate * strength / total for strength in strengths)
-
-
-def chances_of(rates: Rates) -> Chances:
-    """Return P(first state) = exp(-R) and P(v) = (1 - exp(-R)) r(v) / R, R the sum of the rates.
-
-    >>> [round(chance, 4) for chance in chances_of(rates_of([0.3, 0.2]))]
-    [0.5, 0.3, 0.2]
-    """
-    total = sum(rates)
-    if total == 0:
-        return (1.0, *rates)
-    share = -math.expm1(-total) / total
-    return (math.exp(-total), *(share * rate for rate in rates))
 
 
 def likelihood(chance: float, reliability: float, states: int) -> float:
@@ -83,8 +55,20 @@ class SignTable:
             return self.alone
         if len(linked) == 1:
             return self.given[linked[0]]
-        columns = zip(self.leak, *(self.rates[cause] for cause in linked), strict=True)
-        return chances_of(tuple(map(sum, columns)))
+        return chances_of(self._added(linked))
+
+    def both(self, gone: Iterable[int], left: Iterable[int], before: int, after: int) -> float:
+        """Return the chance of one state before a repair and one after it.
+
+        `gone` are the causes present that were repaired between, `left` those that stayed.
+        """
+        taken = [self.rates[cause] for cause in gone if cause in self.rates]
+        away = added(taken) if taken else (0.0,) * len(self.leak)
+        stayed = self._added([cause for cause in left if cause in self.rates])
+        return chance_of_both(away, stayed, before, after)
+
+    def _added(self, linked: Iterable[int]) -> Rates:
+        return added([self.leak, *(self.rates[cause] for cause in linked)])
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,10 +138,7 @@ def compile_links(signs: Mapping[str, Sign], causes: Mapping[str, Cause]) -> Lin
 
 def _table(sign: Sign, rates: Mapping[int, Rates]) -> SignTable:
     leak = _link(sign, sign.anyway, "the leak")
-    given = {
-        index: chances_of(tuple(a + b for a, b in zip(leak, own, strict=True)))
-        for index, own in rates.items()
-    }
+    given = {index: chances_of(added([leak, own])) for index, own in rates.items()}
     return SignTable(sign.id, sign.states, sign.supersedes, leak, rates, chances_of(leak), given)
 
 

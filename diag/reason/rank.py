@@ -12,7 +12,8 @@ from dataclasses import dataclass
 from math import log2
 from operator import itemgetter
 
-from diag.reason.links import Chances, Links, SignTable
+from diag.reason.clocks import Chances
+from diag.reason.links import Links, SignTable
 from diag.reason.posterior import Pair, Posterior
 
 

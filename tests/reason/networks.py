@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 import random
 from collections.abc import Iterable, Mapping
@@ -76,17 +77,91 @@ def random_network(
 
 
 def slow_chance(network: Network, present: Iterable[str], name: str, state: str) -> float:
-    """Return P(state | causes) as design says it, one clock after another."""
-    links = [network.causes[one].shows.get(name, {}) for one in present]
-    rate: dict[str, float] = dict.fromkeys(network.signs[name].states[1:], 0.0)
-    for link in [network.signs[name].anyway, *links]:
-        total = sum(link.values())
-        for other, strength in link.items():
-            rate[other] += -math.log(1 - total) * strength / total if total else 0.0
+    """Return P(state | causes), one clock after another."""
+    rate = slow_rates(network, [network.signs[name].anyway, *_links(network, present, name)], name)
     whole = sum(rate.values())
     if state not in rate:
         return math.exp(-whole)
     return (1 - math.exp(-whole)) * rate[state] / whole if whole else 0.0
+
+
+def slow_rates(
+    network: Network, links: Iterable[Mapping[str, float]], name: str
+) -> dict[str, float]:
+    """Return the rates of these links to a sign, added up by state."""
+    rate: dict[str, float] = dict.fromkeys(network.signs[name].states[1:], 0.0)
+    for link in links:
+        total = sum(link.values())
+        for other, strength in link.items():
+            rate[other] += -math.log(1 - total) * strength / total if total else 0.0
+    return rate
+
+
+def _links(network: Network, causes: Iterable[str], name: str) -> list[Mapping[str, float]]:
+    return [network.causes[one].shows.get(name, {}) for one in causes]
+
+
+def slow_both(
+    network: Network, gone: Iterable[str], left: Iterable[str], name: str, seen: list[str]
+) -> float:
+    """Return P(one state before a repair, one after it), by adding up over the time of the ring.
+
+    What the causes that were repaired between, `gone`, hid from view shows afterwards.
+    """
+    first, leak = network.signs[name].states[0], network.signs[name].anyway
+    stays = slow_rates(network, [leak, *_links(network, left, name)], name)
+    taken = slow_rates(network, _links(network, gone, name), name)
+    kept, before, after = sum(stays.values()), *seen
+    whole = kept + sum(taken.values())
+    if before == first:
+        return math.exp(-whole) if after == first else 0.0
+
+    def ringing(time: float) -> float:
+        silent = math.exp(-kept * (1 - time))
+        fresh = silent if after == first else (1 - silent) * stays[after] / kept if kept else 0.0
+        return math.exp(-whole * time) * (stays[before] * (before == after) + taken[before] * fresh)
+
+    steps = 160  # Boole's rule, good to about 1e-12 here
+    sides = [7, *([32, 12, 32, 14] * (steps // 4))[:-1], 7]
+    curve = (side * ringing(k / steps) for k, side in enumerate(sides))
+    return 2 * math.fsum(curve) / (45 * steps)
+
+
+def slow_likelihood(
+    network: Network,
+    present: frozenset[str],
+    readings: list[Evidence],
+    repairs: Iterable[RepairDone],
+    persists: float,
+) -> float:
+    """Return the likelihood of the readings of one sign, in order of stage, each given the last."""
+    weight, earlier = 1.0, None
+    for one in readings:
+        states = network.signs[one.sign].states
+        left = {
+            c for c in present if not any(r.cause == c and r.stage < one.stage for r in repairs)
+        }
+        anew = _mixed(one, len(states), slow_chance(network, left, one.sign, one.state))
+        if earlier is None:
+            weight *= anew
+        else:
+            last, came = earlier
+            both = sum(
+                _mixed(last, len(states), float(before == last.state))
+                * _mixed(one, len(states), float(after == one.state))
+                * slow_both(network, came - left, left, one.sign, [before, after])
+                for before in states
+                for after in states
+            )
+            chance = slow_chance(network, came, one.sign, last.state)
+            again = both / _mixed(last, len(states), chance)
+            weight *= persists * again + (1 - persists) * anew
+        earlier = one, left
+    return weight
+
+
+def _mixed(one: Evidence, states: int, chance: float) -> float:
+    return one.reliability * chance + (1 - one.reliability) / states
 
 
 def slow_weight(
@@ -104,13 +179,9 @@ def slow_weight(
         for one in present:
             silent *= 1 - network.causes[one].complaints.get(complaint, priors.complaint_anyway)
         weight *= 1 - silent if present else priors.complaint_nothing
-    for one in evidence:
-        left = {
-            c for c in present if not any(r.cause == c and r.stage < one.stage for r in repairs)
-        }
-        chance = slow_chance(network, left, one.sign, one.state)
-        flat = 1 / len(network.signs[one.sign].states)
-        weight *= one.reliability * chance + (1 - one.reliability) * flat
+    evidence, repairs = sorted(evidence, key=lambda one: (one.sign, one.stage)), list(repairs)
+    for _, readings in itertools.groupby(evidence, key=lambda one: one.sign):
+        weight *= slow_likelihood(network, present, list(readings), repairs, priors.persists)
     for repair in repairs:
         done = {other.cause for other in repairs if other.stage <= repair.stage}
         if repair.failed and not present - done:
