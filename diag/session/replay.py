@@ -94,15 +94,18 @@ class AsWritten:
         return None if again else self.case.readings.get(finding)
 
 
-def run_case(rulebook: Rulebook, case: Case, answers: Answers | None = None) -> CaseRun:
-    """Answer a whole session from the case, up to a repair or the end.
+def run_case(
+    rulebook: Rulebook, case: Case, answers: Answers | None = None, in_vain: int = 0
+) -> CaseRun:
+    """Answer a whole session from the case, up to its last repair or the end.
 
-    With two causes, the repair of the first does not mend the unit, and the session goes on. A
+    With two causes, the repair of the first does not mend the unit, and the session goes on; so
+    it does after as many repairs in vain as `in_vain`. A
     planted wrong reading that was not asked for is volunteered at the end, to be suspected all
     the same.
     """
     state = State(rulebook, rulebook.units[case.unit], case.complaint)
-    bench = _Bench(case, answers or AsWritten(case), state)
+    bench = _Bench(case, answers or AsWritten(case), state, in_vain)
     for name in case.volunteered:
         bench.answer(name, "")
     prompt = next_prompt(bench.state)
@@ -120,6 +123,8 @@ class _Bench:
     case: Case
     by: Answers
     state: State
+    in_vain: int
+    """How many repairs in vain the session may go on after."""
     said: list[Event] = field(default_factory=list)
     repairs: list[Event] = field(default_factory=list)
     proposed: list[str] = field(default_factory=list)
@@ -182,12 +187,13 @@ class _Bench:
             self.take(Answered(finding, reading.value, reading.how, check=check, again=True))
 
     def _repair(self, cause: str) -> bool:
-        """Make a repair, unless it is in vain or the last that the unit needs."""
+        """Make a repair, unless it is in vain once too often or the last that the unit needs."""
         self.proposed.append(cause)
-        wanted = cause in self.case.truth and not set(self.case.truth) <= set(self.proposed)
-        if wanted:
+        vain = set(self.proposed) - set(self.case.truth)
+        goes_on = len(vain) <= self.in_vain and not set(self.case.truth) <= set(self.proposed)
+        if goes_on:
             self.take(Repaired(cause))
-        return wanted
+        return goes_on
 
     def run(self, ending: Prompt) -> CaseRun:
         """Return how it all went."""

@@ -1,26 +1,33 @@
 """Units drawn from a rulebook's own model, answering a session reading by reading.
 
-A unit has its causes; each sign has a state drawn by the competing clocks of those causes that
-are still there. How far a start gets is masked: each cause stops it somewhere, and the earliest
-stop is what shows. Where no worked case of the complaint burns as it should, the unit does not
-either: an owner who says that it will not start has one that stops somewhere. The readings of a
-check are those of a worked case, changed here and there until the signs that they decide are the
-ones drawn. What cannot be read is never asked, since the session itself holds it back.
+A unit has its causes, and keeps what they do to it: for each sign each cause has a clock of its
+own, drawn once, and so has the leak. The first to ring of those still there is what shows, so
+that a repair takes away what the repaired cause showed, and nothing else. How far a start gets is
+masked: each cause stops it somewhere, and the earliest stop is what shows. Where no worked case
+of the complaint burns as it should, no cause that can stop a start lets it burn: each brings the
+complaint by itself, and the repair of one leaves the unit as its owner brought it. The readings
+of a check are those of a worked case, changed here and there until the signs that they decide are
+the ones drawn. What cannot be read is never asked, since the session itself holds it back.
 `python -m tests.bench.drawn [units]` tells how well the readings keep to the signs drawn.
 """
 
 from __future__ import annotations
 
+import math
 import random
 import sys
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from itertools import pairwise
 
 from diag.cli.book import load_book
 from diag.cli.places import shipped_rules
 from diag.model.case import Case
 from diag.model.knowledge import Rulebook, Value
+from diag.model.quantity import Quantity
+from diag.reason.chain import Chain, Changes
+from diag.reason.clocks import chances_of
 from diag.reason.links import Links, compile_links
 from diag.rulebook import load_cases, with_error
 from diag.session.replay import run_case
@@ -28,8 +35,10 @@ from diag.session.state import State
 
 UNITS = ("small 12 V", "medium 12 V")
 START = "start gets to"
-MOST_DRAWS = 500
 MOST_SWEEPS = 2
+HEAVY = 10
+LEAK = ""
+"""What shows a state with no cause behind it, among the causes of a unit."""
 
 
 @dataclass(frozen=True)
@@ -40,7 +49,8 @@ class Stock:
     links: Links
     cases: tuple[Case, ...]
     values: Mapping[str, tuple[Value, ...]]
-    """Finding to the values met, the commonest first."""
+    """Finding to what it may read: the values met, the commonest first, then for a number those
+    met of its unit and those half way between."""
     starts: Mapping[str, frozenset[str]]
     """Complaint to how far starts get in its worked cases with a fault."""
 
@@ -57,11 +67,7 @@ class Stock:
                 met.setdefault(finding, Counter())[value] += 1
             if case.truth:
                 starts.setdefault(case.complaint, set()).update(_start_of(rulebook, case))
-        values = {
-            name: tuple(dict.fromkeys([value for value, _ in counts.most_common()]
-                                      + list(rulebook.findings[name].states)))
-            for name, counts in met.items()
-        }
+        values = {name: _candidates(rulebook, name, met) for name in met}
         links = compile_links(rulebook.signs, rulebook.causes)
         seen = {complaint: frozenset(stops) for complaint, stops in starts.items()}
         return cls(rulebook, links, cases, values, seen)
@@ -81,6 +87,23 @@ class Stock:
         ]
 
 
+def _candidates(
+    rulebook: Rulebook, name: str, met: Mapping[str, Counter[Value]]
+) -> tuple[Value, ...]:
+    """Return the values that a finding may read, those of its own cases first."""
+    finding = rulebook.findings[name]
+    own = [value for value, _ in met[name].most_common()]
+    if finding.kind != "quantity":
+        return tuple(dict.fromkeys([*own, *finding.states]))
+    alike = [one for one in met if rulebook.findings[one].unit == finding.unit]
+    numbers = {one.si: one for other in alike for one in met[other] if isinstance(one, Quantity)}
+    known = [numbers[si] for si in sorted(numbers)]
+    between = [replace(one, si=(one.si + other.si) / 2) for one, other in pairwise(known)]
+    low, high = finding.believable or (known[0], known[-1])
+    more = [one for one in (*known, *between) if low.si <= one.si <= high.si]
+    return tuple(dict.fromkeys([*own, *more]))
+
+
 def _start_of(rulebook: Rulebook, case: Case) -> frozenset[str]:
     state = State(rulebook, rulebook.units[case.unit], case.complaint)
     state.chain.tell_all(case.readings)
@@ -95,40 +118,64 @@ class DrawnUnit:
     case: Case
     chance: random.Random
     proves: bool = True
-    drawn: dict[tuple[int, str], str] = field(default_factory=dict)
-    """Number of repairs done and sign to the state that it shows."""
+    clocks: dict[str, dict[str, tuple[float, str]]] = field(default_factory=dict)
+    """Sign to when each cause, and the leak, would show something, and what."""
     decided: Counter[str] = field(default_factory=Counter)
     """How many signs came out as drawn, and how many could not."""
     planned: dict[str, Value] = field(default_factory=dict)
     """Readings of the check under way."""
     under_way: tuple[int, str] = (0, "")
+    seed: float = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.seed = self.chance.random()
 
     def sign(self, name: str, mended: Iterable[str]) -> str:
         """Return the state that a sign shows while these causes are mended."""
-        gone = [cause for cause in mended if cause in self.case.truth]
-        key = (len(gone), name)
-        if key not in self.drawn:
-            left = [one for one in self.case.truth if one not in gone]
-            self.drawn[key] = self._start(left) if name == START else self._draw(name, left)
-        return self.drawn[key]
+        if name not in self.clocks:
+            able = self._able() if name == START else frozenset()
+            # One seed for each sign: what shows does not hang on the order of the questions.
+            chance = random.Random(f"{self.seed} {name}")
+            self.clocks[name] = {
+                cause: self._clock(name, cause, able, chance) for cause in (LEAK, *self.case.truth)
+            }
+        left = [cause for cause in (LEAK, *self.case.truth) if cause not in mended]
+        shown = [self.clocks[name][cause] for cause in left]
+        if name == START:
+            order = self.stock.links.table(START).states
+            return max((state for _, state in shown), key=order.index)
+        return min(shown)[1]
 
-    def _draw(self, name: str, causes: Iterable[str]) -> str:
-        links = self.stock.links
-        table = links.table(name)
-        indices = [links.cause_index[one] for one in causes]
-        return self.chance.choices(table.states, table.chances(indices))[0]
-
-    def _start(self, causes: list[str]) -> str:
-        """Draw where each cause alone would stop the start; the earliest stop masks the rest."""
+    def _able(self) -> frozenset[str]:
+        """Return where a cause can stop the start and bring the complaint by itself."""
         order = self.stock.links.table(START).states
         seen = self.stock.starts.get(self.case.complaint, frozenset(order))
-        able = order if order[0] in seen else order[1:]
-        for _ in range(MOST_DRAWS):
-            stops = [self._draw(START, [one]) for one in causes]
-            shown = max(stops, key=order.index, default=order[0])
-            if shown in able:
-                break
-        return shown
+        return frozenset(order if order[0] in seen else order[1:])
+
+    def _clock(
+        self, sign: str, cause: str, able: frozenset[str], chance: random.Random
+    ) -> tuple[float, str]:
+        """Draw what a cause, or the leak, shows by itself, and when: never for the first state.
+
+        Of a cause only a state among those `able` is drawn, where any are named.
+        """
+        table, index = self.stock.links.table(sign), self.stock.links.cause_index
+        rates = table.leak if cause == LEAK else table.rates.get(index[cause])
+        if not rates or not any(rates):
+            return math.inf, table.states[0]
+        weights = list(chances_of(rates))
+        if cause != LEAK and able:
+            weights = [
+                weight if state in able else 0.0
+                for state, weight in zip(table.states, weights, strict=True)
+            ]
+        state = chance.choices(table.states, weights)[0]
+        if state == table.states[0]:
+            return math.inf, state
+        # The time of a clock that rang before the end, drawn from what is left of its curve.
+        total = sum(rates)
+        share = chance.random() * -math.expm1(-total)
+        return -math.log1p(-share) / total, state
 
     def answer(self, state: State, finding: str, check: str) -> Value | None:
         """Return what the unit shows; the readings of one check are drawn together."""
@@ -136,31 +183,42 @@ class DrawnUnit:
         if self.under_way != under_way or finding not in self.planned:
             self.under_way = under_way
             yields = state.rulebook.checks[check].yields if check else (finding,)
-            old = state.readings.keys() - state.renewable
-            asked = (finding, *(one for one in yields if one not in old and one != finding))
-            self.planned = self._plan(state, asked)
+            fresh = (one for one in yields if one != finding and not _stands(state, one))
+            self.planned = self._plan(state, (finding, *fresh))
         value = self.planned.pop(finding, None)
         if value is not None:
             self._count(state, {finding: value})
         return value
 
     def _plan(self, state: State, asked: tuple[str, ...]) -> dict[str, Value]:
-        """Return the readings of a check that miss the fewest signs, close to those of one case."""
+        """Return the readings of a check that fit best what was drawn, close to those of a case."""
         sets = self.stock.together(state.unit.id, asked) or [{}]
-        best = min(sets, key=lambda readings: self._misses(state, readings))
-        missed = self._misses(state, best)
+        best = min(sets, key=lambda readings: self._strangeness(state, readings))
+        least = self._strangeness(state, best)
         for finding in list(best) * MOST_SWEEPS:
-            for value in self.stock.values[finding] if missed else ():
-                tried = {**best, finding: value}
-                if self._misses(state, tried) < missed:
-                    best, missed = tried, self._misses(state, tried)
+            for value in self.stock.values[finding] if self._misses(state, best) else ():
+                strange = self._strangeness(state, {**best, finding: value})
+                if strange < least:
+                    best, least = {**best, finding: value}, strange
         return best
 
     def _misses(self, state: State, readings: Mapping[str, Value]) -> int:
-        """Return how many signs come out otherwise than drawn; how far a start gets tells most."""
+        """Return how many signs come out otherwise than drawn."""
         decided = newly_decided(state, readings)
-        wrong = [one for one, shown in decided.items() if shown != {self._now(state, one)}]
-        return len(wrong) + (10 if START in wrong else 0)
+        return sum(shown != {self._now(state, one)} for one, shown in decided.items())
+
+    def _strangeness(self, state: State, readings: Mapping[str, Value]) -> float:
+        """Return how far readings are from what was drawn: what tells little is no way out.
+
+        How far a start gets counts most, and as much that no readings are impossible together.
+        """
+        trial, changes = told(state, readings)
+        impossible = sum(fact.kind == "impossible" for fact in changes.added)
+        return HEAVY * impossible + sum(
+            (HEAVY if one == START else 1)
+            * (-0.5 if trial.states(one) == {self._now(state, one)} else 1)
+            for one in _touched(state, changes, readings)
+        )
 
     def _now(self, state: State, sign: str) -> str:
         return self.sign(sign, [*(repair.cause for repair in state.repairs), state.in_proof])
@@ -170,8 +228,20 @@ class DrawnUnit:
             self.decided["kept" if shown == {self._now(state, sign)} else "missed"] += 1
 
 
+def _stands(state: State, finding: str) -> bool:
+    """Tell whether a finding was read since the last repair."""
+    reading = state.readings.get(finding)
+    return reading is not None and reading.stage == state.stage
+
+
 def newly_decided(state: State, readings: Mapping[str, Value]) -> dict[str, frozenset[str]]:
-    """Return the signs, with their states, that readings would decide or change now.
+    """Return the signs, with their states, that readings would decide or change now."""
+    trial, changes = told(state, readings)
+    return {sign: trial.states(sign) for sign in _touched(state, changes, readings)}
+
+
+def told(state: State, readings: Mapping[str, Value]) -> tuple[Chain, Changes]:
+    """Return what follows from readings now, and what they change.
 
     What was read before a repair decides nothing of the unit as it is after it.
     """
@@ -182,9 +252,13 @@ def newly_decided(state: State, readings: Mapping[str, Value]) -> dict[str, froz
     changes = trial.tell_all(
         {name: with_error(value, name, state.unit) for name, value in readings.items()}
     )
-    touched = {fact.name for fact in (*changes.added, *changes.removed) if fact.kind == "sign"}
-    touched |= {name for name in readings if name in state.rulebook.signs}
-    return {sign: trial.states(sign) for sign in sorted(touched)}
+    return trial, changes
+
+
+def _touched(state: State, changes: Changes, readings: Iterable[str]) -> list[str]:
+    """Return the signs that changed, and those that are readings themselves."""
+    signs = {fact.name for fact in (*changes.added, *changes.removed) if fact.kind == "sign"}
+    return sorted(signs | {name for name in readings if name in state.rulebook.signs})
 
 
 def draw_case(

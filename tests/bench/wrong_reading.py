@@ -83,15 +83,7 @@ def session(stock: Stock, number: int, wrong: str = "") -> tuple[CaseRun, Misrea
     complaint = chance.choices(list(cause.complaints), list(cause.complaints.values()))[0]
     case = draw_case(stock, chance, (cause.id,), complaint)
     unit = Misread(stock, case, chance, wrong=wrong)
-    unit.drawn = _drawn(unit)
     return run_case(stock.rulebook, case, unit), unit
-
-
-def _drawn(unit: Misread) -> dict[tuple[int, str], str]:
-    """Draw all signs beforehand, so that a wrong reading changes nothing of the unit itself."""
-    for sign in unit.stock.links.signs:
-        unit.sign(sign, ())
-    return unit.drawn
 
 
 def main(units: int, talk: bool = False) -> None:

@@ -48,6 +48,16 @@ def test_a_case_with_a_wrong_truth_fails(book: Rulebook) -> None:
     assert "`plug open` is not found" in run_case(book, wrong).failures[0]
 
 
+def test_a_session_may_go_on_after_a_repair_in_vain(book: Rulebook) -> None:
+    """It ends at the first such repair, or goes on to another end after as many as are allowed."""
+    case = next(case for case in _cases(book) if case.truth == ("worn battery",))
+    wrong = Case(case.id, case.unit, case.complaint, ("plug open",), case.readings)
+    once, again = run_case(book, wrong), run_case(book, wrong, in_vain=1)
+    assert once.proposed == ("worn battery",)
+    assert again.proposed[:1] == once.proposed
+    assert again.ending != once.ending
+
+
 def test_the_rulebook_is_as_large_as_the_job_needs(book: Rulebook) -> None:
     """Causes, findings, rules and cases cover the heater that will not start."""
     cases = _cases(book)
