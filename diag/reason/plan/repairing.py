@@ -25,23 +25,24 @@ def _one_by_one(model: Model, state: State) -> tuple[float, int]:
     Most of the search's time goes here.
     """
     opened, total, left = state.opened, state.total, len(state.alive)
-    here, end = model.costs(opened), model.problem.give_up
+    here, end, done = model.costs(opened), model.problem.give_up, state.done
+    curing, success, needs, closes = model.curing, model.success, model.needs, model.closes
     line: list[tuple[float, int, float]] = []
     for h, mass in zip(state.alive, state.weights, strict=True):
-        for act in model.curing[h]:
-            if not state.done >> act & 1:
-                cured, cost = mass * model.success[act], here[act]
+        for act in curing[h]:
+            if not done >> act & 1:
+                cured, cost = mass * success[act], here[act]
                 line.append((-cured / cost if cost else -inf, act, cured))
     line.sort()
     best, first, spent = end * total, STOP, 0.0
     for _, act, cured in line:
         spent += here[act] * total
         total -= cured
-        left -= model.success[act] == 1
+        left -= success[act] == 1
         cost = spent + end * total if left else spent
         if cost < best:
             best, first = cost, line[0][1]
-        after = model.opened_after(act, opened)
+        after = (opened | needs[act]) & ~closes[act]
         if after != opened:
             opened, here = after, model.costs(after)
     return best, first

@@ -5,6 +5,7 @@ a state is the plain sum over its branches and the surviving subset names a stat
 """
 
 from math import inf, log2
+from operator import mul
 from typing import NamedTuple
 
 from diag.reason.plan.problem import Act, Check, Kind, Problem, Repair
@@ -53,6 +54,7 @@ class Model:
         self.repairs = [problem.repairs[i] for i in self.repair_places]
         self.check_count = len(checks)
         self.columns = [tuple(zip(*check.likelihood, strict=True)) for check in checks]
+        self._left_columns: dict[tuple[int, ...], list[list[tuple[float, ...]]]] = {}
         self.rows = [_row_numbers(check.likelihood) for check in checks]
         self._lay_out_tried([check.likelihood for check in checks])
         acts: tuple[Check | Repair, ...] = (*checks, *self.repairs)
@@ -60,8 +62,8 @@ class Model:
         self.minutes = [max(act.cost, LEAST_COST) for act in checks] + [
             repair.cost for repair in self.repairs
         ]
-        self._needs = [sum(bits[key] for key in act.opens) for act in acts]
-        self._closes = [sum(bits.get(key, 0) for key in act.closes) for act in acts]
+        self.needs = [sum(bits[key] for key in act.opens) for act in acts]
+        self.closes = [sum(bits.get(key, 0) for key in act.closes) for act in acts]
         self._setup = [(bit, problem.setup_costs[key]) for key, bit in bits.items()]
         self._costs: dict[int, list[float]] = {}
         weights = tuple(problem.weights[h] for h in left)
@@ -100,9 +102,7 @@ class Model:
         self.detour = [
             choices[1][0] - choices[0][0] if len(choices) > 1 else inf for choices in ends
         ]
-        self.success = {
-            self.check_count + number: repair.success for number, repair in enumerate(self.repairs)
-        }
+        self.success = [1.0] * self.check_count + [repair.success for repair in self.repairs]
         self.one_each = all(len(acts) < 2 for acts in self.curing) and not any(
             repair.sure or len(repair.cures) > 1 for repair in self.repairs
         )
@@ -114,14 +114,14 @@ class Model:
         if known is None:
             known = [
                 cost + sum(price for bit, price in self._setup if bit & needs & ~opened)
-                for cost, needs in zip(self.minutes, self._needs, strict=True)
+                for cost, needs in zip(self.minutes, self.needs, strict=True)
             ]
             self._costs[opened] = known
         return known
 
     def opened_after(self, act: int, opened: int) -> int:
         """Return what is open after the act."""
-        return (opened | self._needs[act]) & ~self._closes[act]
+        return (opened | self.needs[act]) & ~self.closes[act]
 
     def tells(self, check: int, state: State) -> bool:
         """Report whether a check not yet done can shift belief between surviving hypotheses."""
@@ -137,17 +137,26 @@ class Model:
         digit = self.digits[check]
         done = state.done | 1 << check if digit else state.done
         children = []
-        for outcome, column in enumerate(self.columns[check]):
-            left = [
-                (h, weight * column[h])
-                for h, weight in zip(state.alive, state.weights, strict=True)
-                if column[h] > 0
-            ]
-            if left:
+        for outcome, column in enumerate(self._columns_on(state.alive)[check]):
+            alive, weights = state.alive, tuple(map(mul, state.weights, column))
+            if 0.0 in column:
+                left = [(h, weight) for h, weight in zip(alive, weights, strict=True) if weight]
+                if not left:
+                    continue
                 alive, weights = zip(*left, strict=True)
-                tried = state.tried + digit * (outcome + 1)
-                children.append((outcome, State(alive, weights, sum(weights), tried, done, opened)))
+            tried = state.tried + digit * (outcome + 1)
+            children.append((outcome, State(alive, weights, sum(weights), tried, done, opened)))
         return children
+
+    def _columns_on(self, alive: tuple[int, ...]) -> list[list[tuple[float, ...]]]:
+        """Return, for each check and outcome, the chances under these hypotheses, laid out once."""
+        known = self._left_columns.get(alive)
+        if known is None:
+            known = self._left_columns[alive] = [
+                [tuple([column[h] for h in alive]) for column in columns]
+                for columns in self.columns
+            ]
+        return known
 
     def after_repair(self, act: int, state: State) -> State | None:
         """Return the state after the repair has not worked, or None when it must work."""
