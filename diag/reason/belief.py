@@ -19,6 +19,7 @@ from diag.reason.evidence import (
     Earlier,
     Evidence,
     Key,
+    Repaired,
     Weighed,
     key_of,
     let_in,
@@ -129,6 +130,13 @@ class Belief:
             if stage is None or repair.stage < stage
         )
 
+    def _repaired(self, stage: int) -> Repaired:
+        first: dict[int, bool] = {}
+        for repair in self.repairs:
+            if repair.stage < stage:
+                first.setdefault(self.links.cause_index[repair.cause], repair.failed)
+        return Repaired(tuple(first), frozenset(cause for cause in first if first[cause]))
+
     def posterior(self) -> Posterior:
         """Return the probabilities of what was wrong when the unit came in."""
         log = self.log_weights(self.leading_pairs())
@@ -150,7 +158,8 @@ class Belief:
 
         They are formed among the weightiest half of the leading causes, the best explainer of
         each state seen that is not a sign's first, and the next weightiest until there are
-        enough.
+        enough. A cause repaired is paired with every other: where it was not all that was wrong,
+        the rest may be what it hid, which nothing spoke for before.
         """
         if self.leading < 2:
             return ()
@@ -162,8 +171,12 @@ class Belief:
             if item.state and raised:
                 chosen[min(raised, key=lambda cause: (-weights[cause], cause))] = None
         chosen.update(dict.fromkeys(top))
-        able = sorted(c for c in list(chosen)[: self.leading] if weights[c] > -math.inf)
-        return tuple(combinations(able, 2))
+        possible = {cause for cause, weight in enumerate(weights) if weight > -math.inf}
+        able = sorted(possible.intersection(list(chosen)[: self.leading]))
+        pairs = set(combinations(able, 2))
+        for done in self.mended() & possible:
+            pairs.update((min(done, rest), max(done, rest)) for rest in possible - {done})
+        return tuple(sorted(pairs))
 
     def log_weights(self, pairs: Iterable[Pair]) -> LogWeights:
         """Return the log weight of every hypothesis, with these pairs, relative to no evidence
@@ -226,9 +239,15 @@ class Belief:
         causes = sorted({cause for both in pair for cause in both})
         for item in self.used.values():
             ratio = item.ratio
-            for i, j in combinations([cause for cause in causes if cause in ratio], 2):
+            linked = [cause for cause in causes if cause in ratio]
+            shared = [*combinations(linked, 2)]
+            # What a repaired cause shows once more as the only one goes unseen beside another.
+            for done in ratio.keys() & set(item.repaired.causes):
+                shared += [(min(done, one), max(done, one)) for one in causes if one not in ratio]
+            for i, j in shared:
                 if (i, j) in pair:
-                    pair[i, j] += item.of_pair(i, j) - ratio[i] - ratio[j]
+                    halves_ratio = ratio.get(i, 0.0) + ratio.get(j, 0.0)
+                    pair[i, j] += item.of_pair(i, j) - halves_ratio
         return pair
 
     def _revised(self, said: frozenset[Evidence]) -> Belief:
@@ -239,10 +258,12 @@ class Belief:
         last: dict[str, Earlier] = {}
         for key, evidence in inside.items():
             known, earlier = self.used.get(key), last.get(evidence.sign)
-            mended = self.mended(evidence.stage)
-            last[evidence.sign] = Earlier(evidence, mended)
+            repaired = self._repaired(evidence.stage)
+            last[evidence.sign] = Earlier(evidence, repaired)
             if known is None or (known.evidence, known.earlier) != (evidence, earlier):
-                fresh = weigh_evidence(evidence, self.links, mended, earlier, self.priors.persists)
+                fresh = weigh_evidence(
+                    evidence, self.links, repaired, earlier, self.priors.persists
+                )
                 touched.update(fresh.ratio, known.ratio if known else ())
                 known = fresh
             used[key] = known

@@ -54,7 +54,7 @@ def conflict(belief: Belief, least_slip: float = 0.0) -> Conflict:
     for item in belief.used.values():
         one = item.evidence
         sure = weigh_evidence(
-            one._replace(reliability=1.0), belief.links, item.mended, item.earlier, item.persists
+            one._replace(reliability=1.0), belief.links, item.repaired, item.earlier, item.persists
         )
         seen, meant = (_likelihoods(each, pairs, len(belief.weights)) for each in (item, sure))
         own = log_sum(map(add, before, seen)) - prior

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Set
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import NamedTuple
 
@@ -40,11 +40,29 @@ def key_of(evidence: Evidence) -> Key:
     return (evidence.stage, evidence.sign)
 
 
+class Repaired(NamedTuple):
+    """The causes repaired before a stage, in order, and those whose first proof failed."""
+
+    causes: tuple[int, ...] = ()
+    failed: frozenset[int] = frozenset()
+
+    def left(self, causes: Collection[int]) -> list[int]:
+        """Return which of the causes that the unit came with are still there.
+
+        Where the last of them was repaired and its proof failed yet, that repair did not take.
+        """
+        there = [cause for cause in causes if cause not in self.causes]
+        if there:
+            return there
+        last = [cause for cause in self.causes if cause in causes][-1:]
+        return [cause for cause in last if cause in self.failed]
+
+
 class Earlier(NamedTuple):
-    """The same sign as last read, at an earlier stage, and the causes repaired before that."""
+    """The same sign as last read, at an earlier stage, and what was repaired before that."""
 
     evidence: Evidence
-    mended: Set[int]
+    repaired: Repaired
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,8 +71,8 @@ class Weighed:
 
     evidence: Evidence
     table: SignTable
-    mended: Set[int]
-    """Causes repaired before: at this stage they are no longer there."""
+    repaired: Repaired
+    """What was repaired before: at this stage it is no longer there."""
     earlier: Earlier | None
     """What the likelihoods are given, as the same sign tells no new tale twice."""
     persists: float
@@ -80,20 +98,21 @@ class Weighed:
 
     def of_pair(self, first: int, second: int) -> float:
         """Return the log likelihood of two causes together, less `alone`."""
-        if first in self.ratio and second in self.ratio:
+        linked = [cause for cause in (first, second) if cause in self.ratio]
+        if len(linked) > 1 or not set(linked).isdisjoint(self.repaired.causes):
             return self.log((first, second)) - self.alone
-        return self.ratio.get(first, 0.0) + self.ratio.get(second, 0.0)
+        return sum(self.ratio[cause] for cause in linked)
 
-    def log(self, causes: Iterable[int]) -> float:
+    def log(self, causes: Collection[int]) -> float:
         """Return the log likelihood of the evidence under the causes that the unit came with."""
         table, after = self.table, self.state
-        left = [cause for cause in causes if cause not in self.mended]
+        left = self.repaired.left(causes)
         now = table.chances(left)[after]
         if self.earlier is None:
             return self._log(now, now, now)
         before = table.states.index(self.earlier.evidence.state)
-        came = [cause for cause in causes if cause not in self.earlier.mended]
-        gone = [cause for cause in came if cause in self.mended]
+        came = self.earlier.repaired.left(causes)
+        gone = [cause for cause in came if cause not in left]
         return self._log(now, table.chances(came)[before], table.both(gone, left, before, after))
 
     def _log(self, now: float, once: float, both: float) -> float:
@@ -113,7 +132,7 @@ class Weighed:
 def weigh_evidence(
     evidence: Evidence,
     links: Links,
-    mended: Set[int],
+    repaired: Repaired,
     earlier: Earlier | None = None,
     persists: float = 1.0,
 ) -> Weighed:
@@ -129,10 +148,9 @@ def weigh_evidence(
         raise ValueError(f"`{evidence.sign}` has no state `{evidence.state}`")
     if not 0 <= evidence.reliability <= 1:
         raise ValueError(f"reliability {evidence.reliability} of `{evidence.sign}` is not 0 to 1")
-    bare = Weighed(evidence, table, mended, earlier, persists)
+    bare = Weighed(evidence, table, repaired, earlier, persists)
     alone = bare.log(())
-    gone = earlier.mended if earlier else mended
-    ratio = {cause: bare.log((cause,)) - alone for cause in table.given if cause not in gone}
+    ratio = {cause: bare.log((cause,)) - alone for cause in table.given}
     return replace(bare, alone=alone, ratio=ratio)
 
 

@@ -138,9 +138,7 @@ def slow_likelihood(
     weight, earlier = 1.0, None
     for one in readings:
         states = network.signs[one.sign].states
-        left = {
-            c for c in present if not any(r.cause == c and r.stage < one.stage for r in repairs)
-        }
+        left = slow_left(present, [r for r in repairs if r.stage < one.stage])
         anew = _mixed(one, len(states), slow_chance(network, left, one.sign, one.state))
         if earlier is None:
             weight *= anew
@@ -158,6 +156,19 @@ def slow_likelihood(
             weight *= persists * again + (1 - persists) * anew
         earlier = one, left
     return weight
+
+
+def slow_left(present: frozenset[str], repairs: list[RepairDone]) -> set[str]:
+    """Return the causes still there after the repairs.
+
+    If the first proof of the one that should have mended the last of them failed, it did not take.
+    """
+    left = set(present)
+    for repair in repairs:
+        failed = next(other.failed for other in repairs if other.cause == repair.cause)
+        if left != {repair.cause} or not failed:
+            left.discard(repair.cause)
+    return left
 
 
 def _mixed(one: Evidence, states: int, chance: float) -> float:

@@ -245,18 +245,21 @@ def test_a_repair_proved_in_part_carries_no_penalty() -> None:
 
 
 @pytest.mark.parametrize(("state", "sense"), [("ok", 1), ("bad", -1)])
-def test_a_sign_that_goes_with_a_repair_speaks_for_what_was_repaired(
+def test_a_sign_that_goes_with_a_repair_speaks_for_another_cause_beside_it(
     state: str, sense: int
 ) -> None:
-    """One that goes on showing speaks against it, and neither says anything of other causes."""
+    """It was there and is gone, so something else is left; a sign that stays says that the
+    repair did not take. Neither says anything of other causes."""
     belief = two_faults().repair_failed("a", 0)
     later = belief.observe(Evidence("one", state, 0.95, stage=1))
-    change = [after - before for before, after in zip(belief.weights, later.weights, strict=True)]
-    assert change[0] * sense > 0
-    assert change[1:] == [0, 0]
     before, after = belief.posterior(), later.posterior()
-    ratio = before.pairs["a", "b"] / before.singles["a"]
-    assert ratio == pytest.approx(after.pairs["a", "b"] / after.singles["a"])
+    beside = after.pairs["a", "b"] / after.singles["b"]
+    assert (beside - before.pairs["a", "b"] / before.singles["b"]) * sense > 0
+    alone = after.singles["a"] / after.nothing
+    assert (alone - before.singles["a"] / before.nothing) * sense < 0
+    assert before.singles["b"] / before.nothing == pytest.approx(
+        after.singles["b"] / after.nothing
+    )
 
 
 def test_the_same_reading_after_a_repair_that_touched_nothing_of_it_is_hardly_new() -> None:
