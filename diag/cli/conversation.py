@@ -72,11 +72,7 @@ class Conversation:
         self._warned = (found.say, found.readings) if found else None
         repairs = self._sitting.state.repairs
         if len(repairs) > self._repairs and repairs[-1].failed:
-            self._screen.say(
-                "The proof does not hold. The repair stays on record; what else is wrong is "
-                "looked for now.",
-                bold=True,
-            )
+            self._screen.say("The proof does not hold. The repair stays on record.", bold=True)
         self._repairs = len(repairs)
 
     def _take(self, text: str) -> bool:

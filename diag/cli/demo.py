@@ -12,7 +12,7 @@ from diag.cli.source import Keyboard
 from diag.model.case import Case
 from diag.model.knowledge import Rulebook
 from diag.rulebook import load_cases
-from diag.session.prompt import AskFinding, AskTogether, ProposeRepair, StopWork
+from diag.session.prompt import AskFinding, AskTogether, ProposeRepair, RunAgain, StopWork
 from diag.session.result import shown
 from diag.session.sitting import Sitting
 from diag.session.state import State
@@ -41,7 +41,7 @@ class Bench:
             return ", ".join(present) or "none"
         if isinstance(prompt, StopWork):
             return "cleared"
-        return "done" if isinstance(prompt, ProposeRepair) else ""
+        return "done" if isinstance(prompt, ProposeRepair | RunAgain) else ""
 
     def read(self, offered: str) -> str | None:
         """Return the line typed, or what is offered where there is no keyboard."""

@@ -14,6 +14,7 @@ from diag.session.prompt import (
     Closing,
     Prompt,
     ProposeRepair,
+    RunAgain,
     StopWork,
 )
 from diag.session.result import shown
@@ -40,6 +41,8 @@ def show_prompt(screen: Screen, state: State, prompt: Prompt) -> None:
         _question(screen, prompt.finding)
     elif isinstance(prompt, ProposeRepair):
         _repair(screen, state, prompt)
+    elif isinstance(prompt, RunAgain):
+        _run_again(screen, state, prompt)
     else:
         _closing(screen, state, prompt)
 
@@ -117,6 +120,18 @@ def _repair(screen: Screen, state: State, prompt: ProposeRepair) -> None:
     if proofs(state, cause.id):
         screen.say("Afterwards a run proves it; its readings are asked then.")
     screen.say("Type `done` when it is made, `other` to look further.", bold=True)
+
+
+def _run_again(screen: Screen, state: State, prompt: RunAgain) -> None:
+    screen.heading(f"Once more: {prompt.cause.title}")
+    screen.say(
+        "The proof failed, yet what was mended may be all that was wrong "
+        f"({prompt.probability:.0%}): a repair does not always take, and a run can fail by "
+        "itself. Look over the work, then run it once more; that costs less than to look "
+        "elsewhere."
+    )
+    show_cautions(screen, state.rulebook.cautions, prompt.cause.cautions)
+    screen.say("Type `done` when it is running again, `other` to look further.", bold=True)
 
 
 ENDINGS = {

@@ -48,7 +48,7 @@ def show_why(screen: Screen, prompt: Prompt) -> None:
     screen.say(prompt.reason[:1].upper() + prompt.reason[1:] + ".")
     if prompt.choice is not None:
         ranked = (prompt.choice.best, *prompt.choice.runners_up)
-        screen.table((f"{one.expected:.0f} min", f"{one.kind} first: {one.name}") for one in ranked)
+        screen.table((f"{one.expected:.0f} min", _act(one)) for one in ranked)
 
 
 def _act(one: Ranked) -> str:

@@ -45,13 +45,14 @@ def choose(
     opened: frozenset[str],
     avoid: frozenset[str] = frozenset(),
     deadline: Callable[[], bool] | None = None,
+    proof_failed: bool = False,
 ) -> Choice:
-    """Choose the next act of least expected minutes; `avoid` holds repairs turned down."""
-    problem = problem_of(rulebook, posterior, offers, opened, avoid)
+    """Choose the next act of least expected minutes; `avoid` holds repairs done or turned down."""
+    problem = problem_of(rulebook, posterior, offers, opened, avoid, proof_failed)
     found = plan_narrowed(
         problem, BUDGET, deadline, RUNNERS_UP, hypotheses=HYPOTHESES, checks=CHECKS
     )
-    trust = price_of_trust(rulebook, posterior)
+    trust = price_of_trust(rulebook, posterior, proof_failed)
     best, *others = [
         Ranked(option.act.kind.value, option.act.name, max(0.0, option.expected - trust))
         for option in (Option(found.act, found.expected), *found.runners_up)

@@ -56,11 +56,13 @@ def problem_of(
     offers: Iterable[Offer],
     opened: frozenset[str],
     avoid: frozenset[str] = frozenset(),
+    proof_failed: bool = False,
 ) -> Problem:
-    """Return the problem of what to do next; `avoid` holds repairs turned down.
+    """Return the problem of what to do next; `avoid` holds repairs done or turned down.
 
     Its hypotheses are the causes that hold nearly all weight, `nothing wrong` and the unknown; its
-    checks are all that tell anything of them.
+    checks are all that tell anything of them. Once a proof has failed, `nothing wrong` is that all
+    has been mended and the run failed by chance.
     """
     hypotheses = hypotheses_of(posterior)
     checks = []
@@ -72,7 +74,7 @@ def problem_of(
     return Problem(
         tuple(one.weight for one in hypotheses),
         tuple(checks),
-        _repairs(rulebook, hypotheses, avoid),
+        _repairs(rulebook, hypotheses, avoid, proof_failed),
         setup_costs(rulebook),
         opened,
         rulebook.scales.settings.get("hand over minutes", 600.0),
@@ -102,21 +104,31 @@ def hypotheses_of(posterior: Posterior) -> tuple[Hypothesis, ...]:
     return tuple(kept)
 
 
-def price_of_trust(rulebook: Rulebook, posterior: Posterior) -> float:
+def price_of_trust(
+    rulebook: Rulebook, posterior: Posterior, proof_failed: bool = False
+) -> float:
     """Return what a plan counts beyond minutes and parts: the price on the act not in vain."""
-    vain, missed = _prices(rulebook)
+    vain, missed = _prices(rulebook, proof_failed)
     faulty = 1 - posterior.nothing - posterior.unknown
     return faulty * vain + posterior.nothing * missed
 
 
-def _prices(rulebook: Rulebook) -> tuple[float, float]:
-    """Return what a repair in vain and a fault missed cost beyond their own minutes."""
+def _prices(rulebook: Rulebook, proof_failed: bool) -> tuple[float, float]:
+    """Return what a repair in vain and a fault missed cost beyond their own minutes.
+
+    To run a unit once more after a failed proof misses nothing: it is not taken for sound before
+    a run has held.
+    """
     settings = rulebook.scales.settings
-    return settings.get("repair in vain minutes", 0.0), settings.get("fault missed minutes", 0.0)
+    missed = 0.0 if proof_failed else settings.get("fault missed minutes", 0.0)
+    return settings.get("repair in vain minutes", 0.0), missed
 
 
 def _repairs(
-    rulebook: Rulebook, hypotheses: tuple[Hypothesis, ...], avoid: frozenset[str]
+    rulebook: Rulebook,
+    hypotheses: tuple[Hypothesis, ...],
+    avoid: frozenset[str],
+    proof_failed: bool,
 ) -> tuple[Mend, ...]:
     """Return what may be done about each hypothesis, to run the unit as it is among them.
 
@@ -126,7 +138,7 @@ def _repairs(
     settings = rulebook.scales.settings
     closing = settings.get("proof run minutes", 10.0)
     success = 1 - settings.get("repair fails", 0.05)
-    vain, missed = _prices(rulebook)
+    vain, missed = _prices(rulebook, proof_failed)
     closes = undone_by_proof(rulebook)
     repairs = []
     for number, one in enumerate(hypotheses):

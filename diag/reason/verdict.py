@@ -17,7 +17,8 @@ LIKELY_ENOUGH = 0.5
 
 @dataclass(frozen=True, slots=True)
 class Verdict:
-    """What to do: a `check`, a `repair`, or to end with `nothing-wrong` or `unknown`."""
+    """What to do: a `check`, a `repair`, to `run again` after a proof that failed, or to end with
+    `nothing-wrong` or `unknown`."""
 
     kind: str
     name: str
@@ -39,12 +40,15 @@ def verdict(
 
     A repair is done when it is the best act and likely enough, or sure. Less likely, it waits for
     checks that may still change what seems to be wrong. After a proof that failed, the unit is
-    not sound, whatever else is believed. `settings` are the rulebook's; `found at` is 0.8 where
+    not sound, whatever else is believed; where all may be mended and another run costs least, it
+    is run again. `settings` are the rulebook's; `found at` is 0.8 where
     they do not say.
     """
     enough = settings.get("found at", 0.8)
     name, share = leading(posterior, declined, proof_failed)
     best = choice.best
+    if best.name == NOTHING and proof_failed:
+        return Verdict("run again", NOTHING, posterior.nothing, False)
     if best.kind == "check" and not (share >= SURE and name != UNKNOWN):
         return Verdict("check", best.name, share, share >= enough)
     own = posterior.causes.get(best.name, 0.0)

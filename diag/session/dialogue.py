@@ -9,7 +9,7 @@ from diag.model.knowledge import Check, Finding, Proof
 from diag.reason.choose import Choice, choose
 from diag.reason.costs import opened_by
 from diag.reason.evaluate import evaluate
-from diag.reason.outlook import Offer
+from diag.reason.outlook import NOTHING, Offer
 from diag.reason.posterior import Posterior
 from diag.reason.settle import Settler
 from diag.reason.verdict import verdict
@@ -21,6 +21,7 @@ from diag.session.prompt import (
     Closing,
     Prompt,
     ProposeRepair,
+    RunAgain,
     StopWork,
 )
 from diag.session.state import State
@@ -201,14 +202,21 @@ def choice_of(
     deadline: Callable[[], bool] | None = None,
     posterior: Posterior | None = None,
 ) -> Choice:
-    """Return the best next act and its runners-up, on what is believed unless told otherwise."""
+    """Return the best next act and its runners-up, on what is believed unless told otherwise.
+
+    To turn down another run after a failed proof, whose cause is mended already, is to turn down
+    that nothing is wrong.
+    """
+    repaired = frozenset(repair.cause for repair in state.repairs)
+    once_more = {NOTHING} if repaired & state.declined else frozenset[str]()
     return choose(
         state.rulebook,
         posterior or state.posterior,
         offers(state),
         opened_by(state.rulebook, state.done_checks),
-        frozenset(state.declined) | {repair.cause for repair in state.repairs},
+        repaired | state.declined | once_more,
         deadline,
+        state.proof_failed,
     )
 
 
@@ -232,13 +240,14 @@ def best_act(state: State, deadline: Callable[[], bool] | None = None) -> Prompt
 def act_on(state: State, choice: Choice) -> Prompt:
     """Return the prompt for what was chosen."""
     settings = state.rulebook.scales.settings
-    failed = any(repair.failed for repair in state.repairs)
-    now = verdict(state.posterior, choice, settings, state.declined, failed)
+    now = verdict(state.posterior, choice, settings, state.declined, state.proof_failed)
     if now.kind == "check":
         check = state.rulebook.checks[now.name]
         return _ask(state, check, open_findings(state, check), _reason(choice), choice)
     if now.kind == "repair":
         return ProposeRepair(state.rulebook.causes[now.name], now.share, now.found)
+    if now.kind == "run again":
+        return RunAgain(state.rulebook.causes[state.repairs[-1].cause], now.share)
     return Closing(now.kind)
 
 

@@ -63,6 +63,16 @@ class ProposeRepair:
 
 
 @dataclass(frozen=True, slots=True)
+class RunAgain:
+    """A proof failed, though all may be mended: look over the work done and run it once more."""
+
+    cause: Cause
+    """The one repaired last, whose proof is taken again."""
+    probability: float
+    """That nothing is left to mend."""
+
+
+@dataclass(frozen=True, slots=True)
 class Closing:
     """Nothing more to ask: `verdict` says how it ends."""
 
@@ -70,4 +80,4 @@ class Closing:
     cause: Cause | None = None
 
 
-Prompt = AskFinding | AskTogether | StopWork | ProposeRepair | Closing
+Prompt = AskFinding | AskTogether | StopWork | ProposeRepair | RunAgain | Closing

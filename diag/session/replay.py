@@ -19,7 +19,15 @@ from diag.session.journal import (
     Withdrawn,
 )
 from diag.session.misfit import misfit_in
-from diag.session.prompt import AskFinding, AskTogether, Closing, Prompt, ProposeRepair, StopWork
+from diag.session.prompt import (
+    AskFinding,
+    AskTogether,
+    Closing,
+    Prompt,
+    ProposeRepair,
+    RunAgain,
+    StopWork,
+)
 from diag.session.state import State
 
 MOST_STEPS = 200
@@ -145,6 +153,8 @@ class _Bench:
             self._take_again(prompt)
         elif isinstance(prompt, AskFinding):
             self.answer(prompt.finding.id, prompt.check.id if prompt.check else "")
+        elif isinstance(prompt, RunAgain):
+            self.take(Repaired(prompt.cause.id))
         elif not (isinstance(prompt, ProposeRepair) and self._repair(prompt.cause.id)):
             return False
         if self.state.in_proof and (not self.by.proves or due_judgement(self.state)):

@@ -23,7 +23,15 @@ from diag.session.journal import (
     Repaired,
     Withdrawn,
 )
-from diag.session.prompt import AskFinding, AskTogether, Closing, Prompt, ProposeRepair, StopWork
+from diag.session.prompt import (
+    AskFinding,
+    AskTogether,
+    Closing,
+    Prompt,
+    ProposeRepair,
+    RunAgain,
+    StopWork,
+)
 from diag.session.state import State
 
 NONE_WORDS = ("none", "no", "n", "0")
@@ -109,7 +117,7 @@ class Sitting:
                     "type `cleared` once the danger is dealt with, or `leave` to save and stop"
                 )
             self.take(HazardCleared(prompt.hazard.id))
-        elif isinstance(prompt, ProposeRepair):
+        elif isinstance(prompt, ProposeRepair | RunAgain):
             self._take_repair(prompt, line)
 
     def _take_answer(
@@ -151,7 +159,7 @@ class Sitting:
                 )
         return present
 
-    def _take_repair(self, prompt: ProposeRepair, line: Line) -> None:
+    def _take_repair(self, prompt: ProposeRepair | RunAgain, line: Line) -> None:
         text = line.text.lower()
         if text in DONE_WORDS:
             self.take(Repaired(prompt.cause.id))

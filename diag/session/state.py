@@ -62,6 +62,11 @@ class State:
         self._impossible: tuple[tuple[Rule, frozenset[str]], ...] | None = None
 
     @property
+    def proof_failed(self) -> bool:
+        """Return whether the proof of a repair has failed."""
+        return any(repair.failed for repair in self.repairs)
+
+    @property
     def stage(self) -> int:
         """Return how many repairs have been done."""
         return len(self.repairs) + (1 if self.in_proof else 0)

@@ -50,3 +50,11 @@ def test_a_unit_is_not_called_sound_while_a_cause_turned_down_is_likelier() -> N
     """That its repair was declined does not make a cause go away."""
     found = verdict(_believed(0.5, 0.1, 0.4), _acts("repair", "nothing wrong"), SETTINGS, {"a"})
     assert ("check", "look") == (found.kind, found.name)
+
+
+def test_after_a_failed_proof_another_run_is_no_verdict_of_soundness() -> None:
+    """Where all may be mended and a run costs least, it is run again; nothing is called sound."""
+    shares, acts = _believed(0.3, 0.1, 0.5), _acts("repair", "nothing wrong")
+    assert "nothing-wrong" == verdict(shares, acts, SETTINGS).kind
+    found = verdict(shares, acts, SETTINGS, proof_failed=True)
+    assert ("run again", "nothing wrong", 0.5) == (found.kind, found.name, found.share)

@@ -13,7 +13,7 @@ from diag.rulebook import load_rulebook
 from diag.session.command import Line
 from diag.session.dialogue import open_findings
 from diag.session.journal import Event, as_record, from_record
-from diag.session.prompt import AskFinding, AskTogether, Closing, ProposeRepair, StopWork
+from diag.session.prompt import AskFinding, AskTogether, Closing, ProposeRepair, RunAgain, StopWork
 from diag.session.result import result
 from diag.session.sitting import Doubtful, NotUnderstood, Sitting
 from diag.session.state import State
@@ -85,13 +85,42 @@ def test_a_repair_is_proved_by_its_readings(book: Rulebook) -> None:
     assert sitting.prompt.verdict == "repaired"
 
 
+FAILED: Sequence[str] = ("done", "4", "2", "soft")
+
+
 def test_a_failed_proof_is_evidence_and_the_session_goes_on(book: Rulebook) -> None:
-    """After a failed proof the other cause is looked for."""
+    """After a failed proof the repair may not have taken; it is run again, or else looked on."""
     sitting, _ = sit(book)
     tell(sitting, *TO_THE_REPAIR)
     before = sitting.state.posterior.causes["thorn in the tyre"]
-    tell(sitting, "done", "4", "2", "soft")
+    tell(sitting, *FAILED)
     assert before < sitting.state.posterior.causes["thorn in the tyre"]
+    prompt = sitting.prompt
+    assert isinstance(prompt, RunAgain)
+    assert prompt.cause.id == "leaky valve"
+    assert prompt.probability == sitting.state.posterior.nothing
+    with pytest.raises(NotUnderstood, match="type `done`"):
+        tell(sitting, "4 bar")
+    tell(sitting, "other")
+    prompt = sitting.prompt
+    assert isinstance(prompt, ProposeRepair)
+    assert prompt.cause.id == "thorn in the tyre"
+
+
+def test_what_holds_when_it_is_run_again_ends_the_session(book: Rulebook) -> None:
+    """The same proof is asked once more, and proves the same repair."""
+    sitting, _ = sit(book)
+    tell(sitting, *TO_THE_REPAIR, *FAILED, "done", "4", "3.9", "hard")
+    prompt = sitting.prompt
+    assert isinstance(prompt, Closing)
+    assert prompt.cause is not None
+    assert ("repaired", "leaky valve") == (prompt.verdict, prompt.cause.id)
+
+
+def test_what_fails_when_it_is_run_again_is_not_run_a_third_time(book: Rulebook) -> None:
+    """Two failed proofs leave the other cause, however dear its repair is."""
+    sitting, _ = sit(book)
+    tell(sitting, *TO_THE_REPAIR, *FAILED, *FAILED)
     prompt = sitting.prompt
     assert isinstance(prompt, ProposeRepair)
     assert prompt.cause.id == "thorn in the tyre"

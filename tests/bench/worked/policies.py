@@ -18,13 +18,17 @@ from tests.bench.worked.units import HAND_OVER, Act, Policy, Situation, Workshop
 
 def as_a_session(shop: Workshop, stands: Situation) -> Act:
     """Do what a session does: plan, and repair when it says so."""
-    posterior = stands.posterior()
+    posterior, failed = stands.posterior(), stands.failed
     choice = choose(
-        shop.rulebook, posterior, shop.offers(stands), stands.opened, stands.repaired
+        shop.rulebook,
+        posterior,
+        shop.offers(stands),
+        stands.opened,
+        stands.repaired,
+        proof_failed=failed,
     )
-    failed = bool(stands.repaired or stands.in_vain)
     now = verdict(posterior, choice, shop.rulebook.scales.settings, (), failed)
-    if now.kind == "nothing-wrong":
+    if now.kind in ("nothing-wrong", "run again"):
         return ("repair", NOTHING)
     return (HAND_OVER, "") if now.kind == "unknown" else (now.kind, now.name)
 
@@ -73,7 +77,7 @@ def by_the_sheet(shop: Workshop, stands: Situation) -> Act:
 def _problem(shop: Workshop, stands: Situation, look: bool = True) -> Problem:
     offers = shop.offers(stands) if look else ()
     return problem_of(
-        shop.rulebook, stands.posterior(), offers, stands.opened, stands.repaired
+        shop.rulebook, stands.posterior(), offers, stands.opened, stands.repaired, stands.failed
     )
 
 

@@ -63,6 +63,11 @@ class Situation:
         """Return the causes repaired so far."""
         return frozenset(repair.cause for repair in self.belief.repairs)
 
+    @property
+    def failed(self) -> bool:
+        """Return whether a proof run has failed."""
+        return bool(self.belief.repairs or self.in_vain)
+
     def posterior(self) -> Posterior:
         """Return what is believed to be wrong now, proof runs in vain taken in."""
         found = self.belief.posterior()
@@ -133,7 +138,8 @@ class Workshop:
         for name in opening(self.rulebook, unit.complaint):
             stands, cost = self.look(stands, unit, left, name)
             spent += cost
-        for turn in range(MOST_ACTS):
+        sound = 0
+        for _ in range(MOST_ACTS):
             key = (policy, stands.key)
             if key not in self.decided:
                 self.decided[key] = policy(self, stands)
@@ -147,9 +153,11 @@ class Workshop:
             stands, cost = self._repaired(stands, name)
             spent += cost
             left -= self.mended_by(name)
-            fails = Random(f"{self.seed} {unit.number} {turn} run").random()
-            if not left and fails >= self.priors.repair_fails:
-                return spent
+            if not left:
+                sound += 1
+                chance = Random(f"{self.seed} {unit.number} sound run {sound}").random()
+                if chance >= self.priors.repair_fails:
+                    return spent
             stands = self._failed(stands, name)
         raise RuntimeError(f"unit {unit.number} is not done after {MOST_ACTS} acts")
 

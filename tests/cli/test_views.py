@@ -1,0 +1,61 @@
+"""What is shown for a prompt and for `why`, on the small book of another subject."""
+
+from __future__ import annotations
+
+import io
+from dataclasses import replace
+
+import pytest
+
+from diag.cli.prompts import show_prompt
+from diag.cli.screen import Screen
+from diag.cli.views import show_why
+from diag.model.knowledge import Rulebook
+from diag.reason.choose import Ranked
+from diag.rulebook import load_rulebook
+from diag.session.prompt import AskFinding, Prompt, RunAgain
+from diag.session.state import State
+from tests.session.test_sitting import BICYCLE, FAILED, TO_THE_REPAIR, sit, tell
+
+
+@pytest.fixture(scope="module")
+def book() -> Rulebook:
+    return load_rulebook([BICYCLE], {})
+
+
+def shown(state: State, prompt: Prompt) -> str:
+    out = io.StringIO()
+    show_prompt(Screen(out, plain=True), state, prompt)
+    return " ".join(out.getvalue().split())
+
+
+def why(prompt: Prompt) -> str:
+    out = io.StringIO()
+    show_why(Screen(out, plain=True), prompt)
+    return " ".join(out.getvalue().split())
+
+
+def test_why_names_every_kind_of_act_in_plain_words(book: Rulebook) -> None:
+    """The two runners-up may be to hand it on, or to change nothing."""
+    sitting, _ = sit(book)
+    tell(sitting, "no", "soft")
+    prompt = sitting.prompt
+    assert isinstance(prompt, AskFinding)
+    assert prompt.choice is not None
+    assert "check first: spit on the valve" in why(prompt)
+    acts = (Ranked("stop", "stop", 600.0), Ranked("repair", "nothing wrong", 70.0))
+    said = why(replace(prompt, choice=replace(prompt.choice, runners_up=acts)))
+    assert "600 min stop here and hand it on" in said
+    assert "70 min change nothing, and run it to prove" in said
+
+
+def test_another_run_is_asked_for_with_its_chance_and_what_to_look_over(book: Rulebook) -> None:
+    """It says which work to look over, and how likely it is that this was all."""
+    sitting, _ = sit(book)
+    tell(sitting, *TO_THE_REPAIR, *FAILED)
+    prompt = sitting.prompt
+    assert isinstance(prompt, RunAgain)
+    said = shown(sitting.state, prompt)
+    assert "Once more: The valve leaks" in said
+    assert f"({prompt.probability:.0%})" in said
+    assert "Type `done`" in said
