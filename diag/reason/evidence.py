@@ -98,10 +98,11 @@ class Weighed:
 
     def of_pair(self, first: int, second: int) -> float:
         """Return the log likelihood of two causes together, less `alone`."""
-        linked = [cause for cause in (first, second) if cause in self.ratio]
-        if len(linked) > 1 or not set(linked).isdisjoint(self.repaired.causes):
+        one, other = first in self.ratio, second in self.ratio
+        repaired = self.repaired.causes
+        if (one and (other or first in repaired)) or (other and second in repaired):
             return self.log((first, second)) - self.alone
-        return sum(self.ratio[cause] for cause in linked)
+        return self.ratio[first] if one else self.ratio.get(second, 0.0)
 
     def log(self, causes: Collection[int]) -> float:
         """Return the log likelihood of the evidence under the causes that the unit came with."""

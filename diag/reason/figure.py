@@ -35,6 +35,8 @@ Look = Callable[[str], float]
 
 def names_of(term: Term) -> tuple[str, ...]:
     """Return what a sum rests on, once each: names as they stand, unit data as `unit NAME`."""
+    if isinstance(term, Ref):  # as most are
+        return (term.name,)
     leaves = (written(part) for part in walk(term) if isinstance(part, Ref | UnitRef))
     return tuple(dict.fromkeys(leaves))
 

@@ -35,6 +35,7 @@ def _cases(book: Rulebook) -> tuple[Case, ...]:
     return tuple(case for case in found if Path(case.place.path).name != "demo.yaml")
 
 
+@pytest.mark.cases
 def test_every_shipped_case_finds_its_truth(book: Rulebook) -> None:
     """One cause comes first, two come among the first three, hazards are raised in time."""
     failed = {run.case.id: run.failures for run in run_cases(book, _cases(book)) if run.failures}
@@ -91,6 +92,7 @@ def test_every_cause_has_a_case(book: Rulebook) -> None:
     assert set(book.causes) - covered == set()
 
 
+@pytest.mark.cases
 @pytest.mark.parametrize("name", FIRST_SCORES)
 def test_held_out_cases_come_out_as_often_as_at_first(book: Rulebook, name: str) -> None:
     """Cases written after the causes, never tuned on, keep at least their first score."""
