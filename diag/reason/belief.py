@@ -122,15 +122,11 @@ class Belief:
             self.links.cause_index[repair.cause]
         return replace(self, repairs=done)._afresh()
 
-    def mended(self, stage: int | None = None) -> frozenset[int]:
+    def mended(self, stage: float = math.inf) -> frozenset[int]:
         """Return the indices of the causes repaired before `stage`, or so far."""
-        return frozenset(
-            self.links.cause_index[repair.cause]
-            for repair in self.repairs
-            if stage is None or repair.stage < stage
-        )
+        return frozenset(self._repaired(stage).causes)
 
-    def _repaired(self, stage: int) -> Repaired:
+    def _repaired(self, stage: float) -> Repaired:
         first: dict[int, bool] = {}
         for repair in self.repairs:
             if repair.stage < stage:
@@ -256,9 +252,10 @@ class Belief:
         used: dict[Key, Weighed] = {}
         touched: set[int] = set()
         last: dict[str, Earlier] = {}
+        done = {stage: self._repaired(stage) for stage in {stage for stage, _ in inside}}
         for key, evidence in inside.items():
             known, earlier = self.used.get(key), last.get(evidence.sign)
-            repaired = self._repaired(evidence.stage)
+            repaired = done[evidence.stage]
             last[evidence.sign] = Earlier(evidence, repaired)
             if known is None or (known.evidence, known.earlier) != (evidence, earlier):
                 fresh = weigh_evidence(

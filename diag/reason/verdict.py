@@ -41,8 +41,7 @@ def verdict(
     A repair is done when it is the best act and likely enough, or sure. Less likely, it waits for
     checks that may still change what seems to be wrong. After a proof that failed, the unit is
     not sound, whatever else is believed; where all may be mended and another run costs least, it
-    is run again. `settings` are the rulebook's; `found at` is 0.8 where
-    they do not say.
+    is run again. `settings` are the rulebook's; `found at` is 0.8 where they do not say.
     """
     enough = settings.get("found at", 0.8)
     name, share = leading(posterior, declined, proof_failed)

@@ -108,9 +108,8 @@ def run_case(
     """Answer a whole session from the case, up to its last repair or the end.
 
     With two causes, the repair of the first does not mend the unit, and the session goes on; so
-    it does after as many repairs in vain as `in_vain`. A
-    planted wrong reading that was not asked for is volunteered at the end, to be suspected all
-    the same.
+    it does after as many repairs in vain as `in_vain`. A planted wrong reading that was not asked
+    for is volunteered at the end, to be suspected all the same.
     """
     state = State(rulebook, rulebook.units[case.unit], case.complaint)
     bench = _Bench(case, answers or AsWritten(case), state, in_vain)
