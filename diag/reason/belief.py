@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import heapq
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from itertools import combinations
 from typing import NamedTuple
@@ -26,10 +26,14 @@ from diag.reason.evidence import (
     weigh_evidence,
 )
 from diag.reason.links import LEAST, Links
-from diag.reason.posterior import Pair, Posterior
+from diag.reason.posterior import Pair, Posterior, Weights
 from diag.reason.priors import Priors
 
 __all__ = ["Belief", "Evidence", "Posterior", "Priors", "RepairDone", "start"]
+
+
+MOST_LOG = 600.0
+"""Weights up to e to this, and their sum, are numbers that a float can hold."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +56,17 @@ class LogWeights(NamedTuple):
     def total(self) -> float:
         """Return the log of the sum of all weights."""
         return log_sum([self.nothing, self.unknown, *self.single, *self.pair.values()])
+
+    def plain(self) -> Weights:
+        """Return the weights, against nothing wrong unless they would run out of range."""
+        top, exp = max(self.nothing, self.unknown, *self.single, *self.pair.values()), math.exp
+        unit = top if abs(top) > MOST_LOG else 0.0
+        return Weights(
+            exp(self.nothing - unit),
+            exp(self.unknown - unit),
+            tuple([exp(log - unit) for log in self.single]),
+            {pair: exp(log - unit) for pair, log in self.pair.items()},
+        )
 
 
 def log_sum(weights: Iterable[float]) -> float:
@@ -83,8 +98,10 @@ class Belief:
     excluded: frozenset[str] = frozenset()
     used: Mapping[Key, Weighed] = field(default_factory=dict)
     """The evidence that counts, in order of stage and sign."""
+    bare: tuple[float, ...] = ()
+    """Log weight of each single cause by index, before any sign was looked at."""
     weights: tuple[float, ...] = ()
-    """Log weight of each single cause by index, without what failed proofs say."""
+    """The same after the evidence, without what failed proofs say."""
 
     def observe(self, *evidence: Evidence) -> Belief:
         """Take in evidence; what was said before of the same sign and stage is corrected."""
@@ -135,15 +152,7 @@ class Belief:
 
     def posterior(self) -> Posterior:
         """Return the probabilities of what was wrong when the unit came in."""
-        log = self.log_weights(self.leading_pairs())
-        total = log.total()
-        return Posterior(
-            self.links,
-            tuple([math.exp(weight - total) for weight in log.single]),
-            {pair: math.exp(weight - total) for pair, weight in log.pair.items()},
-            math.exp(log.nothing - total),
-            math.exp(log.unknown - total),
-        )
+        return Posterior(self.links, self.log_weights(self.leading_pairs()).plain())
 
     def remaining(self) -> Posterior:
         """Return the probabilities of what is wrong now, after the repairs so far."""
@@ -174,14 +183,14 @@ class Belief:
             pairs.update((min(done, rest), max(done, rest)) for rest in possible - {done})
         return tuple(sorted(pairs))
 
-    def log_weights(self, pairs: Iterable[Pair]) -> LogWeights:
+    def log_weights(self, pairs: Collection[Pair]) -> LogWeights:
         """Return the log weight of every hypothesis, with these pairs, relative to no evidence
         and nothing wrong."""
         priors = self.priors
-        unknown = _log(priors.unknown_odds) + sum(item.unknown for item in self.used.values())
+        unknown = _log(priors.unknown_odds) + sum([item.unknown for item in self.used.values()])
         if self.complaint:
             unknown += _log(priors.complaint_unknown) - _log(priors.complaint_nothing)
-        pair = self._pair_weights(pairs)
+        pair = self._pair_weights(pairs) if pairs else {}
         nothing, single = 0.0, list(self.weights)
         for repair in self.repairs:
             if repair.failed:
@@ -224,7 +233,7 @@ class Belief:
     def _is_out(self, cause: int) -> bool:
         return self.links.causes[cause] in self.excluded
 
-    def _pair_weights(self, pairs: Iterable[Pair]) -> dict[Pair, float]:
+    def _pair_weights(self, pairs: Collection[Pair]) -> dict[Pair, float]:
         """Add the weights of the halves, and put right the complaint and the shared signs."""
         weights, complaint = self.weights, self.log_complaint
         pair = {both: weights[both[0]] + weights[both[1]] for both in pairs}
@@ -267,21 +276,16 @@ class Belief:
         for key, gone in self.used.items():
             if key not in used:
                 touched.update(gone.ratio)
-        weights = list(self.weights)
+        weights, ratios = list(self.weights), [item.ratio for item in used.values()]
         for cause in touched:
-            weights[cause] = self._weight(cause, used)
+            weights[cause] = sum([ratio.get(cause, 0.0) for ratio in ratios], self.bare[cause])
         return replace(self, said=said, used=used, weights=tuple(weights))
 
     def _afresh(self) -> Belief:
         """Weigh everything anew."""
-        bare = tuple(self._weight(cause, {}) for cause in range(len(self.links.causes)))
-        return replace(self, used={}, weights=bare)._revised(self.said)
-
-    def _weight(self, cause: int, used: Mapping[Key, Weighed]) -> float:
-        weight = self.log_prior(cause) + self.log_complaint(cause)
-        for item in used.values():
-            weight += item.ratio.get(cause, 0.0)
-        return weight
+        causes = range(len(self.links.causes))
+        bare = tuple([self.log_prior(cause) + self.log_complaint(cause) for cause in causes])
+        return replace(self, used={}, bare=bare, weights=bare)._revised(self.said)
 
 
 def _log(chance: float) -> float:

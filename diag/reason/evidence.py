@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from diag.reason.links import LEAST, Links, SignTable, likelihood
@@ -80,21 +80,13 @@ class Weighed:
     """Log likelihood with no cause."""
     ratio: Mapping[int, float] = field(default_factory=dict)
     """Linked cause to its log likelihood less `alone`; for all other causes it is 0."""
+    unknown: float = 0.0
+    """The same under something not in the rulebook, where all states are alike."""
 
     @property
     def state(self) -> int:
         """Return the number of the state, 0 for the first."""
         return self.table.states.index(self.evidence.state)
-
-    @property
-    def unknown(self) -> float:
-        """Return the log likelihood, less `alone`, under something not in the rulebook: flat.
-
-        What is not known was not repaired either, and goes on showing what it showed.
-        """
-        flat = 1 / len(self.table.states)
-        same = self.earlier is None or self.earlier.evidence.state == self.evidence.state
-        return self._log(flat, flat, flat if same else 0.0) - self.alone
 
     def of_pair(self, first: int, second: int) -> float:
         """Return the log likelihood of two causes together, less `alone`."""
@@ -115,6 +107,15 @@ class Weighed:
         came = self.earlier.repaired.left(causes)
         gone = [cause for cause in came if cause not in left]
         return self._log(now, table.chances(came)[before], table.both(gone, left, before, after))
+
+    def log_unknown(self) -> float:
+        """Return the log likelihood under something not in the rulebook: flat.
+
+        What is not known was not repaired either, and goes on showing what it showed.
+        """
+        flat = 1 / len(self.table.states)
+        same = self.earlier is None or self.earlier.evidence.state == self.evidence.state
+        return self._log(flat, flat, flat if same else 0.0)
 
     def _log(self, now: float, once: float, both: float) -> float:
         """Return the log likelihood from the chances of the state now, of the earlier one, and of
@@ -150,9 +151,18 @@ def weigh_evidence(
     if not 0 <= evidence.reliability <= 1:
         raise ValueError(f"reliability {evidence.reliability} of `{evidence.sign}` is not 0 to 1")
     bare = Weighed(evidence, table, repaired, earlier, persists)
-    alone = bare.log(())
-    ratio = {cause: bare.log((cause,)) - alone for cause in table.given}
-    return replace(bare, alone=alone, ratio=ratio)
+    if repaired.causes or earlier:
+        alone = bare.log(())
+        ratio = {cause: bare.log((cause,)) - alone for cause in table.given}
+    else:  # The same, quicker: most signs are read once and on a unit as it came in.
+        state, trust, states = bare.state, evidence.reliability, len(table.states)
+        alone = math.log(likelihood(table.alone[state], trust, states))
+        ratio = {
+            cause: math.log(likelihood(given[state], trust, states)) - alone
+            for cause, given in table.given.items()
+        }
+    unknown = bare.log_unknown() - alone
+    return Weighed(evidence, table, repaired, earlier, persists, alone, ratio, unknown)
 
 
 def let_in(said: Iterable[Evidence], links: Links) -> dict[Key, Evidence]:

@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from math import log2
-from operator import itemgetter
 
 from diag.reason.clocks import Chances
 from diag.reason.links import Links, SignTable
@@ -38,24 +37,50 @@ class Row:
     alone: Profile
     unknown: Profile
     linked: Mapping[int, Profile]
-    narrow: tuple[float, float, float, float, float, float, tuple[Link, ...]] | None
-    """The same for at most three states, laid out flat for the one loop where time counts."""
 
 
-Link = tuple[int, float, float, float]
+Shared = dict[str, list[tuple[float, Profile]]]
+"""By sign, the weight of each pair of causes linked to it, and how they differ from their sum."""
 
 
 class Ranker:
-    """Ranks signs for one set of links; made once, then asked after every answer."""
+    """Ranks signs for one set of links; made once, then asked after every answer.
 
-    __slots__ = ("_joint", "_narrow", "links", "rows")
+    It remembers, for each sign of at most three states, the sum of what is linked to it by
+    weight, and adds up anew only where a weight has changed since: the result is the same as that
+    of a new ranker, bit for bit.
+    """
+
+    __slots__ = (
+        "_flat",
+        "_joint",
+        "_links",
+        "_present",
+        "_shared",
+        "_signs_of",
+        "_stale",
+        "links",
+        "rows",
+    )
 
     def __init__(self, links: Links, reliability: Mapping[str, float] | None = None) -> None:
         """Prepare the rows; a sign not listed in `reliability` will be known for sure."""
         sure = reliability or {}
         self.links = links
         self.rows = {t.sign: _row(t, sure.get(t.sign, 1.0)) for t in links.tables}
-        self._narrow = {sign: row.narrow for sign, row in self.rows.items()}
+        narrow = {sign: row for sign, row in self.rows.items() if len(row.alone) <= 3}
+        self._links = {
+            sign: [(cause, *_three(profile)) for cause, profile in row.linked.items()]
+            for sign, row in narrow.items()
+        }
+        self._flat: dict[str, Profile] = {
+            sign: (*_three(row.alone), *_three(row.unknown), 0.0, 0.0, 0.0)
+            for sign, row in narrow.items()
+        }
+        self._signs_of = [[links.signs[place] for place in places] for places in links.signs_of]
+        self._present = [0.0] * len(links.causes)
+        self._shared: Shared = {}
+        self._stale: set[str] = set()
         self._joint: dict[Pair, tuple[tuple[str, Profile], ...]] = {}
 
     def gains(self, posterior: Posterior, signs: Iterable[str] | None = None) -> dict[str, float]:
@@ -64,37 +89,65 @@ class Ranker:
         This is the mutual information of sign and hypothesis: the entropy of the answer less
         its expected entropy once the hypothesis is known. Raises `KeyError` for an unknown sign.
         """
-        narrows, present, unknown = self._narrow, posterior.present(), posterior.unknown
-        shared = self._shared(posterior)
-        gains: dict[str, float] = {}
-        for sign in self.links.signs if signs is None else signs:
-            narrow = narrows[sign]
-            if narrow is None:
-                gains[sign] = _gain(self.rows[sign], present, unknown, shared.get(sign, ()))
-                continue
-            one, two, within, flat_one, flat_two, flat_within, links = narrow
-            one += unknown * flat_one
-            two += unknown * flat_two
-            within += unknown * flat_within
-            for cause, more_one, more_two, more_within in links:
-                share = present[cause]
-                one += share * more_one
-                two += share * more_two
-                within += share * more_within
-            if sign in shared:
-                for share, (more_one, more_two, more_within) in shared[sign]:
-                    one += share * more_one
-                    two += share * more_two
-                    within += share * more_within
+        self._take_in(posterior)
+        asked = self.links.signs if signs is None else tuple(signs)
+        gains = {sign: self._gain(sign, posterior) for sign in asked if sign not in self._flat}
+        narrow = [sign for sign in asked if sign in self._flat] if gains else asked
+        for sign in self._stale.intersection(narrow):
+            self._add_up(sign)
+        scale, unknown, log = posterior.scale, posterior.unknown, log2
+        for sign, row in zip(narrow, map(self._flat.__getitem__, narrow), strict=True):
+            one, two, within, apart_one, apart_two, apart_within, sum_one, sum_two, total = row
+            one += unknown * apart_one + scale * sum_one
+            two += unknown * apart_two + scale * sum_two
+            within += unknown * apart_within + scale * total
             first = 1 - one - two
             if first > 0:
-                within += first * log2(first)
+                within += first * log(first)
             if one > 0:
-                within += one * log2(one)
+                within += one * log(one)
             if two > 0:
-                within += two * log2(two)
+                within += two * log(two)
             gains[sign] = -within if within < 0 else 0.0
         return gains
+
+    def _gain(self, sign: str, posterior: Posterior) -> float:
+        """Return the same for one sign of any number of states."""
+        row, weights, scale = self.rows[sign], posterior.weights, posterior.scale
+        linked = [(self._present[cause], change) for cause, change in row.linked.items()]
+        profile, shared = list(row.alone), self._shared.get(sign, ())
+        for weight, change in ((weights.unknown, row.unknown), *linked, *shared):
+            for place, value in enumerate(change):
+                profile[place] += scale * weight * value
+        *chances, within = profile
+        return max(entropy([1 - sum(chances), *chances]) - within, 0.0)
+
+    def _take_in(self, posterior: Posterior) -> None:
+        """Note which signs have a linked cause or pair whose weight is another than before."""
+        present, shared = posterior.weights.present(), self._pairs(posterior)
+        for weight, before, signs in zip(present, self._present, self._signs_of, strict=True):
+            if weight != before:
+                self._stale.update(signs)
+        for sign in shared.keys() | self._shared.keys():
+            if shared.get(sign) != self._shared.get(sign):
+                self._stale.add(sign)
+        self._present, self._shared = present, shared
+
+    def _add_up(self, sign: str) -> None:
+        """Add up anew what is linked to a sign."""
+        one = two = within = 0.0
+        present = self._present
+        for cause, more_one, more_two, more_within in self._links[sign]:
+            weight = present[cause]
+            one += weight * more_one
+            two += weight * more_two
+            within += weight * more_within
+        for weight, (more_one, more_two, more_within) in self._shared.get(sign, ()):
+            one += weight * more_one
+            two += weight * more_two
+            within += weight * more_within
+        self._flat[sign] = (*self._flat[sign][:6], one, two, within)
+        self._stale.discard(sign)
 
     def rank(
         self,
@@ -106,14 +159,16 @@ class Ranker:
         gains = self.gains(posterior, signs)
         if minutes is not None:
             gains = {sign: gain / minutes[sign] for sign, gain in gains.items()}
-        return tuple(sorted(sorted(gains.items()), key=itemgetter(1), reverse=True))
+        order = sorted(gains)
+        order.sort(key=gains.__getitem__, reverse=True)
+        return tuple([(sign, gains[sign]) for sign in order])
 
-    def _shared(self, posterior: Posterior) -> dict[str, list[tuple[float, Profile]]]:
+    def _pairs(self, posterior: Posterior) -> Shared:
         """Return, by sign, how each pair of causes linked to it differs from their sum."""
-        found: dict[str, list[tuple[float, Profile]]] = {}
-        for pair, share in posterior.pair.items():
+        found: Shared = {}
+        for pair, weight in posterior.weights.pair.items():
             for sign, change in self._interaction(pair):
-                found.setdefault(sign, []).append((share, change))
+                found.setdefault(sign, []).append((weight, change))
         return found
 
     def _interaction(self, pair: Pair) -> tuple[tuple[str, Profile], ...]:
@@ -126,7 +181,7 @@ class Ranker:
                 both = _profile(chances, row.reliability)
                 halves = [row.linked[cause] for cause in pair]
                 change = _less(both, row.alone, *halves)
-                found.append((sign, _three(change) if row.narrow else change))
+                found.append((sign, _three(change) if sign in self._flat else change))
             self._joint[pair] = tuple(found)
         return self._joint[pair]
 
@@ -149,26 +204,9 @@ def _row(table: SignTable, reliability: float) -> Row:
         cause: _less(_profile(chances, reliability), alone)
         for cause, chances in table.given.items()
     }
-    narrow = None
-    if states <= 3:
-        links = tuple((cause, *_three(profile)) for cause, profile in linked.items())
-        narrow = (*_three(alone), *_three(unknown), links)
-    return Row(reliability, alone, unknown, linked, narrow)
+    return Row(reliability, alone, unknown, linked)
 
 
 def _three(profile: Profile) -> tuple[float, float, float]:
     """Widen the profile of a sign of two states by a third that never shows."""
     return (profile[0], 0.0 if len(profile) == 2 else profile[1], profile[-1])
-
-
-def _gain(
-    row: Row, present: list[float], unknown: float, shared: Iterable[tuple[float, Profile]]
-) -> float:
-    """Return the same as the flat loop, for any number of states and for pairs that interact."""
-    profile = list(row.alone)
-    own = ((present[cause], change) for cause, change in row.linked.items())
-    for share, change in ((unknown, row.unknown), *own, *shared):
-        for place, value in enumerate(change):
-            profile[place] += share * value
-    *chances, within = profile
-    return max(entropy([1 - sum(chances), *chances]) - within, 0.0)

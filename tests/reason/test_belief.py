@@ -131,6 +131,18 @@ def test_even_a_certain_reading_against_a_sign_that_never_leaks_zeroes_nothing()
     assert singles["b"] / singles["a"] == pytest.approx(1e-12 / 0.75)
 
 
+@pytest.mark.parametrize(("state", "left"), [("off", 1.0), ("steady", 0.0)])
+def test_a_thousand_readings_do_not_run_out_of_range(state: str, left: float) -> None:
+    """Weights beyond what a float holds, many times over, still give probabilities."""
+    names = [f"lamp {number:03}" for number in range(1000)]
+    lamps = {name: sign(name, ("steady", "off"), {"off": 0.01}) for name in names}
+    shows = {name: {"off": 0.99} for name in names}
+    links = compile_links(lamps, {"a": cause("a", 0.5, shows)})
+    posterior = start(links, PRIORS).observe(*[Evidence(n, state) for n in names]).posterior()
+    assert posterior.singles["a"] == pytest.approx(left, abs=1e-12)
+    assert math.fsum(everything(posterior)) == pytest.approx(1, abs=1e-12)
+
+
 @given(seeds)
 def test_no_reliability_is_the_same_as_not_said(seed: int) -> None:
     """An answer of reliability 0 changes nothing, not even by superseding another."""

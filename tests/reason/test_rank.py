@@ -116,3 +116,21 @@ def test_a_sign_linked_to_nothing_tells_only_of_the_unknown() -> None:
     links = compile_links({"s": sign("s", ("ok", "bad"), {"bad": 0.02})}, {})
     posterior = start(links, Priors(unknown_odds=0.0)).posterior()
     assert pytest.approx({"s": 0.0}, abs=1e-15) == Ranker(links).gains(posterior)
+
+
+@given(seeds)
+def test_a_ranker_asked_before_says_what_a_new_one_says(seed: int) -> None:
+    """What it remembers of other beliefs changes no gain, not by the last bit."""
+    rng = random.Random(seed)
+    network = random_network(rng, 8, 8, states=(2, 3, 4), links=3)
+    links = compile_links(network.signs, network.causes)
+    old, belief = Ranker(links), start(links, Priors(), leading=rng.choice([0, 5]))
+    for evidence in random_evidence(rng, network, 6):
+        belief = belief.observe(evidence)
+        if rng.random() < 0.3:
+            belief = belief.withdraw(rng.choice(links.signs))
+        if rng.random() < 0.2:
+            belief = belief.repair_failed(rng.choice(links.causes), 0)
+        posterior = belief.remaining()
+        asked = rng.sample(links.signs, rng.randint(1, 8))
+        assert old.gains(posterior, asked) == Ranker(links).gains(posterior, asked)

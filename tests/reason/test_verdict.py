@@ -7,7 +7,7 @@ import pytest
 from diag.model.knowledge import Cause, Repair, Sign
 from diag.reason.choose import Choice, Ranked
 from diag.reason.links import compile_links
-from diag.reason.posterior import Posterior
+from diag.reason.posterior import Posterior, Weights
 from diag.reason.verdict import verdict
 
 CAUSES = {
@@ -22,7 +22,7 @@ def _acts(kind: str, name: str, telling: str = "look") -> Choice:
 
 
 def _believed(a: float, b: float, nothing: float) -> Posterior:
-    return Posterior(LINKS, (a, b), {}, nothing, 1 - a - b - nothing)
+    return Posterior(LINKS, Weights(nothing, 1 - a - b - nothing, (a, b), {}))
 
 
 @pytest.mark.parametrize(

@@ -23,7 +23,7 @@ from diag.reason.belief import Belief, Evidence, Priors, RepairDone, start
 from diag.reason.costs import keys_of, opened_after, setup_costs, undone_by_proof
 from diag.reason.links import Links, compile_links
 from diag.reason.outlook import NOTHING, Offer
-from diag.reason.posterior import Posterior
+from diag.reason.posterior import Posterior, Weights
 
 MOST_ACTS = 150
 HAND_OVER = "hand over"
@@ -77,19 +77,14 @@ class Situation:
 
 
 def _after_failed_run(found: Posterior, mended: frozenset[int], seldom: float) -> Posterior:
-    single = [share * (seldom if i in mended else 1) for i, share in enumerate(found.single)]
+    before = found.weights
+    single = [weight * (seldom if i in mended else 1) for i, weight in enumerate(before.single)]
     pair = {
-        both: share * (seldom if mended.issuperset(both) else 1)
-        for both, share in found.pair.items()
+        both: weight * (seldom if mended.issuperset(both) else 1)
+        for both, weight in before.pair.items()
     }
-    total = found.nothing * seldom + found.unknown + sum(single) + sum(pair.values())
-    return Posterior(
-        found.links,
-        tuple(share / total for share in single),
-        {both: share / total for both, share in pair.items()},
-        found.nothing * seldom / total,
-        found.unknown / total,
-    )
+    weights = Weights(before.nothing * seldom, before.unknown, tuple(single), pair)
+    return Posterior(found.links, weights)
 
 
 Policy = Callable[["Workshop", Situation], Act]
