@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass, field
+from types import MappingProxyType
 from typing import NamedTuple
 
 from diag.reason.links import LEAST, Links, SignTable, likelihood
@@ -65,8 +65,7 @@ class Earlier(NamedTuple):
     repaired: Repaired
 
 
-@dataclass(frozen=True, slots=True)
-class Weighed:
+class Weighed(NamedTuple):
     """One piece of evidence with its log likelihoods (natural), sparse over causes."""
 
     evidence: Evidence
@@ -78,7 +77,7 @@ class Weighed:
     persists: float
     alone: float = 0.0
     """Log likelihood with no cause."""
-    ratio: Mapping[int, float] = field(default_factory=dict)
+    ratio: Mapping[int, float] = MappingProxyType({})
     """Linked cause to its log likelihood less `alone`; for all other causes it is 0."""
     unknown: float = 0.0
     """The same under something not in the rulebook, where all states are alike."""

@@ -93,8 +93,7 @@ class Ranker:
         asked = self.links.signs if signs is None else tuple(signs)
         gains = {sign: self._gain(sign, posterior) for sign in asked if sign not in self._flat}
         narrow = [sign for sign in asked if sign in self._flat] if gains else asked
-        for sign in self._stale.intersection(narrow):
-            self._add_up(sign)
+        self._add_up(self._stale.intersection(narrow))
         scale, unknown, log = posterior.scale, posterior.unknown, log2
         for sign, row in zip(narrow, map(self._flat.__getitem__, narrow), strict=True):
             one, two, within, apart_one, apart_two, apart_within, sum_one, sum_two, total = row
@@ -133,21 +132,22 @@ class Ranker:
                 self._stale.add(sign)
         self._present, self._shared = present, shared
 
-    def _add_up(self, sign: str) -> None:
-        """Add up anew what is linked to a sign."""
-        one = two = within = 0.0
-        present = self._present
-        for cause, more_one, more_two, more_within in self._links[sign]:
-            weight = present[cause]
-            one += weight * more_one
-            two += weight * more_two
-            within += weight * more_within
-        for weight, (more_one, more_two, more_within) in self._shared.get(sign, ()):
-            one += weight * more_one
-            two += weight * more_two
-            within += weight * more_within
-        self._flat[sign] = (*self._flat[sign][:6], one, two, within)
-        self._stale.discard(sign)
+    def _add_up(self, signs: set[str]) -> None:
+        """Add up anew what is linked to each of these signs."""
+        flat, links, present, shared = self._flat, self._links, self._present, self._shared
+        for sign in signs:
+            one = two = within = 0.0
+            for cause, more_one, more_two, more_within in links[sign]:
+                weight = present[cause]
+                one += weight * more_one
+                two += weight * more_two
+                within += weight * more_within
+            for weight, (more_one, more_two, more_within) in shared.get(sign, ()):
+                one += weight * more_one
+                two += weight * more_two
+                within += weight * more_within
+            flat[sign] = (*flat[sign][:6], one, two, within)
+        self._stale -= signs
 
     def rank(
         self,

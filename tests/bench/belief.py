@@ -31,6 +31,11 @@ PRIORS = Priors(unknown_odds=0.05)
 GOALS = {"60x100": 0.3, "300x500": 1.0, "1000x2000": 6.0}
 RELIABILITY = 0.95
 STEPS = 6
+SESSIONS = 12
+OWN = "ours, singles as the peer's"
+
+Steps = list[tuple[float, dict[str, float]]]
+"""Milliseconds of an update with its ranking, and the gains."""
 
 
 class Peer:
@@ -150,35 +155,38 @@ def run(side: Any, given: Sequence[tuple[str, int]]) -> Iterator[tuple[float, di
 
 
 def bench(size: str) -> None:
-    """Print one size's table."""
+    """Print one size's table; the sides take turns, session by session."""
     causes, signs = map(int, size.split("x"))
     network = random_network(random.Random(5), causes, signs, states=(3,))
     links = compile_links(network.signs, network.causes)
-    given = [answers(links, random.Random(seed)) for seed in range(20)]
     net = fault_network(links)
-    ours = [step for one in given for step in run(Ours(links, 0), one)]
-    mine = statistics.median(taken for taken, _ in ours)
-    paired = statistics.median(taken for one in given for taken, _ in run(Ours(links, 12), one))
-    print(f"\n{causes} causes, {signs} checks: update with one answer and rank all, median CPU ms")
-    print(f"  ours, singles as the peer's     {mine:10.3f}   goal {GOALS.get(size, 0):.1f}")
-    print(f"  ours, with 66 pairs             {paired:10.3f}")
-    peers: dict[str, Callable[[], Any]] = {
-        "ShaferShenoy": lambda: Peer(net, links, "ShaferShenoyInference", True)
+    sides: dict[str, Callable[[], Any]] = {
+        OWN: lambda: Ours(links, 0),
+        "ours, with 66 pairs": lambda: Ours(links, 12),
+        "ShaferShenoy": lambda: Peer(net, links, "ShaferShenoyInference", True),
+        "(fault only, then numpy)": lambda: Shortcut(net, links),
     }
     if causes < 100:
-        peers["LazyPropagation"] = lambda: Peer(net, links, "LazyPropagation", True)
-        peers["VariableElimination"] = lambda: Peer(net, links, "VariableElimination", False)
-    peers["(fault only, then numpy)"] = lambda: Shortcut(net, links)
-    sessions = given[: 4 if causes < 500 else 1]
-    for name, make in peers.items():
-        theirs = [step for one in sessions for step in run(make(), one)]
-        taken = statistics.median(taken for taken, _ in theirs)
-        apart = max(
-            abs(gain - own[sign])
-            for (_, own), (_, other) in zip(ours, theirs, strict=False)
-            for sign, gain in other.items()
-        )
-        print(f"  {name:32}{taken:10.3f}   {taken / mine:8.1f} times ours, apart {apart:.0e}")
+        sides["LazyPropagation"] = lambda: Peer(net, links, "LazyPropagation", True)
+        sides["VariableElimination"] = lambda: Peer(net, links, "VariableElimination", False)
+    steps: dict[str, Steps] = {name: [] for name in sides}
+    for number in range(SESSIONS if causes < 500 else 2):
+        given = answers(links, random.Random(number))
+        for name, make in sides.items():
+            steps[name] += run(make(), given)
+    print(f"\n{causes} causes, {signs} checks: update with one answer and rank all, median CPU ms")
+    own = statistics.median(taken for taken, _ in steps[OWN])
+    print(f"  {OWN:32}{own:10.3f}   goal {GOALS.get(size, 0):.1f}")
+    for name, found in list(steps.items())[1:]:
+        taken = statistics.median(taken for taken, _ in found)
+        apart = f", apart {_apart(steps[OWN], found):.0e}" if "pairs" not in name else ""
+        print(f"  {name:32}{taken:10.3f}   {taken / own:8.1f} times ours{apart}")
+
+
+def _apart(own: Steps, other: Steps) -> float:
+    """Return the most by which two sides' gains differ."""
+    both = zip((gains for _, gains in own), (gains for _, gains in other), strict=True)
+    return max(abs(gain - mine[sign]) for mine, gains in both for sign, gain in gains.items())
 
 
 def main(*sizes: str) -> None:

@@ -3,8 +3,9 @@
 Run by hand: `python -m tests.bench.wrong_reading [units]`. A unit is drawn with one cause, by its
 share, and the whole session run: that is the clean one. Then the same unit comes again, and one of
 the readings that told something in the clean session, drawn at random, is read wrong: it shows
-another value that a worked case holds and that decides a sign otherwise. The session is run to its
-end. Found is what the case command would call found: the wrong reading is among those that the
+another value that a worked case holds and that decides a sign otherwise. Sessions are run to their
+end, past one repair in vain: a reading that points straight at a cause shows to be wrong only when
+that has been mended and the proof fails. Found is what the case command would call found: the wrong reading is among those that the
 session asks to take again. A clean session is accused when it asks that of any reading. `Could be
 told` are those where the wrong sign is at least twice as likely a slip to someone who knows the
 cause. Units whose readings cannot be true together are drawn anew: there are none such.
@@ -83,7 +84,7 @@ def session(stock: Stock, number: int, wrong: str = "") -> tuple[CaseRun, Misrea
     complaint = chance.choices(list(cause.complaints), list(cause.complaints.values()))[0]
     case = draw_case(stock, chance, (cause.id,), complaint)
     unit = Misread(stock, case, chance, wrong=wrong)
-    return run_case(stock.rulebook, case, unit), unit
+    return run_case(stock.rulebook, case, unit, in_vain=1), unit
 
 
 def main(units: int, talk: bool = False) -> None:
