@@ -15,12 +15,12 @@ from diag.cli.views import (
     show_why,
     show_why_not,
 )
-from diag.session.command import Command, read_line
+from diag.session.command import Command, Line, read_line
 from diag.session.listen import listen
 from diag.session.misfit import RuleFault, misfit_in, rule_faults
-from diag.session.prompt import AskFinding, Closing, Prompt
+from diag.session.prompt import AskFinding, AskTogether, Closing, Prompt
 from diag.session.result import shown
-from diag.session.sitting import NotUnderstood, Sitting
+from diag.session.sitting import Doubtful, NotUnderstood, Sitting
 
 LEFT = "left"
 
@@ -36,6 +36,7 @@ class Conversation:
         self._warned: tuple[str, tuple[str, ...]] | None = None
         self._faults: tuple[RuleFault, ...] = ()
         self._repairs = len(sitting.state.repairs)
+        self._refused: Prompt | None = None
 
     def run(self) -> str:
         """Go on until the end; return the outcome, or `left` when the user leaves."""
@@ -87,7 +88,16 @@ class Conversation:
                 self._sitting.answer(read)
         except ValueError as error:
             self._screen.say(sentence(str(error)))
+            if isinstance(read, Line) and not isinstance(error, Doubtful):
+                self._help_on()
         return True
+
+    def _help_on(self) -> None:
+        """Name the ways out to whoever is refused a second time at the same question."""
+        prompt = self._sitting.prompt
+        if prompt is self._refused and isinstance(prompt, AskFinding | AskTogether):
+            self._screen.say("`help` shows how; `unsure` or `cannot` goes on without it.")
+        self._refused = prompt
 
     def _obey(self, command: Command) -> None:
         sitting, screen = self._sitting, self._screen

@@ -70,6 +70,8 @@ def _choice(text: str, finding: Finding) -> str:
 
 
 def _count(text: str) -> Quantity:
+    if text.lower() in ("none", "no"):
+        return quantity(0, "1")
     if not re.fullmatch(r"\+?[0-9]{1,9}", text):
         raise ValueError(f"`{shown(text)}` is not a count; type a whole number such as 3")
     return quantity(int(text), "1")

@@ -10,13 +10,13 @@ WORDS: dict[str, tuple[tuple[str, ...], str]] = {
     "why": (("why",), "why this question, and what comes next best"),
     "why-not": (("why-not", "why not"), "why-not CAUSE: what speaks for and against a cause"),
     "where": (("where",), "where we stand: readings, causes, reasons"),
-    "back": (("back",), "take the last answer back"),
+    "back": (("back", "undo"), "take the last answer back"),
     "change": (("change", "correct"), "change FINDING = ANSWER: correct or volunteer any answer"),
     "say": (("say",), "say ANYTHING: what you noticed or measured, read back to you"),
-    "unsure": (("unsure", "not sure"), "I am not sure"),
-    "cannot": (("cannot", "cannot now"), "cannot do that now"),
+    "unsure": (("unsure", "not sure", "don't know", "no idea"), "I am not sure"),
+    "cannot": (("cannot", "cannot now", "can't", "skip"), "cannot do that now"),
     "note": (("note",), "note TEXT: keep a remark"),
-    "leave": (("leave",), "save and leave"),
+    "leave": (("leave", "quit", "exit"), "save and leave"),
 }
 """Command to its spellings and one line of help."""
 
@@ -49,9 +49,11 @@ def read_line(text: str) -> Command | Line:
     Command(word='change', argument='weight = 4 kg')
     >>> read_line("12,4 V told")
     Line(text='12,4 V', how='told')
+    >>> read_line("Don’t know")
+    Command(word='unsure', argument='')
     """
     stripped = text.strip()
-    lower = stripped.lower()
+    lower = stripped.lower().replace("’", "'")
     for word, (spellings, _) in WORDS.items():
         for spelling in spellings:
             if lower == spelling:

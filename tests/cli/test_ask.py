@@ -61,6 +61,16 @@ def test_a_correction_is_told_and_kept(tmp_path: Path) -> None:
     assert "`panel` was lit, now dark." in said
 
 
+def test_the_ways_out_are_told_at_the_second_refusal(tmp_path: Path) -> None:
+    """One slip gets its sentence alone; who is refused again learns how to go on."""
+    hint = "`unsure` or `cannot` goes on without it."
+    assert hint not in diag(tmp_path, *BEGIN, lines="none\nblue\n").stdout
+    said = diag(tmp_path, *BEGIN, lines="none\nblue\ngreen\nDon’t know\nundo\nquit\n").stdout
+    assert said.count(hint) == 1
+    assert "there is no answer" not in said
+    assert "Saved. Go on with: diag ask --resume" in said
+
+
 def test_killed_between_two_answers_nothing_is_lost(tmp_path: Path) -> None:
     """After kill -9 every accepted answer is there, and no lock is left behind."""
     with subprocess.Popen(
