@@ -103,7 +103,7 @@ class Conversation:
         sitting, screen = self._sitting, self._screen
         acts: dict[str, Callable[[], object]] = {
             "help": lambda: show_help(screen, sitting.state, sitting.prompt),
-            "why": lambda: show_why(screen, sitting.prompt),
+            "why": lambda: show_why(screen, sitting.state, sitting.prompt),
             "why-not": lambda: show_why_not(screen, sitting.state, command.argument),
             "where": lambda: show_where(screen, sitting.state),
             "back": self._back,

@@ -10,6 +10,7 @@ from diag.reason.choose import Ranked
 from diag.reason.outlook import NOTHING
 from diag.reason.verdict import leading
 from diag.reason.weigh import Weight, weigh, weigh_against
+from diag.session.bearing import told_of_by
 from diag.session.command import WORDS
 from diag.session.misfit import Misfit, RuleFault, misfit_in, rule_faults
 from diag.session.prompt import AskFinding, AskTogether, Prompt
@@ -40,11 +41,16 @@ def _finding_help(screen: Screen, finding: Finding) -> None:
         screen.say(f"Believable: {low} to {high}.")
 
 
-def show_why(screen: Screen, prompt: Prompt) -> None:
-    """Say why this is asked, and what would come next best."""
+def show_why(screen: Screen, state: State, prompt: Prompt) -> None:
+    """Say why this is asked, what it may tell of, and what would come next best."""
     if not isinstance(prompt, AskFinding | AskTogether):
         screen.say("This is where the readings lead; `where` shows them.")
         return
+    told = told_of_by(state, prompt.finding.id) if isinstance(prompt, AskFinding) else ()
+    if told:
+        titles = "; ".join(state.rulebook.causes[name].title for name in told[:MOST_CAUSES])
+        more = f"; and {len(told) - MOST_CAUSES} more" if len(told) > MOST_CAUSES else ""
+        screen.say(f"It may speak for or against: {titles}{more}.")
     screen.say(prompt.reason[:1].upper() + prompt.reason[1:] + ".")
     if prompt.choice is not None:
         ranked = (prompt.choice.best, *prompt.choice.runners_up)

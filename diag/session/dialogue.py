@@ -14,6 +14,7 @@ from diag.reason.posterior import Posterior
 from diag.reason.settle import Settler
 from diag.reason.verdict import verdict
 from diag.session.again import taken_again
+from diag.session.bearing import findings_of
 from diag.session.journal import Judged
 from diag.session.prompt import (
     AskFinding,
@@ -67,7 +68,7 @@ def proofs(state: State, cause: str) -> tuple[Proof, ...]:
 def _proof_prompt(state: State) -> Prompt | None:
     for proof in proofs(state, state.in_proof):
         for name in names_in(proof.condition):
-            for finding in sorted(_findings_of(state, name)):
+            for finding in sorted(findings_of(state.rulebook, name)):
                 reading = state.readings.get(finding)
                 taken = reading is not None and reading.stage == state.stage
                 if not taken and finding not in state.passed:
@@ -75,22 +76,6 @@ def _proof_prompt(state: State) -> Prompt | None:
                     why = "this must hold in the run after the repair"
                     return AskFinding(known, _check_of(state, finding), False, why)
     return None
-
-
-def _findings_of(state: State, name: str) -> frozenset[str]:
-    """Return the findings that a name rests on, or would rest on."""
-    if name in state.rulebook.findings:
-        return frozenset({name})
-    under: frozenset[str] = frozenset()
-    figure = state.rulebook.figures.get(name)
-    if figure is not None:
-        names = [part for term in figure.terms for part in names_in(term)]
-    else:
-        rules = [rule for rule in state.rulebook.rules if rule.then.name == name]
-        names = [part for rule in rules for part in names_in(rule.when) if part != name]
-    for part in dict.fromkeys(names):
-        under |= _findings_of(state, part)
-    return under
 
 
 def _check_of(state: State, finding: str) -> Check | None:

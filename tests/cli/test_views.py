@@ -29,9 +29,9 @@ def shown(state: State, prompt: Prompt) -> str:
     return " ".join(out.getvalue().split())
 
 
-def why(prompt: Prompt) -> str:
+def why(state: State, prompt: Prompt) -> str:
     out = io.StringIO()
-    show_why(Screen(out, plain=True), prompt)
+    show_why(Screen(out, plain=True), state, prompt)
     return " ".join(out.getvalue().split())
 
 
@@ -42,9 +42,11 @@ def test_why_names_every_kind_of_act_in_plain_words(book: Rulebook) -> None:
     prompt = sitting.prompt
     assert isinstance(prompt, AskFinding)
     assert prompt.choice is not None
-    assert "check first: spit on the valve" in why(prompt)
+    said = why(sitting.state, prompt)
+    assert "check first: spit on the valve" in said
+    assert "It may speak for or against: The valve leaks. About" in said
     acts = (Ranked("stop", "stop", 600.0), Ranked("repair", "nothing wrong", 70.0))
-    said = why(replace(prompt, choice=replace(prompt.choice, runners_up=acts)))
+    said = why(sitting.state, replace(prompt, choice=replace(prompt.choice, runners_up=acts)))
     assert "600 min stop here and hand it on" in said
     assert "70 min change nothing, and run it to prove" in said
 
