@@ -1,31 +1,13 @@
 """`diag heat` against the trade's own numbers and a Monte Carlo, and what it says to bad input."""
 
-import json
 import random
-from collections.abc import Callable
-from pathlib import Path
 from statistics import fmean, stdev
-from typing import Any
 
 import pytest
-from typer.testing import CliRunner, Result
 
-from diag.cli.app import app
 from diag.cli.heat import Side, air_side, fuel_side, run_heat
-from diag.cli.heat_compare import read_run, run_compare
 from diag.cli.readings import Reading
-
-
-def _run(*arguments: str, text: str | None = None) -> Result:
-    return CliRunner().invoke(app, ["heat", *arguments], input=text)
-
-
-def _object(*arguments: str) -> dict[str, Any]:
-    result = _run(*arguments, "--json")
-    assert 0 == result.exit_code, result.output
-    parsed: dict[str, Any] = json.loads(result.stdout)
-    return parsed
-
+from tests.cli.heat_runs import answering, run, told_object
 
 PUMP = ("--rate", "5", "--dose", "2.0 ml")
 DUCT = ("--speed", "12.5", "--bore", "60", "--inlet", "18", "--outlet", "105")
@@ -36,14 +18,14 @@ DUCT = ("--speed", "12.5", "--bore", "60", "--inlet", "18", "--outlet", "105")
 )
 def test_low_mid_and_full(rate: str, flow: float, power: float) -> None:
     """2.0 ml in 100 pulses at 1.6, 3 and 5 a second: common practice, no source."""
-    figures = _object("--rate", rate, "--dose", "2.0")["figures"]
+    figures = told_object("--rate", rate, "--dose", "2.0")["figures"]
     assert pytest.approx(flow, abs=0.0006) == figures["fuel_flow"]["value"]
     assert pytest.approx(power, rel=0.01) == figures["fuel_power"]["value"]
 
 
 def test_full_power_at_the_centre() -> None:
     """12.5 m/s at the centre of 60 mm, 18 to 105 C: 2.3 to 2.4 kW. Common practice, no source."""
-    told = _object(*PUMP, *DUCT)
+    told = told_object(*PUMP, *DUCT)
     heat, efficiency = (told["figures"][name]["value"] for name in ("heat_out", "efficiency"))
     assert 2.3 < heat < 2.4
     assert 62 < efficiency < 70
@@ -52,13 +34,13 @@ def test_full_power_at_the_centre() -> None:
 
 def test_the_same_speed_taken_as_the_mean() -> None:
     """Without the centre-line correction it is about 2.9 kW: common practice, no source."""
-    heat = _object(*PUMP, *DUCT, "--at", "mean")["figures"]["heat_out"]["value"]
+    heat = told_object(*PUMP, *DUCT, "--at", "mean")["figures"]["heat_out"]["value"]
     assert pytest.approx(2.9, abs=0.05) == heat
 
 
 def test_a_claim_of_5_kw_is_impossible() -> None:
     """5 kW from 5 pulses of 0.02 ml needs about 140 %: common practice, no source."""
-    told = _object(*PUMP, "--heat", "5 kW")
+    told = told_object(*PUMP, "--heat", "5 kW")
     assert "impossible" == told["verdicts"]["balance"]["verdict"]
     assert (
         "impossible: 5.00 kW of heat from 3.58 kW of fuel is 139.8 % +- 5.8; even with nothing "
@@ -68,7 +50,7 @@ def test_a_claim_of_5_kw_is_impossible() -> None:
 
 def test_impossible_names_the_likeliest_slip() -> None:
     """More heat than fuel with the speed taken as the mean: it was the centre's."""
-    told = _object(
+    told = told_object(
         "--rate", "5 +- 1 %", "--dose", "2 +- 1 %", "--speed", "16.2 +- 1 %", "--at", "mean",
         "--bore", "60 +- 0.1", "--inlet", "18", "--outlet", "105",
     )  # fmt: skip
@@ -81,7 +63,7 @@ def test_impossible_names_the_likeliest_slip() -> None:
 
 def test_a_greater_excess_points_elsewhere() -> None:
     """Where centre for mean explains too little, the inlet's place is likelier."""
-    told = _object(
+    told = told_object(
         *PUMP, "--speed", "18.5", "--at", "mean", "--bore", "60", "--inlet", "18", "--outlet", "105"
     )
     assert told["verdicts"]["balance"]["sentence"].endswith(
@@ -91,7 +73,7 @@ def test_a_greater_excess_points_elsewhere() -> None:
 
 def test_near_100_percent_cannot_be_told() -> None:
     """An efficiency whose error spans 100 % is not called impossible, and the blur is named."""
-    told = _object(
+    told = told_object(
         *PUMP, "--speed", "15.5", "--at", "mean", "--bore", "60", "--inlet", "18", "--outlet", "105"
     )
     assert "cannot tell" == told["verdicts"]["balance"]["verdict"]
@@ -103,15 +85,15 @@ def test_near_100_percent_cannot_be_told() -> None:
 
 def test_stopwatch_count_gives_the_rate() -> None:
     """150 pulses in 30 s are 5 a second; a longer count has the smaller error."""
-    short = _object("--pulses", "150", "--seconds", "30", "--dose", "2")["figures"]
-    long = _object("--pulses", "600", "--seconds", "120", "--dose", "2")["figures"]
+    short = told_object("--pulses", "150", "--seconds", "30", "--dose", "2")["figures"]
+    long = told_object("--pulses", "600", "--seconds", "120", "--dose", "2")["figures"]
     assert (5.0, 5.0) == (short["pulse_rate"]["value"], long["pulse_rate"]["value"])
     assert pytest.approx(short["pulse_rate"]["error"] / 4) == long["pulse_rate"]["error"]
 
 
 def test_traverse_gives_the_mean() -> None:
     """Six points by ISO 3966 weigh the same; decimal commas are read."""
-    told = _object(
+    told = told_object(
         "--traverse", "8,1 9.6 10.9 10.8 9.7 8.0", "--bore", "60", "--inlet", "18", "--outlet",
         "105",
     )  # fmt: skip
@@ -121,8 +103,8 @@ def test_traverse_gives_the_mean() -> None:
 
 def test_thin_air_carries_less() -> None:
     """At 2000 m the pressure is 0.78462 of sea level's (ISO 2533), and the heat with it."""
-    low = _object(*DUCT)["figures"]["heat_out"]["value"]
-    high = _object(*DUCT, "--altitude", "2000 m")["figures"]["heat_out"]["value"]
+    low = told_object(*DUCT)["figures"]["heat_out"]["value"]
+    high = told_object(*DUCT, "--altitude", "2000 m")["figures"]["heat_out"]["value"]
     assert pytest.approx(0.78462, rel=1e-4) == high / low
 
 
@@ -142,31 +124,31 @@ def test_errors_as_a_monte_carlo_has_them() -> None:
         return of.compute(*(drawn_of(reading) for reading in of.readings))
 
     drawn = [100 * side(air) / side(fuel) for _ in range(40_000)]
-    told = _object(*PUMP, *DUCT)["figures"]["efficiency"]
+    told = told_object(*PUMP, *DUCT)["figures"]["efficiency"]
     assert pytest.approx(fmean(drawn), rel=0.01) == told["value"]
     assert pytest.approx(stdev(drawn), rel=0.05) == told["error"]
 
 
 def test_a_reading_may_carry_its_own_error() -> None:
     """A better meter, typed beside its reading, makes the result finer."""
-    usual = _object(*PUMP, *DUCT)["figures"]["efficiency"]["error"]
-    finer = _object(*PUMP, *DUCT, "--dose", "2.0 ml +- 0.5 %")
+    usual = told_object(*PUMP, *DUCT)["figures"]["efficiency"]["error"]
+    finer = told_object(*PUMP, *DUCT, "--dose", "2.0 ml +- 0.5 %")
     assert finer["figures"]["efficiency"]["error"] < usual
     assert not finer["readings"]["dose_of_100_pulses"]["error_assumed"]
-    memory = _object(*PUMP, *DUCT, "--dose-from-memory")
+    memory = told_object(*PUMP, *DUCT, "--dose-from-memory")
     assert "dose of 100 pulses" == memory["verdicts"]["balance"]["weakest_reading"]
 
 
 def test_a_weak_pump_is_told_from_a_blocked_duct() -> None:
     """Little fuel with its fair share of heat is the pump; good fuel and a hot outlet the duct."""
-    pump = _object(
+    pump = told_object(
         "--rate", "5", "--dose", "1.6", "--expected-dose", "2.0", "--speed", "9.8", "--bore", "60",
         "--inlet", "18", "--outlet", "105",
     )["verdicts"]  # fmt: skip
     assert ("believable", "weak", "open") == tuple(
         pump[about]["verdict"] for about in ("balance", "pump", "duct")
     )
-    duct = _object(
+    duct = told_object(
         *PUMP, "--expected-dose", "2.0", "--speed", "6", "--bore", "60", "--inlet", "18",
         "--outlet", "130",
     )["verdicts"]  # fmt: skip
@@ -181,7 +163,8 @@ def test_a_weak_pump_is_told_from_a_blocked_duct() -> None:
 
 def test_a_pump_near_its_limit_cannot_be_told() -> None:
     """A dose within its error of nine tenths of what is expected is not judged."""
-    told = _object("--rate", "5", "--dose", "1.82", "--expected-dose", "2.0")["verdicts"]["pump"]
+    told = told_object("--rate", "5", "--dose", "1.82", "--expected-dose", "2.0")
+    told = told["verdicts"]["pump"]
     assert ("cannot tell", "dose of 100 pulses") == (told["verdict"], told["weakest_reading"])
     assert (
         "cannot tell if the pump is weak: 1.820 ml +- 0.055 in 100 pulses against 2 ml; take "
@@ -191,7 +174,7 @@ def test_a_pump_near_its_limit_cannot_be_told() -> None:
 
 def test_what_a_run_takes() -> None:
     """Tank and battery last their content over the flow; electricity is power over heat."""
-    figures = _object(
+    figures = told_object(
         *PUMP, *DUCT, "--tank", "9", "--amps", "1.5", "--battery", "100", "--supply", "12"
     )["figures"]
     assert pytest.approx(25.0) == figures["hours_on_a_tank"]["value"]
@@ -222,7 +205,7 @@ BAD = {
 @pytest.mark.parametrize(("option", "text"), BAD)
 def test_bad_values(option: str, text: str) -> None:
     """A value that cannot be gets one sentence on the error stream and exit code 1."""
-    result = _run(*PUMP, *DUCT, option, text)
+    result = run(*PUMP, *DUCT, option, text)
     assert (1, "", f"{BAD[option, text]}\n") == (result.exit_code, result.stdout, result.stderr)
 
 
@@ -246,7 +229,7 @@ OTHER_BAD = {
 @pytest.mark.parametrize("arguments", OTHER_BAD)
 def test_bad_readings(arguments: tuple[str, ...]) -> None:
     """Readings that cannot be together get one sentence and exit code 1."""
-    result = _run(*arguments)
+    result = run(*arguments)
     assert (1, f"{OTHER_BAD[arguments]}\n") == (result.exit_code, result.stderr)
 
 
@@ -264,13 +247,13 @@ WRONG_USE = {
 @pytest.mark.parametrize("arguments", WRONG_USE)
 def test_missing_readings_without_a_terminal(arguments: tuple[str, ...]) -> None:
     """With nobody to ask, it says what it could say with which readings; exit code 2."""
-    result = _run(*arguments)
+    result = run(*arguments)
     assert (2, f"{WRONG_USE[arguments]}\n") == (result.exit_code, result.stderr)
 
 
 def test_json_shape() -> None:
     """The object has its fixed keys, and every figure its sum, its source and its error."""
-    told = _object(*PUMP, *DUCT)
+    told = told_object(*PUMP, *DUCT)
     assert {"readings", "assumed", "figures", "verdicts", "notes", "cautions"} == set(told)
     for each in told["figures"].values():
         assert {"value", "error", "unit", "how", "source", "error_shares"} == set(each)
@@ -282,21 +265,16 @@ def test_json_shape() -> None:
 
 def test_screen_fits() -> None:
     """The fullest screen is within 80 columns and 24 lines."""
-    shown = _run(
+    shown = run(
         *PUMP, *DUCT, "--tank", "9", "--amps", "1.5", "--battery", "100", "--expected-dose", "2"
     ).stdout.splitlines()
     assert 24 >= len(shown)
     assert 80 > max(len(line) for line in shown)
 
 
-def _typing(*answers: str) -> Callable[[str], str]:
-    waiting = list(answers)
-    return lambda question: waiting.pop(0)
-
-
 def test_asks_one_by_one_and_again(capsys: pytest.CaptureFixture[str]) -> None:
     """Missing readings are asked one by one; a slip is asked again; Enter leaves a side out."""
-    assert 0 == run_heat({}, ask=_typing("five", "5", "2,0", ""))
+    assert 0 == run_heat({}, ask=answering("five", "5", "2,0", ""))
     out, err = capsys.readouterr()
     assert "`pulse rate` is `five`: expected a rate, such as `5 Hz`\n" == err
     assert "fuel power             3.58 kW +- 0.15" in out
@@ -304,7 +282,7 @@ def test_asks_one_by_one_and_again(capsys: pytest.CaptureFixture[str]) -> None:
 
 def test_a_refused_pair_is_asked_again(capsys: pytest.CaptureFixture[str]) -> None:
     """Readings refused together cost only one of them; all else that was entered stays."""
-    ask = _typing("5", "2", "12.5", "60", "18", "10", "0", "105")
+    ask = answering("5", "2", "12.5", "60", "18", "10", "0", "105")
     assert 0 == run_heat({}, ask=ask)
     out, err = capsys.readouterr()
     assert (
@@ -312,109 +290,3 @@ def test_a_refused_pair_is_asked_again(capsys: pytest.CaptureFixture[str]) -> No
         "`outlet temperature` is 0 C: expected above the inlet temperature, 18 C\n"
     ) == err
     assert "believable: 66.0 % +- 4.5 reaches the air" in out
-
-
-BIG = "ROAD-07: 2.2 kW 0.31 l/h 1.5 A 45 dB; 5 kW 0.7 l/h 4 A 62 dB"
-SMALL = "LIB-03: 1.1 kW 0.15 l/h 0.9 A 38 dB; 2.2 kW 0.32 l/h 3 A 58 dB"
-
-
-def test_a_big_unit_on_low_against_a_small_one_flat_out() -> None:
-    """For the same heat the big one draws 1.5 A against 3 A: common practice, no source."""
-    told = _object("compare", SMALL, BIG)
-    assert 2.2 == told["wanted_kw"]
-    assert [("LIB-03", "flat out", 3.0), ("ROAD-07", "steady", 1.5)] == [
-        (each["name"], each["manner"], each["current_a"]) for each in told["deliveries"]
-    ]
-    assert "ROAD-07 draws less current by 1.50 A +- 0.29" == (
-        told["verdicts"]["current"]["sentence"]
-    )
-    assert (
-        "cannot tell which burns less fuel: they differ by 0.010 l/h +- 0.032; take `heat of "
-        "LIB-03` again, more carefully"
-    ) == told["verdicts"]["fuel"]["sentence"]
-
-
-def test_compare_with_better_meters() -> None:
-    """A finer error, given as an option, lets the same runs be told apart."""
-    told = _object("compare", SMALL, BIG, "--fuel-error", "0.5 %", "--heat-error", "0.5 %")
-    assert "ROAD-07" == told["verdicts"]["fuel"]["verdict"]
-
-
-def test_compare_for_less_heat_than_the_big_one_can_hold() -> None:
-    """Below its lowest level a unit switches on and off, and takes that share of its fuel."""
-    told = _object("compare", SMALL, BIG, "--heat", "1.1")
-    big = told["deliveries"][1]
-    assert ("on and off", pytest.approx(0.5)) == (big["manner"], big["running_share"])
-    assert pytest.approx(0.155) == big["fuel_l_per_h"]
-
-
-def test_a_run_that_falls_short_wins_nothing() -> None:
-    """A unit that cannot give the heat is left out of the verdicts, and that is said."""
-    told = _object("compare", SMALL, BIG, "--heat", "4")
-    assert {} == told["verdicts"]
-    assert "LIB-03 cannot give 4 kW, so it is left out of what is said" in told["notes"]
-
-
-def test_runs_from_a_file_and_from_a_pipe(tmp_path: Path) -> None:
-    """Runs may stand one a line in a file or come by pipe, with notes behind `#`."""
-    text = f"# invented units\n{SMALL}\n{BIG}  # on loan\n"
-    path = tmp_path / "runs.txt"
-    path.write_text(text)
-    by_file = _run("compare", "--file", str(path))
-    assert by_file.stdout == _run("compare", "--file", "-", text=text).stdout
-    assert by_file.stdout == _run("compare", SMALL, BIG).stdout
-    assert 80 > max(len(line) for line in by_file.stdout.splitlines())
-    assert 24 >= len(by_file.stdout.splitlines())
-
-
-def test_compare_asks_for_runs(capsys: pytest.CaptureFixture[str]) -> None:
-    """Runs are asked until Enter, a bad one again."""
-    assert 0 == run_compare((SMALL,), ask=_typing("ROAD-07", BIG, ""))
-    out, err = capsys.readouterr()
-    assert err.startswith("`run` is `ROAD-07`: expected a name of at most 12 characters, a colon")
-    assert "ROAD-07 is quieter by 13.0 dB +- 2.1" in out
-
-
-BAD_RUNS = {
-    "A: 1 kW 0.1 l/h": "`level of A` is `1 kW 0.1 l/h`: expected heat in kW, fuel in l/h, current "
-    "in A and, if known, noise in dB",
-    "A: 1 kW 0.1 l/h 1 V": "`level of A` is `1 kW 0.1 l/h 1 V`: expected heat in kW, fuel in l/h, "
-    "current in A and, if known, noise in dB",
-    "A: -1 kW 0.1 l/h 1 A": "`level of A` is `-1 kW 0.1 l/h 1 A`: expected heat in kW, fuel in "
-    "l/h, current in A and, if known, noise in dB",
-    "A: 1.2.3 kW 0.1 l/h 1 A": "`level of A` is `1.2.3 kW`: `.3 kW` is no unit that I know, "
-    "expected a power, such as `2.3 kW`",
-    "A: 1 kW 0.1 l/h 1 A 900 dB": "`noise of A` is 900 dB: expected 0 dB to 150 dB",
-    "A:": "`run` is `A:`: expected levels behind the colon, such as 'LIB-03: 1.1 kW 0.15 l/h 0.9 "
-    "A 38 dB; 2.2 kW 0.3 l/h 3 A'",
-}
-
-
-@pytest.mark.parametrize("text", BAD_RUNS)
-def test_bad_runs(text: str) -> None:
-    """A run that cannot be read gets one sentence."""
-    with pytest.raises(ValueError) as told:  # noqa: PT011 (the whole message is held below)
-        read_run(text)
-    assert BAD_RUNS[text] == str(told.value)
-
-
-OTHER_RUNS = {
-    (SMALL, SMALL): "`run` is `LIB-03` twice: expected a name of its own for each",
-    (SMALL, BIG, "--heat", "0"): "`wanted heat` is 0 kW: expected above 0 kW and at most 200 kW",
-    (SMALL, "A: 0 kW 0.1 l/h 1 A"): "`heat of A` is 0 kW: expected above 0 kW and at most "
-    "200 kW",
-    (SMALL, BIG, "--fuel-error", "x"): "`error of fuel` is `x`: expected a part of the reading, a "
-    "fixed part, or both, such as `1 % + 0.02 l/h`",
-    ("--file", "/no/such/file"): "`/no/such/file` cannot be used: no such file or directory",
-}
-
-
-@pytest.mark.parametrize("arguments", OTHER_RUNS)
-def test_runs_that_cannot_be_compared(arguments: tuple[str, ...]) -> None:
-    """Runs that cannot be compared get one sentence and exit code 1."""
-    result = _run("compare", *arguments)
-    assert (1, "", f"{OTHER_RUNS[arguments]}\n") == (
-        result.exit_code,
-        result.stdout,
-        result.stderr,
-    )

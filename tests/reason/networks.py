@@ -9,7 +9,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from diag.model.knowledge import Cause, Repair, Sign
-from diag.reason.belief import Evidence, Priors, RepairDone
+from diag.reason.belief import Evidence, Posterior, Priors, RepairDone
 
 
 @dataclass(frozen=True)
@@ -210,3 +210,9 @@ def random_evidence(
         Evidence(name, rng.choice(network.signs[name].states), rng.choice([0.6, 0.9, 1.0]), stage)
         for stage, name in places
     ]
+
+
+def everything(posterior: Posterior) -> list[float]:
+    """Return all probabilities of a posterior in a fixed order."""
+    pairs = sorted(posterior.pairs.items())
+    return [*posterior.single, *(p for _, p in pairs), posterior.nothing, posterior.unknown]
