@@ -213,7 +213,8 @@ class Chain:
 
     def truth(self, condition: Condition) -> bool | None:
         """Return whether a condition holds, None while that is not known."""
-        return evaluate(condition, _Known(self)).truth
+        quick = self._network.truth_of(condition)
+        return quick(self._memory.cells) if quick else evaluate(condition, _Known(self)).truth
 
     def outcome(self, condition: Condition) -> Outcome:
         """Return how a condition stands, with its parts and what would settle it."""

@@ -7,7 +7,7 @@ shared by all rules that contain it. A rule fires when it lacks none of its atom
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TypeGuard, TypeVar
 
 from diag.model.expression import And, Condition, Is
@@ -54,6 +54,20 @@ class Network:
     """Cell to the tests that mention it."""
     looping: tuple[Numbers, ...]
     """Test to the atoms concluded by it that stand in a circle with a cell that it mentions."""
+    _compiled: dict[int, tuple[Condition, Truth | None]] = field(
+        default_factory=dict, compare=False, repr=False
+    )
+
+    def truth_of(self, condition: Condition) -> Truth | None:
+        """Return a condition's compiled form, made once; None where a name in it has no cell."""
+        known = self._compiled.get(id(condition))
+        if known is None:
+            cell = self.layout.cell
+            able = all(name in cell for name in mentioned(condition))
+            # The condition is kept beside it, so that no other one comes to bear its number.
+            known = condition, compiled(condition, cell) if able else None
+            self._compiled[id(condition)] = known
+        return known[1]
 
 
 def compile_rules(

@@ -33,6 +33,9 @@ class Settler:
             if rule.then.kind == "sign" and chain.truth(rule.when) is None:
                 self._open.setdefault(rule.then.name, []).append(rule.when)
         self._known: dict[str, Needs] = {}
+        self._undecided: tuple[str, ...] = ()
+        self._waiting: dict[str, list[tuple[frozenset[str], int]]] | None = None
+        """The needs of the undecided signs, with their places, each under one name of the need."""
 
     def undecided(self) -> tuple[str, ...]:
         """Return the signs that have no state and are not made redundant by one that has."""
@@ -48,6 +51,21 @@ class Settler:
     def settles(self, sign: str, findings: frozenset[str]) -> bool:
         """Return whether these findings would give the sign a state."""
         return any(need <= findings for need in self.needs(sign))
+
+    def settled_by(self, findings: frozenset[str]) -> tuple[str, ...]:
+        """Return the undecided signs that these findings would give a state, in order."""
+        if self._waiting is None:
+            self._undecided, self._waiting = self.undecided(), {}
+            for place, sign in enumerate(self._undecided):
+                for need in self.needs(sign):
+                    self._waiting.setdefault(min(need, default=""), []).append((need, place))
+        found = {
+            place
+            for name in ("", *findings)
+            for need, place in self._waiting.get(name, ())
+            if need <= findings
+        }
+        return tuple(self._undecided[place] for place in sorted(found))
 
     def needs(self, name: str) -> Needs:
         """Return the sets of findings of which any one would make a name known."""

@@ -168,14 +168,13 @@ def offers(state: State) -> tuple[Offer, ...]:
     for finding in state.renewable:
         chain.withdraw(finding)
     settler = Settler(chain, state.rules, state.rulebook.signs)
-    undecided = settler.undecided()
     scale = state.rulebook.scales.reliability
     for check in state.rulebook.checks.values():
         findings = open_findings(state, check)
         if not findings or not _possible(state, check):
             continue
         brought = frozenset(finding.id for finding in findings)
-        signs = tuple(sign for sign in undecided if settler.settles(sign, brought))
+        signs = settler.settled_by(brought)
         if signs:
             reliability = min(scale[finding.how] for finding in findings)
             found.append(Offer(check, tuple(sorted(brought)), signs, reliability))
