@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 import time
 from collections.abc import Callable, Mapping, Sequence
@@ -189,6 +190,8 @@ def _converse(
     def record(event: Event) -> None:
         store.append(session, *as_record(event))
 
+    # What was read stays to the end: it need not be searched for dead circles between questions.
+    gc.freeze()
     with store.lock(session):
         sitting = Sitting(state, record, utc_now, thinking)
         try:

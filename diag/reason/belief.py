@@ -75,9 +75,9 @@ def log_sum(weights: Iterable[float]) -> float:
     >>> round(log_sum([math.log(2), math.log(3)]) - math.log(5), 12)
     0.0
     """
-    logs = list(weights)
+    logs, exp = list(weights), math.exp
     top = max(logs)
-    return top + math.log(math.fsum(math.exp(log - top) for log in logs))
+    return top + math.log(math.fsum([exp(log - top) for log in logs]))
 
 
 def start(links: Links, priors: Priors, complaint: str = "", leading: int = 12) -> Belief:

@@ -77,7 +77,7 @@ def _likelihoods(item: Weighed, pairs: Iterable[Pair], causes: int) -> list[floa
     single = [0.0] * causes
     for cause, ratio in item.ratio.items():
         single[cause] = ratio
-    return [0.0, item.unknown, *single, *(item.of_pair(i, j) for i, j in pairs)]
+    return [0.0, item.unknown, *single, *item.of_pairs(pairs)]
 
 
 def accused(found: Conflict, least_odds: float = ACCUSED_AT) -> Suspect | None:

@@ -95,6 +95,20 @@ class Weighed(NamedTuple):
             return self.log((first, second)) - self.alone
         return self.ratio[first] if one else self.ratio.get(second, 0.0)
 
+    def of_pairs(self, pairs: Iterable[tuple[int, int]]) -> list[float]:
+        """Return the same for many pairs, of which it looks closely at the few that need it."""
+        ratio, of_pair = self.ratio, self.of_pair
+        if self.repaired.causes:
+            return [of_pair(one, other) for one, other in pairs]
+        return [
+            ratio[one]
+            if one in ratio and other not in ratio
+            else of_pair(one, other)
+            if one in ratio
+            else ratio.get(other, 0.0)
+            for one, other in pairs
+        ]
+
     def log(self, causes: Collection[int]) -> float:
         """Return the log likelihood of the evidence under the causes that the unit came with."""
         table, after = self.table, self.state

@@ -47,15 +47,23 @@ class SignTable:
     """Chances of the states with no cause at all."""
     given: Mapping[int, Chances]
     """Index of a linked cause to the chances of the states with that cause only."""
+    _together: dict[tuple[int, ...], Chances] = field(
+        default_factory=dict, compare=False, repr=False
+    )
 
     def chances(self, causes: Iterable[int]) -> Chances:
-        """Return the chances of the states when all of `causes`, and no others, are present."""
-        linked = [cause for cause in causes if cause in self.rates]
+        """Return the chances of the states when all of `causes`, and no others, are present.
+
+        Remembered where several are linked, as the same few pairs come up again and again.
+        """
+        linked = tuple([cause for cause in causes if cause in self.rates])
         if not linked:
             return self.alone
         if len(linked) == 1:
             return self.given[linked[0]]
-        return chances_of(self._added(linked))
+        if linked not in self._together:
+            self._together[linked] = chances_of(self._added(linked))
+        return self._together[linked]
 
     def both(self, gone: Iterable[int], left: Iterable[int], before: int, after: int) -> float:
         """Return the chance of one state before a repair and one after it.
@@ -84,24 +92,15 @@ class Links:
     """Index of a cause to the indices of the signs linked to it."""
     cause_index: Mapping[str, int]
     sign_index: Mapping[str, int]
-    _joint: dict[tuple[int, int], tuple[tuple[int, Chances], ...]] = field(
-        default_factory=dict, compare=False, repr=False
-    )
 
     def table(self, sign: str) -> SignTable:
         """Return the table of a sign; `KeyError` when there is no such sign."""
         return self.tables[self.sign_index[sign]]
 
     def joint(self, first: int, second: int) -> tuple[tuple[int, Chances], ...]:
-        """Return, for each sign linked to both causes, its index and chances given the pair.
-
-        Remembered, as the same few pairs come up again and again.
-        """
-        pair = (first, second)
-        if pair not in self._joint:
-            both = sorted(self.signs_of[first] & self.signs_of[second])
-            self._joint[pair] = tuple((sign, self.tables[sign].chances(pair)) for sign in both)
-        return self._joint[pair]
+        """Return, for each sign linked to both causes, its index and chances given the pair."""
+        both = sorted(self.signs_of[first] & self.signs_of[second])
+        return tuple((sign, self.tables[sign].chances((first, second))) for sign in both)
 
 
 def compile_links(signs: Mapping[str, Sign], causes: Mapping[str, Cause]) -> Links:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 
 from diag.model.expression import names_in
 from diag.model.knowledge import Check, Finding, Proof
+from diag.reason.belief import Belief
 from diag.reason.choose import Choice, choose
 from diag.reason.costs import opened_by
 from diag.reason.evaluate import evaluate
@@ -41,8 +42,9 @@ def next_prompt(state: State, deadline: Callable[[], bool] | None = None) -> Pro
             return asked
     for prompt in _standing_prompts(state):
         return prompt
-    choice = choice_of(state, deadline)
-    return _asked_again(state, choice, deadline) or act_on(state, choice)
+    offered = offers(state)
+    choice = choice_of(state, offered, deadline)
+    return _asked_again(state, choice, offered, deadline) or act_on(state, choice)
 
 
 def due_judgement(state: State) -> Judged | None:
@@ -145,20 +147,21 @@ def _wanted(state: State, finding: Finding, above: frozenset[str] = frozenset())
     """
     if finding.asked_when is None:
         return True
-    outcome = evaluate(finding.asked_when, state.chain)
-    if outcome.truth is not None:
-        return outcome.truth
+    truth = state.chain.truth(finding.asked_when)
+    if truth is not None:
+        return truth
+    missing = state.chain.missing_for(finding.asked_when)
     findings, above = state.rulebook.findings, above | {finding.id}
     return any(
         name not in findings or name in above or _wanted(state, findings[name], above)
-        for name in outcome.missing - state.passed.keys()
+        for name in missing - state.passed.keys()
     )
 
 
 def _possible(state: State, check: Check) -> bool:
     if check.possible_when is None:
         return True
-    return evaluate(check.possible_when, state.chain).truth is not False
+    return state.chain.truth(check.possible_when) is not False
 
 
 def offers(state: State) -> tuple[Offer, ...]:
@@ -183,20 +186,21 @@ def offers(state: State) -> tuple[Offer, ...]:
 
 def choice_of(
     state: State,
+    offered: Sequence[Offer],
     deadline: Callable[[], bool] | None = None,
     posterior: Posterior | None = None,
 ) -> Choice:
     """Return the best next act and its runners-up, on what is believed unless told otherwise.
 
-    To turn down another run after a failed proof, whose cause is mended already, is to turn down
-    that nothing is wrong.
+    `offered` are the `offers` of this state. To turn down another run after a failed proof, whose
+    cause is mended already, is to turn down that nothing is wrong.
     """
     repaired = frozenset(repair.cause for repair in state.repairs)
     once_more = {NOTHING} if repaired & state.declined else frozenset[str]()
     return choose(
         state.rulebook,
         posterior or state.posterior,
-        offers(state),
+        offered,
         opened_by(state.rulebook, state.done_checks),
         repaired | state.declined | once_more,
         deadline,
@@ -205,11 +209,15 @@ def choice_of(
 
 
 def _asked_again(
-    state: State, choice: Choice, deadline: Callable[[], bool] | None
+    state: State,
+    choice: Choice,
+    offered: Sequence[Offer],
+    deadline: Callable[[], bool] | None,
 ) -> AskFinding | None:
-    again = taken_again(
-        state, choice, lambda belief: choice_of(state, deadline, belief.remaining()).best.expected
-    )
+    def expect(belief: Belief) -> float:
+        return choice_of(state, offered, deadline, belief.remaining()).best.expected
+
+    again = taken_again(state, choice, expect)
     if again is None:
         return None
     finding = state.rulebook.findings[again.finding]
@@ -218,7 +226,7 @@ def _asked_again(
 
 def best_act(state: State, deadline: Callable[[], bool] | None = None) -> Prompt:
     """Return the check or repair of least expected minutes, whatever is still asked first."""
-    return act_on(state, choice_of(state, deadline))
+    return act_on(state, choice_of(state, offers(state), deadline))
 
 
 def act_on(state: State, choice: Choice) -> Prompt:

@@ -58,6 +58,7 @@ class State:
         links = compile_links(rulebook.signs, rulebook.causes)
         self.start = start(links, Priors.from_settings(rulebook.scales.settings), complaint)
         self._belief: Belief | None = None
+        self._posterior: Posterior | None = None
         self._renewable: frozenset[str] | None = None
         self._impossible: tuple[tuple[Rule, frozenset[str]], ...] | None = None
 
@@ -73,7 +74,7 @@ class State:
 
     def apply(self, event: Event) -> None:
         """Take in one event."""
-        self._belief = self._renewable = self._impossible = None
+        self._belief = self._posterior = self._renewable = self._impossible = None
         if isinstance(event, Answered):
             self._answer(event)
         elif isinstance(event, Withdrawn):
@@ -274,4 +275,6 @@ class State:
     @property
     def posterior(self) -> Posterior:
         """Return the probabilities of what is wrong now."""
-        return self.belief.remaining()
+        if self._posterior is None:
+            self._posterior = self.belief.remaining()
+        return self._posterior
