@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from diag.model.case import Case
 from diag.model.knowledge import Rulebook
+from diag.session.ground import Ground
 from diag.session.replay import CaseRun, run_case
 
 
@@ -21,7 +22,10 @@ class Tally:
 
 def run_cases(rulebook: Rulebook, cases: Iterable[Case]) -> tuple[CaseRun, ...]:
     """Run every case, in the order given."""
-    return tuple(run_case(rulebook, case) for case in cases)
+    cases = tuple(cases)
+    units = {case.unit: rulebook.units[case.unit] for case in cases}
+    grounds = {name: Ground.of(rulebook, unit) for name, unit in units.items()}
+    return tuple(run_case(rulebook, case, ground=grounds[case.unit]) for case in cases)
 
 
 def sort_of(case: Case) -> str:

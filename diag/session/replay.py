@@ -9,6 +9,7 @@ from diag.model.case import Case
 from diag.model.knowledge import Rulebook, Value
 from diag.reason.costs import minutes_of
 from diag.session.dialogue import due_judgement, next_prompt
+from diag.session.ground import Ground
 from diag.session.journal import (
     Answered,
     Event,
@@ -103,15 +104,20 @@ class AsWritten:
 
 
 def run_case(
-    rulebook: Rulebook, case: Case, answers: Answers | None = None, in_vain: int = 0
+    rulebook: Rulebook,
+    case: Case,
+    answers: Answers | None = None,
+    in_vain: int = 0,
+    ground: Ground | None = None,
 ) -> CaseRun:
     """Answer a whole session from the case, up to its last repair or the end.
 
     With two causes, the repair of the first does not mend the unit, and the session goes on; so
     it does after as many repairs in vain as `in_vain`. A planted wrong reading that was not asked
-    for is volunteered at the end, to be suspected all the same.
+    for is volunteered at the end, to be suspected all the same. Cases of one unit may share its
+    `ground`.
     """
-    state = State(rulebook, rulebook.units[case.unit], case.complaint)
+    state = State(rulebook, rulebook.units[case.unit], case.complaint, ground)
     bench = _Bench(case, answers or AsWritten(case), state, in_vain)
     for name in case.volunteered:
         bench.answer(name, "")
@@ -180,7 +186,7 @@ class _Bench:
             self.take(Answered(finding, value, how, check=check))
         if self.repairs and not self.by.proves:
             old = self.state
-            anew = State(old.rulebook, old.unit, old.complaint)
+            anew = State(old.rulebook, old.unit, old.complaint, old.ground)
             self.state = anew.replay([*self.said, *self.repairs])
             self.state.check = old.check
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from diag.model.code_list import unit_rules
 from diag.model.knowledge import Fact, Rule, Rulebook, UnitData
 from diag.model.reading import Reading
 from diag.reason.belief import Belief, Evidence, Posterior, Priors, RepairDone, start
@@ -12,9 +11,8 @@ from diag.reason.chain import Chain
 from diag.reason.clash import Clash, clashes
 from diag.reason.evidence import twice
 from diag.reason.figure import names_of
-from diag.reason.links import compile_links
-from diag.reason.network import compile_rules
 from diag.rulebook import with_error
+from diag.session.ground import Ground
 from diag.session.journal import (
     Answered,
     Declined,
@@ -31,12 +29,16 @@ from diag.session.journal import (
 class State:
     """What was said and done so far, what follows from it, and what is believed."""
 
-    def __init__(self, rulebook: Rulebook, unit: UnitData, complaint: str) -> None:
+    def __init__(
+        self, rulebook: Rulebook, unit: UnitData, complaint: str, ground: Ground | None = None
+    ) -> None:
+        """Begin with nothing said; a `ground` of the same rulebook and unit saves compiling it."""
+        self.ground = ground or Ground.of(rulebook, unit)
         self.rulebook = rulebook
         self.unit = unit
         self.complaint = complaint
-        self.rules = (*rulebook.rules, *unit_rules(rulebook, unit))
-        self.chain = Chain(compile_rules(self.rules, rulebook.figures, rulebook.signs), unit)
+        self.rules = self.ground.rules
+        self.chain = Chain(self.ground.network, unit)
         self.readings: dict[str, Reading] = {}
         self.confirmed: set[str] = set()
         """Findings taken again with the same answer."""
@@ -55,8 +57,8 @@ class State:
         """The checks done, in the order in which they were begun."""
         self.before: frozenset[Evidence] = frozenset()
         """Evidence of earlier stages, as it stood when each repair was done."""
-        links = compile_links(rulebook.signs, rulebook.causes)
-        self.start = start(links, Priors.from_settings(rulebook.scales.settings), complaint)
+        priors = Priors.from_settings(rulebook.scales.settings)
+        self.start = start(self.ground.links, priors, complaint)
         self._belief: Belief | None = None
         self._posterior: Posterior | None = None
         self._renewable: frozenset[str] | None = None

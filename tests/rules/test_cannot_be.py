@@ -8,6 +8,7 @@ from diag.cli.book import load_book
 from diag.cli.places import shipped_rules
 from diag.model.knowledge import Rulebook
 from diag.rulebook import load_cases, parse_answer
+from diag.session.ground import Ground
 from diag.session.journal import Answered
 from diag.session.misfit import misfit_in, rule_faults
 from diag.session.state import State
@@ -236,8 +237,10 @@ def test_impossible_readings_weigh_less_until_they_are_confirmed(book: Rulebook)
 
 def test_the_worked_cases_keep_to_physics(book: Rulebook) -> None:
     """No case without a planted wrong reading breaks a law, and no two rules contradict."""
+    grounds = {name: Ground.of(book, unit) for name, unit in book.units.items()}
     for case in load_cases(shipped_rules() / "cases", book):
-        state = State(book, book.units[case.unit], case.complaint)
+        unit = book.units[case.unit]
+        state = State(book, unit, case.complaint, grounds[case.unit])
         for name, value in case.readings.items():
             state.apply(Answered(name, value, book.findings[name].how))
         assert case.wrong or not state.impossible, case.id
