@@ -20,7 +20,7 @@ from diag.authoring.predictive import expected, overlap
 from diag.authoring.settling import Bench
 from diag.authoring.testability import Assessment, assess
 from diag.model.knowledge import Rulebook, UnitData
-from diag.reason.links import Links, compile_links
+from diag.reason.links import Links
 
 MOST_MISTAKES = 1 / 3
 """Share of wrong guesses, at even odds, up to which two causes count as told apart."""
@@ -76,7 +76,7 @@ def coverage(rulebook: Rulebook, unit: UnitData) -> Coverage:
     Raises `ValueError` for a rulebook without causes.
     """
     bench = Bench(rulebook, unit)
-    links = compile_links(rulebook.signs, rulebook.causes)
+    links = bench.ground.links
     every = bench.signs(rulebook.checks)
     mistakes = _mistakes(links, _kept(rulebook, every))
     figures = assess(

@@ -4,21 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from diag.model.code_list import unit_rules
 from diag.model.knowledge import Rulebook, UnitData
 from diag.reason.chain import Chain
-from diag.reason.network import compile_rules
 from diag.reason.settle import Settler
+from diag.session.ground import Ground
 
 
 class Bench:
     """A unit before its first reading, and the signs that the findings of checks would settle."""
 
     def __init__(self, rulebook: Rulebook, unit: UnitData) -> None:
-        rules = (*rulebook.rules, *unit_rules(rulebook, unit))
-        chain = Chain(compile_rules(rules, rulebook.figures, rulebook.signs), unit)
+        self.ground = Ground.of(rulebook, unit)
         self._rulebook = rulebook
-        self._settler = Settler(chain, rules, rulebook.signs)
+        chain = Chain(self.ground.network, unit)
+        self._settler = Settler(chain, self.ground.rules, rulebook.signs)
         self._known: dict[frozenset[str], tuple[str, ...]] = {}
 
     def signs(self, checks: Iterable[str]) -> tuple[str, ...]:

@@ -22,7 +22,6 @@ from diag.model.knowledge import Check, Rulebook, UnitData
 from diag.reason.belief import Belief, Evidence, Priors, start
 from diag.reason.choose import Choice, choose
 from diag.reason.costs import minutes_of, opened_by
-from diag.reason.links import compile_links
 from diag.reason.outlook import Offer
 from diag.reason.posterior import Posterior
 from diag.reason.rank import Ranker
@@ -105,7 +104,7 @@ def policy_tree(
     Raises `KeyError` for an unknown complaint.
     """
     bench = Bench(rulebook, unit)
-    links = compile_links(rulebook.signs, rulebook.causes)
+    links = bench.ground.links
     reliability = _reliability(rulebook, bench)
     policy = _Policy(
         rulebook, bench, Ranker(links, reliability), depth, least_share, reliability

@@ -21,7 +21,7 @@ from diag.authoring.tree import opening
 from diag.model.knowledge import Check, Repair, Rulebook
 from diag.reason.belief import Belief, Evidence, Priors, RepairDone, start
 from diag.reason.costs import keys_of, opened_after, setup_costs, undone_by_proof
-from diag.reason.links import Links, compile_links
+from diag.reason.links import Links
 from diag.reason.outlook import NOTHING, Offer
 from diag.reason.posterior import Posterior, Weights
 
@@ -104,10 +104,9 @@ class Workshop:
     @classmethod
     def of(cls, rulebook: Rulebook, seed: int) -> Workshop:
         """Set up the workshop of a rulebook, for its first unit."""
-        links = compile_links(rulebook.signs, rulebook.causes)
         priors = Priors.from_settings(rulebook.scales.settings)
         bench = Bench(rulebook, next(iter(rulebook.units.values())))
-        return cls(rulebook, links, priors, bench, seed)
+        return cls(rulebook, bench.ground.links, priors, bench, seed)
 
     def draw(self, count: int) -> list[Unit]:
         """Draw units by how often each complaint comes in and what is then wrong.
