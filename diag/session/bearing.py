@@ -6,32 +6,31 @@ Both go by the rules as they are written, whatever was answered so far.
 from __future__ import annotations
 
 from diag.model.expression import names_in
-from diag.model.knowledge import Rulebook
 from diag.session.state import State
 
 LEAST_SHARE = 0.005
 
 
-def findings_of(rulebook: Rulebook, name: str) -> frozenset[str]:
+def findings_of(state: State, name: str) -> frozenset[str]:
     """Return the findings that a finding, figure or sign rests on, or would rest on."""
     found, seen, left = set[str](), {name}, [name]
     while left:
         one = left.pop()
-        if one in rulebook.findings:
+        if one in state.rulebook.findings:
             found.add(one)
             continue
-        below = [part for part in _parts(rulebook, one) if part not in seen]
+        below = [part for part in _parts(state, one) if part not in seen]
         seen.update(below)
         left += below
     return frozenset(found)
 
 
-def _parts(rulebook: Rulebook, name: str) -> list[str]:
+def _parts(state: State, name: str) -> list[str]:
     """Return the names in the formulas of a figure, or in the rules that conclude a sign."""
-    figure = rulebook.figures.get(name)
+    figure = state.rulebook.figures.get(name)
     if figure is not None:
         return [part for term in figure.terms for part in names_in(term)]
-    rules = [rule for rule in rulebook.rules if rule.then.name == name]
+    rules = [rule for rule in state.rules if rule.then.name == name]
     return [part for rule in rules for part in names_in(rule.when)]
 
 
@@ -40,7 +39,7 @@ def told_of_by(state: State, finding: str) -> tuple[str, ...]:
     first: those linked to a sign that rests on the finding."""
     links, found = state.start.links, set[int]()
     for table in links.tables:
-        if finding in findings_of(state.rulebook, table.sign):
+        if finding in findings_of(state, table.sign):
             found |= table.given.keys()
     names = {links.causes[index] for index in found}
     return tuple(

@@ -70,7 +70,7 @@ def proofs(state: State, cause: str) -> tuple[Proof, ...]:
 def _proof_prompt(state: State) -> Prompt | None:
     for proof in proofs(state, state.in_proof):
         for name in names_in(proof.condition):
-            for finding in sorted(findings_of(state.rulebook, name)):
+            for finding in sorted(findings_of(state, name)):
                 reading = state.readings.get(finding)
                 taken = reading is not None and reading.stage == state.stage
                 if not taken and finding not in state.passed:

@@ -34,15 +34,16 @@ def book() -> Rulebook:
 def test_a_sign_rests_on_the_readings_of_its_figures(book: Rulebook) -> None:
     """A loss overnight rests on two readings, through the figure that the rules compare."""
     both = frozenset({"pressure in the evening", "pressure in the morning"})
-    assert findings_of(book, "overnight loss") == both
-    assert findings_of(book, "tyre") == frozenset({"tyre"})
+    state = sit(book)[0].state
+    assert findings_of(state, "overnight loss") == both
+    assert findings_of(state, "tyre") == frozenset({"tyre"})
 
 
 def test_signs_that_rest_on_each_other_have_an_end(tmp_path: Path) -> None:
     """Each rests on all that either could be seen by."""
     (tmp_path / "ring.yaml").write_text(ROUND_IN_A_RING)
-    book = load_rulebook([BICYCLE, tmp_path], {})
-    assert findings_of(book, "swollen") == findings_of(book, "stuck") == {"thorn", "tyre"}
+    state = sit(load_rulebook([BICYCLE, tmp_path], {}))[0].state
+    assert findings_of(state, "swollen") == findings_of(state, "stuck") == {"thorn", "tyre"}
 
 
 def test_a_finding_tells_of_the_causes_still_in_question(book: Rulebook) -> None:
