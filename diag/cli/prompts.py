@@ -96,12 +96,20 @@ def _again(screen: Screen, state: State, again: Again) -> None:
 
 
 def _question(screen: Screen, finding: Finding) -> None:
-    unit = f" [{finding.unit.symbol}]" if finding.unit and finding.unit.symbol != "1" else ""
-    hint = " [yes/no]" if finding.kind == "yes/no" else unit
-    screen.say(finding.ask + hint, bold=True)
+    hint = _expected(finding)
+    screen.say(finding.ask + (f" [{hint}]" if hint else ""), bold=True)
     if finding.kind == "choice":
         for number, (state, look) in enumerate(finding.choices.items(), 1):
             screen.item(f"{number} {state}", look, width=20)
+
+
+def _expected(finding: Finding) -> str:
+    """Say in a word what kind of answer is expected, where the question does not show it."""
+    if finding.kind == "yes/no":
+        return "yes/no"
+    if finding.kind == "count":
+        return "0 if none" if not finding.believable or finding.believable[0].si <= 0 else ""
+    return finding.unit.symbol if finding.unit and finding.unit.symbol != "1" else ""
 
 
 def _repair(screen: Screen, state: State, prompt: ProposeRepair) -> None:

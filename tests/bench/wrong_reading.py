@@ -8,8 +8,9 @@ end, past one repair in vain: a reading that points straight at a cause shows to
 that has been mended and the proof fails. Found is what the case command would call found: the wrong
 reading is among those that the session asks to take again. A clean session is accused when it asks
 that of any reading. `Could be told` are those where the wrong sign is at least twice as likely a
-slip to someone who knows the cause. Units whose readings cannot be true together are drawn anew:
-there are none such.
+slip to someone who knows the cause; in the row below, to someone who knows the cause but not that
+it is the only one, as a second fault may show what a slip seems to be. Units whose readings cannot
+be true together are drawn anew: there are none such.
 """
 
 from __future__ import annotations
@@ -36,6 +37,8 @@ class Misread(DrawnUnit):
     told: list[str] = field(default_factory=list)
     odds: float = 0.0
     """Odds of a slip for someone who knows the cause."""
+    odds_beside: float = 0.0
+    """The same for someone who knows the cause, but not that it is the only one."""
     broken: bool = False
 
     def answer(self, state: State, finding: str, check: str) -> Value | None:
@@ -61,16 +64,27 @@ class Misread(DrawnUnit):
         other = self.chance.choice(others)
         for sign, shown in newly_decided(state, {finding: other}).items():
             if len(shown) == 1 and shown != meant.get(sign):
-                self.odds = max(self.odds, self._told_odds(state, finding, sign, *shown))
+                odds, beside = self._told_odds(state, finding, sign, *shown)
+                self.odds = max(self.odds, odds)
+                self.odds_beside = max(self.odds_beside, beside)
         return other
 
-    def _told_odds(self, state: State, finding: str, sign: str, shown: str) -> float:
+    def _told_odds(
+        self, state: State, finding: str, sign: str, shown: str
+    ) -> tuple[float, float]:
         links = self.stock.links
         table = links.table(sign)
+        place = table.states.index(shown)
         trust = state.rulebook.scales.reliability[state.rulebook.findings[finding].how]
+        slip = (1 - trust) / trust / len(table.states)
         causes = [links.cause_index[one] for one in self.case.truth]
-        chance = table.chances(causes)[table.states.index(shown)]
-        return (1 - trust) / trust / len(table.states) / max(chance, 1e-9)
+        alone = table.chances(causes)[place]
+        more = sum(
+            links.odds[other] * (table.chances([*causes, other])[place] - alone)
+            for other in table.given
+            if other not in causes
+        )
+        return slip / max(alone, 1e-9), slip / max(alone + more, 1e-9)
 
 
 def _safety(state: State, finding: str) -> bool:
@@ -110,6 +124,8 @@ def main(units: int, talk: bool = False) -> None:
         counts["found"] += found
         counts["could be told"] += misread.odds >= DESPITE
         counts["told and found"] += found and misread.odds >= DESPITE
+        counts["told beside"] += misread.odds_beside >= DESPITE
+        counts["told beside and found"] += found and misread.odds_beside >= DESPITE
         counts["still first"] += run.proposed[:1] == run.case.truth
         if talk and not found:
             print(f"{number:4} missed: {run.case.truth[0]}: {wrong} (odds {misread.odds:.1f}); "
@@ -118,11 +134,13 @@ def main(units: int, talk: bool = False) -> None:
     _print("clean sessions accused", counts["accused"], counts["clean"])
     _print("wrong readings found", counts["found"], counts["wrong"])
     _print("found where it could be told", counts["told and found"], counts["could be told"])
+    _print("the same, a second fault allowed for", counts["told beside and found"],
+           counts["told beside"])
     _print("the cause still proposed first", counts["still first"], counts["wrong"])
 
 
 def _print(name: str, part: int, whole: int) -> None:
-    print(f"{name:32}{100 * part / max(1, whole):6.1f} of 100 ({whole})")
+    print(f"{name:38}{100 * part / max(1, whole):6.1f} of 100 ({whole})")
 
 
 if __name__ == "__main__":

@@ -61,6 +61,13 @@ def test_a_correction_is_told_and_kept(tmp_path: Path) -> None:
     assert "`panel` was lit, now dark." in said
 
 
+def test_nothing_to_count_is_an_answer(tmp_path: Path) -> None:
+    """A count that may be nought says so, and takes `none` for it."""
+    said = diag(tmp_path, *BEGIN, lines="none\nlit\nfault\nnone\nwhere\n").stdout
+    assert "what number is shown? [0 if none]" in " ".join(said.split())
+    assert "flash count 0 seen" in " ".join(said.split())
+
+
 def test_the_ways_out_are_told_at_the_second_refusal(tmp_path: Path) -> None:
     """One slip gets its sentence alone; who is refused again learns how to go on."""
     hint = "`unsure` or `cannot` goes on without it."
