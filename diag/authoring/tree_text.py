@@ -11,19 +11,63 @@ from diag.model.knowledge import Rulebook
 STEP = "  "
 
 
+MINUTES = (
+    "Minutes are those expected to a proved repair; parts and repairs in vain count as minutes."
+)
+LOCAL_RULES = "Local rules, the unit's own manual and licensed trades come first."
+
+
 def as_text(rulebook: Rulebook, complaint: str, root: Node) -> Iterator[str]:
-    """Yield lines, two blanks deeper for each question."""
-    yield f"{rulebook.complaints[complaint].title}: about {root.minutes:.0f} min"
-    yield from _lines(rulebook, root, 1, "")
+    """Yield lines, two blanks deeper for each question; the cautions come first."""
+    yield from _head(rulebook, complaint, root)
+    yield ""
+    yield from _lines(rulebook, root, 0, "")
 
 
 def as_markdown(rulebook: Rulebook, complaint: str, root: Node) -> Iterator[str]:
-    """Yield the lines of a Markdown page: a heading, then one nested list."""
-    yield f"# {rulebook.complaints[complaint].title}"
-    yield ""
-    yield f"About {root.minutes:.0f} minutes to a proved repair."
+    """Yield the lines of a Markdown page: a heading, the cautions, then one nested list."""
+    yield from _marked_head(rulebook, complaint, root)
     yield ""
     yield from _lines(rulebook, root, 0, "- ")
+
+
+def _head(rulebook: Rulebook, complaint: str, root: Node) -> Iterator[str]:
+    yield f"{rulebook.complaints[complaint].title}: about {root.minutes:.0f} min"
+    yield MINUTES
+    yield ""
+    for text in cautions_of(rulebook, root):
+        yield f"Caution: {text}"
+    yield LOCAL_RULES
+
+
+def _marked_head(rulebook: Rulebook, complaint: str, root: Node) -> Iterator[str]:
+    yield f"# {rulebook.complaints[complaint].title}"
+    yield ""
+    yield f"About {root.minutes:.0f} min. {MINUTES}"
+    yield ""
+    for text in cautions_of(rulebook, root):
+        yield f"- **Caution:** {text}"
+    yield f"- {LOCAL_RULES}"
+
+
+def cautions_of(rulebook: Rulebook, root: Node) -> tuple[str, ...]:
+    """Return the cautions of all that may be done on the way, each once, the earliest first."""
+    names = (name for node in _nodes(root) for name in _cautions_at(rulebook, node))
+    return tuple(rulebook.cautions[name] for name in dict.fromkeys(names))
+
+
+def _cautions_at(rulebook: Rulebook, node: Node) -> Iterator[str]:
+    for check in (*node.checks, node.act):
+        if check in rulebook.checks:
+            yield from rulebook.checks[check].cautions
+    if node.act in rulebook.causes:
+        yield from rulebook.causes[node.act].cautions
+
+
+def _nodes(node: Node) -> Iterator[Node]:
+    yield node
+    for branch in node.branches:
+        yield from _nodes(branch.then)
 
 
 def as_data(root: Node) -> dict[str, Any]:
@@ -50,16 +94,14 @@ def as_data(root: Node) -> dict[str, Any]:
 
 
 def as_sheet(rulebook: Rulebook, complaint: str, root: Node) -> Iterator[str]:
-    """Yield a sheet for the wall: numbered steps, each saying where its answers lead."""
-    yield f"{rulebook.complaints[complaint].title}: about {root.minutes:.0f} min"
+    """Yield a sheet for the wall: cautions, then steps that say where their answers lead."""
+    yield from _head(rulebook, complaint, root)
     yield from _steps(rulebook, root)
 
 
 def as_markdown_sheet(rulebook: Rulebook, complaint: str, root: Node) -> Iterator[str]:
     """Yield the lines of the sheet as a Markdown page: a heading, then one numbered list."""
-    yield f"# {rulebook.complaints[complaint].title}"
-    yield ""
-    yield f"About {root.minutes:.0f} minutes to a proved repair."
+    yield from _marked_head(rulebook, complaint, root)
     yield from _steps(rulebook, root)
 
 
@@ -69,7 +111,7 @@ def _steps(rulebook: Rulebook, root: Node) -> Iterator[str]:
     for number, node in enumerate(points, 1):
         yield ""
         steps = [_act(rulebook, check) for check in node.checks]
-        steps.append(f"{_title(rulebook, node.sign)}?")
+        steps.append(f"{_title(rulebook, node.sign)}:")
         head = f"{number}. "
         yield head + steps[0]
         yield from (" " * len(head) + step for step in steps[1:])
@@ -83,12 +125,9 @@ def _steps(rulebook: Rulebook, root: Node) -> Iterator[str]:
         yield _ending(rulebook, root)
 
 
-def forks(node: Node) -> Iterator[Node]:
+def forks(root: Node) -> Iterator[Node]:
     """Yield the points at which something is looked at, in the order of the sheet's numbers."""
-    if node.sign:
-        yield node
-    for branch in node.branches:
-        yield from forks(branch.then)
+    return (node for node in _nodes(root) if node.sign)
 
 
 def _lines(rulebook: Rulebook, node: Node, depth: int, mark: str) -> Iterator[str]:
@@ -98,7 +137,7 @@ def _lines(rulebook: Rulebook, node: Node, depth: int, mark: str) -> Iterator[st
     if not node.sign:
         yield f"{pad}{_ending(rulebook, node)}"
         return
-    yield f"{pad}{_title(rulebook, node.sign)}?"
+    yield f"{pad}{_title(rulebook, node.sign)}:"
     deeper = STEP * (depth + 1) + mark
     for branch in node.branches:
         if branch.then.sign:
@@ -114,7 +153,8 @@ def _act(rulebook: Rulebook, name: str) -> str:
 
 
 def _title(rulebook: Rulebook, sign: str) -> str:
-    return rulebook.signs[sign].title or sign
+    title = rulebook.signs[sign].title or sign
+    return title[:1].upper() + title[1:]
 
 
 def _states(branch: Branch) -> str:

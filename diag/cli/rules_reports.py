@@ -14,6 +14,7 @@ from diag.authoring.tree_text import (
     as_markdown_sheet,
     as_sheet,
     as_text,
+    cautions_of,
 )
 from diag.cli.book import find_complaint, find_unit, load_book
 from diag.cli.guard import WrongUse
@@ -121,7 +122,10 @@ def run_tree(complaint: str, unit: str | None, bounds: tuple[str, str], form: st
     name = find_complaint(book, complaint)
     root = policy_tree(book, _unit(book, unit), name, depth, least / 100)
     if form == "json":
-        data = {"rulebook": book.hash, "complaint": name, "tree": as_data(root)}
+        cautions = list(cautions_of(book, root))
+        data = {
+            "rulebook": book.hash, "complaint": name, "cautions": cautions, "tree": as_data(root)
+        }  # fmt: skip
         print(json.dumps(data, indent=2, ensure_ascii=False))
         return 0
     write = {

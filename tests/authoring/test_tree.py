@@ -10,7 +10,14 @@ import pytest
 import shop
 
 from diag.authoring.tree import Node, opening, policy_tree
-from diag.authoring.tree_text import as_data, as_markdown, as_markdown_sheet, as_sheet, as_text
+from diag.authoring.tree_text import (
+    as_data,
+    as_markdown,
+    as_markdown_sheet,
+    as_sheet,
+    as_text,
+    cautions_of,
+)
 from diag.model.knowledge import Rulebook
 from diag.session.dialogue import next_prompt
 from diag.session.journal import Answered
@@ -147,11 +154,30 @@ def test_the_sheet_is_numbered_and_every_goal_is_on_it(book: Rulebook) -> None:
 def test_text_and_markdown_tell_the_same(book: Rulebook) -> None:
     """Both forms hold the same sentences in the same order."""
     root = _tree(book)
-    text = [line.strip() for line in as_text(book, COMPLAINT, root)]
-    marked = [line.strip().removeprefix("- ") for line in as_markdown(book, COMPLAINT, root)]
+    text = [line.strip() for line in as_text(book, COMPLAINT, root) if line]
+    page = [line.strip().removeprefix("- ") for line in as_markdown(book, COMPLAINT, root) if line]
+    marked = [line.replace("**Caution:**", "Caution:") for line in page]
     assert f"It does not light: about {root.minutes:.0f} min" == text[0]
     assert "It does not light" == marked[0].removeprefix("# ")
-    assert text[1:] == [line for line in marked[1:] if line][1:]
+    assert marked[1] == f"About {root.minutes:.0f} min. {text[1]}"
+    assert text[2:] == marked[2:]
+
+
+def test_what_may_hurt_is_told_before_the_first_step(book: Rulebook) -> None:
+    """Each caution of a check or a repair on the sheet stands once, above the steps."""
+    root = _tree(book)
+    acts = {check for node in _nodes(root) for check in node.checks} | {
+        node.act for node in _nodes(root)
+    }
+    known = {**book.checks, **book.causes}
+    wanted = {book.cautions[name] for act in acts & known.keys() for name in known[act].cautions}
+    assert wanted
+    assert wanted == set(cautions_of(book, root))
+    for sheet in (as_sheet, as_text):
+        lines = list(sheet(book, COMPLAINT, root))
+        above = lines[: lines.index("", lines.index("") + 1)]
+        told = [line for line in above if line.startswith("Caution: ")]
+        assert told == [f"Caution: {text}" for text in cautions_of(book, root)]
 
 
 def test_the_data_hold_every_point(book: Rulebook) -> None:
@@ -167,5 +193,6 @@ def test_the_sheet_in_markdown_holds_the_same_steps(book: Rulebook) -> None:
     """Below its heading the Markdown page has the sheet's own lines."""
     root = _tree(book)
     page = list(as_markdown_sheet(book, COMPLAINT, root))
+    sheet = list(as_sheet(book, COMPLAINT, root))
     assert "# It does not light" == page[0]
-    assert list(as_sheet(book, COMPLAINT, root))[1:] == page[3:]
+    assert sheet[sheet.index("", 3) :] == page[page.index("", 4) :]
