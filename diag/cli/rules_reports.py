@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import sys
 from typing import Any
 
 from diag.authoring.coverage import MOST_MISTAKES, Coverage, Pair, coverage
@@ -120,6 +121,8 @@ def run_tree(complaint: str, unit: str | None, bounds: tuple[str, str], form: st
     depth, least = _depth(bounds[0]), _percent(bounds[1])
     book = load_book()
     name = find_complaint(book, complaint)
+    if sys.stderr.isatty():
+        print("Working it out; this may take ten seconds.", file=sys.stderr)
     root = policy_tree(book, _unit(book, unit), name, depth, least / 100)
     if form == "json":
         cautions = list(cautions_of(book, root))
