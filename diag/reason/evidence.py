@@ -101,11 +101,9 @@ class Weighed(NamedTuple):
         if self.repaired.causes:
             return [of_pair(one, other) for one, other in pairs]
         return [
-            ratio[one]
-            if one in ratio and other not in ratio
-            else of_pair(one, other)
-            if one in ratio
-            else ratio.get(other, 0.0)
+            of_pair(one, other)
+            if one in ratio and other in ratio
+            else ratio.get(one, 0.0) + ratio.get(other, 0.0)
             for one, other in pairs
         ]
 

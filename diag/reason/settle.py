@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from functools import cached_property
 
 from diag.model.expression import And, Compare, Condition, Is, Not, Or
 from diag.model.knowledge import Rule, Sign
@@ -33,10 +34,8 @@ class Settler:
             if rule.then.kind == "sign" and chain.truth(rule.when) is None:
                 self._open.setdefault(rule.then.name, []).append(rule.when)
         self._known: dict[str, Needs] = {}
-        self._undecided: tuple[str, ...] = ()
-        self._waiting: dict[str, list[tuple[frozenset[str], int]]] | None = None
-        """The needs of the undecided signs, with their places, each under one name of the need."""
 
+    @cached_property
     def undecided(self) -> tuple[str, ...]:
         """Return the signs that have no state and are not made redundant by one that has."""
         covered: set[str] = set()
@@ -54,18 +53,18 @@ class Settler:
 
     def settled_by(self, findings: frozenset[str]) -> tuple[str, ...]:
         """Return the undecided signs that these findings would give a state, in order."""
-        if self._waiting is None:
-            self._undecided, self._waiting = self.undecided(), {}
-            for place, sign in enumerate(self._undecided):
-                for need in self.needs(sign):
-                    self._waiting.setdefault(min(need, default=""), []).append((need, place))
-        found = {
-            place
-            for name in ("", *findings)
-            for need, place in self._waiting.get(name, ())
-            if need <= findings
-        }
-        return tuple(self._undecided[place] for place in sorted(found))
+        waiting = (each for name in ("", *findings) for each in self._waiting.get(name, ()))
+        found = {sign for need, sign in waiting if need <= findings}
+        return tuple(sign for sign in self.undecided if sign in found)
+
+    @cached_property
+    def _waiting(self) -> dict[str, list[tuple[frozenset[str], str]]]:
+        """What the undecided signs need, each under one name of it, so that few are looked at."""
+        found: dict[str, list[tuple[frozenset[str], str]]] = {}
+        for sign in self.undecided:
+            for need in self.needs(sign):
+                found.setdefault(min(need, default=""), []).append((need, sign))
+        return found
 
     def needs(self, name: str) -> Needs:
         """Return the sets of findings of which any one would make a name known."""

@@ -4,13 +4,25 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
 from diag.model.expression import Compare, Condition, Is, Literal, Or, Ref
-from diag.model.knowledge import Fact, Rule, Sign
+from diag.model.knowledge import Fact, Rule, Sign, Value
 from diag.model.quantity import quantity
 from diag.reason.chain import Chain
 from diag.reason.network import compile_rules
 from diag.reason.settle import Settler
-from tests.reason.rule_sets import UNIT
+from tests.reason.rule_sets import (
+    CHOICES,
+    FIGURES,
+    NUMBERS,
+    SIGNS,
+    STATES,
+    UNIT,
+    all_rule_sets,
+    readings,
+)
 
 SIGN = Sign("s0", ("a", "b"), "area")
 
@@ -37,3 +49,17 @@ def test_what_a_meter_s_error_leaves_open_no_further_answer_settles() -> None:
     near = replace(quantity(5, "V"), error=0.1)
     assert settler(above).settles("s0", frozenset({"n0"}))
     assert not settler(above, n0=near).settles("s0", frozenset({"n1", "c0"}))
+
+
+@settings(max_examples=100, deadline=None)
+@given(all_rule_sets, readings, st.frozensets(st.sampled_from((*CHOICES, *NUMBERS)), max_size=5))
+def test_all_that_answers_settle_is_what_each_sign_says(
+    rules: tuple[Rule, ...], told: dict[str, Value], findings: frozenset[str]
+) -> None:
+    """The quick look at what waits for the answers finds the signs that asking each one finds."""
+    chain = Chain(compile_rules(rules, FIGURES), UNIT)
+    chain.tell_all(told)
+    signs = {name: Sign(name, STATES, "area") for name in SIGNS}
+    settler = Settler(chain, rules, signs)
+    one_by_one = tuple(sign for sign in settler.undecided if settler.settles(sign, findings))
+    assert settler.settled_by(findings) == one_by_one
