@@ -53,6 +53,7 @@ def test_a_case_with_a_wrong_truth_fails(book: Rulebook) -> None:
     assert "`plug open` is not found" in run_case(book, wrong).failures[0]
 
 
+@pytest.mark.cases
 def test_a_session_may_go_on_after_a_repair_in_vain(book: Rulebook) -> None:
     """It ends at the first such repair, or goes on to another end after as many as are allowed."""
     case = next(case for case in _cases(book) if case.truth == ("worn battery",))
