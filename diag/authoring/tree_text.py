@@ -9,8 +9,6 @@ from diag.authoring.tree import Branch, Node
 from diag.model.knowledge import Rulebook
 
 STEP = "  "
-
-
 MINUTES = (
     "Minutes are those expected to a proved repair; parts and repairs in vain count as minutes."
 )
@@ -45,9 +43,10 @@ def _marked_head(rulebook: Rulebook, complaint: str, root: Node) -> Iterator[str
     yield ""
     yield f"About {root.minutes:.0f} min. {MINUTES}"
     yield ""
+    # Another bullet than that of the steps, or the two lists would run into one.
     for text in cautions_of(rulebook, root):
-        yield f"- **Caution:** {text}"
-    yield f"- {LOCAL_RULES}"
+        yield f"* **Caution:** {text}"
+    yield f"* {LOCAL_RULES}"
 
 
 def cautions_of(rulebook: Rulebook, root: Node) -> tuple[str, ...]:

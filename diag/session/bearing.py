@@ -30,7 +30,7 @@ def _parts(state: State, name: str) -> list[str]:
     figure = state.rulebook.figures.get(name)
     if figure is not None:
         return [part for term in figure.terms for part in names_in(term)]
-    rules = [rule for rule in state.rules if rule.then.name == name]
+    rules = [rule for rule in state.ground.rules if rule.then.name == name]
     return [part for rule in rules for part in names_in(rule.when)]
 
 

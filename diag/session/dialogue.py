@@ -170,7 +170,7 @@ def offers(state: State) -> tuple[Offer, ...]:
     chain = state.chain.copy()
     for finding in state.renewable:
         chain.withdraw(finding)
-    settler = Settler(chain, state.rules, state.rulebook.signs)
+    settler = Settler(chain, state.ground.rules, state.rulebook.signs)
     scale = state.rulebook.scales.reliability
     for check in state.rulebook.checks.values():
         findings = open_findings(state, check)

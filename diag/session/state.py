@@ -37,7 +37,6 @@ class State:
         self.rulebook = rulebook
         self.unit = unit
         self.complaint = complaint
-        self.rules = self.ground.rules
         self.chain = Chain(self.ground.network, unit)
         self.readings: dict[str, Reading] = {}
         self.confirmed: set[str] = set()

@@ -155,8 +155,9 @@ def test_text_and_markdown_tell_the_same(book: Rulebook) -> None:
     """Both forms hold the same sentences in the same order."""
     root = _tree(book)
     text = [line.strip() for line in as_text(book, COMPLAINT, root) if line]
-    page = [line.strip().removeprefix("- ") for line in as_markdown(book, COMPLAINT, root) if line]
-    marked = [line.replace("**Caution:**", "Caution:") for line in page]
+    page = [line.strip() for line in as_markdown(book, COMPLAINT, root) if line]
+    plain = [line.removeprefix("- ").removeprefix("* ") for line in page]
+    marked = [line.replace("**Caution:**", "Caution:") for line in plain]
     assert f"It does not light: about {root.minutes:.0f} min" == text[0]
     assert "It does not light" == marked[0].removeprefix("# ")
     assert marked[1] == f"About {root.minutes:.0f} min. {text[1]}"
