@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from diag.authoring.case_runner import CaseRun, run_case
 from diag.model.case import Case
-from diag.model.knowledge import Rulebook
-from diag.session.ground import Ground
-from diag.session.replay import CaseRun, run_case
+from diag.model.rulebook import Rulebook
+from diag.session.compiled_rulebook import Ground
 
 
 @dataclass(frozen=True, slots=True)

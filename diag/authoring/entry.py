@@ -5,7 +5,7 @@ from __future__ import annotations
 from difflib import get_close_matches
 
 from diag.model.expression import names_in, written
-from diag.model.knowledge import Cause, Check, Figure, Finding, Hazard, Rulebook, Sign
+from diag.model.rulebook import Cause, Check, Figure, Finding, Hazard, Rulebook, Sign
 
 Lines = list[tuple[str, str]]
 
@@ -27,9 +27,7 @@ def describe(rulebook: Rulebook, name: str) -> Lines:
     known = {one.replace("-", " "): (table, one) for table in tables for one in table}
     if wanted not in known:
         raise KeyError(", ".join(f"`{one}`" for one in get_close_matches(wanted, known, n=3)))
-    entry = next(
-        table[one] for table in tables for one in table if one.replace("-", " ") == wanted
-    )
+    entry = next(table[one] for table in tables for one in table if one.replace("-", " ") == wanted)
     if isinstance(entry, Cause):
         return _cause(entry)
     if isinstance(entry, Finding):

@@ -6,9 +6,9 @@ from collections.abc import Iterable
 from math import sqrt
 
 from diag.model.expression import names_in
-from diag.model.knowledge import Rulebook
-from diag.reason.clocks import Chances
-from diag.reason.links import Links
+from diag.model.rulebook import Rulebook
+from diag.reason.belief.competing_risks import Chances
+from diag.reason.belief.links import Links
 
 
 def expected(links: Links, cause: str, sign: str) -> Chances:

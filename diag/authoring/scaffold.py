@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from diag.model.knowledge import Rulebook, Sign
-from diag.rulebook.tokens import why_no_id
+from diag.model.rulebook import Rulebook, Sign
+from diag.rulebook.language.tokens import why_no_id
 
 
 def cause_file(rulebook: Rulebook, cause: str, area: str) -> str:

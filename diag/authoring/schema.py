@@ -10,10 +10,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from diag.model.knowledge import Rulebook
 from diag.model.quantity import SPELLINGS
-from diag.rulebook.entries import Table
-from diag.rulebook.tables import (
+from diag.model.rulebook import Rulebook
+from diag.rulebook.build.entries import Table
+from diag.rulebook.build.tables import (
     CASE,
     CAUSE,
     KINDS,

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from diag.model.knowledge import Rulebook, UnitData
-from diag.reason.chain import Chain
-from diag.reason.settle import Settler
-from diag.session.ground import Ground
+from diag.model.rulebook import Rulebook, UnitData
+from diag.reason.chain.engine import Chain
+from diag.reason.chain.sufficiency import Settler
+from diag.session.compiled_rulebook import Ground
 
 
 class Bench:

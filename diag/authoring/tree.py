@@ -18,14 +18,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from diag.authoring.settling import Bench
-from diag.model.knowledge import Check, Rulebook, UnitData
-from diag.reason.belief import Belief, Evidence, Priors, start
-from diag.reason.choose import Choice, choose
-from diag.reason.costs import minutes_of, opened_by
-from diag.reason.outlook import Offer
-from diag.reason.posterior import Posterior
-from diag.reason.rank import Ranker
-from diag.reason.verdict import Verdict, verdict
+from diag.model.rulebook import Check, Rulebook, UnitData
+from diag.reason.belief.belief import Belief, Evidence, Priors, start
+from diag.reason.belief.information import Ranker
+from diag.reason.belief.posterior import Posterior
+from diag.reason.plan.choose import Choice, choose
+from diag.reason.plan.costs import minutes_of, opened_by
+from diag.reason.plan.decision_problem import Offer
+from diag.reason.plan.verdict import Verdict, verdict
 
 LEAST_BITS = 0.03
 """What a sign that is there for nothing must be expected to tell to be worth a branch."""
@@ -106,9 +106,7 @@ def policy_tree(
     bench = Bench(rulebook, unit)
     links = bench.ground.links
     reliability = _reliability(rulebook, bench)
-    policy = _Policy(
-        rulebook, bench, Ranker(links, reliability), depth, least_share, reliability
-    )
+    policy = _Policy(rulebook, bench, Ranker(links, reliability), depth, least_share, reliability)
     belief = start(links, Priors.from_settings(rulebook.scales.settings), complaint)
     first = opening(rulebook, complaint)
     point = _Point(belief, belief.remaining(), done=first, new=first)
@@ -161,9 +159,7 @@ def _node(policy: _Policy, point: _Point) -> Node:
 
 def _waiting(policy: _Policy, point: _Point) -> tuple[str, ...]:
     """Return the signs that the checks done have settled and that were not looked at yet."""
-    covered = {
-        name for sign in point.seen for name in policy.rulebook.signs[sign].supersedes
-    }
+    covered = {name for sign in point.seen for name in policy.rulebook.signs[sign].supersedes}
     settled = policy.bench.signs(point.done)
     return tuple(sign for sign in settled if sign not in point.seen and sign not in covered)
 

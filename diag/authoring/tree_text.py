@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from diag.authoring.tree import Branch, Node
-from diag.model.knowledge import Rulebook
+from diag.model.rulebook import Rulebook
 
 STEP = "  "
 MINUTES = (

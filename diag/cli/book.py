@@ -11,7 +11,7 @@ from diag.cli.guard import WrongUse
 from diag.cli.places import shipped_rules, user_rules, user_units
 
 if TYPE_CHECKING:  # a list of the units is wanted before all this
-    from diag.model.knowledge import Rulebook, UnitData
+    from diag.model.rulebook import Rulebook, UnitData
 
 
 def rule_folders(folder: str | None = None) -> tuple[Path, ...]:
@@ -32,9 +32,9 @@ def load_book(folder: str | None = None) -> Rulebook:
     Raises `ProblemsFound` with all that is wrong in any file, and `WrongUse` for a folder that
     is not there.
     """
-    from diag.model.place import ProblemsFound
-    from diag.physics.catalogue import FORMULAS
-    from diag.reason.limits import broken_limits
+    from diag.logic.limits import broken_limits
+    from diag.model.problem import ProblemsFound
+    from diag.physics.formulas.catalogue import FORMULAS
     from diag.rulebook import load_rulebook
 
     book = load_rulebook(rule_folders(folder), {formula.name: formula for formula in FORMULAS})

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from diag.model.knowledge import NOWHERE, Value
-from diag.model.place import Place
+from diag.model.problem import Place
+from diag.model.rulebook import NOWHERE, Value
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,15 +11,16 @@ from pathlib import Path
 from diag.model.case import Case
 from diag.model.expression import Condition
 from diag.model.formula import Formula
-from diag.model.knowledge import Rulebook, UnitData, Value
-from diag.model.place import Place, Problem, ProblemsFound
-from diag.rulebook import cases as case_files
-from diag.rulebook import grammar, units
-from diag.rulebook.dimensions import mistake_in
-from diag.rulebook.gather import Gathered
-from diag.rulebook.link import link, lookup_for, names_of
-from diag.rulebook.nodes import read_nodes
-from diag.rulebook.source import CASES, PlacesWanted, Source, rule_files
+from diag.model.problem import Place, Problem, ProblemsFound
+from diag.model.rulebook import Rulebook, UnitData, Value
+from diag.rulebook.build import cases as case_files
+from diag.rulebook.build import units
+from diag.rulebook.build.gather import Gathered
+from diag.rulebook.build.link import link, lookup_for, names_of
+from diag.rulebook.language import grammar
+from diag.rulebook.language.dimensions import mistake_in
+from diag.rulebook.yaml.nodes import read_nodes
+from diag.rulebook.yaml.source import CASES, PlacesWanted, Source, rule_files
 
 
 @contextmanager

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from diag.model.knowledge import Cause, Check, Finding, Hazard
-from diag.reason.choose import Choice
-from diag.session.misfit import Misfit
+from diag.model.rulebook import Cause, Check, Finding, Hazard
+from diag.reason.plan.choose import Choice
+from diag.session.inconsistent import Misfit
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
-from diag.model.knowledge import Value
 from diag.model.quantity import Quantity, plain_number
-from diag.reason.weigh import Weight, weigh
-from diag.session.dialogue import best_act, first_looks, next_prompt
-from diag.session.misfit import Misfit, misfit_in
+from diag.model.rulebook import Value
+from diag.reason.belief.weigh import Weight, weigh
+from diag.session.inconsistent import Misfit, misfit_in
+from diag.session.next_prompt import best_act, first_looks, next_prompt
 from diag.session.prompt import (
     AskFinding,
     AskTogether,

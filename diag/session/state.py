@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from diag.model.knowledge import Fact, Rule, Rulebook, UnitData
+from diag.logic.figure import names_of
 from diag.model.reading import Reading
-from diag.reason.belief import Belief, Evidence, Posterior, Priors, RepairDone, start
-from diag.reason.chain import Chain
-from diag.reason.clash import Clash, clashes
-from diag.reason.evidence import twice
-from diag.reason.figure import names_of
+from diag.model.rulebook import Fact, Rule, Rulebook, UnitData
+from diag.reason.belief.belief import Belief, Evidence, Posterior, Priors, RepairDone, start
+from diag.reason.belief.contradictions import Clash, clashes
+from diag.reason.belief.evidence import twice
+from diag.reason.chain.engine import Chain
 from diag.rulebook import with_error
-from diag.session.ground import Ground
-from diag.session.journal import (
+from diag.session.compiled_rulebook import Ground
+from diag.session.events import (
     Answered,
     Declined,
     Event,

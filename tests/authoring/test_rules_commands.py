@@ -11,7 +11,7 @@ from typer.testing import CliRunner, Result
 
 from diag.authoring.lints import LINTS
 from diag.cli.app import app
-from diag.rulebook.tables import CAUSE
+from diag.rulebook.build.tables import CAUSE
 
 
 @pytest.fixture
@@ -97,9 +97,7 @@ def test_new_writes_a_cause_once_and_never_over_it(home: Path) -> None:
         (("cause", "../up", "--area", "use"), "`../up` cannot be an id: "),
     ],
 )
-def test_new_refuses_what_it_cannot_begin(
-    words: tuple[str, ...], message: str, home: Path
-) -> None:
+def test_new_refuses_what_it_cannot_begin(words: tuple[str, ...], message: str, home: Path) -> None:
     """Nothing is written for a bad area, kind or id, and the exit code is 2."""
     found = _run("rules", "new", *words)
     assert 2 == found.exit_code

@@ -18,9 +18,9 @@ from diag.authoring.tree_text import (
     as_text,
     cautions_of,
 )
-from diag.model.knowledge import Rulebook
-from diag.session.dialogue import next_prompt
-from diag.session.journal import Answered
+from diag.model.rulebook import Rulebook
+from diag.session.events import Answered
+from diag.session.next_prompt import next_prompt
 from diag.session.prompt import AskFinding, Closing, ProposeRepair
 from diag.session.state import State
 

@@ -22,10 +22,10 @@ from typing import Any
 import numpy as np
 import pyagrum as gum
 
-from diag.reason.belief import Belief, Evidence, Priors, start
-from diag.reason.links import Links, compile_links
-from diag.reason.rank import Ranker
-from tests.reason.networks import random_network
+from diag.reason.belief.belief import Belief, Evidence, Priors, start
+from diag.reason.belief.information import Ranker
+from diag.reason.belief.links import Links, compile_links
+from tests.reason.belief.networks import random_network
 
 PRIORS = Priors(unknown_odds=0.05)
 GOALS = {"60x100": 0.3, "300x500": 1.0, "1000x2000": 6.0}

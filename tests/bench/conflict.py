@@ -14,12 +14,12 @@ import random
 import sys
 from dataclasses import dataclass
 
-from diag.model.knowledge import Sign
-from diag.reason.belief import Belief, Evidence, Priors, start
-from diag.reason.conflict import Suspect, accused, conflict
-from diag.reason.links import Links, compile_links
-from diag.reason.rank import Ranker
-from tests.reason.networks import Network, cause, sign
+from diag.model.rulebook import Sign
+from diag.reason.belief.belief import Belief, Evidence, Priors, start
+from diag.reason.belief.conflict import Suspect, accused, conflict
+from diag.reason.belief.information import Ranker
+from diag.reason.belief.links import Links, compile_links
+from tests.reason.belief.networks import Network, cause, sign
 
 RELIABILITY = {"told": 0.8, "seen": 0.9, "measured": 0.97}
 SCALE = (0.5, 0.75, 0.85, 0.95)

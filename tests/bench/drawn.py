@@ -21,16 +21,16 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
+from diag.authoring.case_runner import run_case
 from diag.cli.book import load_book
 from diag.cli.places import shipped_rules
 from diag.model.case import Case
-from diag.model.knowledge import Rulebook, Value
 from diag.model.quantity import Quantity
-from diag.reason.chain import Chain, Changes
-from diag.reason.clocks import chances_of
-from diag.reason.links import Links, compile_links
+from diag.model.rulebook import Rulebook, Value
+from diag.reason.belief.competing_risks import chances_of
+from diag.reason.belief.links import Links, compile_links
+from diag.reason.chain.engine import Chain, Changes
 from diag.rulebook import load_cases, with_error
-from diag.session.replay import run_case
 from diag.session.state import State
 
 UNITS = ("small 12 V", "medium 12 V")
@@ -261,9 +261,7 @@ def _touched(state: State, changes: Changes, readings: Iterable[str]) -> list[st
     return sorted(signs | {name for name in readings if name in state.rulebook.signs})
 
 
-def draw_case(
-    stock: Stock, chance: random.Random, truth: tuple[str, ...], complaint: str
-) -> Case:
+def draw_case(stock: Stock, chance: random.Random, truth: tuple[str, ...], complaint: str) -> Case:
     """Return a case without readings: they are drawn as they are asked."""
     unit = chance.choice(UNITS)
     return Case("drawn", unit, complaint, truth, {})

@@ -22,7 +22,8 @@ from random import Random
 from statistics import mean, median
 
 from diag.reason.plan import Problem, plan
-from diag.reason.plan.greedy import (
+from diag.reason.plan.reduce import plan_narrowed
+from diag.reason.plan.rollout import (
     Policy,
     by_gain,
     by_gain_per_cost,
@@ -32,7 +33,6 @@ from diag.reason.plan.greedy import (
     fixed_order,
     gains,
 )
-from diag.reason.plan.narrow import plan_narrowed
 from diag.reason.plan.tree import first_act_costs
 from tests.reason.plan.problems import (
     FAMILIES,

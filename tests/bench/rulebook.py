@@ -27,9 +27,10 @@ from random import Random
 import yaml
 
 from diag.model.formula import Formula
-from diag.physics.catalogue import FORMULAS
-from diag.rulebook import clauses, load_rulebook
-from diag.rulebook.source import rule_files
+from diag.physics.formulas.catalogue import FORMULAS
+from diag.rulebook import load_rulebook
+from diag.rulebook.language import clauses
+from diag.rulebook.yaml.source import rule_files
 
 SIGNS, ROUNDS = 50, 7
 LAYERS, CONDITIONS, STATES, RULES_PER_SIGN = 10, 3, ("a", "b", "c"), 4

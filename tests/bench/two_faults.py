@@ -15,8 +15,8 @@ import sys
 from collections import Counter
 from itertools import combinations
 
-from diag.model.knowledge import Cause
-from diag.session.replay import CaseRun, run_case
+from diag.authoring.case_runner import CaseRun, run_case
+from diag.model.rulebook import Cause
 from tests.bench.drawn import DrawnUnit, Stock, draw_case
 
 SEED = 20260202

@@ -20,8 +20,8 @@ import sys
 from collections import Counter
 from dataclasses import dataclass, field
 
-from diag.model.knowledge import Value
-from diag.session.replay import CaseRun, run_case
+from diag.authoring.case_runner import CaseRun, run_case
+from diag.model.rulebook import Value
 from diag.session.state import State
 from tests.bench.drawn import DrawnUnit, Stock, draw_case, newly_decided
 
@@ -69,9 +69,7 @@ class Misread(DrawnUnit):
                 self.odds_beside = max(self.odds_beside, beside)
         return other
 
-    def _told_odds(
-        self, state: State, finding: str, sign: str, shown: str
-    ) -> tuple[float, float]:
+    def _told_odds(self, state: State, finding: str, sign: str, shown: str) -> tuple[float, float]:
         links = self.stock.links
         table = links.table(sign)
         place = table.states.index(shown)
@@ -128,14 +126,19 @@ def main(units: int, talk: bool = False) -> None:
         counts["told beside and found"] += found and misread.odds_beside >= DESPITE
         counts["still first"] += run.proposed[:1] == run.case.truth
         if talk and not found:
-            print(f"{number:4} missed: {run.case.truth[0]}: {wrong} (odds {misread.odds:.1f}); "
-                  f"proposed {', '.join(run.proposed) or '-'}; suspected {run.suspects}")
+            print(
+                f"{number:4} missed: {run.case.truth[0]}: {wrong} (odds {misread.odds:.1f}); "
+                f"proposed {', '.join(run.proposed) or '-'}; suspected {run.suspects}"
+            )
     print(f"{units} units, seed {SEED}")
     _print("clean sessions accused", counts["accused"], counts["clean"])
     _print("wrong readings found", counts["found"], counts["wrong"])
     _print("found where it could be told", counts["told and found"], counts["could be told"])
-    _print("the same, a second fault allowed for", counts["told beside and found"],
-           counts["told beside"])
+    _print(
+        "the same, a second fault allowed for",
+        counts["told beside and found"],
+        counts["told beside"],
+    )
     _print("the cause still proposed first", counts["still first"], counts["wrong"])
 
 

@@ -7,11 +7,11 @@ from dataclasses import replace
 
 import pytest
 
-from diag.cli.prompts import show_prompt
-from diag.cli.screen import Screen
-from diag.cli.views import show_why
-from diag.model.knowledge import Rulebook
-from diag.reason.choose import Ranked
+from diag.cli.ask.views import show_why
+from diag.cli.terminal.prompts import show_prompt
+from diag.cli.terminal.screen import Screen
+from diag.model.rulebook import Rulebook
+from diag.reason.plan.choose import Ranked
 from diag.rulebook import load_rulebook
 from diag.session.prompt import AskFinding, Prompt, RunAgain
 from diag.session.state import State

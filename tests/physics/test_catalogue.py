@@ -4,7 +4,7 @@ import pint
 import pytest
 
 from diag.model.formula import Formula
-from diag.physics.catalogue import FORMULAS
+from diag.physics.formulas.catalogue import FORMULAS
 
 UNITS = {
     "V", "mV", "A", "mA", "W", "kW", "ohm", "mohm", "C", "K", "m", "mm", "mm2", "l", "ml", "l/h",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from diag.model.formula import Formula
-from diag.model.place import ProblemsFound
+from diag.model.problem import ProblemsFound
 from diag.rulebook import load_rulebook
 
 FORMULAS = {

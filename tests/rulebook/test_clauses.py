@@ -7,9 +7,10 @@ from hypothesis import strategies as st
 from written import CONDITIONS
 
 from diag.model.expression import Condition, written
-from diag.rulebook import Mistake, clauses, grammar
-from diag.rulebook.dimensions import Misfit, Names
-from diag.rulebook.link import names_of
+from diag.rulebook import Mistake
+from diag.rulebook.build.link import names_of
+from diag.rulebook.language import clauses, grammar
+from diag.rulebook.language.dimensions import Misfit, Names
 
 WORDS = st.sampled_from(
     [

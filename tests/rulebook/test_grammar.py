@@ -22,8 +22,8 @@ from diag.model.expression import (
 )
 from diag.model.quantity import quantity
 from diag.rulebook import Mistake, parse_condition
-from diag.rulebook.grammar import parse
-from diag.rulebook.tokens import why_no_id
+from diag.rulebook.language.grammar import parse
+from diag.rulebook.language.tokens import why_no_id
 
 
 @given(CONDITIONS)

@@ -7,12 +7,12 @@ from pathlib import Path
 import pytest
 from lamps import CAUSE, FILES, FORMULAS, SIGNS, complaint_about, edited, write
 
-from diag.model.knowledge import Fact
-from diag.model.place import ProblemsFound
+from diag.model.problem import ProblemsFound
 from diag.model.quantity import quantity
-from diag.physics.catalogue import FORMULAS as CATALOGUE
+from diag.model.rulebook import Fact
+from diag.physics.formulas.catalogue import FORMULAS as CATALOGUE
 from diag.rulebook import load_cases, load_rulebook, load_unit_file, read_readings
-from diag.rulebook.gather import Gathered
+from diag.rulebook.build.gather import Gathered
 from diag.rulebook.load import read_all
 
 

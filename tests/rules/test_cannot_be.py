@@ -6,11 +6,11 @@ import pytest
 
 from diag.cli.book import load_book
 from diag.cli.places import shipped_rules
-from diag.model.knowledge import Rulebook
+from diag.model.rulebook import Rulebook
 from diag.rulebook import load_cases, parse_answer
-from diag.session.ground import Ground
-from diag.session.journal import Answered
-from diag.session.misfit import misfit_in, rule_faults
+from diag.session.compiled_rulebook import Ground
+from diag.session.events import Answered
+from diag.session.inconsistent import misfit_in, rule_faults
 from diag.session.state import State
 
 # Ohm: 12 V over 0.5 ohm is 24 A, over 5 ohm 2.4 A, over 1 Mohm nothing. Kirchhoff: what the two

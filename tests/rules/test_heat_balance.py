@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import pytest
 
+from diag.authoring.case_runner import run_case
 from diag.cli.book import load_book
 from diag.cli.places import shipped_rules
 from diag.model.case import Case
-from diag.model.knowledge import Rulebook
+from diag.model.rulebook import Rulebook
 from diag.rulebook import load_cases
-from diag.session.journal import Answered
-from diag.session.replay import run_case
+from diag.session.events import Answered
 from diag.session.state import State
 
 BALANCE = "take the heat balance"

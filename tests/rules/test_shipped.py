@@ -6,13 +6,13 @@ from pathlib import Path
 
 import pytest
 
+from diag.authoring.case_runner import run_case
 from diag.authoring.cases import run_cases, sort_of, tally
 from diag.cli.book import load_book
 from diag.cli.places import shipped_rules
 from diag.model.case import Case
-from diag.model.knowledge import Rulebook
+from diag.model.rulebook import Rulebook
 from diag.rulebook import load_cases
-from diag.session.replay import run_case
 
 HELD_OUT = Path(__file__).parent / "held-out"
 FIRST_SCORES = {

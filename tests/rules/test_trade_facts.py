@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from diag.cli.ask import run_ask
+from diag.cli.ask.run import run_ask
 
 UNIT = """\
 source: common practice
@@ -37,9 +37,7 @@ def ask(
     monkeypatch.setenv("DIAG_HOME", str(home))
     file = tmp_path / "readings.yaml"
     file.write_text(readings, encoding="utf-8")
-    code = run_ask(
-        unit="simple panel", complaint="shows a fault", readings=str(file), as_json=True
-    )
+    code = run_ask(unit="simple panel", complaint="shows a fault", readings=str(file), as_json=True)
     assert code == 0
     found: dict[str, Any] = json.loads(capsys.readouterr().out)
     return found

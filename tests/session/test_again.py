@@ -5,10 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 from types import SimpleNamespace
 
-from diag.reason.belief import Belief, Evidence
+from diag.reason.belief.belief import Belief, Evidence
 from diag.rulebook import load_rulebook
-from diag.session.again import _expected_after
-from diag.session.misfit import Misfit
+from diag.session.inconsistent import Misfit
+from diag.session.reread import _expected_after
 from diag.session.state import State
 
 BICYCLE = Path(__file__).parent.parent / "books" / "bicycle"

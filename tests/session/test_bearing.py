@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from diag.model.knowledge import Rulebook
+from diag.model.rulebook import Rulebook
 from diag.rulebook import load_rulebook
-from diag.session.bearing import findings_of, told_of_by
+from diag.session.dependencies import findings_of, told_of_by
 from tests.session.test_sitting import BICYCLE, sit, tell
 
 # Two signs that hold each other up, as `swollen` and `stuck` do once either is seen.

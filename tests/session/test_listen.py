@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from diag.model.knowledge import Rulebook
+from diag.model.rulebook import Rulebook
 from diag.rulebook import load_rulebook
-from diag.session.listen import complaint_in, listen
+from diag.session.free_text import complaint_in, listen
 
 BICYCLE = Path(__file__).parent.parent / "books" / "bicycle"
 

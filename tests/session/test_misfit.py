@@ -9,16 +9,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from diag.cli.screen import Screen
-from diag.cli.views import show_rule_fault
-from diag.model.knowledge import Rulebook
+from diag.cli.ask.views import show_rule_fault
+from diag.cli.terminal.screen import Screen
+from diag.model.rulebook import Rulebook
 from diag.rulebook import load_rulebook
-from diag.session.command import Line
-from diag.session.journal import Event, as_record, from_record
-from diag.session.misfit import misfit_in, rule_faults
+from diag.session.commands import Line
+from diag.session.controller import Sitting
+from diag.session.events import Event, as_record, from_record
+from diag.session.inconsistent import misfit_in, rule_faults
 from diag.session.prompt import AskFinding
 from diag.session.result import result
-from diag.session.sitting import Sitting
 from diag.session.state import State
 
 BICYCLE = Path(__file__).parent.parent / "books" / "bicycle"

@@ -8,14 +8,14 @@ from pathlib import Path
 
 import pytest
 
-from diag.model.knowledge import Rulebook
+from diag.model.rulebook import Rulebook
 from diag.rulebook import load_rulebook
-from diag.session.command import Line
-from diag.session.dialogue import open_findings
-from diag.session.journal import Event, as_record, from_record
+from diag.session.commands import Line
+from diag.session.controller import Doubtful, NotUnderstood, Sitting
+from diag.session.events import Event, as_record, from_record
+from diag.session.next_prompt import open_findings
 from diag.session.prompt import AskFinding, AskTogether, Closing, ProposeRepair, RunAgain, StopWork
 from diag.session.result import result
-from diag.session.sitting import Doubtful, NotUnderstood, Sitting
 from diag.session.state import State
 
 BICYCLE = Path(__file__).parent.parent / "books" / "bicycle"

@@ -23,8 +23,8 @@ from collections.abc import Iterator
 
 from diag.authoring.lints.lint import Lint, Material
 from diag.authoring.predictive import apart, expected, resting_on
-from diag.model.place import Problem
-from diag.reason.links import compile_links
+from diag.model.problem import Problem
+from diag.reason.belief.links import compile_links
 
 LEAST_DISTANCE = 0.25
 

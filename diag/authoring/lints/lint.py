@@ -8,8 +8,8 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
 from diag.model.case import Case
-from diag.model.knowledge import Rulebook
-from diag.model.place import Place, Problem
+from diag.model.problem import Place, Problem
+from diag.model.rulebook import Rulebook
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,9 +20,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from diag.authoring.case_runner import run_case
 from diag.authoring.lints.lint import Lint, Material
-from diag.model.place import Problem
-from diag.session.replay import run_case
+from diag.model.problem import Problem
 
 NEEDED = 3
 

@@ -1,6 +1,5 @@
 """The next act, and the whole policy, of least expected minutes to a cure."""
 
-from diag.reason.plan.narrow import plan_narrowed
 from diag.reason.plan.problem import (
     Act,
     Check,
@@ -13,6 +12,7 @@ from diag.reason.plan.problem import (
     decisive,
     naming,
 )
+from diag.reason.plan.reduce import plan_narrowed
 from diag.reason.plan.search import plan
 from diag.reason.plan.tree import policy_tree
 

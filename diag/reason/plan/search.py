@@ -10,16 +10,16 @@ from collections.abc import Callable
 from math import inf
 
 from diag.reason.plan.bound import Bound
-from diag.reason.plan.greedy import (
+from diag.reason.plan.node import Branching, Node
+from diag.reason.plan.problem import Option, Plan, Problem
+from diag.reason.plan.repair_sequence import repairs_only
+from diag.reason.plan.rollout import (
     Policy,
     by_worth,
     by_worth_or_repair,
     follow,
     paid,
 )
-from diag.reason.plan.node import Branching, Node
-from diag.reason.plan.problem import Option, Plan, Problem
-from diag.reason.plan.repairing import repairs_only
 from diag.reason.plan.state import STOP, Key, Model, State
 
 CLOSE = 1e-9

@@ -3,10 +3,10 @@
 from collections.abc import Callable
 from math import inf
 
-from diag.reason.plan.greedy import paid
 from diag.reason.plan.node import Node
 from diag.reason.plan.problem import Option, Problem, Step
-from diag.reason.plan.repairing import repairs_only
+from diag.reason.plan.repair_sequence import repairs_only
+from diag.reason.plan.rollout import paid
 from diag.reason.plan.search import Search
 from diag.reason.plan.state import STOP, State
 

@@ -7,12 +7,12 @@ from functools import cache
 from diag.authoring.tree import policy_tree
 from diag.authoring.tree_text import forks
 from diag.cli.book import load_book
-from diag.reason.choose import choose
-from diag.reason.outlook import NOTHING, UNKNOWN, problem_of
 from diag.reason.plan import Problem
-from diag.reason.plan.greedy import by_gain_per_cost, by_repairs
+from diag.reason.plan.choose import choose
+from diag.reason.plan.decision_problem import NOTHING, UNKNOWN, problem_of
+from diag.reason.plan.rollout import by_gain_per_cost, by_repairs
 from diag.reason.plan.state import STOP, Model
-from diag.reason.verdict import leading, verdict
+from diag.reason.plan.verdict import leading, verdict
 from tests.bench.worked.units import HAND_OVER, Act, Policy, Situation, Workshop
 
 
@@ -86,7 +86,6 @@ def _act(model: Model, act: int) -> Act:
         return (HAND_OVER, "")
     found = model.public(act)
     return (found.kind.value, found.name)
-
 
 
 POLICIES: dict[str, Policy] = {

@@ -18,12 +18,12 @@ from random import Random
 
 from diag.authoring.settling import Bench
 from diag.authoring.tree import opening
-from diag.model.knowledge import Check, Repair, Rulebook
-from diag.reason.belief import Belief, Evidence, Priors, RepairDone, start
-from diag.reason.costs import keys_of, opened_after, setup_costs, undone_by_proof
-from diag.reason.links import Links
-from diag.reason.outlook import NOTHING, Offer
-from diag.reason.posterior import Posterior, Weights
+from diag.model.rulebook import Check, Repair, Rulebook
+from diag.reason.belief.belief import Belief, Evidence, Priors, RepairDone, start
+from diag.reason.belief.links import Links
+from diag.reason.belief.posterior import Posterior, Weights
+from diag.reason.plan.costs import keys_of, opened_after, setup_costs, undone_by_proof
+from diag.reason.plan.decision_problem import NOTHING, Offer
 
 MOST_ACTS = 150
 HAND_OVER = "hand over"

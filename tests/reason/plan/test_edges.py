@@ -6,8 +6,8 @@ from random import Random
 import pytest
 
 from diag.reason.plan import Check, Problem, Repair, decisive, naming, plan
-from diag.reason.plan.greedy import by_repairs, expected_cost
-from diag.reason.plan.narrow import plan_narrowed
+from diag.reason.plan.reduce import plan_narrowed
+from diag.reason.plan.rollout import by_repairs, expected_cost
 from tests.reason.plan.problems import FAMILIES, random_noisy
 
 

@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 
 from diag.reason.plan import Check, Plan, Step, plan
 from diag.reason.plan.bound import Bound
-from diag.reason.plan.greedy import by_gain, by_gain_per_cost, by_repairs, by_worth, expected_cost
-from diag.reason.plan.repairing import _one_by_one, _repair_in_line
+from diag.reason.plan.repair_sequence import _one_by_one, _repair_in_line
+from diag.reason.plan.rollout import by_gain, by_gain_per_cost, by_repairs, by_worth, expected_cost
 from diag.reason.plan.state import Model
 from diag.reason.plan.tree import first_act_costs, policy_tree
 from tests.reason.plan.problems import FAMILIES, random_mixed, random_naming, random_noisy

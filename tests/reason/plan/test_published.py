@@ -7,7 +7,7 @@ import pytest
 
 from diag.reason.plan import Act, Kind, Problem, Step, naming, plan
 from diag.reason.plan.bound import huffman
-from diag.reason.plan.greedy import by_gain, by_repairs, expected_cost, fixed_order, gains
+from diag.reason.plan.rollout import by_gain, by_repairs, expected_cost, fixed_order, gains
 from diag.reason.plan.state import spread
 from diag.reason.plan.tree import first_act_costs, policy_tree
 from tests.reason.plan.problems import (

@@ -1,0 +1,206 @@
+"""What can be done next, as a troubleshooting problem: beliefs and benches turned into numbers.
+
+A check is worth what the signs that it would decide tell of the causes; a repair what it mends.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from itertools import product
+from math import prod
+
+from diag.model.rulebook import Check, Rulebook
+from diag.reason.belief.information import entropy
+from diag.reason.belief.links import likelihood
+from diag.reason.belief.posterior import Posterior
+from diag.reason.plan import Check as Look
+from diag.reason.plan import Problem
+from diag.reason.plan import Repair as Mend
+from diag.reason.plan.costs import keys_of, setup_costs, undone_by_proof
+
+NOTHING = "nothing wrong"
+UNKNOWN = "not in the rulebook"
+KEPT_WEIGHT = 0.99
+MOST_HYPOTHESES = 20
+MOST_OUTCOMES = 12
+LEAST_GAIN = 1e-3
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """A check that can be done now, the findings it would bring, and the signs it would decide."""
+
+    check: Check
+    findings: tuple[str, ...]
+    signs: tuple[str, ...]
+    reliability: float
+
+
+@dataclass(frozen=True, slots=True)
+class Hypothesis:
+    """The causes present by index, the name of what is to be done about them, and the weight."""
+
+    causes: tuple[int, ...]
+    name: str
+    weight: float
+
+
+Rows = tuple[tuple[float, ...], ...]
+"""P(outcome | hypothesis): a row for each hypothesis."""
+
+
+def problem_of(
+    rulebook: Rulebook,
+    posterior: Posterior,
+    offers: Iterable[Offer],
+    opened: frozenset[str],
+    avoid: frozenset[str] = frozenset(),
+    proof_failed: bool = False,
+) -> Problem:
+    """Return the problem of what to do next; `avoid` holds repairs done or turned down.
+
+    Its hypotheses are the causes that hold nearly all weight, `nothing wrong` and the unknown; its
+    checks are all that tell anything of them. Once a proof has failed, `nothing wrong` is that all
+    has been mended and the run failed by chance.
+    """
+    hypotheses = hypotheses_of(posterior)
+    checks = []
+    for offer in offers:
+        rows = _rows(posterior, hypotheses, offer)
+        if rows:
+            opens, closes = keys_of(rulebook, offer.check), frozenset(offer.check.undoes)
+            checks.append(Look(offer.check.id, offer.check.minutes, rows, opens, closes))
+    return Problem(
+        tuple(one.weight for one in hypotheses),
+        tuple(checks),
+        _repairs(rulebook, hypotheses, avoid, proof_failed),
+        setup_costs(rulebook),
+        opened,
+        rulebook.scales.settings.get("hand over minutes", 600.0),
+    )
+
+
+def hypotheses_of(posterior: Posterior) -> tuple[Hypothesis, ...]:
+    """Return the likeliest causes that hold nearly all weight, and the two other hypotheses.
+
+    A pair counts with the likelier of its two: that one is repaired first, which is no repair
+    in vain, and what is left is looked for when the proof has failed.
+    """
+    names = posterior.links.causes
+    shares = list(posterior.single)
+    for pair, share in posterior.pair.items():
+        shares[max(pair, key=lambda index: (posterior.single[index], -index))] += share
+    order = sorted(range(len(shares)), key=lambda index: (-shares[index], names[index]))
+    kept: list[Hypothesis] = []
+    weight = posterior.nothing + posterior.unknown
+    for index in order:
+        if (weight >= KEPT_WEIGHT and kept) or len(kept) >= MOST_HYPOTHESES:
+            break
+        kept.append(Hypothesis((index,), names[index], shares[index]))
+        weight += shares[index]
+    kept.append(Hypothesis((), NOTHING, max(posterior.nothing, 1e-9)))
+    kept.append(Hypothesis((), UNKNOWN, max(posterior.unknown, 1e-9)))
+    return tuple(kept)
+
+
+def price_of_trust(rulebook: Rulebook, posterior: Posterior, proof_failed: bool = False) -> float:
+    """Return what a plan counts beyond minutes and parts: the price on the act not in vain."""
+    vain, missed = _prices(rulebook, proof_failed)
+    faulty = 1 - posterior.nothing - posterior.unknown
+    return faulty * vain + posterior.nothing * missed
+
+
+def _prices(rulebook: Rulebook, proof_failed: bool) -> tuple[float, float]:
+    """Return what a repair in vain and a fault missed cost beyond their own minutes.
+
+    To run a unit once more after a failed proof misses nothing: it is not taken for sound before
+    a run has held.
+    """
+    settings = rulebook.scales.settings
+    missed = 0.0 if proof_failed else settings.get("fault missed minutes", 0.0)
+    return settings.get("repair in vain minutes", 0.0), missed
+
+
+def _repairs(
+    rulebook: Rulebook,
+    hypotheses: tuple[Hypothesis, ...],
+    avoid: frozenset[str],
+    proof_failed: bool,
+) -> tuple[Mend, ...]:
+    """Return what may be done about each hypothesis, to run the unit as it is among them.
+
+    What is done in vain has a price beyond its own minutes; to add it to each comes to the same,
+    as one of them is never in vain.
+    """
+    settings = rulebook.scales.settings
+    closing = settings.get("proof run minutes", 10.0)
+    success = 1 - settings.get("repair fails", 0.05)
+    vain, missed = _prices(rulebook, proof_failed)
+    closes = undone_by_proof(rulebook)
+    repairs = []
+    for number, one in enumerate(hypotheses):
+        if one.name in avoid or one.name == UNKNOWN:
+            continue
+        repair = rulebook.causes[one.name].repair if one.causes else None
+        cost = closing + (repair.cost + vain if repair else missed)
+        opens = keys_of(rulebook, repair) if repair else frozenset()
+        repairs.append(Mend(one.name, cost, frozenset({number}), success, opens, closes))
+    return tuple(repairs)
+
+
+def _rows(posterior: Posterior, hypotheses: tuple[Hypothesis, ...], offer: Offer) -> Rows:
+    """Return the joint outcomes of the signs that tell most; none where none tells anything."""
+    tables = [_sign_rows(posterior, hypotheses, offer, sign) for sign in offer.signs]
+    weights = [one.weight for one in hypotheses]
+    scored = sorted(
+        ((_gain(weights, rows), number) for number, rows in enumerate(tables)), reverse=True
+    )
+    kept: list[Rows] = []
+    size = 1
+    for worth, number in scored:
+        width = len(tables[number][0])
+        if worth >= LEAST_GAIN and size * width <= MOST_OUTCOMES:
+            kept.append(tables[number])
+            size *= width
+    if len(kept) < 2:
+        return kept[0] if kept else ()
+    return tuple(tuple(map(prod, product(*rows))) for rows in zip(*kept, strict=True))
+
+
+def _sign_rows(
+    posterior: Posterior, hypotheses: tuple[Hypothesis, ...], offer: Offer, sign: str
+) -> Rows:
+    """Return P(state | hypothesis) of one sign, with the reliability of the reading mixed in."""
+    table = posterior.links.table(sign)
+    states = len(table.states)
+    flat = (1 / states,) * states
+    alone = _mixed(table.alone, offer.reliability)
+    rows = []
+    for one in hypotheses:
+        if one.name == UNKNOWN:
+            rows.append(flat)
+        elif one.causes and one.causes[0] in table.given:
+            rows.append(_mixed(table.given[one.causes[0]], offer.reliability))
+        else:
+            rows.append(alone)
+    return tuple(rows)
+
+
+def _mixed(chances: tuple[float, ...], reliability: float) -> tuple[float, ...]:
+    mixed = [likelihood(chance, reliability, len(chances)) for chance in chances]
+    total = sum(mixed)
+    return tuple(chance / total for chance in mixed)
+
+
+def _gain(weights: list[float], rows: Rows) -> float:
+    """Return the bits that an outcome is expected to tell of the hypotheses."""
+    total = sum(weights)
+    columns = [
+        [weight * chance for weight, chance in zip(weights, column, strict=True)]
+        for column in zip(*rows, strict=True)
+    ]
+    after: float = sum(
+        sum(column) / total * entropy([part / sum(column) for part in column]) for column in columns
+    )
+    return entropy([weight / total for weight in weights]) - after

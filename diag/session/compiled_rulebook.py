@@ -1,0 +1,26 @@
+"""What all sessions on one unit rest on: its rules and the links of all causes, compiled."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from diag.model.code_list import unit_rules
+from diag.model.rulebook import Rule, Rulebook, UnitData
+from diag.reason.belief.links import Links, compile_links
+from diag.reason.chain.network import Network, compile_rules
+
+
+@dataclass(frozen=True, slots=True)
+class Ground:
+    """A rulebook compiled for one unit; nothing of a session changes it, so many may share it."""
+
+    rules: tuple[Rule, ...]
+    network: Network
+    links: Links
+
+    @classmethod
+    def of(cls, rulebook: Rulebook, unit: UnitData) -> Ground:
+        """Compile the rules, those of the unit's own data among them, and the links."""
+        rules = (*rulebook.rules, *unit_rules(rulebook, unit))
+        network = compile_rules(rules, rulebook.figures, rulebook.signs)
+        return cls(rules, network, compile_links(rulebook.signs, rulebook.causes))
