@@ -8,7 +8,7 @@ from typing import Protocol
 from diag.model.case import Case
 from diag.model.rulebook import Rulebook, Value
 from diag.reason.plan.costs import minutes_of
-from diag.session.compiled_rulebook import Ground
+from diag.session.compiled_rulebook import CompiledRulebook
 from diag.session.events import (
     Answered,
     Event,
@@ -18,7 +18,7 @@ from diag.session.events import (
     Repaired,
     Withdrawn,
 )
-from diag.session.inconsistent import misfit_in
+from diag.session.inconsistent import inconsistency_in
 from diag.session.next_prompt import due_judgement, next_prompt
 from diag.session.prompt import (
     AskFinding,
@@ -29,7 +29,7 @@ from diag.session.prompt import (
     RunAgain,
     StopWork,
 )
-from diag.session.state import State
+from diag.session.state import SessionState
 
 MOST_STEPS = 200
 
@@ -86,7 +86,7 @@ class Answers(Protocol):
     def proves(self) -> bool:
         """Return whether it can tell what the run after a repair reads."""
 
-    def answer(self, state: State, finding: str, check: str) -> Value | None:
+    def answer(self, state: SessionState, finding: str, check: str) -> Value | None:
         """Return what a finding of a check reads now, None where that cannot be told."""
 
 
@@ -97,7 +97,7 @@ class AsWritten:
     case: Case
     proves: bool = False
 
-    def answer(self, state: State, finding: str, check: str) -> Value | None:
+    def answer(self, state: SessionState, finding: str, check: str) -> Value | None:
         """Return the reading that the case gives, which is none of what it reads after a repair."""
         again = state.stage and finding in state.readings
         return None if again else self.case.readings.get(finding)
@@ -108,16 +108,16 @@ def run_case(
     case: Case,
     answers: Answers | None = None,
     in_vain: int = 0,
-    ground: Ground | None = None,
+    compiled: CompiledRulebook | None = None,
 ) -> CaseRun:
     """Answer a whole session from the case, up to its last repair or the end.
 
     With two causes, the repair of the first does not mend the unit, and the session goes on; so
     it does after as many repairs in vain as `in_vain`. A planted wrong reading that was not asked
     for is volunteered at the end, to be suspected all the same. Cases of one unit may share its
-    `ground`.
+    `compiled`.
     """
-    state = State(rulebook, rulebook.units[case.unit], case.complaint, ground)
+    state = SessionState(rulebook, rulebook.units[case.unit], case.complaint, compiled)
     bench = _Bench(case, answers or AsWritten(case), state, in_vain)
     for name in case.volunteered:
         bench.answer(name, "")
@@ -135,7 +135,7 @@ class _Bench:
 
     case: Case
     by: Answers
-    state: State
+    state: SessionState
     in_vain: int
     """How many repairs in vain the session may go on after."""
     said: list[Event] = field(default_factory=list)
@@ -154,7 +154,7 @@ class _Bench:
             for finding in prompt.findings:
                 self.answer(finding.id, prompt.check.id, otherwise="no")
         elif isinstance(prompt, AskFinding) and prompt.again:
-            self.doubted.update(prompt.again.misfit.readings)
+            self.doubted.update(prompt.again.inconsistency.readings)
             self._take_again(prompt)
         elif isinstance(prompt, AskFinding):
             self.answer(prompt.finding.id, prompt.check.id if prompt.check else "")
@@ -186,7 +186,7 @@ class _Bench:
             self.take(Answered(finding, value, how, check=check))
         if self.repairs and not self.by.proves:
             old = self.state
-            anew = State(old.rulebook, old.unit, old.complaint, old.ground)
+            anew = SessionState(old.rulebook, old.unit, old.complaint, old.compiled)
             self.state = anew.replay([*self.said, *self.repairs])
             self.state.check = old.check
 
@@ -217,8 +217,8 @@ class _Bench:
         for name in self.case.wrong:
             if name not in state.readings and name not in self.doubted:
                 self.answer(name, "")
-        misfit = misfit_in(self.state)
-        self.doubted.update(misfit.readings if misfit else ())
+        inconsistency = inconsistency_in(self.state)
+        self.doubted.update(inconsistency.readings if inconsistency else ())
         return CaseRun(
             self.case,
             posterior.ranking[:5],
@@ -234,7 +234,7 @@ class _Bench:
         )
 
 
-def _advised(state: State) -> bool:
+def _advised(state: SessionState) -> bool:
     """Return whether anything but the safety look had been done when a hazard that it asks for
     came up."""
     safety = {name for hazard in state.rulebook.hazards.values() for name in hazard.ask_first}

@@ -76,7 +76,7 @@ def coverage(rulebook: Rulebook, unit: UnitData) -> Coverage:
     Raises `ValueError` for a rulebook without causes.
     """
     bench = Bench(rulebook, unit)
-    links = bench.ground.links
+    links = bench.compiled.links
     every = bench.signs(rulebook.checks)
     mistakes = _mistakes(links, _kept(rulebook, every))
     figures = assess(

@@ -24,7 +24,7 @@ from diag.reason.belief.information import Ranker
 from diag.reason.belief.posterior import Posterior
 from diag.reason.plan.choose import Choice, choose
 from diag.reason.plan.costs import minutes_of, opened_by
-from diag.reason.plan.decision_problem import Offer
+from diag.reason.plan.decision_problem import CandidateCheck
 from diag.reason.plan.verdict import Verdict, verdict
 
 LEAST_BITS = 0.03
@@ -38,11 +38,11 @@ class Branch:
 
     states: tuple[str, ...]
     chance: float
-    then: Node
+    then: PolicyNode
 
 
 @dataclass(frozen=True, slots=True)
-class Node:
+class PolicyNode:
     """One point of the policy.
 
     At a fork `sign` is what is looked at, `checks` are done for it here (none when it was brought
@@ -97,14 +97,14 @@ def policy_tree(
     complaint: str,
     depth: int = 6,
     least_share: float = 0.02,
-) -> Node:
+) -> PolicyNode:
     """Return the policy from a complaint, after the checks that every session begins with.
 
     `depth` counts checks after those, `least_share` is a share of all units with the complaint.
     Raises `KeyError` for an unknown complaint.
     """
     bench = Bench(rulebook, unit)
-    links = bench.ground.links
+    links = bench.compiled.links
     reliability = _reliability(rulebook, bench)
     policy = _Policy(rulebook, bench, Ranker(links, reliability), depth, least_share, reliability)
     belief = start(links, Priors.from_settings(rulebook.scales.settings), complaint)
@@ -136,7 +136,7 @@ def _sureness(rulebook: Rulebook, check: Check) -> float:
     return min(scale[rulebook.findings[name].how] for name in check.yields)
 
 
-def _node(policy: _Policy, point: _Point) -> Node:
+def _node(policy: _Policy, point: _Point) -> PolicyNode:
     """Look at what lies there for nothing, else do the best check, else end."""
     choice = _choice(policy, point)
     point = replace(point, estimate=choice.best.expected)
@@ -203,7 +203,7 @@ def _after(policy: _Policy, point: _Point, sign: str, state: str, chance: float)
     )
 
 
-def _fork(policy: _Policy, point: _Point, sign: str) -> Node | None:
+def _fork(policy: _Policy, point: _Point, sign: str) -> PolicyNode | None:
     """Return a point with its branches; None where all of them would be too rare to print."""
     paid = _paid(policy, point)
     estimate = max(0.0, point.estimate - paid)
@@ -219,10 +219,10 @@ def _fork(policy: _Policy, point: _Point, sign: str) -> Node | None:
     if rare:
         states, chance = tuple(state for state, _ in rare), sum(chance for _, chance in rare)
         branches.append(
-            Branch(states, chance, Node(point.share * chance, estimate, verdict="rare"))
+            Branch(states, chance, PolicyNode(point.share * chance, estimate, verdict="rare"))
         )
     minutes = paid + sum(branch.chance * branch.then.minutes for branch in branches)
-    return Node(point.share, minutes, sign, point.new, tuple(branches))
+    return PolicyNode(point.share, minutes, sign, point.new, tuple(branches))
 
 
 def _paid(policy: _Policy, point: _Point) -> float:
@@ -237,7 +237,7 @@ def _choice(policy: _Policy, point: _Point) -> Choice:
     if key not in policy.chosen:
         book = policy.rulebook
         offers = [
-            Offer(check, check.yields, signs, _sureness(book, check))
+            CandidateCheck(check, check.yields, signs, _sureness(book, check))
             for check in book.checks.values()
             if check.id not in point.done and (signs := _brought(policy, point, check.id))
         ]
@@ -258,14 +258,14 @@ def _next_check(policy: _Policy, point: _Point) -> str:
     return now.name if now.kind == "check" else ""
 
 
-def _end(policy: _Policy, point: _Point) -> Node:
+def _end(policy: _Policy, point: _Point) -> PolicyNode:
     """Return how a session would end here."""
     now = _next(policy, point)
     return _leaf(policy, point, now.kind, now.name if now.kind == "repair" else "")
 
 
-def _leaf(policy: _Policy, point: _Point, verdict: str, act: str = "") -> Node:
+def _leaf(policy: _Policy, point: _Point, verdict: str, act: str = "") -> PolicyNode:
     paid = _paid(policy, point)
     likeliest = tuple(point.posterior.ranking[:3])
     minutes = paid + point.estimate
-    return Node(point.share, minutes, "", point.new, (), verdict, act, likeliest)
+    return PolicyNode(point.share, minutes, "", point.new, (), verdict, act, likeliest)

@@ -11,7 +11,7 @@ from diag.reason.chain.network import Network, compile_rules
 
 
 @dataclass(frozen=True, slots=True)
-class Ground:
+class CompiledRulebook:
     """A rulebook compiled for one unit; nothing of a session changes it, so many may share it."""
 
     rules: tuple[Rule, ...]
@@ -19,7 +19,7 @@ class Ground:
     links: Links
 
     @classmethod
-    def of(cls, rulebook: Rulebook, unit: UnitData) -> Ground:
+    def of(cls, rulebook: Rulebook, unit: UnitData) -> CompiledRulebook:
         """Compile the rules, those of the unit's own data among them, and the links."""
         rules = (*rulebook.rules, *unit_rules(rulebook, unit))
         network = compile_rules(rules, rulebook.figures, rulebook.signs)

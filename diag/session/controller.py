@@ -32,7 +32,7 @@ from diag.session.prompt import (
     RunAgain,
     StopWork,
 )
-from diag.session.state import State
+from diag.session.state import SessionState
 
 NONE_WORDS = ("none", "no", "n", "0")
 CLEARED_WORDS = ("cleared", "safe", "clear")
@@ -65,12 +65,12 @@ class _OneAnswer:
         return None
 
 
-class Sitting:
+class SessionController:
     """Drive a state by typed lines; every accepted event goes to `record` before it counts."""
 
     def __init__(
         self,
-        state: State,
+        state: SessionState,
         record: Callable[[Event], None],
         now: Callable[[], str],
         deadline: Callable[[], Callable[[], bool]] | None = None,

@@ -6,12 +6,12 @@ Both go by the rules as they are written, whatever was answered so far.
 from __future__ import annotations
 
 from diag.model.expression import names_in
-from diag.session.state import State
+from diag.session.state import SessionState
 
 LEAST_SHARE = 0.005
 
 
-def findings_of(state: State, name: str) -> frozenset[str]:
+def findings_of(state: SessionState, name: str) -> frozenset[str]:
     """Return the findings that a finding, figure or sign rests on, or would rest on."""
     found, seen, left = set[str](), {name}, [name]
     while left:
@@ -25,16 +25,16 @@ def findings_of(state: State, name: str) -> frozenset[str]:
     return frozenset(found)
 
 
-def _parts(state: State, name: str) -> list[str]:
+def _parts(state: SessionState, name: str) -> list[str]:
     """Return the names in the formulas of a figure, or in the rules that conclude a sign."""
     figure = state.rulebook.figures.get(name)
     if figure is not None:
         return [part for term in figure.terms for part in names_in(term)]
-    rules = [rule for rule in state.ground.rules if rule.then.name == name]
+    rules = [rule for rule in state.compiled.rules if rule.then.name == name]
     return [part for rule in rules for part in names_in(rule.when)]
 
 
-def told_of_by(state: State, finding: str) -> tuple[str, ...]:
+def told_of_by(state: SessionState, finding: str) -> tuple[str, ...]:
     """Return the causes still in question that an answer may speak for or against, the likeliest
     first: those linked to a sign that rests on the finding."""
     links, found = state.start.links, set[int]()

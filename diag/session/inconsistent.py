@@ -11,14 +11,14 @@ from dataclasses import dataclass
 
 from diag.model.rulebook import Fact, Rule
 from diag.reason.belief.conflict import ACCUSED_AT, conflict
-from diag.session.state import State
+from diag.session.state import SessionState
 
 SURE = 1e9
 """Odds for what cannot be: one of the readings is wrong for certain."""
 
 
 @dataclass(frozen=True, slots=True)
-class Misfit:
+class Inconsistency:
     """Readings of which at least one is likely wrong, and why."""
 
     say: str
@@ -50,21 +50,21 @@ class RuleFault:
     rules: tuple[Rule, ...]
 
 
-def misfit_in(state: State) -> Misfit | None:
+def inconsistency_in(state: SessionState) -> Inconsistency | None:
     """Return what does not fit and should be taken again, if anything."""
     for found in (*_impossible(state), *_torn(state)):
         return found
     return _unlikely(state)
 
 
-def _impossible(state: State) -> Iterator[Misfit]:
+def _impossible(state: SessionState) -> Iterator[Inconsistency]:
     for rule, readings in state.impossible:
         open_ones = _open(state, readings)
         if open_ones:
-            yield Misfit(rule.why, open_ones, SURE)
+            yield Inconsistency(rule.why, open_ones, SURE)
 
 
-def _torn(state: State) -> Iterator[Misfit]:
+def _torn(state: SessionState) -> Iterator[Inconsistency]:
     """Yield the signs in two states that rest on different readings."""
     for sign, states in state.chain.contradictions.items():
         grounds = [frozenset().union(*state.grounds_of(sign, one)) for one in sorted(states)]
@@ -73,10 +73,10 @@ def _torn(state: State) -> Iterator[Misfit]:
             open_ones = _open(state, apart)
             if open_ones and state.of_one_stage(apart):
                 both = " and ".join(f"`{one}`" for one in sorted(states))
-                yield Misfit(f"`{sign}` comes out as {both} at once", open_ones, SURE, sign)
+                yield Inconsistency(f"`{sign}` comes out as {both} at once", open_ones, SURE, sign)
 
 
-def _unlikely(state: State) -> Misfit | None:
+def _unlikely(state: SessionState) -> Inconsistency | None:
     found = conflict(state.belief)
     safety = {name for hazard in state.rulebook.hazards.values() for name in hazard.ask_first}
     for suspect in found.suspects:
@@ -88,17 +88,17 @@ def _unlikely(state: State) -> Misfit | None:
         # What may be a danger is not talked away, however odd it looks among the rest.
         if readings and safety.isdisjoint(grounds):
             say = f"that {sign} is {seen} does not fit the rest"
-            return Misfit(say, readings, suspect.slip_odds, sign, seen, found.measure)
+            return Inconsistency(say, readings, suspect.slip_odds, sign, seen, found.measure)
     return None
 
 
-def _open(state: State, readings: Iterable[str]) -> tuple[str, ...]:
+def _open(state: SessionState, readings: Iterable[str]) -> tuple[str, ...]:
     """Return the readings that were neither taken again yet nor can be."""
     done = state.confirmed | state.passed.keys()
     return tuple(sorted(name for name in readings if name in state.readings and name not in done))
 
 
-def rule_faults(state: State) -> tuple[RuleFault, ...]:
+def rule_faults(state: SessionState) -> tuple[RuleFault, ...]:
     """Return where rules contradict each other; neither side of any counts as evidence."""
     faults = []
     for sign, states in state.chain.contradictions.items():
@@ -107,11 +107,11 @@ def rule_faults(state: State) -> tuple[RuleFault, ...]:
             facts = (Fact("sign", sign, one) for one in sorted(states))
             supports = (support for fact in facts for support in state.chain.supports(fact)[:1])
             faults.append(RuleFault(sign, tuple(support.rule for support in supports)))
-    for clash in state.clashes():
-        seen = state.chain.supports(Fact("sign", clash.sign, clash.state))[:1]
-        barred = (Fact("excluded", cause, "ruled out") for cause in clash.causes)
+    for contradiction in state.rule_contradictions():
+        seen = state.chain.supports(Fact("sign", contradiction.sign, contradiction.state))[:1]
+        barred = (Fact("excluded", cause, "ruled out") for cause in contradiction.causes)
         out = [one for fact in barred for one in state.chain.supports(fact)[:1]]
-        faults.append(RuleFault(clash.sign, tuple(one.rule for one in (*seen, *out))))
+        faults.append(RuleFault(contradiction.sign, tuple(one.rule for one in (*seen, *out))))
     return tuple(faults)
 
 

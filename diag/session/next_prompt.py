@@ -12,7 +12,7 @@ from diag.reason.belief.posterior import Posterior
 from diag.reason.chain.sufficiency import Settler
 from diag.reason.plan.choose import Choice, choose
 from diag.reason.plan.costs import opened_by
-from diag.reason.plan.decision_problem import NOTHING, Offer
+from diag.reason.plan.decision_problem import NOTHING, CandidateCheck
 from diag.reason.plan.verdict import verdict
 from diag.session.dependencies import findings_of
 from diag.session.events import Judged
@@ -25,11 +25,11 @@ from diag.session.prompt import (
     RunAgain,
     StopWork,
 )
-from diag.session.reread import taken_again
-from diag.session.state import State
+from diag.session.reread import due_reread
+from diag.session.state import SessionState
 
 
-def next_prompt(state: State, deadline: Callable[[], bool] | None = None) -> Prompt:
+def next_prompt(state: SessionState, deadline: Callable[[], bool] | None = None) -> Prompt:
     """Return what to put to the user now; a proof that is complete must have been judged."""
     hazards = state.open_hazards()
     if hazards:
@@ -47,7 +47,7 @@ def next_prompt(state: State, deadline: Callable[[], bool] | None = None) -> Pro
     return _asked_again(state, choice, offered, deadline) or act_on(state, choice)
 
 
-def due_judgement(state: State) -> Judged | None:
+def due_judgement(state: SessionState) -> Judged | None:
     """Return whether the proof of the last repair held, once all its readings are in; else None.
 
     What could not be taken does not fail the proof, but a proof of which nothing could be
@@ -60,14 +60,14 @@ def due_judgement(state: State) -> Judged | None:
     return Judged(cause, held=False not in truths and True in truths)
 
 
-def proofs(state: State, cause: str) -> tuple[Proof, ...]:
+def proofs(state: SessionState, cause: str) -> tuple[Proof, ...]:
     """Return what must hold after a repair: the cause's own proof, then the complaint's."""
     own = state.rulebook.causes[cause].proof
     complaint = state.rulebook.complaints.get(state.complaint)
     return own + (complaint.proof if complaint else ())
 
 
-def _proof_prompt(state: State) -> Prompt | None:
+def _proof_prompt(state: SessionState) -> Prompt | None:
     for proof in proofs(state, state.in_proof):
         for name in names_in(proof.condition):
             for finding in sorted(findings_of(state, name)):
@@ -80,14 +80,14 @@ def _proof_prompt(state: State) -> Prompt | None:
     return None
 
 
-def _check_of(state: State, finding: str) -> Check | None:
+def _check_of(state: SessionState, finding: str) -> Check | None:
     for check in state.rulebook.checks.values():
         if finding in check.yields:
             return check
     return None
 
 
-def _standing_prompts(state: State) -> Iterator[Prompt]:
+def _standing_prompts(state: SessionState) -> Iterator[Prompt]:
     """Yield the rest of the check under way, then what is asked first."""
     if state.check:
         check = state.rulebook.checks[state.check]
@@ -96,7 +96,7 @@ def _standing_prompts(state: State) -> Iterator[Prompt]:
         yield from first_looks(state)
 
 
-def first_looks(state: State) -> Iterator[AskFinding | AskTogether]:
+def first_looks(state: SessionState) -> Iterator[AskFinding | AskTogether]:
     """Yield what every session asks first: safety, then the cheap looks of the complaint."""
     book = state.rulebook
     first = {name for hazard in book.hazards.values() for name in hazard.ask_first}
@@ -109,7 +109,7 @@ def first_looks(state: State) -> Iterator[AskFinding | AskTogether]:
 
 
 def _rest_of(
-    state: State, check: Check, reason: str, choice: Choice | None = None
+    state: SessionState, check: Check, reason: str, choice: Choice | None = None
 ) -> Iterator[AskFinding | AskTogether]:
     findings = open_findings(state, check)
     if findings and _possible(state, check):
@@ -117,7 +117,7 @@ def _rest_of(
 
 
 def _ask(
-    state: State,
+    state: SessionState,
     check: Check,
     findings: tuple[Finding, ...],
     reason: str,
@@ -128,7 +128,7 @@ def _ask(
     return AskFinding(findings[0], check, check.id != state.check, reason, choice)
 
 
-def open_findings(state: State, check: Check) -> tuple[Finding, ...]:
+def open_findings(state: SessionState, check: Check) -> tuple[Finding, ...]:
     """Return the findings of a check that can still be asked, or asked anew, in order."""
     renewable = state.renewable
     return tuple(
@@ -140,7 +140,7 @@ def open_findings(state: State, check: Check) -> tuple[Finding, ...]:
     )
 
 
-def _wanted(state: State, finding: Finding, above: frozenset[str] = frozenset()) -> bool:
+def _wanted(state: SessionState, finding: Finding, above: frozenset[str] = frozenset()) -> bool:
     """Return whether a finding makes sense now.
 
     Where that hangs on what was passed over, or on what makes no sense itself, it does not.
@@ -158,19 +158,19 @@ def _wanted(state: State, finding: Finding, above: frozenset[str] = frozenset())
     )
 
 
-def _possible(state: State, check: Check) -> bool:
+def _possible(state: SessionState, check: Check) -> bool:
     if check.possible_when is None:
         return True
     return state.chain.truth(check.possible_when) is not False
 
 
-def offers(state: State) -> tuple[Offer, ...]:
+def offers(state: SessionState) -> tuple[CandidateCheck, ...]:
     """Return the checks that can be done now and would decide at least one sign."""
     found = []
     chain = state.chain.copy()
     for finding in state.renewable:
         chain.withdraw(finding)
-    settler = Settler(chain, state.ground.rules, state.rulebook.signs)
+    settler = Settler(chain, state.compiled.rules, state.rulebook.signs)
     scale = state.rulebook.scales.reliability
     for check in state.rulebook.checks.values():
         findings = open_findings(state, check)
@@ -180,13 +180,13 @@ def offers(state: State) -> tuple[Offer, ...]:
         signs = settler.settled_by(brought)
         if signs:
             reliability = min(scale[finding.how] for finding in findings)
-            found.append(Offer(check, tuple(sorted(brought)), signs, reliability))
+            found.append(CandidateCheck(check, tuple(sorted(brought)), signs, reliability))
     return tuple(found)
 
 
 def choice_of(
-    state: State,
-    offered: Sequence[Offer],
+    state: SessionState,
+    offered: Sequence[CandidateCheck],
     deadline: Callable[[], bool] | None = None,
     posterior: Posterior | None = None,
 ) -> Choice:
@@ -209,27 +209,27 @@ def choice_of(
 
 
 def _asked_again(
-    state: State,
+    state: SessionState,
     choice: Choice,
-    offered: Sequence[Offer],
+    offered: Sequence[CandidateCheck],
     deadline: Callable[[], bool] | None,
 ) -> AskFinding | None:
     def expect(belief: Belief) -> float:
         return choice_of(state, offered, deadline, belief.remaining()).best.expected
 
-    again = taken_again(state, choice, expect)
+    again = due_reread(state, choice, expect)
     if again is None:
         return None
     finding = state.rulebook.findings[again.finding]
-    return AskFinding(finding, again.check, False, again.misfit.say, None, again)
+    return AskFinding(finding, again.check, False, again.inconsistency.say, None, again)
 
 
-def best_act(state: State, deadline: Callable[[], bool] | None = None) -> Prompt:
+def best_act(state: SessionState, deadline: Callable[[], bool] | None = None) -> Prompt:
     """Return the check or repair of least expected minutes, whatever is still asked first."""
     return act_on(state, choice_of(state, offers(state), deadline))
 
 
-def act_on(state: State, choice: Choice) -> Prompt:
+def act_on(state: SessionState, choice: Choice) -> Prompt:
     """Return the prompt for what was chosen."""
     settings = state.rulebook.scales.settings
     now = verdict(state.posterior, choice, settings, state.declined, state.proof_failed)

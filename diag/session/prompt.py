@@ -6,14 +6,14 @@ from dataclasses import dataclass
 
 from diag.model.rulebook import Cause, Check, Finding, Hazard
 from diag.reason.plan.choose import Choice
-from diag.session.inconsistent import Misfit
+from diag.session.inconsistent import Inconsistency
 
 
 @dataclass(frozen=True, slots=True)
-class Again:
+class Reread:
     """A reading that does not fit, and what taking it again costs and saves."""
 
-    misfit: Misfit
+    inconsistency: Inconsistency
     finding: str
     check: Check | None
     minutes: float
@@ -32,7 +32,7 @@ class AskFinding:
     opening: bool
     reason: str
     choice: Choice | None = None
-    again: Again | None = None
+    again: Reread | None = None
     """Why it is asked again, where it was answered before."""
 
 

@@ -8,11 +8,11 @@ from diag.logic.figure import names_of
 from diag.model.reading import Reading
 from diag.model.rulebook import Fact, Rule, Rulebook, UnitData
 from diag.reason.belief.belief import Belief, Evidence, Posterior, Priors, RepairDone, start
-from diag.reason.belief.contradictions import Clash, clashes
+from diag.reason.belief.contradictions import RuleContradiction, rule_contradictions
 from diag.reason.belief.evidence import twice
 from diag.reason.chain.engine import Chain
 from diag.rulebook import with_error
-from diag.session.compiled_rulebook import Ground
+from diag.session.compiled_rulebook import CompiledRulebook
 from diag.session.events import (
     Answered,
     Declined,
@@ -26,18 +26,22 @@ from diag.session.events import (
 )
 
 
-class State:
+class SessionState:
     """What was said and done so far, what follows from it, and what is believed."""
 
     def __init__(
-        self, rulebook: Rulebook, unit: UnitData, complaint: str, ground: Ground | None = None
+        self,
+        rulebook: Rulebook,
+        unit: UnitData,
+        complaint: str,
+        compiled: CompiledRulebook | None = None,
     ) -> None:
-        """Begin with nothing said; a `ground` of the same rulebook and unit saves compiling it."""
-        self.ground = ground or Ground.of(rulebook, unit)
+        """Begin with nothing said; one `compiled` of this rulebook and unit may be shared."""
+        self.compiled = compiled or CompiledRulebook.of(rulebook, unit)
         self.rulebook = rulebook
         self.unit = unit
         self.complaint = complaint
-        self.chain = Chain(self.ground.network, unit)
+        self.chain = Chain(self.compiled.network, unit)
         self.readings: dict[str, Reading] = {}
         self.confirmed: set[str] = set()
         """Findings taken again with the same answer."""
@@ -57,7 +61,7 @@ class State:
         self.before: frozenset[Evidence] = frozenset()
         """Evidence of earlier stages, as it stood when each repair was done."""
         priors = Priors.from_settings(rulebook.scales.settings)
-        self.start = start(self.ground.links, priors, complaint)
+        self.start = start(self.compiled.links, priors, complaint)
         self._belief: Belief | None = None
         self._posterior: Posterior | None = None
         self._renewable: frozenset[str] | None = None
@@ -95,7 +99,7 @@ class State:
         elif isinstance(event, Judged):
             self._judge(event)
 
-    def replay(self, events: Iterable[Event]) -> State:
+    def replay(self, events: Iterable[Event]) -> SessionState:
         """Take in many events; return the state itself."""
         for event in events:
             self.apply(event)
@@ -241,31 +245,31 @@ class State:
             return frozenset()
         return frozenset().union(*(self._findings_under(part, seen | {name}) for part in below))
 
-    def clashes(self) -> tuple[Clash, ...]:
+    def rule_contradictions(self) -> tuple[RuleContradiction, ...]:
         """Return where one reading both shows a sign and rules out all that brings it about.
 
         Neither side counts. From different readings it is no fault of the rules: the sign shows
         anyway, or one of the readings is wrong.
         """
-        found = clashes(self.evidence(), self.chain.excluded, self.start.links)
+        found = rule_contradictions(self.evidence(), self.chain.excluded, self.start.links)
         return tuple(one for one in found if self._from_one_reading(one))
 
-    def _from_one_reading(self, clash: Clash) -> bool:
+    def _from_one_reading(self, contradiction: RuleContradiction) -> bool:
         barred = [
             self._under(support.used)
-            for cause in clash.causes
+            for cause in contradiction.causes
             for support in self.chain.supports(Fact("excluded", cause, "ruled out"))
         ]
-        shown = self.grounds_of(clash.sign, clash.state)
+        shown = self.grounds_of(contradiction.sign, contradiction.state)
         return any(one <= other or other <= one for one in shown for other in barred)
 
     @property
     def belief(self) -> Belief:
         """Return the belief after all that was said and done."""
         if self._belief is None:
-            clashing = self.clashes()
-            signs = {clash.sign for clash in clashing}
-            spared = {cause for clash in clashing for cause in clash.causes}
+            clashing = self.rule_contradictions()
+            signs = {contradiction.sign for contradiction in clashing}
+            spared = {cause for contradiction in clashing for cause in contradiction.causes}
             self._belief = (
                 self.start.excluding(set(self.chain.excluded) - spared)
                 .with_repairs(self.repairs)

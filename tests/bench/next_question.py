@@ -20,13 +20,13 @@ from diag.authoring import case_runner
 from diag.cli.ask.run import thinking
 from diag.cli.book import load_book
 from diag.cli.places import shipped_rules
-from diag.reason.plan import Problem, choose
+from diag.reason.plan import DecisionProblem, choose
 from diag.reason.plan.rollout import by_gain_per_cost
 from diag.reason.plan.state import Model
 from diag.rulebook import load_cases
 from diag.session import next_prompt as dialogue
 from diag.session.prompt import Prompt
-from diag.session.state import State
+from diag.session.state import SessionState
 
 GOAL = 100.0
 taken: dict[str, list[float]] = {}
@@ -46,7 +46,7 @@ def timed(name: str, function: Callable[..., Any]) -> Callable[..., Any]:
     return run
 
 
-def greedily(problem: Problem) -> int:
+def greedily(problem: DecisionProblem) -> int:
     """Choose one step ahead."""
     model = Model(problem)
     return by_gain_per_cost(model, model.root)
@@ -55,16 +55,16 @@ def greedily(problem: Problem) -> int:
 def watch() -> None:
     """Time the parts of a prompt, and let the peer choose on each problem too."""
     ask, planned = case_runner.next_prompt, taken.setdefault("the next question", [])
-    plan = timed("of which planning", choose.plan_narrowed)
+    plan = timed("of which planning", choose.plan_reduced)
     choose_greedily = timed("greedy, one step", greedily)
 
-    def plan_both(problem: Problem, *given: Any, **named: Any) -> Any:
+    def plan_both(problem: DecisionProblem, *given: Any, **named: Any) -> Any:
         began = time.perf_counter()
         choose_greedily(problem)
         aside.append(1e3 * (time.perf_counter() - began))
         return plan(problem, *given, **named)
 
-    def next_prompt(state: State) -> Prompt:
+    def next_prompt(state: SessionState) -> Prompt:
         aside.clear()
         begin = time.perf_counter()
         prompt: Prompt = ask(state, thinking())

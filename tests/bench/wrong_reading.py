@@ -22,7 +22,7 @@ from dataclasses import dataclass, field
 
 from diag.authoring.case_runner import CaseRun, run_case
 from diag.model.rulebook import Value
-from diag.session.state import State
+from diag.session.state import SessionState
 from tests.bench.drawn import DrawnUnit, Stock, draw_case, newly_decided
 
 SEED = 20260303
@@ -41,7 +41,7 @@ class Misread(DrawnUnit):
     """The same for someone who knows the cause, but not that it is the only one."""
     broken: bool = False
 
-    def answer(self, state: State, finding: str, check: str) -> Value | None:
+    def answer(self, state: SessionState, finding: str, check: str) -> Value | None:
         """Return what the unit shows, or for the wrong reading something else."""
         value = super().answer(state, finding, check)
         odd = state.chain.impossible or state.chain.contradictions
@@ -52,7 +52,7 @@ class Misread(DrawnUnit):
             self.told.append(finding)
         return self._misread(state, finding, value) if finding == self.wrong else value
 
-    def _misread(self, state: State, finding: str, value: Value) -> Value:
+    def _misread(self, state: SessionState, finding: str, value: Value) -> Value:
         meant = newly_decided(state, {finding: value})
         others = [
             other
@@ -69,7 +69,9 @@ class Misread(DrawnUnit):
                 self.odds_beside = max(self.odds_beside, beside)
         return other
 
-    def _told_odds(self, state: State, finding: str, sign: str, shown: str) -> tuple[float, float]:
+    def _told_odds(
+        self, state: SessionState, finding: str, sign: str, shown: str
+    ) -> tuple[float, float]:
         links = self.stock.links
         table = links.table(sign)
         place = table.states.index(shown)
@@ -85,7 +87,7 @@ class Misread(DrawnUnit):
         return slip / max(alone, 1e-9), slip / max(alone + more, 1e-9)
 
 
-def _safety(state: State, finding: str) -> bool:
+def _safety(state: SessionState, finding: str) -> bool:
     return any(finding in hazard.ask_first for hazard in state.rulebook.hazards.values())
 
 

@@ -8,10 +8,10 @@ from diag.cli.book import load_book
 from diag.cli.places import shipped_rules
 from diag.model.rulebook import Rulebook
 from diag.rulebook import load_cases, parse_answer
-from diag.session.compiled_rulebook import Ground
+from diag.session.compiled_rulebook import CompiledRulebook
 from diag.session.events import Answered
-from diag.session.inconsistent import misfit_in, rule_faults
-from diag.session.state import State
+from diag.session.inconsistent import inconsistency_in, rule_faults
+from diag.session.state import SessionState
 
 # Ohm: 12 V over 0.5 ohm is 24 A, over 5 ohm 2.4 A, over 1 Mohm nothing. Kirchhoff: what the two
 # leads lose adds to the difference of their ends. Each pair: what breaks the law, what keeps it.
@@ -185,12 +185,12 @@ def book(tmp_path_factory: pytest.TempPathFactory) -> Rulebook:
         return load_book()
 
 
-def _told(book: Rulebook, readings: dict[str, str], again: bool = False) -> State:
-    state = State(book, book.units["small 12 V"], "will not start")
+def _told(book: Rulebook, readings: dict[str, str], again: bool = False) -> SessionState:
+    state = SessionState(book, book.units["small 12 V"], "will not start")
     return _tell(state, readings, again)
 
 
-def _tell(state: State, readings: dict[str, str], again: bool) -> State:
+def _tell(state: SessionState, readings: dict[str, str], again: bool) -> SessionState:
     for name, text in readings.items():
         finding = state.rulebook.findings[name]
         state.apply(Answered(name, parse_answer(text, finding), finding.how, again=again))
@@ -209,7 +209,7 @@ def test_what_breaks_a_law_is_named_with_all_its_readings(book: Rulebook, name: 
     broken, better = BROKEN_AND_KEPT[name]
     state = _told(book, broken)
     assert name in {rule.then.name for rule, _ in state.impossible}
-    found = misfit_in(state)
+    found = inconsistency_in(state)
     assert found is not None
     assert found.certain
     assert set(found.readings) <= set(broken)
@@ -220,7 +220,7 @@ def test_what_breaks_a_law_is_named_with_all_its_readings(book: Rulebook, name: 
 def test_what_was_taken_again_alike_is_left_alone(book: Rulebook, name: str) -> None:
     """Once every reading was confirmed, the session asks for none of them any more."""
     broken, _ = BROKEN_AND_KEPT[name]
-    found = misfit_in(_tell(_told(book, broken), broken, again=True))
+    found = inconsistency_in(_tell(_told(book, broken), broken, again=True))
     assert found is None or set(broken).isdisjoint(found.readings)
 
 
@@ -237,10 +237,10 @@ def test_impossible_readings_weigh_less_until_they_are_confirmed(book: Rulebook)
 
 def test_the_worked_cases_keep_to_physics(book: Rulebook) -> None:
     """No case without a planted wrong reading breaks a law, and no two rules contradict."""
-    grounds = {name: Ground.of(book, unit) for name, unit in book.units.items()}
+    grounds = {name: CompiledRulebook.of(book, unit) for name, unit in book.units.items()}
     for case in load_cases(shipped_rules() / "cases", book):
         unit = book.units[case.unit]
-        state = State(book, unit, case.complaint, grounds[case.unit])
+        state = SessionState(book, unit, case.complaint, grounds[case.unit])
         for name, value in case.readings.items():
             state.apply(Answered(name, value, book.findings[name].how))
         assert case.wrong or not state.impossible, case.id

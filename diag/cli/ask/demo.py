@@ -12,10 +12,10 @@ from diag.cli.terminal.source import Keyboard
 from diag.model.case import Case
 from diag.model.rulebook import Rulebook
 from diag.rulebook import load_cases
-from diag.session.controller import Sitting
+from diag.session.controller import SessionController
 from diag.session.prompt import AskFinding, AskTogether, ProposeRepair, RunAgain, StopWork
 from diag.session.result import shown
-from diag.session.state import State
+from diag.session.state import SessionState
 
 DEMO_FILE = ("cases", "demo.yaml")
 BEFORE, AFTER = "LIB-03 on the bench", "LIB-03 after the repair"
@@ -29,9 +29,9 @@ class Bench:
         self._screen = screen
         self._keyboard = Keyboard() if sys.stdin.isatty() else None
 
-    def offer(self, sitting: Sitting) -> str:
+    def offer(self, controller: SessionController) -> str:
         """Return what the bench shows for this prompt."""
-        prompt, state = sitting.prompt, sitting.state
+        prompt, state = controller.prompt, controller.state
         shows = self._cases[min(state.stage, 1)].readings
         if isinstance(prompt, AskFinding):
             value = shows.get(prompt.finding.id)
@@ -62,7 +62,7 @@ def run_demo(book: Rulebook, screen: Screen, thinking: Callable[[], Callable[[],
         "the bench shows; type over it to try something else. Nothing is kept."
     )
     screen.say(f"{unit.title}. The owner says: {book.complaints[before.complaint].title}.")
-    state = State(book, unit, before.complaint)
-    sitting = Sitting(state, lambda _: None, lambda: "", thinking)
-    Conversation(sitting, screen, Bench(before, cases[AFTER], screen)).run()
+    state = SessionState(book, unit, before.complaint)
+    controller = SessionController(state, lambda _: None, lambda: "", thinking)
+    Conversation(controller, screen, Bench(before, cases[AFTER], screen)).run()
     return 0

@@ -20,7 +20,7 @@ from diag.cli.terminal.source import Keyboard, Pipe, Source
 if TYPE_CHECKING:  # imported where they are used, so that the first question comes at once
     from diag.model.rulebook import Rulebook, UnitData, Value
     from diag.session.events import Event
-    from diag.session.state import State
+    from diag.session.state import SessionState
     from diag.store import Store
 
 THINKING_SECONDS = 0.1
@@ -112,9 +112,9 @@ def _begin(
     )
     if said is None:
         return 0
-    from diag.session.state import State
+    from diag.session.state import SessionState
 
-    state = State(book, found, said)
+    state = SessionState(book, found, said)
     header = {"unit": found.id, "complaint": state.complaint, "rulebook": book.hash}
     with closing(_store()) as store:
         session = store.create(header)
@@ -150,13 +150,13 @@ def _complaint(book: Rulebook, text: str, told: list[str]) -> str:
 
 def _resume(book: Rulebook, store: Store, session: str, screen: Screen, source: Source) -> int:
     from diag.session.events import Answered, from_record
-    from diag.session.state import State
+    from diag.session.state import SessionState
 
     rows = store.sessions(open_only=True)
     if not session and not rows:
         raise WrongUse("no session is open; begin one with `diag ask`")
     row = store.session(session) if session else rows[0]
-    state = State(book, find_unit(book, row.header["unit"]), row.header["complaint"])
+    state = SessionState(book, find_unit(book, row.header["unit"]), row.header["complaint"])
     for one in store.events(row.id):
         event = from_record(one.kind, one.payload)
         if isinstance(event, Answered) and event.finding not in book.findings:
@@ -176,13 +176,13 @@ def _resume(book: Rulebook, store: Store, session: str, screen: Screen, source: 
 def _converse(
     store: Store,
     session: str,
-    state: State,
+    state: SessionState,
     screen: Screen,
     source: Source,
     told: Sequence[str] = (),
 ) -> int:
     from diag.cli.ask.conversation import LEFT, Conversation
-    from diag.session.controller import Sitting
+    from diag.session.controller import SessionController
     from diag.session.events import as_record
     from diag.session.free_text import listen
     from diag.store.sessions import utc_now
@@ -193,9 +193,9 @@ def _converse(
     # What was read stays to the end: it need not be searched for dead circles between questions.
     gc.freeze()
     with store.lock(session):
-        sitting = Sitting(state, record, utc_now, thinking)
+        controller = SessionController(state, record, utc_now, thinking)
         try:
-            conversation = Conversation(sitting, screen, source)
+            conversation = Conversation(controller, screen, source)
             for text in told:
                 if listen(text, state.rulebook):
                     conversation.hear(text)
@@ -221,11 +221,11 @@ def _script(
 
     from diag.session.events import Answered
     from diag.session.result import result
-    from diag.session.state import State
+    from diag.session.state import SessionState
 
     if unit is None or complaint is None:
         raise WrongUse("name the unit and the complaint: --unit UNIT --complaint WORDS")
-    state = State(book, find_unit(book, unit), find_complaint(book, complaint))
+    state = SessionState(book, find_unit(book, unit), find_complaint(book, complaint))
     for finding, value in _readings(book, readings, state.unit).items():
         state.apply(Answered(finding, value, book.findings[finding].how))
     if as_json:

@@ -12,16 +12,16 @@ from diag.reason.plan.decision_problem import NOTHING
 from diag.reason.plan.verdict import leading
 from diag.session.commands import WORDS
 from diag.session.dependencies import told_of_by
-from diag.session.inconsistent import Misfit, RuleFault, misfit_in, rule_faults
+from diag.session.inconsistent import Inconsistency, RuleFault, inconsistency_in, rule_faults
 from diag.session.prompt import AskFinding, AskTogether, Prompt
 from diag.session.result import shown
-from diag.session.state import State
+from diag.session.state import SessionState
 
 MOST_CAUSES = 5
 MOST_REASONS = 3
 
 
-def show_help(screen: Screen, state: State, prompt: Prompt) -> None:
+def show_help(screen: Screen, state: SessionState, prompt: Prompt) -> None:
     """Say how to do what is asked, and which words work at every prompt."""
     check = prompt.check if isinstance(prompt, AskFinding | AskTogether) else None
     if check is not None:
@@ -41,7 +41,7 @@ def _finding_help(screen: Screen, finding: Finding) -> None:
         screen.say(f"Believable: {low} to {high}.")
 
 
-def show_why(screen: Screen, state: State, prompt: Prompt) -> None:
+def show_why(screen: Screen, state: SessionState, prompt: Prompt) -> None:
     """Say why this is asked, what it may tell of, and what would come next best."""
     if not isinstance(prompt, AskFinding | AskTogether):
         screen.say("This is where the readings lead; `where` shows them.")
@@ -65,7 +65,7 @@ def _act(one: Ranked) -> str:
     return f"{one.kind} first: {one.name}"
 
 
-def show_where(screen: Screen, state: State) -> None:
+def show_where(screen: Screen, state: SessionState) -> None:
     """Show readings, conclusions, and the leading causes with what speaks for and against."""
     show_readings(screen, state)
     facts = [str(fact) for fact in state.chain.facts if fact.kind == "sign"]
@@ -85,12 +85,12 @@ def show_where(screen: Screen, state: State) -> None:
     screen.say(f"{posterior.unknown:5.0%} something that the rules do not know", indent=2)
     for fault in rule_faults(state):
         show_rule_fault(screen, fault)
-    misfit = misfit_in(state)
-    if misfit:
-        show_misfit(screen, misfit)
+    inconsistency = inconsistency_in(state)
+    if inconsistency:
+        show_inconsistency(screen, inconsistency)
 
 
-def show_readings(screen: Screen, state: State) -> None:
+def show_readings(screen: Screen, state: SessionState) -> None:
     """List every accepted answer."""
     screen.heading("Readings")
     screen.table(
@@ -106,11 +106,11 @@ def _weights(weights: list[Weight]) -> str:
     )
 
 
-def show_misfit(screen: Screen, misfit: Misfit) -> None:
+def show_inconsistency(screen: Screen, inconsistency: Inconsistency) -> None:
     """Name the readings that do not fit the others."""
-    names = ", ".join(f"`{name}`" for name in misfit.readings)
-    lead = "These cannot all be true: " if misfit.certain else ""
-    text = f"{lead}{misfit.say}; take {names} again."
+    names = ", ".join(f"`{name}`" for name in inconsistency.readings)
+    lead = "These cannot all be true: " if inconsistency.certain else ""
+    text = f"{lead}{inconsistency.say}; take {names} again."
     screen.say(text[:1].upper() + text[1:])
 
 
@@ -125,7 +125,7 @@ def show_rule_fault(screen: Screen, fault: RuleFault) -> None:
         screen.say(f"`{rule.id}` says {rule.then}, in {rule.place}", indent=2)
 
 
-def show_why_not(screen: Screen, state: State, wanted: str) -> None:
+def show_why_not(screen: Screen, state: SessionState, wanted: str) -> None:
     """Weigh a cause against the leading one."""
     causes = state.rulebook.causes
     name = " ".join(wanted.lower().replace("-", " ").split())

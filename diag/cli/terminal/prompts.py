@@ -8,20 +8,20 @@ from diag.cli.terminal.screen import Screen
 from diag.model.rulebook import Check, Finding, Rulebook
 from diag.session.next_prompt import proofs
 from diag.session.prompt import (
-    Again,
     AskFinding,
     AskTogether,
     Closing,
     Prompt,
     ProposeRepair,
+    Reread,
     RunAgain,
     StopWork,
 )
 from diag.session.result import shown
-from diag.session.state import State
+from diag.session.state import SessionState
 
 
-def show_prompt(screen: Screen, state: State, prompt: Prompt) -> None:
+def show_prompt(screen: Screen, state: SessionState, prompt: Prompt) -> None:
     """Put a prompt on the screen."""
     if isinstance(prompt, StopWork):
         _stop(screen, prompt)
@@ -75,14 +75,14 @@ def show_cautions(screen: Screen, cautions: Mapping[str, str], wanted: Iterable[
         screen.say(f"Caution: {cautions[name]}", indent=2)
 
 
-def _again(screen: Screen, state: State, again: Again) -> None:
+def _again(screen: Screen, state: SessionState, again: Reread) -> None:
     """Say why a reading is asked again, and what that costs against going on without."""
-    misfit, reading = again.misfit, state.readings[again.finding]
-    lead = "These cannot all be true" if misfit.certain else "This one may be a slip"
+    inconsistency, reading = again.inconsistency, state.readings[again.finding]
+    lead = "These cannot all be true" if inconsistency.certain else "This one may be a slip"
     screen.heading(f"Take `{again.finding}` again (about {again.minutes:.0f} min)")
-    screen.say(f"{lead}: {misfit.say}.")
-    if misfit.certain:
-        names = ", ".join(f"`{name}`" for name in misfit.readings)
+    screen.say(f"{lead}: {inconsistency.say}.")
+    if inconsistency.certain:
+        names = ", ".join(f"`{name}`" for name in inconsistency.readings)
         screen.say(f"In doubt: {names}. Going on with all of them would be guessing.")
     else:
         screen.say(
@@ -112,7 +112,7 @@ def _expected(finding: Finding) -> str:
     return finding.unit.symbol if finding.unit and finding.unit.symbol != "1" else ""
 
 
-def _repair(screen: Screen, state: State, prompt: ProposeRepair) -> None:
+def _repair(screen: Screen, state: SessionState, prompt: ProposeRepair) -> None:
     cause = prompt.cause
     said = "Found" if prompt.sure else "Likeliest, though not sure"
     screen.heading(f"{said}: {cause.title} ({prompt.probability:.0%})")
@@ -130,7 +130,7 @@ def _repair(screen: Screen, state: State, prompt: ProposeRepair) -> None:
     screen.say("Type `done` when it is made, `other` to look further.", bold=True)
 
 
-def _run_again(screen: Screen, state: State, prompt: RunAgain) -> None:
+def _run_again(screen: Screen, state: SessionState, prompt: RunAgain) -> None:
     screen.heading(f"Once more: {prompt.cause.title}")
     screen.say(
         "The proof failed, yet what was mended may be all that was wrong "
@@ -150,7 +150,7 @@ ENDINGS = {
 }
 
 
-def _closing(screen: Screen, state: State, prompt: Closing) -> None:
+def _closing(screen: Screen, state: SessionState, prompt: Closing) -> None:
     screen.heading("The end of this session")
     screen.say(ENDINGS[prompt.verdict], bold=True)
     if prompt.cause is not None:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Protocol
 from diag.cli.terminal.screen import Screen
 
 if TYPE_CHECKING:  # a session is not needed before its first line
-    from diag.session.controller import Sitting
+    from diag.session.controller import SessionController
 
 LONGEST_ECHO = 60
 
@@ -16,7 +16,7 @@ LONGEST_ECHO = 60
 class Source(Protocol):
     """Where lines come from."""
 
-    def offer(self, sitting: Sitting) -> str:
+    def offer(self, controller: SessionController) -> str:
         """Return what Enter alone would mean at this prompt; empty for nothing."""
 
     def read(self, offered: str) -> str | None:
@@ -29,7 +29,7 @@ class Keyboard:
     def __init__(self) -> None:
         import readline  # noqa: F401  (gives `input` its line editing)
 
-    def offer(self, sitting: Sitting) -> str:
+    def offer(self, controller: SessionController) -> str:
         """Offer nothing: what is not typed is not known."""
         return ""
 
@@ -48,7 +48,7 @@ class Pipe:
     def __init__(self, screen: Screen) -> None:
         self._screen = screen
 
-    def offer(self, sitting: Sitting) -> str:
+    def offer(self, controller: SessionController) -> str:
         """Offer nothing: what is not in the input is not known."""
         return ""
 

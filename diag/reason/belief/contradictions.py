@@ -10,7 +10,7 @@ from diag.reason.belief.links import Links
 
 
 @dataclass(frozen=True, slots=True)
-class Clash:
+class RuleContradiction:
     """A sign in a state that no cause but some ruled out brings about."""
 
     sign: str
@@ -18,9 +18,9 @@ class Clash:
     causes: tuple[str, ...]
 
 
-def clashes(
+def rule_contradictions(
     evidence: Iterable[Evidence], excluded: Iterable[str], links: Links
-) -> tuple[Clash, ...]:
+) -> tuple[RuleContradiction, ...]:
     """Return the signs that only causes ruled out bring about, in order of sign."""
     out = {links.cause_index[cause] for cause in excluded}
     found = set()
@@ -31,4 +31,4 @@ def clashes(
         if able and able <= out:
             names = tuple(links.causes[cause] for cause in sorted(able))
             found.add((one.sign, one.state, names))
-    return tuple(Clash(*each) for each in sorted(found))
+    return tuple(RuleContradiction(*each) for each in sorted(found))

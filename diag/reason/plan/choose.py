@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from diag.model.rulebook import Rulebook
 from diag.reason.belief.posterior import Posterior
-from diag.reason.plan import Kind, Option, Problem, plan_narrowed
-from diag.reason.plan.decision_problem import Offer, price_of_trust, problem_of
+from diag.reason.plan import DecisionProblem, Kind, Option, plan_reduced
+from diag.reason.plan.decision_problem import CandidateCheck, build_problem, price_of_trust
 from diag.reason.plan.rollout import gains
 from diag.reason.plan.state import LEAST_COST
 
@@ -41,15 +41,15 @@ class Choice:
 def choose(
     rulebook: Rulebook,
     posterior: Posterior,
-    offers: Iterable[Offer],
+    offers: Iterable[CandidateCheck],
     opened: frozenset[str],
     avoid: frozenset[str] = frozenset(),
     deadline: Callable[[], bool] | None = None,
     proof_failed: bool = False,
 ) -> Choice:
     """Choose the next act of least expected minutes; `avoid` holds repairs done or turned down."""
-    problem = problem_of(rulebook, posterior, offers, opened, avoid, proof_failed)
-    found = plan_narrowed(
+    problem = build_problem(rulebook, posterior, offers, opened, avoid, proof_failed)
+    found = plan_reduced(
         problem, BUDGET, deadline, RUNNERS_UP, hypotheses=HYPOTHESES, checks=CHECKS
     )
     trust = price_of_trust(rulebook, posterior, proof_failed)
@@ -61,7 +61,7 @@ def choose(
     return Choice(best, tuple(others), telling)
 
 
-def _telling(rulebook: Rulebook, problem: Problem) -> str:
+def _telling(rulebook: Rulebook, problem: DecisionProblem) -> str:
     """Return the check of most bits a minute of those that may change what seems to be wrong."""
     enough = rulebook.scales.settings.get("found at", 0.8)
     before = _leading(problem.weights, enough)

@@ -14,9 +14,7 @@ from diag.model.rulebook import Check, Rulebook
 from diag.reason.belief.information import entropy
 from diag.reason.belief.links import likelihood
 from diag.reason.belief.posterior import Posterior
-from diag.reason.plan import Check as Look
-from diag.reason.plan import Problem
-from diag.reason.plan import Repair as Mend
+from diag.reason.plan import Action, DecisionProblem, Observation
 from diag.reason.plan.costs import keys_of, setup_costs, undone_by_proof
 
 NOTHING = "nothing wrong"
@@ -28,7 +26,7 @@ LEAST_GAIN = 1e-3
 
 
 @dataclass(frozen=True, slots=True)
-class Offer:
+class CandidateCheck:
     """A check that can be done now, the findings it would bring, and the signs it would decide."""
 
     check: Check
@@ -50,14 +48,14 @@ Rows = tuple[tuple[float, ...], ...]
 """P(outcome | hypothesis): a row for each hypothesis."""
 
 
-def problem_of(
+def build_problem(
     rulebook: Rulebook,
     posterior: Posterior,
-    offers: Iterable[Offer],
+    offers: Iterable[CandidateCheck],
     opened: frozenset[str],
     avoid: frozenset[str] = frozenset(),
     proof_failed: bool = False,
-) -> Problem:
+) -> DecisionProblem:
     """Return the problem of what to do next; `avoid` holds repairs done or turned down.
 
     Its hypotheses are the causes that hold nearly all weight, `nothing wrong` and the unknown; its
@@ -70,8 +68,8 @@ def problem_of(
         rows = _rows(posterior, hypotheses, offer)
         if rows:
             opens, closes = keys_of(rulebook, offer.check), frozenset(offer.check.undoes)
-            checks.append(Look(offer.check.id, offer.check.minutes, rows, opens, closes))
-    return Problem(
+            checks.append(Observation(offer.check.id, offer.check.minutes, rows, opens, closes))
+    return DecisionProblem(
         tuple(one.weight for one in hypotheses),
         tuple(checks),
         _repairs(rulebook, hypotheses, avoid, proof_failed),
@@ -127,7 +125,7 @@ def _repairs(
     hypotheses: tuple[Hypothesis, ...],
     avoid: frozenset[str],
     proof_failed: bool,
-) -> tuple[Mend, ...]:
+) -> tuple[Action, ...]:
     """Return what may be done about each hypothesis, to run the unit as it is among them.
 
     What is done in vain has a price beyond its own minutes; to add it to each comes to the same,
@@ -145,11 +143,11 @@ def _repairs(
         repair = rulebook.causes[one.name].repair if one.causes else None
         cost = closing + (repair.cost + vain if repair else missed)
         opens = keys_of(rulebook, repair) if repair else frozenset()
-        repairs.append(Mend(one.name, cost, frozenset({number}), success, opens, closes))
+        repairs.append(Action(one.name, cost, frozenset({number}), success, opens, closes))
     return tuple(repairs)
 
 
-def _rows(posterior: Posterior, hypotheses: tuple[Hypothesis, ...], offer: Offer) -> Rows:
+def _rows(posterior: Posterior, hypotheses: tuple[Hypothesis, ...], offer: CandidateCheck) -> Rows:
     """Return the joint outcomes of the signs that tell most; none where none tells anything."""
     tables = [_sign_rows(posterior, hypotheses, offer, sign) for sign in offer.signs]
     weights = [one.weight for one in hypotheses]
@@ -169,7 +167,7 @@ def _rows(posterior: Posterior, hypotheses: tuple[Hypothesis, ...], offer: Offer
 
 
 def _sign_rows(
-    posterior: Posterior, hypotheses: tuple[Hypothesis, ...], offer: Offer, sign: str
+    posterior: Posterior, hypotheses: tuple[Hypothesis, ...], offer: CandidateCheck, sign: str
 ) -> Rows:
     """Return P(state | hypothesis) of one sign, with the reliability of the reading mixed in."""
     table = posterior.links.table(sign)

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from math import inf
 
-from diag.reason.plan.problem import Act, Check, Kind, Option, Plan, Problem, Repair
+from diag.reason.plan.problem import Act, Action, DecisionProblem, Kind, Observation, Option, Plan
 from diag.reason.plan.repair_sequence import repairs_only
 from diag.reason.plan.rollout import check_promise
 from diag.reason.plan.search import MANY_HISTORIES, plan
@@ -16,14 +16,14 @@ WHOLE_CHECKS = 24
 
 
 @dataclass(frozen=True, slots=True)
-class Narrowed:
+class ReducedProblem:
     """Hold a smaller problem and, for its checks and repairs, their places in the whole one.
 
     The last hypothesis stands for all that were left out. Its own repair is the last one, costs
     what repairing them blindly costs, and begins with `rest`, an act of the whole problem.
     """
 
-    problem: Problem
+    problem: DecisionProblem
     checks: tuple[int, ...]
     repairs: tuple[int, ...]
     rest: Act | None
@@ -40,7 +40,7 @@ class Narrowed:
         return act
 
 
-def narrow(problem: Problem, share: float, hypotheses: int, checks: int) -> Narrowed:
+def reduce(problem: DecisionProblem, share: float, hypotheses: int, checks: int) -> ReducedProblem:
     """Keep the heaviest hypotheses, up to `share` of the weight, and the most promising checks.
 
     At most `hypotheses` are kept as they are; the rest become one, with their mean chances.
@@ -61,11 +61,11 @@ def narrow(problem: Problem, share: float, hypotheses: int, checks: int) -> Narr
     ]
     best.sort()
     small = replace(small, checks=tuple(small.checks[i] for i in best))
-    return Narrowed(small, tuple(best), repairs, first)
+    return ReducedProblem(small, tuple(best), repairs, first)
 
 
-def plan_narrowed(
-    problem: Problem,
+def plan_reduced(
+    problem: DecisionProblem,
     budget: float = inf,
     deadline: Callable[[], bool] | None = None,
     alternatives: int = 2,
@@ -81,7 +81,7 @@ def plan_narrowed(
     """
     if _fits(problem):
         return plan(problem, budget, deadline, alternatives)
-    small = narrow(problem, share, hypotheses, checks)
+    small = reduce(problem, share, hypotheses, checks)
     found = plan(small.problem, budget, deadline, alternatives)
     return replace(
         found,
@@ -93,7 +93,7 @@ def plan_narrowed(
     )
 
 
-def _fits(problem: Problem) -> bool:
+def _fits(problem: DecisionProblem) -> bool:
     model = Model(problem)
     return (
         len(model.root.alive) <= WHOLE_HYPOTHESES
@@ -103,13 +103,13 @@ def _fits(problem: Problem) -> bool:
 
 
 def _lump(
-    problem: Problem, kept: list[int], rest: list[int]
-) -> tuple[Problem, tuple[int, ...], Act | None]:
+    problem: DecisionProblem, kept: list[int], rest: list[int]
+) -> tuple[DecisionProblem, tuple[int, ...], Act | None]:
     places = {h: place for place, h in enumerate(kept)}
     weights = tuple(problem.weights[h] for h in kept)
     mass = sum(problem.weights[h] for h in rest)
     shares = [problem.weights[h] / mass for h in rest] if rest else []
-    repairs: list[Repair] = []
+    repairs: list[Action] = []
     chosen: list[int] = []
     for index, repair in enumerate(problem.repairs):
         cures = {places[h] for h in repair.cures if h in places}
@@ -124,7 +124,9 @@ def _lump(
         own, first = _repair_of_rest(problem, rest, mass, len(kept))
         repairs += own
     checks = tuple(
-        Check(check.name, check.cost, _rows(check, kept, rest, shares), check.opens, check.closes)
+        Observation(
+            check.name, check.cost, _rows(check, kept, rest, shares), check.opens, check.closes
+        )
         for check in problem.checks
     )
     small = replace(problem, weights=weights, checks=checks, repairs=tuple(repairs))
@@ -132,7 +134,7 @@ def _lump(
 
 
 def _rows(
-    check: Check, kept: list[int], rest: list[int], shares: list[float]
+    check: Observation, kept: list[int], rest: list[int], shares: list[float]
 ) -> tuple[tuple[float, ...], ...]:
     rows = tuple(check.likelihood[h] for h in kept)
     if not rest:
@@ -146,8 +148,8 @@ def _rows(
 
 
 def _repair_of_rest(
-    problem: Problem, rest: list[int], mass: float, place: int
-) -> tuple[list[Repair], Act | None]:
+    problem: DecisionProblem, rest: list[int], mass: float, place: int
+) -> tuple[list[Action], Act | None]:
     """Return a repair that stands for working through the rest, and the act that it begins with.
 
     Where only naming counts there is no such work: naming the rest as one class costs nothing.
@@ -156,11 +158,11 @@ def _repair_of_rest(
     while any(repair.name == name for repair in problem.repairs):
         name += " of all"
     if all(repair.sure for repair in problem.repairs):
-        return [Repair(name, 0.0, frozenset({place}), sure=True)], None
+        return [Action(name, 0.0, frozenset({place}), sure=True)], None
     left = set(rest)
     weights = tuple(weight if h in left else 0.0 for h, weight in enumerate(problem.weights))
     model = Model(replace(problem, weights=weights, checks=()))
     cost, act = repairs_only(model, model.root)
     if cost == inf or model.public(act).kind is Kind.STOP:
         return [], None
-    return [Repair(name, cost / mass, frozenset({place}))], model.public(act)
+    return [Action(name, cost / mass, frozenset({place}))], model.public(act)

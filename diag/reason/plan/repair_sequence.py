@@ -2,10 +2,10 @@
 
 from math import inf
 
-from diag.reason.plan.state import STOP, Model, State
+from diag.reason.plan.state import STOP, Model, SearchState
 
 
-def repairs_only(model: Model, state: State) -> tuple[float, int]:
+def repairs_only(model: Model, state: SearchState) -> tuple[float, int]:
     """Return the weighted minutes of repairing from here on, and the first act.
 
     Repairs follow in descending p/c, which is least cost for one fault and repairs that do not
@@ -19,7 +19,7 @@ def repairs_only(model: Model, state: State) -> tuple[float, int]:
     return known
 
 
-def _one_by_one(model: Model, state: State) -> tuple[float, int]:
+def _one_by_one(model: Model, state: SearchState) -> tuple[float, int]:
     """Do the same where no repair cures two hypotheses and no hypothesis has two repairs.
 
     Most of the search's time goes here.
@@ -48,7 +48,7 @@ def _one_by_one(model: Model, state: State) -> tuple[float, int]:
     return best, first
 
 
-def _repair_in_line(model: Model, state: State) -> tuple[float, int]:
+def _repair_in_line(model: Model, state: SearchState) -> tuple[float, int]:
     weight = dict(zip(state.alive, state.weights, strict=True))
     here = model.costs(state.opened)
     line, endings = _sorted_repairs(model, state, weight, here)
@@ -87,7 +87,7 @@ def _cheapest_end(model: Model, endings: list[int], costs: list[float]) -> tuple
 
 
 def _sorted_repairs(
-    model: Model, state: State, weight: dict[int, float], costs: list[float]
+    model: Model, state: SearchState, weight: dict[int, float], costs: list[float]
 ) -> tuple[list[int], list[int]]:
     """Return the repairs by descending p/c, and those that must cure whatever is left."""
     ranked: list[tuple[float, int]] = []

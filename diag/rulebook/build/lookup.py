@@ -10,7 +10,7 @@ from diag.model.formula import Formula
 from diag.model.quantity import Dimension
 from diag.model.scales import Scales
 from diag.rulebook.language.clauses import Form, Read
-from diag.rulebook.language.dimensions import Misfit, Names, mistake_in
+from diag.rulebook.language.dimensions import Inconsistency, Names, mistake_in
 from diag.rulebook.build.entries import Entry
 from diag.rulebook.build.gather import Gathered
 from diag.rulebook.language.grammar import Made, Places, placed_condition, placed_term
@@ -103,12 +103,12 @@ class Lookup:
             try:
                 for form in read.forms:
                     self._check(form)
-            except Misfit:
+            except Inconsistency:
                 self._refuse(entry, node, read.condition, placed_condition, self.names.check)
         return read.condition
 
     def _check(self, form: Form) -> None:
-        """Check a form, and remember what fits; raises `Misfit`."""
+        """Check a form, and remember what fits; raises `Inconsistency`."""
         self.names.check(form.condition)
         self.fitting.add(form)
         if not any(name in self.gathered.of("signs") for name in names_in(form.condition)):
@@ -122,7 +122,7 @@ class Lookup:
         """Check the names and dimensions of a sum, and return its dimension."""
         try:
             return self.names.dimension(read)
-        except Misfit:
+        except Inconsistency:
             self._refuse(entry, node, read, placed_term, self.names.dimension)
             return None
 

@@ -7,9 +7,9 @@ from functools import cache
 from diag.authoring.tree import policy_tree
 from diag.authoring.tree_text import forks
 from diag.cli.book import load_book
-from diag.reason.plan import Problem
+from diag.reason.plan import DecisionProblem
 from diag.reason.plan.choose import choose
-from diag.reason.plan.decision_problem import NOTHING, UNKNOWN, problem_of
+from diag.reason.plan.decision_problem import NOTHING, UNKNOWN, build_problem
 from diag.reason.plan.rollout import by_gain_per_cost, by_repairs
 from diag.reason.plan.state import STOP, Model
 from diag.reason.plan.verdict import leading, verdict
@@ -74,9 +74,9 @@ def by_the_sheet(shop: Workshop, stands: Situation) -> Act:
     return by_repairs_only(shop, stands)
 
 
-def _problem(shop: Workshop, stands: Situation, look: bool = True) -> Problem:
+def _problem(shop: Workshop, stands: Situation, look: bool = True) -> DecisionProblem:
     offers = shop.offers(stands) if look else ()
-    return problem_of(
+    return build_problem(
         shop.rulebook, stands.posterior(), offers, stands.opened, stands.repaired, stands.failed
     )
 

@@ -23,7 +23,7 @@ from diag.reason.belief.belief import Belief, Evidence, Priors, RepairDone, star
 from diag.reason.belief.links import Links
 from diag.reason.belief.posterior import Posterior, Weights
 from diag.reason.plan.costs import keys_of, opened_after, setup_costs, undone_by_proof
-from diag.reason.plan.decision_problem import NOTHING, Offer
+from diag.reason.plan.decision_problem import NOTHING, CandidateCheck
 
 MOST_ACTS = 150
 HAND_OVER = "hand over"
@@ -106,7 +106,7 @@ class Workshop:
         """Set up the workshop of a rulebook, for its first unit."""
         priors = Priors.from_settings(rulebook.scales.settings)
         bench = Bench(rulebook, next(iter(rulebook.units.values())))
-        return cls(rulebook, bench.ground.links, priors, bench, seed)
+        return cls(rulebook, bench.compiled.links, priors, bench, seed)
 
     def draw(self, count: int) -> list[Unit]:
         """Draw units by how often each complaint comes in and what is then wrong.
@@ -155,14 +155,14 @@ class Workshop:
             stands = self._failed(stands, name)
         raise RuntimeError(f"unit {unit.number} is not done after {MOST_ACTS} acts")
 
-    def offers(self, stands: Situation) -> list[Offer]:
+    def offers(self, stands: Situation) -> list[CandidateCheck]:
         """Return the checks not done yet that would settle a sign, with the signs."""
         found = []
         for check in self.rulebook.checks.values():
             if check.id not in stands.done:
                 signs = self.brought(stands, check.id)
                 if signs:
-                    found.append(Offer(check, check.yields, signs, self._sureness(check)))
+                    found.append(CandidateCheck(check, check.yields, signs, self._sureness(check)))
         return found
 
     def brought(self, stands: Situation, check: str) -> tuple[str, ...]:

@@ -19,7 +19,7 @@ from diag.model.rulebook import Check, Repair, Rulebook, Sign
 from diag.reason.belief.belief import Evidence, Priors, start
 from diag.reason.belief.links import compile_links
 from diag.reason.plan.choose import Choice, choose
-from diag.reason.plan.decision_problem import Offer
+from diag.reason.plan.decision_problem import CandidateCheck
 from diag.rulebook import load_rulebook
 from tests.reason.belief.networks import random_evidence, random_network
 
@@ -43,7 +43,7 @@ class Bench:
         belief = start(links, Priors(), "dead").observe(*self.evidence)
         seen = {one.sign for one in self.evidence}
         offers = [
-            Offer(check, check.yields, check.yields, 0.95)
+            CandidateCheck(check, check.yields, check.yields, 0.95)
             for check in self.book.checks.values()
             if seen.isdisjoint(check.yields)
         ]

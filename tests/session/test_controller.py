@@ -11,12 +11,12 @@ import pytest
 from diag.model.rulebook import Rulebook
 from diag.rulebook import load_rulebook
 from diag.session.commands import Line
-from diag.session.controller import Doubtful, NotUnderstood, Sitting
+from diag.session.controller import Doubtful, NotUnderstood, SessionController
 from diag.session.events import Event, as_record, from_record
 from diag.session.next_prompt import open_findings
 from diag.session.prompt import AskFinding, AskTogether, Closing, ProposeRepair, RunAgain, StopWork
 from diag.session.result import result
-from diag.session.state import State
+from diag.session.state import SessionState
 
 BICYCLE = Path(__file__).parent.parent / "books" / "bicycle"
 
@@ -26,22 +26,22 @@ def book() -> Rulebook:
     return load_rulebook([BICYCLE], {})
 
 
-def sit(book: Rulebook) -> tuple[Sitting, list[Event]]:
+def sit(book: Rulebook) -> tuple[SessionController, list[Event]]:
     journal: list[Event] = []
-    state = State(book, book.units["town bicycle"], "goes flat")
-    return Sitting(state, journal.append, lambda: "2026-01-01T10:00:00"), journal
+    state = SessionState(book, book.units["town bicycle"], "goes flat")
+    return SessionController(state, journal.append, lambda: "2026-01-01T10:00:00"), journal
 
 
-def asked(sitting: Sitting) -> str:
-    prompt = sitting.prompt
+def asked(controller: SessionController) -> str:
+    prompt = controller.prompt
     if isinstance(prompt, AskFinding):
         return prompt.finding.id
     return type(prompt).__name__
 
 
-def tell(sitting: Sitting, *answers: str) -> None:
+def tell(controller: SessionController, *answers: str) -> None:
     for answer in answers:
-        sitting.answer(Line(answer))
+        controller.answer(Line(answer))
 
 
 TO_THE_REPAIR: Sequence[str] = ("no", "soft", "yes")
@@ -49,40 +49,40 @@ TO_THE_REPAIR: Sequence[str] = ("no", "soft", "yes")
 
 def test_safety_is_asked_before_anything_else(book: Rulebook) -> None:
     """What a hazard asks first comes before the intake."""
-    sitting, _ = sit(book)
-    assert asked(sitting) == "brake gone"
-    tell(sitting, "no")
-    assert asked(sitting) == "tyre"
+    controller, _ = sit(book)
+    assert asked(controller) == "brake gone"
+    tell(controller, "no")
+    assert asked(controller) == "tyre"
 
 
 def test_a_hazard_stops_the_work_until_it_is_cleared(book: Rulebook) -> None:
     """Nothing is asked while a hazard is open."""
-    sitting, _ = sit(book)
-    tell(sitting, "yes")
-    assert isinstance(sitting.prompt, StopWork)
+    controller, _ = sit(book)
+    tell(controller, "yes")
+    assert isinstance(controller.prompt, StopWork)
     with pytest.raises(NotUnderstood, match="type `cleared`"):
-        tell(sitting, "4 bar")
-    tell(sitting, "cleared")
-    assert asked(sitting) == "tyre"
+        tell(controller, "4 bar")
+    tell(controller, "cleared")
+    assert asked(controller) == "tyre"
 
 
 def test_the_cheap_check_comes_before_the_wheel_is_taken_out(book: Rulebook) -> None:
     """Of two checks that would tell as much, the one with less to take apart is chosen."""
-    sitting, _ = sit(book)
-    tell(sitting, "no", "soft")
-    assert asked(sitting) == "bubbles at the valve"
+    controller, _ = sit(book)
+    tell(controller, "no", "soft")
+    assert asked(controller) == "bubbles at the valve"
 
 
 def test_a_repair_is_proved_by_its_readings(book: Rulebook) -> None:
     """The proof's readings are asked after the repair, and end the session when they hold."""
-    sitting, _ = sit(book)
-    tell(sitting, *TO_THE_REPAIR)
-    prompt = sitting.prompt
+    controller, _ = sit(book)
+    tell(controller, *TO_THE_REPAIR)
+    prompt = controller.prompt
     assert isinstance(prompt, ProposeRepair)
     assert prompt.cause.id == "leaky valve"
-    tell(sitting, "done", "4", "3,9 bar", "hard")
-    assert isinstance(sitting.prompt, Closing)
-    assert sitting.prompt.verdict == "repaired"
+    tell(controller, "done", "4", "3,9 bar", "hard")
+    assert isinstance(controller.prompt, Closing)
+    assert controller.prompt.verdict == "repaired"
 
 
 FAILED: Sequence[str] = ("done", "4", "2", "soft")
@@ -90,28 +90,28 @@ FAILED: Sequence[str] = ("done", "4", "2", "soft")
 
 def test_a_failed_proof_is_evidence_and_the_session_goes_on(book: Rulebook) -> None:
     """After a failed proof the repair may not have taken; it is run again, or else looked on."""
-    sitting, _ = sit(book)
-    tell(sitting, *TO_THE_REPAIR)
-    before = sitting.state.posterior.causes["thorn in the tyre"]
-    tell(sitting, *FAILED)
-    assert before < sitting.state.posterior.causes["thorn in the tyre"]
-    prompt = sitting.prompt
+    controller, _ = sit(book)
+    tell(controller, *TO_THE_REPAIR)
+    before = controller.state.posterior.causes["thorn in the tyre"]
+    tell(controller, *FAILED)
+    assert before < controller.state.posterior.causes["thorn in the tyre"]
+    prompt = controller.prompt
     assert isinstance(prompt, RunAgain)
     assert prompt.cause.id == "leaky valve"
-    assert prompt.probability == sitting.state.posterior.nothing
+    assert prompt.probability == controller.state.posterior.nothing
     with pytest.raises(NotUnderstood, match="type `done`"):
-        tell(sitting, "4 bar")
-    tell(sitting, "other")
-    prompt = sitting.prompt
+        tell(controller, "4 bar")
+    tell(controller, "other")
+    prompt = controller.prompt
     assert isinstance(prompt, ProposeRepair)
     assert prompt.cause.id == "thorn in the tyre"
 
 
 def test_what_holds_when_it_is_run_again_ends_the_session(book: Rulebook) -> None:
     """The same proof is asked once more, and proves the same repair."""
-    sitting, _ = sit(book)
-    tell(sitting, *TO_THE_REPAIR, *FAILED, "done", "4", "3.9", "hard")
-    prompt = sitting.prompt
+    controller, _ = sit(book)
+    tell(controller, *TO_THE_REPAIR, *FAILED, "done", "4", "3.9", "hard")
+    prompt = controller.prompt
     assert isinstance(prompt, Closing)
     assert prompt.cause is not None
     assert ("repaired", "leaky valve") == (prompt.verdict, prompt.cause.id)
@@ -119,64 +119,64 @@ def test_what_holds_when_it_is_run_again_ends_the_session(book: Rulebook) -> Non
 
 def test_what_fails_when_it_is_run_again_is_not_run_a_third_time(book: Rulebook) -> None:
     """Two failed proofs leave the other cause, however dear its repair is."""
-    sitting, _ = sit(book)
-    tell(sitting, *TO_THE_REPAIR, *FAILED, *FAILED)
-    prompt = sitting.prompt
+    controller, _ = sit(book)
+    tell(controller, *TO_THE_REPAIR, *FAILED, *FAILED)
+    prompt = controller.prompt
     assert isinstance(prompt, ProposeRepair)
     assert prompt.cause.id == "thorn in the tyre"
 
 
 def test_what_a_repair_may_have_changed_is_looked_at_anew(book: Rulebook) -> None:
     """After a failed proof only what the repaired cause shows is read again, and nothing told."""
-    sitting, _ = sit(book)
-    tell(sitting, *TO_THE_REPAIR)
-    sitting.change("thorn = no")
-    assert frozenset() == sitting.state.renewable
-    tell(sitting, "done", "4", "2", "soft")
-    assert frozenset({"bubbles at the valve"}) == sitting.state.renewable
-    assert "nothing-wrong" != result(sitting.state)["verdict"]
+    controller, _ = sit(book)
+    tell(controller, *TO_THE_REPAIR)
+    controller.change("thorn = no")
+    assert frozenset() == controller.state.renewable
+    tell(controller, "done", "4", "2", "soft")
+    assert frozenset({"bubbles at the valve"}) == controller.state.renewable
+    assert "nothing-wrong" != result(controller.state)["verdict"]
 
 
 def test_back_and_change_equal_never_having_said_it(book: Rulebook) -> None:
     """Correcting an answer gives the state of having said it right at once."""
-    sitting, _ = sit(book)
-    tell(sitting, "no", "flat")
-    assert sitting.change("tyre = soft") == "tyre"
+    controller, _ = sit(book)
+    tell(controller, "no", "flat")
+    assert controller.change("tyre = soft") == "tyre"
     other, _ = sit(book)
     tell(other, "no", "soft")
-    assert result(other.state) == result(sitting.state)
-    assert sitting.back() == "tyre"
-    assert asked(sitting) == "tyre"
+    assert result(other.state) == result(controller.state)
+    assert controller.back() == "tyre"
+    assert asked(controller) == "tyre"
 
 
 def test_replaying_the_journal_gives_the_same_state(book: Rulebook) -> None:
     """What was recorded, through JSON and back, is the whole session."""
-    sitting, journal = sit(book)
-    tell(sitting, *TO_THE_REPAIR)
-    tell(sitting, "done", "4", "2", "soft")
+    controller, journal = sit(book)
+    tell(controller, *TO_THE_REPAIR)
+    tell(controller, "done", "4", "2", "soft")
     stored = [json.loads(json.dumps(as_record(event))) for event in journal]
     events = [from_record(kind, payload) for kind, payload in stored]
-    again = State(book, book.units["town bicycle"], "goes flat").replay(events)
-    assert result(sitting.state) == result(again)
+    again = SessionState(book, book.units["town bicycle"], "goes flat").replay(events)
+    assert result(controller.state) == result(again)
 
 
 def test_a_slip_is_asked_back_once(book: Rulebook) -> None:
     """An answer that looks like a slip is kept only when it is typed again."""
-    sitting, journal = sit(book)
-    tell(sitting, "no")
+    controller, journal = sit(book)
+    tell(controller, "no")
     with pytest.raises(Doubtful, match="few tyres take that; type it again if it is so"):
-        sitting.change("pressure in the evening = 11 bar")
+        controller.change("pressure in the evening = 11 bar")
     assert len(journal) == 1
-    sitting.change("pressure in the evening = 11 bar")
+    controller.change("pressure in the evening = 11 bar")
     assert len(journal) == 2
 
 
 def test_not_sure_is_not_asked_again(book: Rulebook) -> None:
     """A question passed over is left alone, and the next best one comes."""
-    sitting, _ = sit(book)
-    tell(sitting, "no", "soft")
-    sitting.pass_over("not sure")
-    assert asked(sitting) != "bubbles at the valve"
+    controller, _ = sit(book)
+    tell(controller, "no", "soft")
+    controller.pass_over("not sure")
+    assert asked(controller) != "bubbles at the valve"
 
 
 def test_what_hangs_on_a_question_without_sense_is_not_asked(tmp_path: Path) -> None:
@@ -191,23 +191,23 @@ checks:
 """
     (tmp_path / "ear").mkdir()
     (tmp_path / "ear" / "hiss.yaml").write_text(more, encoding="utf-8")
-    sitting, _ = sit(load_rulebook([BICYCLE, tmp_path], {}))
-    listen = sitting.state.rulebook.checks["listen"]
-    tell(sitting, "no", "flat")
-    assert [one.id for one in open_findings(sitting.state, listen)] == ["hiss", "loud"]
-    sitting.change("tyre = hard")
-    assert open_findings(sitting.state, listen) == ()
+    controller, _ = sit(load_rulebook([BICYCLE, tmp_path], {}))
+    listen = controller.state.rulebook.checks["listen"]
+    tell(controller, "no", "flat")
+    assert [one.id for one in open_findings(controller.state, listen)] == ["hiss", "loud"]
+    controller.change("tyre = hard")
+    assert open_findings(controller.state, listen) == ()
 
 
 def test_only_a_certain_rule_zeroes_a_cause(book: Rulebook) -> None:
     """What physics forbids is ruled out; taking the reading back restores it."""
-    sitting, _ = sit(book)
-    tell(sitting, "no", "soft")
-    sitting.change("pressure in the evening = 4 bar")
-    sitting.change("pressure in the morning = 4 bar")
-    assert sitting.state.posterior.causes["thorn in the tyre"] == 0
-    sitting.back()
-    assert sitting.state.posterior.causes["thorn in the tyre"] > 0
+    controller, _ = sit(book)
+    tell(controller, "no", "soft")
+    controller.change("pressure in the evening = 4 bar")
+    controller.change("pressure in the morning = 4 bar")
+    assert controller.state.posterior.causes["thorn in the tyre"] == 0
+    controller.back()
+    assert controller.state.posterior.causes["thorn in the tyre"] > 0
 
 
 @pytest.mark.parametrize(
@@ -222,16 +222,16 @@ def test_nonsense_is_refused_in_one_sentence_and_nothing_is_lost(
     book: Rulebook, answer: str, sentence: str
 ) -> None:
     """A wrong answer says what was wrong, and the same question stays."""
-    sitting, journal = sit(book)
-    tell(sitting, "no")
+    controller, journal = sit(book)
+    tell(controller, "no")
     with pytest.raises(ValueError, match=r"^[^\n]+$") as caught:
-        tell(sitting, answer)
+        tell(controller, answer)
     assert sentence in str(caught.value)
     assert len(journal) == 1
-    assert asked(sitting) == "tyre"
+    assert asked(controller) == "tyre"
 
 
 def test_together_is_not_needed_here(book: Rulebook) -> None:
     """Checks without a joint question are asked one by one."""
-    sitting, _ = sit(book)
-    assert not isinstance(sitting.prompt, AskTogether)
+    controller, _ = sit(book)
+    assert not isinstance(controller.prompt, AskTogether)

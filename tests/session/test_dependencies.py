@@ -9,7 +9,7 @@ import pytest
 from diag.model.rulebook import Rulebook
 from diag.rulebook import load_rulebook
 from diag.session.dependencies import findings_of, told_of_by
-from tests.session.test_sitting import BICYCLE, sit, tell
+from tests.session.test_controller import BICYCLE, sit, tell
 
 # Two signs that hold each other up, as `swollen` and `stuck` do once either is seen.
 ROUND_IN_A_RING = """
@@ -48,13 +48,13 @@ def test_signs_that_rest_on_each_other_have_an_end(tmp_path: Path) -> None:
 
 def test_a_finding_tells_of_the_causes_still_in_question(book: Rulebook) -> None:
     """The likeliest comes first, and one that is ruled out is not named."""
-    sitting, _ = sit(book)
-    tell(sitting, "no", "soft")
-    state = sitting.state
+    controller, _ = sit(book)
+    tell(controller, "no", "soft")
+    state = controller.state
     assert told_of_by(state, "pressure in the morning") == ("leaky valve", "thorn in the tyre")
     assert told_of_by(state, "thorn") == ("thorn in the tyre",)
     assert told_of_by(state, "brake gone") == ()
-    sitting.change("pressure in the evening = 4 bar")
-    sitting.change("pressure in the morning = 4 bar")
-    assert "thorn in the tyre" in sitting.state.belief.excluded
-    assert told_of_by(sitting.state, "thorn") == ()
+    controller.change("pressure in the evening = 4 bar")
+    controller.change("pressure in the morning = 4 bar")
+    assert "thorn in the tyre" in controller.state.belief.excluded
+    assert told_of_by(controller.state, "thorn") == ()

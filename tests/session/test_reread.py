@@ -7,9 +7,9 @@ from types import SimpleNamespace
 
 from diag.reason.belief.belief import Belief, Evidence
 from diag.rulebook import load_rulebook
-from diag.session.inconsistent import Misfit
+from diag.session.inconsistent import Inconsistency
 from diag.session.reread import _expected_after
-from diag.session.state import State
+from diag.session.state import SessionState
 
 BICYCLE = Path(__file__).parent.parent / "books" / "bicycle"
 
@@ -17,7 +17,7 @@ BICYCLE = Path(__file__).parent.parent / "books" / "bicycle"
 def test_of_a_sign_read_before_a_repair_and_after_it_the_later_reading_is_taken_again() -> None:
     """Where a sign was seen alike at two stages, the doubt is about the latest of them."""
     book = load_rulebook([BICYCLE], {})
-    state = State(book, next(iter(book.units.values())), "goes flat")
+    state = SessionState(book, next(iter(book.units.values())), "goes flat")
     belief = state.start
     for stage in (0, 1):
         belief = belief.observe(Evidence("thorn", "yes", 0.95, stage=stage))
@@ -27,6 +27,6 @@ def test_of_a_sign_read_before_a_repair_and_after_it_the_later_reading_is_taken_
         met.append(sorted(one.stage for one in after.said))
         return 1.0
 
-    doubt = Misfit("odd", ("thorn",), 1.0, "thorn", "yes")
+    doubt = Inconsistency("odd", ("thorn",), 1.0, "thorn", "yes")
     assert 1.0 == _expected_after(SimpleNamespace(belief=belief), doubt, expect)  # type: ignore[arg-type]
     assert [[0], [0, 1]] == met

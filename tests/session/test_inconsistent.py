@@ -14,12 +14,12 @@ from diag.cli.terminal.screen import Screen
 from diag.model.rulebook import Rulebook
 from diag.rulebook import load_rulebook
 from diag.session.commands import Line
-from diag.session.controller import Sitting
+from diag.session.controller import SessionController
 from diag.session.events import Event, as_record, from_record
-from diag.session.inconsistent import misfit_in, rule_faults
+from diag.session.inconsistent import inconsistency_in, rule_faults
 from diag.session.prompt import AskFinding
 from diag.session.result import result
-from diag.session.state import State
+from diag.session.state import SessionState
 
 BICYCLE = Path(__file__).parent.parent / "books" / "bicycle"
 EVENING, MORNING = "pressure in the evening", "pressure in the morning"
@@ -59,76 +59,76 @@ def book() -> Rulebook:
     return load_rulebook([BICYCLE], {})
 
 
-def sit(book: Rulebook) -> tuple[Sitting, list[Event]]:
+def sit(book: Rulebook) -> tuple[SessionController, list[Event]]:
     journal: list[Event] = []
-    state = State(book, book.units["town bicycle"], "goes flat")
-    return Sitting(state, journal.append, lambda: "2026-01-01T10:00:00"), journal
+    state = SessionState(book, book.units["town bicycle"], "goes flat")
+    return SessionController(state, journal.append, lambda: "2026-01-01T10:00:00"), journal
 
 
-def gaining(book: Rulebook) -> tuple[Sitting, list[Event]]:
+def gaining(book: Rulebook) -> tuple[SessionController, list[Event]]:
     """Return a session in which the tyre seems to gain air."""
-    sitting, journal = sit(book)
+    controller, journal = sit(book)
     for line in ("no", "soft"):
-        sitting.answer(Line(line))
-    sitting.change(f"{EVENING} = 2 bar")
-    sitting.change(f"{MORNING} = 4 bar")
-    return sitting, journal
+        controller.answer(Line(line))
+    controller.change(f"{EVENING} = 2 bar")
+    controller.change(f"{MORNING} = 4 bar")
+    return controller, journal
 
 
-def asked_again(sitting: Sitting) -> str:
-    prompt = sitting.prompt
+def asked_again(controller: SessionController) -> str:
+    prompt = controller.prompt
     return prompt.again.finding if isinstance(prompt, AskFinding) and prompt.again else ""
 
 
 def test_what_cannot_be_is_taken_again_before_anything_else(book: Rulebook) -> None:
     """Both readings are named with the sentence of the rule, and the first is asked again."""
-    sitting, _ = gaining(book)
-    found = misfit_in(sitting.state)
+    controller, _ = gaining(book)
+    found = inconsistency_in(controller.state)
     assert found is not None
     assert found.say == "no tube gains air overnight"
     assert found.readings == (EVENING, MORNING)
-    assert asked_again(sitting) == EVENING
+    assert asked_again(controller) == EVENING
 
 
 def test_a_reading_taken_again_alike_is_not_asked_a_third_time(book: Rulebook) -> None:
     """Confirmed readings count in full, and the session goes on."""
-    sitting, _ = gaining(book)
-    sitting.answer(Line("2 bar"))
-    assert asked_again(sitting) == MORNING
-    sitting.answer(Line("4 bar"))
-    assert asked_again(sitting) == ""
-    reading = sitting.state.readings[MORNING]
-    assert sitting.state.reliability(reading) == pytest.approx(1 - 0.03**2)
+    controller, _ = gaining(book)
+    controller.answer(Line("2 bar"))
+    assert asked_again(controller) == MORNING
+    controller.answer(Line("4 bar"))
+    assert asked_again(controller) == ""
+    reading = controller.state.readings[MORNING]
+    assert controller.state.reliability(reading) == pytest.approx(1 - 0.03**2)
 
 
 def test_a_better_reading_settles_it(book: Rulebook) -> None:
     """The new value replaces the old, and nothing is in doubt any more."""
-    sitting, _ = gaining(book)
-    sitting.answer(Line("4.2 bar"))
-    assert misfit_in(sitting.state) is None
-    sitting.change(f"{EVENING} = 2 bar")
-    assert asked_again(sitting) == EVENING
+    controller, _ = gaining(book)
+    controller.answer(Line("4.2 bar"))
+    assert inconsistency_in(controller.state) is None
+    controller.change(f"{EVENING} = 2 bar")
+    assert asked_again(controller) == EVENING
 
 
 def test_what_cannot_be_taken_again_is_left(book: Rulebook) -> None:
     """A reading passed over stays as it was, and the other is asked."""
-    sitting, _ = gaining(book)
-    sitting.pass_over("not sure")
-    assert asked_again(sitting) == MORNING
-    sitting.pass_over("cannot be done now")
-    assert asked_again(sitting) == ""
-    assert EVENING in sitting.state.readings
+    controller, _ = gaining(book)
+    controller.pass_over("not sure")
+    assert asked_again(controller) == MORNING
+    controller.pass_over("cannot be done now")
+    assert asked_again(controller) == ""
+    assert EVENING in controller.state.readings
 
 
 def test_a_session_with_readings_taken_again_resumes_the_same(book: Rulebook) -> None:
     """The journal, through JSON and back, keeps what was confirmed."""
-    sitting, journal = gaining(book)
-    sitting.answer(Line("2 bar"))
+    controller, journal = gaining(book)
+    controller.answer(Line("2 bar"))
     stored = [json.loads(json.dumps(as_record(event))) for event in journal]
     events = [from_record(kind, payload) for kind, payload in stored]
-    again = State(book, book.units["town bicycle"], "goes flat").replay(events)
+    again = SessionState(book, book.units["town bicycle"], "goes flat").replay(events)
     assert again.confirmed == {EVENING}
-    assert result(sitting.state) == result(again)
+    assert result(controller.state) == result(again)
 
 
 @given(evening=st.integers(0, 12), morning=st.integers(0, 12), first=st.booleans())
@@ -140,26 +140,26 @@ def test_order_and_retraction_of_readings_never_matter(
     lines = [f"{EVENING} = {evening} bar", f"{MORNING} = {morning} bar", "tyre = soft"]
     states = []
     for order in (lines, lines[::-1]):
-        sitting, _ = sit(book)
+        controller, _ = sit(book)
         for line in order if first else order[1:] + order[:1]:
-            _say(sitting, line)
-        states.append(result(sitting.state))
+            _say(controller, line)
+        states.append(result(controller.state))
     assert states[0] == states[1]
-    sitting, _ = sit(book)
+    controller, _ = sit(book)
     for line in (lines[2], *lines[:2]):
-        _say(sitting, line)
-    sitting.back()
-    sitting.back()
+        _say(controller, line)
+    controller.back()
+    controller.back()
     plain, _ = sit(book)
     _say(plain, lines[2])
-    assert result(plain.state) == result(sitting.state)
+    assert result(plain.state) == result(controller.state)
 
 
-def _say(sitting: Sitting, line: str) -> None:
+def _say(controller: SessionController, line: str) -> None:
     try:
-        sitting.change(line)
+        controller.change(line)
     except ValueError:  # a slip, asked back once
-        sitting.change(line)
+        controller.change(line)
 
 
 def test_rules_that_contradict_each_other_are_told_with_their_places(
@@ -169,29 +169,29 @@ def test_rules_that_contradict_each_other_are_told_with_their_places(
     (tmp_path / "wheel").mkdir()
     (tmp_path / "wheel" / "rim.yaml").write_text(TWO_MINDS, encoding="utf-8")
     torn = load_rulebook([BICYCLE, tmp_path], {})
-    sitting, _ = sit(torn)
-    sitting.change("tyre = soft")
-    (fault,) = rule_faults(sitting.state)
+    controller, _ = sit(torn)
+    controller.change("tyre = soft")
+    (fault,) = rule_faults(controller.state)
     assert [rule.id for rule in fault.rules] == ["rim: rule 1", "rim: rule 2"]
-    assert misfit_in(sitting.state) is None
+    assert inconsistency_in(controller.state) is None
     plain, _ = sit(book)
     plain.change("tyre = soft")
-    assert plain.state.posterior.causes == sitting.state.posterior.causes
+    assert plain.state.posterior.causes == controller.state.posterior.causes
     show_rule_fault(Screen(plain=True), fault)
     shown = " ".join(capsys.readouterr().out.split())
     assert "`rim: rule 1` says rim is clear" in shown
     assert "rim.yaml:7:9" in shown
     assert "rim.yaml:8:9" in shown
-    sitting.change("tyre = flat")
-    assert rule_faults(sitting.state) == ()
+    controller.change("tyre = flat")
+    assert rule_faults(controller.state) == ()
 
 
 def test_a_rule_that_rules_out_all_that_shows_a_sign_is_told(tmp_path: Path) -> None:
     """A sign that only a cause ruled out can show clashes with the rule, and neither counts."""
     (tmp_path / "tread").mkdir()
     (tmp_path / "tread" / "glass-in-the-tyre.yaml").write_text(NEVER_A_THORN, encoding="utf-8")
-    sitting, _ = sit(load_rulebook([BICYCLE, tmp_path], {}))
-    sitting.change("tyre = flat")
-    (fault,) = rule_faults(sitting.state)
+    controller, _ = sit(load_rulebook([BICYCLE, tmp_path], {}))
+    controller.change("tyre = flat")
+    (fault,) = rule_faults(controller.state)
     assert [r.id for r in fault.rules] == ["hiss: rule 1", "glass in the tyre: ruled out 1"]
-    assert sitting.state.posterior.causes["glass in the tyre"] > 0
+    assert controller.state.posterior.causes["glass in the tyre"] > 0
