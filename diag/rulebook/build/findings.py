@@ -121,6 +121,8 @@ def check(look: Lookup, entry: Entry) -> Check:
         needs=look.listed(entry, "needs", "needs"),
         undoes=look.listed(entry, "needs", "undoes"),
         cautions=look.refer_all(entry, "cautions", "cautions"),
+        acts=look.refer_all(entry, "acts", "acts"),
+        held_back=values.get("held back") == "yes",
         together=values.get("asked together", ""),
         possible_when=look.condition(entry, entry.at("possible when"), values.get("possible when")),
         place=entry.place,

@@ -20,7 +20,7 @@ from diag.rulebook.yaml.scalars import nearest, shown
 from diag.rulebook.yaml.source import Source, read_text
 from diag.rulebook.build.tables import CASE, CAUSE, KINDS, SCALE, SCALES, UNIT, UNIT_LIMIT, WITH_CAUSE
 
-SECTIONS = ("source", *KINDS, "cautions", "texts", "unit limits", *SCALES)
+SECTIONS = ("source", *KINDS, "cautions", "acts", "texts", "unit limits", *SCALES)
 
 
 @dataclass(slots=True, eq=False, repr=False)
@@ -99,7 +99,7 @@ class Gathered:
             for name, item in self._pairs(source, node, key):
                 if read_id(source, name, key):
                     self._entry(source, key, word, name, item)
-        elif key in ("cautions", "texts"):
+        elif key in ("cautions", "acts", "texts"):
             for name, item in self._pairs(source, node, key):
                 text = raw(source, item)
                 if read_id(source, name, key) and text and isinstance(node, Map):
