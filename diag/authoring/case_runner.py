@@ -237,7 +237,7 @@ class _Bench:
 def _advised(state: SessionState) -> bool:
     """Return whether anything but the safety look had been done when a hazard that it asks for
     came up."""
-    safety = {name for hazard in state.rulebook.hazards.values() for name in hazard.ask_first}
+    safety = state.rulebook.asked_first
     checks = [state.rulebook.checks[name] for name in state.done_checks]
     raised = [
         name

@@ -25,7 +25,7 @@ from diag.session.prompt import (
     RunAgain,
     StopWork,
 )
-from diag.session.reread import due_reread
+from diag.session.reread import check_of, due_reread
 from diag.session.state import SessionState
 
 
@@ -76,14 +76,7 @@ def _proof_prompt(state: SessionState) -> Prompt | None:
                 if not taken and finding not in state.passed:
                     known = state.rulebook.findings[finding]
                     why = "this must hold in the run after the repair"
-                    return AskFinding(known, _check_of(state, finding), False, why)
-    return None
-
-
-def _check_of(state: SessionState, finding: str) -> Check | None:
-    for check in state.rulebook.checks.values():
-        if finding in check.yields:
-            return check
+                    return AskFinding(known, check_of(state, finding), False, why)
     return None
 
 
@@ -99,7 +92,7 @@ def _standing_prompts(state: SessionState) -> Iterator[Prompt]:
 def first_looks(state: SessionState) -> Iterator[AskFinding | AskTogether]:
     """Yield what every session asks first: safety, then the cheap looks of the complaint."""
     book = state.rulebook
-    first = {name for hazard in book.hazards.values() for name in hazard.ask_first}
+    first = book.asked_first
     for check in book.checks.values():
         if first.intersection(check.yields):
             yield from _rest_of(state, check, "safety comes before everything else")
