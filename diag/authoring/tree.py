@@ -115,8 +115,8 @@ def policy_tree(
 
 def opening(rulebook: Rulebook, complaint: str) -> tuple[str, ...]:
     """Return the checks that every session on a complaint begins with: danger, then its looks."""
-    asked = {name for danger in rulebook.dangers.values() for name in danger.ask_first}
-    safety = [check.id for check in rulebook.checks.values() if asked & set(check.yields)]
+    asked = rulebook.asked_first
+    safety = [check.id for check in rulebook.checks.values() if asked.intersection(check.yields)]
     return tuple(dict.fromkeys((*safety, *rulebook.complaints[complaint].intake)))
 
 

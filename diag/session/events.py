@@ -50,6 +50,8 @@ class Undone:
     """An entry of the journal, by its number from 0, was taken back with all that it held."""
 
     entry: int
+    slip: bool = False
+    """True where it takes a danger back, which the user has confirmed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,7 +189,9 @@ def from_record(kind: str, payload: Mapping[str, Any]) -> Event:
     try:
         return _read(kind, payload)
     except (KeyError, TypeError, ValueError, OverflowError):
-        return LeftOut(kind, f"an entry `{kind[:40]}` cannot be read by this version: it is left out")
+        return LeftOut(
+            kind, f"an entry `{kind[:40]}` cannot be read by this version: it is left out"
+        )
 
 
 def _read(kind: str, payload: Mapping[str, Any]) -> Event:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from diag.model.rulebook import Value
 from diag.session.events import Answered, Corrected, Event, LeftOut, Undone, Withdrawn, flat
 
 
@@ -52,16 +53,35 @@ def latest_act(journal: Sequence[Event]) -> int | None:
     return next(left, None)
 
 
-def slips(journal: Sequence[Event]) -> list[Corrected]:
-    """Return the corrections that took a danger back, as far as they were not taken back."""
-    gone = _undone(journal)
-    return [
-        event
-        for number, act in enumerate(journal)
-        if number not in gone
-        for event in flat(act)
-        if isinstance(event, Corrected) and event.slip
-    ]
+class TakenBack(NamedTuple):
+    """An answer that raised a danger and was a slip: what it was, and what took its place."""
+
+    finding: str
+    was: Value | None
+    now: Value | None
+
+
+def slips(journal: Sequence[Event]) -> tuple[TakenBack, ...]:
+    """Return the answers that were taken back as slips, and dangers with them, in order."""
+    gone, found = _undone(journal), []
+    for number, act in enumerate(journal):
+        if number in gone:
+            continue
+        if isinstance(act, Undone) and act.slip and act.entry < number:
+            for one in flat(journal[act.entry]):
+                if isinstance(one, Answered):
+                    found.append(TakenBack(one.finding, one.value, None))
+        for event in flat(act):
+            if isinstance(event, Corrected) and event.slip:
+                was = _answer(effective(journal[:number]), event.finding)
+                found.append(TakenBack(event.finding, was, event.value))
+    return tuple(found)
+
+
+def _answer(kept: Sequence[Entry], finding: str) -> Value | None:
+    place = _latest(kept, finding)
+    event = None if place is None else kept[place].event
+    return event.value if isinstance(event, Answered) else None
 
 
 def _undone(journal: Sequence[Event]) -> frozenset[int]:

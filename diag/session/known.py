@@ -14,9 +14,7 @@ def not_known(event: Event, rulebook: Rulebook) -> str:
         if finding is None:
             return _gone(event.finding, "its answer")
         if isinstance(event, Answered) and not _fits(event.value, finding):
-            return (
-                f"`{event.finding}` can no longer be answered as it was: that answer is left out"
-            )
+            return f"`{event.finding}` can no longer be answered as it was: that answer is left out"
     elif isinstance(event, Repaired | Declined) and event.cause not in rulebook.causes:
         return _gone(event.cause, "its repair")
     elif isinstance(event, Heeded) and event.danger not in rulebook.dangers:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 
 from diag.logic.rests_on import resting_on
 from diag.model.reading import Reading
@@ -80,6 +80,7 @@ class SessionState:
         """The checks done, in the order in which they were begun."""
         self.before: frozenset[Evidence] = frozenset()
         """Evidence of earlier stages, as it stood when each repair was done."""
+        self._repaired_at: list[int] = []
         self.dangers = DangerWatch(self.compiled.watched)
         self.now = self.chain
         """The conclusions from the readings of this stage, and from what no repair changes."""
@@ -164,20 +165,25 @@ class SessionState:
         if event.check in self.rulebook.checks and not event.again:
             self.check = event.check
             self.done_checks[event.check] = None
-        self.dangers.read(name, self._moment, Conclusions(self.chain, self.under, self._since))
+        self.dangers.read(name, self._moment, Conclusions(self.chain, self.under, self.since))
 
-    def _since(self, moment: int) -> Chain:
+    def since(self, moment: int) -> Chain:
         """Return what follows from the readings taken after a moment alone."""
         chain = Chain(self.compiled.network, self.unit)
         later = [name for name, taken in self.moments.items() if taken > moment]
         chain.tell_all({name: self.chain.told[name] for name in later})
         return chain
 
+    def repaired_since(self, moment: int) -> bool:
+        """Tell whether a repair was made after a moment."""
+        return any(taken >= moment for taken in self._repaired_at)
+
     def _repair(self, cause: str) -> None:
         self._judge(at_once=True)
         self.before = frozenset(self.evidence())
         self.in_proof = cause
         self.check = ""
+        self._repaired_at.append(self._moment)
         findings, told = self.rulebook.findings, self.chain.told
         self.now = Chain(self.compiled.network, self.unit)
         self.now.tell_all({name: told[name] for name in self.readings if findings[name].fixed})
@@ -197,7 +203,7 @@ class SessionState:
         result = stands.result
         self.results.append(result)
         self.repairs.append(RepairDone(result.cause, len(self.repairs), result.failed))
-        self.in_proof = ""
+        self.in_proof = self.check = ""
         self.declined.clear()
         if result.proved:
             self.proved = result.cause
@@ -276,7 +282,7 @@ class SessionState:
         return len({self.readings[one].stage for one in findings if one in self.readings}) <= 1
 
     def under(self, names: Iterable[str]) -> frozenset[str]:
-        return frozenset().union(*(self._findings_under(name, frozenset()) for name in names))
+        return frozenset(resting_on(names, self._below)).intersection(self.rulebook.findings)
 
     def grounds_of(self, sign: str, state: str) -> tuple[frozenset[str], ...]:
         """Return, for each support of a state, the findings on which it rests."""
@@ -288,24 +294,12 @@ class SessionState:
         fact = Fact("sign", sign, state)
         return tuple(tuple(support.used) for support in self.chain.supports(fact))
 
-    def _findings_under(self, name: str, seen: frozenset[str]) -> frozenset[str]:
-        if name in self.rulebook.findings:
-            return frozenset({name})
-        if name in seen:
-            return frozenset()
-        if name in self.rulebook.figures:
-            terms = self.rulebook.figures[name].terms
-            below = [part for term in terms for part in names_of(term)]
-        elif name in self.rulebook.signs:
-            below = [
-                part
-                for state in self.chain.states(name)
-                for support in self._supports(name, state)
-                for part in support
-            ]
-        else:
-            return frozenset()
-        return frozenset().union(*(self._findings_under(part, seen | {name}) for part in below))
+    def _below(self, name: str) -> Iterable[str] | None:
+        """Return what a figure, or a sign as it stands, rests on directly."""
+        if name in self.rulebook.findings or name not in self.rulebook.signs:
+            return self.compiled.below.get(name)
+        states = sorted(self.chain.states(name))
+        return (part for state in states for used in self._supports(name, state) for part in used)
 
     def rule_contradictions(self) -> tuple[RuleContradiction, ...]:
         """Return where one reading both shows a sign and rules out all that brings it about.

@@ -142,7 +142,7 @@ def told_odds(links: Links, evidence: Evidence, truth: frozenset[int]) -> float:
 def play(rng: random.Random, shop: Shop, slips: int) -> Outcome:
     """Play one session and see which reading the tool doubts most."""
     belief, truth, wrong = session(rng, shop, slips)
-    suspect = accused(conflict(belief), 0.0)
+    suspect, *_ = accused(conflict(belief), 0.0)
     good = belief
     for name in wrong:
         good = good.withdraw(name)

@@ -80,12 +80,11 @@ def _likelihoods(item: Weighed, pairs: Iterable[Pair], causes: int) -> list[floa
     return [0.0, item.unknown, *single, *item.of_pairs(pairs)]
 
 
-def accused(found: Conflict, least_odds: float = ACCUSED_AT) -> Suspect | None:
-    """Return the piece of evidence to take again: the likeliest slip, if likely enough.
+def accused(found: Conflict, least_odds: float = ACCUSED_AT) -> tuple[Suspect, ...]:
+    """Return the evidence to be taken again, if it can be: the likely slips, the likeliest first.
 
     The measure is no gate here: readings that confirm one another draw it far below 0, and so
     hide the one among them that does not fit; and a state that nothing explains is as odd on
     its own as among the rest, which brings no relief.
     """
-    worst = found.suspects[0] if found.suspects else None
-    return worst if worst and worst.slip_odds >= least_odds else None
+    return tuple(suspect for suspect in found.suspects if suspect.slip_odds >= least_odds)

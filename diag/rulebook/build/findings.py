@@ -64,6 +64,7 @@ def finding(look: Lookup, entry: Entry) -> Finding:
         slips=_slips(look, entry),
         words=values.get("words", ()),
         asked_when=look.condition(entry, entry.at("asked when"), values.get("asked when")),
+        fixed=values.get("fixed") == "yes",
         place=entry.place,
     )
 

@@ -47,6 +47,7 @@ FINDING: Table = {
     "words": _TEXTS,
     "slips": Field(listing(record("slip", SLIP))),
     "asked when": Field(condition),
+    "fixed": Field(yes_or_no),
     "choices": _WORDS,
     "shows anyway": _WORDS,
     "as it should be": Field(yes_or_no),
