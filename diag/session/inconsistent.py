@@ -78,7 +78,7 @@ def _torn(state: SessionState) -> Iterator[Inconsistency]:
 
 def _unlikely(state: SessionState) -> Inconsistency | None:
     found = conflict(state.belief)
-    safety = state.rulebook.safety_findings
+    safety = state.rulebook.asked_first | state.raising
     for suspect in accused(found):
         sign, seen = suspect.evidence.sign, suspect.evidence.state
         grounds = frozenset().union(*state.grounds_of(sign, seen))

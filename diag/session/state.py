@@ -136,6 +136,13 @@ class SessionState:
         """Return the hazards that the readings raise, in order of id."""
         return tuple(sorted(self.chain.hazards))
 
+    @property
+    def raising(self) -> frozenset[str]:
+        """Return the findings on which the hazards that are raised rest."""
+        facts = (Fact("hazard", name, "present") for name in self.chain.hazards)
+        used = (support.used for fact in facts for support in self.chain.supports(fact))
+        return frozenset().union(*map(self._under, used))
+
     def open_hazards(self) -> tuple[str, ...]:
         """Return the hazards raised and not cleared."""
         return tuple(name for name in self.raised_hazards() if name not in self.cleared)
