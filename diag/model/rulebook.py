@@ -96,7 +96,7 @@ class Sign:
     states: tuple[str, ...]
     area: str
     title: str = ""
-    anyway: Mapping[str, float] = field(default_factory=dict)
+    leak: Mapping[str, float] = field(default_factory=dict)
     """Leak: probability that a state other than the first shows with no cause at all."""
     supersedes: tuple[str, ...] = ()
     is_finding: bool = False

@@ -8,7 +8,6 @@ from diag.logic.evaluate import evaluate
 from diag.model.expression import names_in
 from diag.model.rulebook import Check, Finding, Proof
 from diag.reason.belief.belief import Belief
-from diag.reason.belief.posterior import Posterior
 from diag.reason.chain.sufficiency import Settler
 from diag.reason.plan.choose import Choice, choose
 from diag.reason.plan.costs import opened_by
@@ -181,7 +180,7 @@ def choice_of(
     state: SessionState,
     offered: Sequence[CandidateCheck],
     deadline: Callable[[], bool] | None = None,
-    posterior: Posterior | None = None,
+    belief: Belief | None = None,
 ) -> Choice:
     """Return the best next act and its runners-up, on what is believed unless told otherwise.
 
@@ -192,7 +191,7 @@ def choice_of(
     once_more = {NOTHING} if repaired & state.declined else frozenset[str]()
     return choose(
         state.rulebook,
-        posterior or state.posterior,
+        belief or state.belief,
         offered,
         opened_by(state.rulebook, state.done_checks),
         repaired | state.declined | once_more,
@@ -208,7 +207,7 @@ def _asked_again(
     deadline: Callable[[], bool] | None,
 ) -> AskFinding | None:
     def expect(belief: Belief) -> float:
-        return choice_of(state, offered, deadline, belief.remaining()).best.expected
+        return choice_of(state, offered, deadline, belief).best.expected
 
     again = due_reread(state, choice, expect)
     if again is None:
