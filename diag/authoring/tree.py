@@ -242,7 +242,7 @@ def _choice(policy: _Policy, point: _Point) -> Choice:
             if check.id not in point.done and (signs := _brought(policy, point, check.id))
         ]
         opened = opened_by(book, point.done)
-        policy.chosen[key] = choose(book, point.posterior, offers, opened)
+        policy.chosen[key] = choose(book, point.belief, offers, opened)
     return policy.chosen[key]
 
 

@@ -79,7 +79,7 @@ class Check:
     minutes: float
     yields: tuple[str, ...]
     tools: tuple[str, ...] = ()
-    access: str = "owner"
+    access: str = "ask"
     needs: tuple[str, ...] = ()
     undoes: tuple[str, ...] = ()
     """Needs that have to be brought about again after it."""
@@ -102,7 +102,7 @@ class Sign:
     states: tuple[str, ...]
     area: str
     title: str = ""
-    anyway: Mapping[str, float] = field(default_factory=dict)
+    leak: Mapping[str, float] = field(default_factory=dict)
     """Leak: probability that a state other than the first shows with no cause at all."""
     supersedes: tuple[str, ...] = ()
     is_finding: bool = False
@@ -160,7 +160,7 @@ class Repair:
     do: tuple[str, ...]
     minutes: float
     parts: Mapping[str, float] = field(default_factory=dict)
-    access: str = "owner"
+    access: str = "ask"
     needs: tuple[str, ...] = ()
     acts: tuple[str, ...] = ()
     """What making it does to the unit; a danger may forbid it."""

@@ -9,7 +9,6 @@ from collections.abc import Iterator, Sequence
 
 from diag.model.rulebook import Check, Finding
 from diag.reason.belief.belief import Belief
-from diag.reason.belief.posterior import Posterior
 from diag.reason.plan.choose import Choice, choose
 from diag.reason.plan.costs import opened_by
 from diag.reason.plan.decision_problem import NOTHING, CandidateCheck
@@ -191,7 +190,7 @@ def unmade(state: SessionState) -> frozenset[str]:
 def choice_of(
     state: SessionState,
     offered: Sequence[CandidateCheck],
-    posterior: Posterior | None = None,
+    belief: Belief | None = None,
 ) -> Choice:
     """Return the best next act and its runners-up, on what is believed unless told otherwise.
 
@@ -202,7 +201,7 @@ def choice_of(
     once_more = {NOTHING} if repaired & state.declined else frozenset[str]()
     return choose(
         state.rulebook,
-        posterior or state.posterior,
+        belief or state.belief,
         offered,
         opened_by(state.rulebook, state.done_checks),
         repaired | state.declined | once_more | unmade(state),
@@ -214,7 +213,7 @@ def _asked_again(
     state: SessionState, choice: Choice, offered: Sequence[CandidateCheck]
 ) -> Iterator[AskFinding]:
     def expect(belief: Belief) -> float:
-        return choice_of(state, offered, belief.remaining()).best.expected
+        return choice_of(state, offered, belief).best.expected
 
     again = due_reread(state, choice, expect)
     if again is not None and allowed(state, again.check):
@@ -264,6 +263,6 @@ def _reason(choice: Choice) -> str:
     if best.kind == "check":
         return (
             f"about {best.expected:.0f} min from here to a proved repair, the least expected; "
-            "parts and repairs in vain count as minutes"
+            "parts and failed repairs count as minutes"
         )
     return "the likeliest cause is not sure enough yet to change anything"

@@ -37,7 +37,7 @@ def result(state: SessionState) -> dict[str, Any]:
             for name, reading in sorted(state.readings.items())
         ],
         "facts": facts(state),
-        "dangers": list(state.raised_dangers()),
+        "dangers": [_danger(state, name) for name in sorted(state.dangers.held)],
         "causes": [_cause(state, name, share) for name, share in posterior.ranking[:SHOWN_CAUSES]],
         "pairs": [
             {"causes": list(names), "probability": round(share, 6)}
@@ -55,7 +55,19 @@ def result(state: SessionState) -> dict[str, Any]:
 
 def settled(state: SessionState) -> bool:
     """Return whether nothing but the best next act is left to consider: no danger, no proof."""
-    return not (state.open_dangers() or state.in_proof or state.proved)
+    return not (state.dangers.held or state.in_proof or state.proved)
+
+
+def _danger(state: SessionState, name: str) -> dict[str, Any]:
+    danger, standing = state.rulebook.dangers[name], state.dangers.held[name]
+    return {
+        "danger": name,
+        "raised_by": standing.by,
+        "do_now": list(danger.do_now),
+        "forbids": list(danger.forbids),
+        "work_may_go_on_when": danger.resume_when,
+        "licensed": danger.licensed,
+    }
 
 
 def shown(value: Value) -> str:
@@ -140,11 +152,11 @@ def _next(prompt: Prompt) -> dict[str, Any] | None:
 
 
 def verdict(prompt: Prompt) -> str:
-    """Return `stop`, `found`, `nothing-wrong`, `unknown` or `keep-looking`."""
+    """Return `stop`, `found`, `keep looking`, or how the session ended."""
     if isinstance(prompt, StopWork):
         return "stop"
     if isinstance(prompt, ProposeRepair):
-        return "found" if prompt.sure else "keep-looking"
+        return "found" if prompt.sure else "keep looking"
     if isinstance(prompt, Closing):
-        return "found" if prompt.verdict == "repaired" else prompt.verdict
-    return "keep-looking"
+        return prompt.ending.kind
+    return "keep looking"

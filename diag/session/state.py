@@ -202,11 +202,20 @@ class SessionState:
             return
         result = stands.result
         self.results.append(result)
-        self.repairs.append(RepairDone(result.cause, len(self.repairs), result.failed))
+        self.repairs.append(
+            RepairDone(result.cause, len(self.repairs), result.failed, result.holds)
+        )
         self.in_proof = self.check = ""
         self.declined.clear()
         if result.proved:
             self.proved = result.cause
+
+    @property
+    def raising(self) -> frozenset[str]:
+        """Return the findings on which what raises a danger rests, as things stand."""
+        facts = (Fact("danger", name, "present") for name in self.chain.dangers)
+        used = (support.used for fact in facts for support in self.chain.supports(fact))
+        return frozenset().union(*map(self.under, used))
 
     def evidence(self) -> Iterator[Evidence]:
         """Yield what counts as evidence: earlier stages as they stood, then signs as they are."""

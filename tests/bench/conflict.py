@@ -100,7 +100,7 @@ def open_shop(rng: random.Random) -> Shop:
 def draw_truth(rng: random.Random, links: Links, complaint: str) -> frozenset[int]:
     """Draw one cause that the complaint points to, and any other by its own odds."""
     weights = [
-        odds * listed.get(complaint, PRIORS.complaint_anyway)
+        odds * listed.get(complaint, PRIORS.complaint_leak)
         for odds, listed in zip(links.odds, links.complaints, strict=True)
     ]
     first = rng.choices(range(len(weights)), weights)[0]

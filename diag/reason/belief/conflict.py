@@ -53,15 +53,13 @@ def conflict(belief: Belief, least_slip: float = 0.0) -> Conflict:
     suspects, measure = [], prior - whole
     for item in belief.used.values():
         one = item.evidence
-        sure = weigh_evidence(
-            one._replace(reliability=1.0), belief.links, item.repaired, item.earlier, item.persists
-        )
+        sure = weigh_evidence(one._replace(reliability=1.0), item.look)
         seen, meant = (_likelihoods(each, pairs, len(belief.weights)) for each in (item, sure))
         own = log_sum(map(add, before, seen)) - prior
         left = list(map(sub, after, seen))
-        rest, kept = log_sum(left), log_sum(map(add, left, meant)) + sure.alone
+        rest, kept = log_sum(left), log_sum(map(add, left, meant)) + sure.log_leak
         slip = max(least_slip, 1 - one.reliability)
-        odds = slip / (1 - slip) * math.exp(rest - kept) / len(item.table.states)
+        odds = slip / (1 - slip) * math.exp(rest - kept) / len(item.look.table.states)
         suspects.append(Suspect(one, own + rest - whole, odds))
         measure += own
     suspects.sort(key=lambda suspect: (-suspect.slip_odds, suspect.evidence))
@@ -73,9 +71,9 @@ def _flat(weights: LogWeights) -> list[float]:
 
 
 def _likelihoods(item: Weighed, pairs: Iterable[Pair], causes: int) -> list[float]:
-    """Return the log likelihood, less `alone`, under each hypothesis in the order of `_flat`."""
+    """Return the log likelihood, less `log_leak`, under each hypothesis in the order of `_flat`."""
     single = [0.0] * causes
-    for cause, ratio in item.ratio.items():
+    for cause, ratio in item.log_likelihood_ratio.items():
         single[cause] = ratio
     return [0.0, item.unknown, *single, *item.of_pairs(pairs)]
 
