@@ -17,27 +17,32 @@ if TYPE_CHECKING:  # a list of the units is wanted before all this
 def rule_folders(folder: str | None = None) -> tuple[Path, ...]:
     """Return the folders of rules in use: `folder`, or the shipped one and the user's own.
 
-    Raises `WrongUse` for a folder that is not there.
+    A folder of the user's own without a rule file is left out. Raises `WrongUse` for a folder
+    that is not there.
     """
+    from diag.rulebook.yaml.source import rule_files
+
     base = Path(folder).expanduser() if folder else shipped_rules()
     if not base.is_dir():
         raise WrongUse(f"`{folder}` is not a folder of rules; name one, or leave --rules out")
     own = () if folder else (user_rules(), user_units())
-    return (base, *(path for path in own if path.is_dir()))
+    return (base, *(path for path in own if any(rule_files(path))))
 
 
-def load_book(folder: str | None = None) -> Rulebook:
+def load_book(folder: str | None = None, drafts: bool = False) -> Rulebook:
     """Load the rules of `folder`, or the shipped ones; the user's own rules and units on top.
 
-    Raises `ProblemsFound` with all that is wrong in any file, and `WrongUse` for a folder that
-    is not there.
+    Files that say `status: draft` are left out unless `drafts` are asked for. Raises
+    `ProblemsFound` with all that is wrong in any file, and `WrongUse` for a folder that is not
+    there.
     """
     from diag.logic.limits import broken_limits
     from diag.model.problem import ProblemsFound
     from diag.physics.formulas.catalogue import FORMULAS
     from diag.rulebook import load_rulebook
 
-    book = load_rulebook(rule_folders(folder), {formula.name: formula for formula in FORMULAS})
+    formulas = {formula.name: formula for formula in FORMULAS}
+    book = load_rulebook(rule_folders(folder), formulas, drafts)
     broken = [problem for unit in book.units.values() for problem in broken_limits(book, unit)]
     if broken:
         raise ProblemsFound(tuple(broken))
