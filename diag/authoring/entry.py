@@ -8,6 +8,11 @@ from diag.model.expression import names_in, written
 from diag.model.rulebook import Cause, Check, Figure, Finding, Hazard, Rulebook, Sign
 
 Lines = list[tuple[str, str]]
+STANDING = {
+    "draft": "draft: read by `diag rules check` only",
+    "trial": "on trial: in use, but not called proven by three worked cases yet",
+    "proven": "proven: three worked cases or more come out",
+}
 
 
 def describe(rulebook: Rulebook, name: str) -> Lines:
@@ -43,7 +48,7 @@ def describe(rulebook: Rulebook, name: str) -> Lines:
 
 
 def _cause(cause: Cause) -> Lines:
-    lines = [("cause", cause.title), ("area", cause.area), ("status", cause.status)]
+    lines = [("cause", cause.title), ("area", cause.area), ("status", STANDING[cause.status])]
     lines += [("origin", str(cause.origin))] if cause.origin else []
     lines += [("explain", cause.explain)]
     for sign, states in cause.shows.items():

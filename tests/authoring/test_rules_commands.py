@@ -258,3 +258,9 @@ def test_causes_alike_and_unexplained_end_coverage_with_1(home: Path) -> None:
     pairs = [one["causes"] for one in json.loads(found.stdout)["not told apart"]]
     assert 1 == found.exit_code
     assert ["first twin", "second twin"] in pairs
+
+
+def test_a_cause_on_trial_is_marked(home: Path) -> None:
+    """An entry read back says how far its cause can be trusted."""
+    said = " ".join(_run("rules", "show", "worn battery").stdout.split())
+    assert "status on trial: in use, but not called proven by three worked cases yet" in said
