@@ -75,7 +75,7 @@ signs:
 figures:
   lamp power: {unit: W, formula: power, takes: {voltage: cell volts, current: lamp amps}}
   lamp resistance: {unit: ohm, sum: cell volts / lamp amps}
-hazards:
+dangers:
   broken glass:
     title: Broken glass
     raised when: beam is dark and wet is yes

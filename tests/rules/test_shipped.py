@@ -41,7 +41,7 @@ def _cases(book: Rulebook) -> tuple[Case, ...]:
 @pytest.mark.cases
 @pytest.mark.parametrize("share", range(SHARES))
 def test_every_shipped_case_finds_its_truth(book: Rulebook, share: int) -> None:
-    """One cause comes first, two come among the first three, hazards are raised in time."""
+    """One cause comes first, two come among the first three, dangers are raised in time."""
     runs = run_cases(book, _cases(book)[share::SHARES])
     assert {run.case.id: run.failures for run in runs if run.failures} == {}
 

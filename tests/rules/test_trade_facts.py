@@ -72,11 +72,11 @@ def test_before_the_charger_a_voltage_under_load_is_asked(
     assert found["verdict"] == "keep-looking"
 
 
-def test_a_hazard_outranks_everything(
+def test_a_danger_outranks_everything(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """With a carbon monoxide alarm the verdict is to stop, and nothing is asked next."""
     found = ask("co alarm: yes\nvolts at rest: 12.4 V\n", tmp_path, monkeypatch, capsys)
     assert found["verdict"] == "stop"
-    assert found["hazards"] == ["carbon monoxide"]
+    assert found["dangers"] == ["carbon monoxide"]
     assert found["next"] is None

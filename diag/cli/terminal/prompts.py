@@ -48,13 +48,13 @@ def show_prompt(screen: Screen, state: SessionState, prompt: Prompt) -> None:
 
 
 def _stop(screen: Screen, prompt: StopWork) -> None:
-    hazard = prompt.hazard
-    screen.heading(f"STOP: {hazard.title}")
-    for step in hazard.do_now:
+    danger = prompt.danger
+    screen.heading(f"STOP: {danger.title}")
+    for step in danger.do_now:
         screen.item("now", step, width=4)
-    screen.say(f"Work may go on when: {hazard.resume_when}")
-    if hazard.licensed:
-        screen.say(hazard.licensed)
+    screen.say(f"Work may go on when: {danger.resume_when}")
+    if danger.licensed:
+        screen.say(danger.licensed)
     screen.say("Type `cleared` once that is so, or `leave` to save and stop.", bold=True)
 
 

@@ -26,7 +26,7 @@ SINGULAR = {
     "cautions": "caution",
     "units": "unit",
     "complaints": "complaint",
-    "hazards": "hazard",
+    "dangers": "danger",
     "unit data": "unit datum",
 }
 
