@@ -39,7 +39,7 @@ def case_lines(rulebook: Rulebook, case: str, area: str) -> list[str]:
 
 
 def _dangers(rulebook: Rulebook) -> str:
-    return f"hazards: {listed(rulebook.hazards)}"
+    return f"dangers: {listed(rulebook.dangers)}"
 
 
 def _readings(rulebook: Rulebook) -> Iterator[str]:
