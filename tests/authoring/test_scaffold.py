@@ -39,7 +39,7 @@ ANSWERS = {
         "rare", "memory", "probable", "The strap has stretched.", "improbable",
         "Shorten the strap.", "4", "beam is bright", "The strap was slack.",
     ),
-    "case": ("invented", "will not light", "slack strap", "30 mm", "6.1 V"),
+    "case": ("invented", "will not light", "slack strap"),
 }  # fmt: skip
 """What is put in the place of each placeholder, in their order."""
 PLACEHOLDER = re.compile(r"<[^#\n]*>")

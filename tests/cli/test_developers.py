@@ -107,7 +107,8 @@ def test_what_a_recipe_names_is_there() -> None:
         ("LINTS", "diag/authoring/lints/__init__.py"), ("COMMANDS", "diag/cli/app.py"),
         ("KINDS", "diag/session/events.py"), ("OLD_KINDS", "diag/session/events.py"),
         ("MIGRATIONS", "diag/store/schema.py"), ("WORKED", "tests/physics/test_catalogue.py"),
-        ("_units", "diag/model/quantity.py"),
+        ("_units", "diag/model/quantity.py"), ("UNITS", "tests/physics/test_catalogue.py"),
+        ("FORMULAS", "diag/physics/formulas/catalogue.py"),
     ):  # fmt: skip
         assert f"`{name}`" in PAGE
         assert f"`{home}`" in PAGE

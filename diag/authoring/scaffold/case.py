@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from diag.authoring.scaffold.names import listed
-from diag.model.rulebook import Finding, Rulebook
+from diag.model.rulebook import Rulebook
 
 
 def case_lines(rulebook: Rulebook, case: str, area: str) -> list[str]:
@@ -32,7 +32,8 @@ def case_lines(rulebook: Rulebook, case: str, area: str) -> list[str]:
         "    # told: [a finding]",
         "    # note: where the boundary lies that this case tries",
         "    # Each reading as one would type it. What stands here is a sound unit: change what",
-        "    # the fault changes, and take out what nobody could tell.",
+        "    # the fault changes, write the numbers in and take the mark off their lines, and take",
+        "    # out what nobody could tell.",
         "    shows:",
         *_readings(rulebook),
     ]
@@ -47,14 +48,8 @@ def _readings(rulebook: Rulebook) -> Iterator[str]:
     yielded = dict.fromkeys(name for check in rulebook.checks.values() for name in check.yields)
     for name in yielded:
         finding = rulebook.findings[name]
-        others = f"    # or {listed(finding.states[1:])}" if finding.states else ""
-        yield f"      {name}: {_sound(finding)}{others}"
-
-
-def _sound(finding: Finding) -> str:
-    """Return the answer of a sound unit, or a placeholder where that is a number."""
-    if finding.states:
-        return finding.states[0]
-    assert finding.believable is not None
-    low, high = finding.believable
-    return f"<{low} to {high}>"
+        if finding.states:
+            yield f"      {name}: {finding.states[0]}    # or {listed(finding.states[1:])}"
+        elif finding.believable:
+            low, high = finding.believable
+            yield f"      # {name}:    # {low} to {high}"

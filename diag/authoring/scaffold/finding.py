@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from diag.authoring.scaffold.names import DRAFT, listed
+from diag.authoring.scaffold.names import DRAFT, listed, word
 from diag.model.rulebook import Rulebook
 
 
 def finding_lines(rulebook: Rulebook, finding: str, area: str) -> list[str]:
     """Return the lines of a finding's file, with what each kind of finding needs besides."""
     scales = rulebook.scales
-    leak = next(iter(scales.anyway), "seldom")
+    leak = word(scales.anyway, 0.02)
     return [
         "# Then write a check that yields it: diag rules new check ID --area AREA",
         DRAFT,

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from diag.authoring.scaffold.names import DRAFT, listed
+from diag.authoring.scaffold.names import DRAFT, listed, word
 from diag.model.rulebook import Rulebook
 
 
 def sign_lines(rulebook: Rulebook, sign: str, area: str) -> list[str]:
     """Return the lines of a sign's file, with two states and a rule for each."""
     scales = rulebook.scales
-    leak = next(iter(scales.anyway), "seldom")
+    leak = word(scales.anyway, 0.02)
     return [
         "# What rules conclude from readings. Then show it in a cause, or nothing comes of it.",
         DRAFT,

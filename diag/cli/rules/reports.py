@@ -171,7 +171,8 @@ def run_schema(write: bool = False) -> int:
     path = user_rules() / SCHEMA_FILE
     path.parent.mkdir(parents=True, exist_ok=True)
     path.write_text(text + "\n", encoding="utf-8")
-    Screen().say(f"Written to {path}. Write it again when words of the scales have changed.")
+    print(printable(str(path)))
+    Screen().say("Write it again when words of the scales have changed.")
     return 0
 
 

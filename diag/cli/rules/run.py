@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from difflib import get_close_matches
 from pathlib import Path
 
@@ -14,8 +15,10 @@ from diag.authoring.scaffold import SCHEMA_FILE, TEMPLATES, template
 from diag.cli.book import load_book
 from diag.cli.guard import WrongUse
 from diag.cli.places import shipped_rules, user_rules
+from diag.cli.terminal.printable import printable
 from diag.cli.terminal.screen import Screen
 from diag.model.problem import ProblemsFound
+from diag.model.rulebook import Rulebook
 from diag.rulebook import load_cases
 from diag.rulebook.yaml.source import rule_files
 
@@ -68,7 +71,7 @@ def run_new(kind: str, name: str, area: str) -> int:
     if kind in TEMPLATES and kind != "case" and not area:
         raise WrongUse(f"say where it belongs: diag rules new {kind} {_quoted(name)} --area AREA")
     try:
-        made = template(load_book(), kind, name, area)
+        made = template(_book_to_begin(kind), kind, name, area)
     except ValueError as error:
         raise WrongUse(str(error)) from None
     path = user_rules() / made.path
@@ -78,10 +81,20 @@ def run_new(kind: str, name: str, area: str) -> int:
             file.write(made.text)
     except FileExistsError:
         raise WrongUse(f"{path} is there already; edit it, or give another id") from None
-    Screen().say(f"Written to {path}. Replace each <...> in it, then: diag rules check")
+    # On a line of its own, which nothing wraps: paths are copied.
+    print(printable(str(path)))
+    Screen().say("Replace each <...> in this file, then: diag rules check")
     if not (user_rules() / SCHEMA_FILE).exists():
         Screen().say("For an editor that completes while you type: diag rules schema --write")
     return 0
+
+
+def _book_to_begin(kind: str) -> Rulebook:
+    """Return the rules in use; for a case the drafts too, where they are ready, to be tried."""
+    if kind == "case":
+        with suppress(ProblemsFound):
+            return load_book(drafts=True)
+    return load_book()
 
 
 def _quoted(name: str) -> str:
