@@ -113,7 +113,7 @@ def run_case(
     """Answer a whole session from the case, up to its last repair or the end.
 
     With two causes, the repair of the first does not mend the unit, and the session goes on; so
-    it does after as many repairs in vain as `in_vain`. A planted wrong reading that was not asked
+    it does after as many failed repairs as `in_vain`. A planted wrong reading that was not asked
     for is volunteered at the end, to be suspected all the same. Cases of one unit may share its
     `compiled`.
     """
@@ -137,7 +137,7 @@ class _Bench:
     by: Answers
     state: SessionState
     in_vain: int
-    """How many repairs in vain the session may go on after."""
+    """How many failed repairs the session may go on after."""
     said: list[Event] = field(default_factory=list)
     repairs: list[Event] = field(default_factory=list)
     proposed: list[str] = field(default_factory=list)
@@ -202,7 +202,7 @@ class _Bench:
             self.take(Answered(finding, reading.value, reading.how, check=check, again=True))
 
     def _repair(self, cause: str) -> bool:
-        """Make a repair, unless it is in vain once too often or the last that the unit needs."""
+        """Make a repair, unless one has failed once too often or the last that the unit needs."""
         self.proposed.append(cause)
         vain = set(self.proposed) - set(self.case.truth)
         goes_on = len(vain) <= self.in_vain and not set(self.case.truth) <= set(self.proposed)

@@ -94,5 +94,11 @@ def _users(rulebook: Rulebook, name: str) -> Lines:
     rules = [rule.id for rule in rulebook.rules if name in names_in(rule.when)]
     causes = [cause.id for cause in rulebook.causes.values() if name in cause.shows]
     checks = [check.id for check in rulebook.checks.values() if name in check.yields]
-    found = [("used by rule", one) for one in rules] + [("shown by", one) for one in causes]
+    figures = [
+        figure.id for figure in rulebook.figures.values()
+        if any(name in names_in(term) for term in figure.terms)
+    ]  # fmt: skip
+    found = [("used by rule", one) for one in rules]
+    found += [("used by figure", one) for one in figures]
+    found += [("shown by", one) for one in causes]
     return found + [("brought by", one) for one in checks]

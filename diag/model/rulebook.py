@@ -77,7 +77,7 @@ class Check:
     minutes: float
     yields: tuple[str, ...]
     tools: tuple[str, ...] = ()
-    access: str = "owner"
+    access: str = "ask"
     needs: tuple[str, ...] = ()
     undoes: tuple[str, ...] = ()
     """Needs that have to be brought about again after it."""
@@ -154,7 +154,7 @@ class Repair:
     do: tuple[str, ...]
     minutes: float
     parts: Mapping[str, float] = field(default_factory=dict)
-    access: str = "owner"
+    access: str = "ask"
     needs: tuple[str, ...] = ()
 
     @property

@@ -248,6 +248,6 @@ def _reason(choice: Choice) -> str:
     if best.kind == "check":
         return (
             f"about {best.expected:.0f} min from here to a proved repair, the least expected; "
-            "parts and repairs in vain count as minutes"
+            "parts and failed repairs count as minutes"
         )
     return "the likeliest cause is not sure enough yet to change anything"

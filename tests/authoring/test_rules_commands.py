@@ -49,7 +49,8 @@ def test_check_of_clean_rules_says_what_it_read(home: Path, tmp_path: Path) -> N
     assert (0, "") == (found.exit_code, found.stderr)
     assert found.stdout.replace("\n", " ").strip() == (
         "No problem found: 3 causes, 4 findings, 3 checks, 4 signs, 2 rules, 0 figures, 0 "
-        f"dangers, 1 units, 2 cases; {len(LINTS)} lints."
+        f"dangers, 1 units, 2 cases; {len(LINTS)} lints. Still drafts, which no "
+        "other command reads: `rusty switch`."
     )
 
 
@@ -147,25 +148,25 @@ def test_an_empty_folder_of_ones_own_stops_nothing(folder: str, home: Path) -> N
     assert 0 == _run("rules", "check").exit_code
 
 
-def test_what_rests_on_a_draft_is_refused(home: Path) -> None:
-    """The check reads drafts, yet what is in use must hold without them."""
-    (home / "rules/use").mkdir(parents=True)
-    (home / "rules/use/hum.yaml").write_text(
-        "status: draft\nfindings: {hum: {ask: Does it hum?, kind: yes/no, as it should be: no}}\n"
-        "checks: {hear: {do: Listen., minutes: 1, yields: hum, source: memory}}\n"
-        "signs: {hums: {states: [no, yes], rules: [{when: hum is no, then: no}, "
-        "{when: hum is yes, then: yes}]}}\ncannot be: {hum while dead: "
-        "{when: hum is yes and panel is dark, say: it is dead}}\n",
-        encoding="utf-8",
+def test_what_rests_on_a_draft_is_refused(home: Path, tmp_path: Path) -> None:
+    """The check reads drafts, yet what is in use must hold without them, and is told why not."""
+    folder = _rules(tmp_path, "causes: {broken wire: {shows: {hum: {yes: improbable}}}}")
+    path = Path(folder) / "power/hum.yaml"
+    hum = (
+        "findings: {hum: {ask: Does it hum?, kind: yes/no, as it should be: no}}\n"
+        "checks: {listen: {do: Listen., minutes: 1, yields: hum, source: memory}}\n"
     )
-    path = home / "rules/use/more.yaml"
-    path.write_text(
-        "signs: {quiet: {states: [no, yes], rules: {when: hum is no, then: no}}}\n",
-        encoding="utf-8",
+    path.write_text(hum, encoding="utf-8")
+    assert 0 == _run("rules", "check", folder).exit_code
+    path.write_text("status: draft\n" + hum, encoding="utf-8")
+    found = _run("rules", "check", folder)
+    assert (1, "") == (found.exit_code, found.stdout)
+    assert found.stderr == (
+        f"{folder}/power/broken-wire.yaml:15:3: there is no sign, choice or yes/no finding `hum`\n"
+        "  |   hum:\n"
+        "  |   ^^^\n"
+        "  it stands in a draft: take `status: draft` out of that file\n"
     )
-    found = _run("rules", "check")
-    assert 1 == found.exit_code
-    assert "there is no finding, sign or figure `hum`" in _run("rules", "show", "plug open").stderr
 
 
 def test_formulas_are_listed_with_units_and_sources(home: Path) -> None:

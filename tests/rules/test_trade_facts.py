@@ -21,7 +21,7 @@ codes: {3: ignition circuit}
 
 VOLTS_UNDER_LOAD = {
     "volts at the heater while igniting",
-    "volts at the posts while igniting",
+    "volts at the terminals while igniting",
 }
 
 
@@ -56,7 +56,10 @@ def test_three_flashes_and_a_charger_that_helps_mean_the_supply(
     found = ask(readings, tmp_path, monkeypatch, capsys)
     assert found["causes"][0]["id"] == "worn battery"
     assert found["causes"][0]["area"] == "supply"
-    plug = sum(probability(found, name) for name in ("plug open", "plug aged", "plug coked"))
+    plug = sum(
+        probability(found, name)
+        for name in ("glow plug open circuit", "glow plug aged", "glow plug coked")
+    )
     supply = sum(one["probability"] for one in found["causes"] if one["area"] == "supply")
     assert supply > 4 * plug
 

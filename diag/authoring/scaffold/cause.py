@@ -65,7 +65,7 @@ def _repair(rulebook: Rulebook) -> list[str]:
         "    - <Each step is a whole sentence.>",
         "  minutes: <how long it takes>",
         f"  parts: {{}}    # such as {{battery: {part}}}; {listed(scales.parts)}",
-        f"  access: {next(iter(scales.access), 'owner')}    # {listed(scales.access)}",
+        f"  access: {next(iter(scales.access), 'ask')}    # {listed(scales.access)}",
         f"  needs: []    # {listed(scales.needs)}",
         "# What must hold in the run after the repair: conditions.",
         "proof:",

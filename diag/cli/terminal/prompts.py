@@ -134,7 +134,7 @@ def _repair(screen: Screen, state: SessionState, prompt: ProposeRepair) -> None:
 def _run_again(screen: Screen, state: SessionState, prompt: RunAgain) -> None:
     screen.heading(f"Once more: {prompt.cause.title}")
     screen.say(
-        "The proof failed, yet what was mended may be all that was wrong "
+        "The proof failed, yet what was repaired may be all that was wrong "
         f"({prompt.probability:.0%}): a repair does not always take, and a run can fail by "
         "itself. Look over the work, then run it once more; that costs less than to look "
         "elsewhere."
