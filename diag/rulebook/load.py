@@ -53,8 +53,8 @@ def load_rulebook(
     """
     with _no_sweeping():
         with suppress(PlacesWanted):
-            return read_all(Gathered(placed=False, drafts=drafts), folders, formulas)
-        return read_all(Gathered(drafts=drafts), folders, formulas)
+            return read_all(Gathered(placed=False, with_drafts=drafts), folders, formulas)
+        return read_all(Gathered(with_drafts=drafts), folders, formulas)
 
 
 def read_all(

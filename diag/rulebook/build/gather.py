@@ -32,7 +32,7 @@ class Gathered:
 
     placed: bool = True
     """Whether all places are kept; without them the first problem raises `PlacesWanted`."""
-    drafts: bool = True
+    with_drafts: bool = True
     """Whether files that say `status: draft` are read; where not, they are as if not there."""
     kinds: dict[str, dict[str, Entry]] = field(default_factory=dict)
     scales: dict[str, dict[str, float]] = field(default_factory=dict)
@@ -52,7 +52,7 @@ class Gathered:
         source = Source(shown_path, area, path.stem, placed=self.placed)
         data = read_text(path, source)
         top = read_nodes(source)
-        if top is not None and not self.drafts and top.entries.get(STATUS) == DRAFT:
+        if top is not None and not self.with_drafts and top.entries.get(STATUS) == DRAFT:
             return source, None, data
         self.broken = self.broken or top is None
         self.problems += source.problems
