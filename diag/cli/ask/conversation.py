@@ -12,10 +12,12 @@ from diag.cli.ask.views import (
     show_why,
     show_why_not,
 )
+from diag.cli.guard import WrongUse
+from diag.cli.terminal.asking import ask_until
 from diag.cli.terminal.prompts import show_prompt
 from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.source import Source
-from diag.session.commands import Command, Line, read_line
+from diag.session.commands import Command, read_line
 from diag.session.controller import Doubtful, NotUnderstood, SessionController
 from diag.session.free_text import listen
 from diag.session.inconsistent import RuleFault, inconsistency_in, rule_faults
@@ -23,6 +25,10 @@ from diag.session.prompt import AskFinding, AskTogether, Closing, Prompt
 from diag.session.result import shown
 
 LEFT = "left"
+
+
+class AnswerRefused(ValueError):
+    """An answer that cannot be taken at all, unlike one that is only doubted."""
 
 
 class Conversation:
@@ -51,12 +57,16 @@ class Conversation:
             offered = self._source.offer(self._controller)
             if offered:
                 self._screen.say(f"[the bench shows: {offered}]")
-            text = self._source.read(offered)
-            if text is None:
+            if not self._take_line(offered):
                 return LEFT
-            line = text.strip() or offered
-            if line and not self._take(line):
-                return LEFT
+
+    def _take_line(self, offered: str) -> bool | None:
+        """Take one line that can be read; return whether the session goes on."""
+        return ask_until(
+            lambda: self._source.read(offered),
+            lambda line: self._take(line or offered),
+            self._refuse,
+        )
 
     def _warn(self) -> None:
         """Say once, when it comes up, that a reading does not fit, or that a proof failed."""
@@ -77,20 +87,27 @@ class Conversation:
         self._repairs = len(repairs)
 
     def _take(self, text: str) -> bool:
-        """Take one line; return whether the session goes on."""
+        """Take one line; return whether the session goes on. `ValueError` for one not taken."""
+        if not text:
+            return True
         read = read_line(text)
-        if isinstance(read, Command) and read.word == "leave":
-            return False
-        try:
-            if isinstance(read, Command):
-                self._obey(read)
-            else:
+        if not isinstance(read, Command):
+            try:
                 self._controller.answer(read)
-        except ValueError as error:
-            self._screen.say(sentence(str(error)))
-            if isinstance(read, Line) and not isinstance(error, Doubtful):
-                self._help_on()
+            except Doubtful:
+                raise
+            except ValueError as error:
+                raise AnswerRefused(str(error)) from None
+        elif read.word == "leave":
+            return False
+        else:
+            self._obey(read)
         return True
+
+    def _refuse(self, error: ValueError | WrongUse) -> None:
+        self._screen.say(sentence(str(error)))
+        if isinstance(error, AnswerRefused):
+            self._help_on()
 
     def _help_on(self) -> None:
         """Name the ways out to whoever is refused a second time at the same question."""
