@@ -205,7 +205,7 @@ def test_what_is_told_in_free_text_is_read_back(tmp_path: Path) -> None:
     assert "You said: white smoke\n" in said
     assert "Is the answer `white`? [yes/no]" in said
     assert "Is the answer `10.1 V`? [yes/no]" in said
-    readings = said.split("-- Readings ")[-1]
+    readings = said.split("\nReadings\n")[-1]
     assert "smoke at first" in readings
     assert "10.1 V" not in readings
 

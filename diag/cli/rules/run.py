@@ -13,7 +13,7 @@ from diag.authoring.entry import describe
 from diag.authoring.scaffold import cause_file
 from diag.cli.book import load_book
 from diag.cli.guard import WrongUse
-from diag.cli.places import shipped_rules, user_rules
+from diag.cli.places import path_of, shipped_rules, user_rules
 from diag.cli.terminal.screen import Screen
 from diag.model.problem import ProblemsFound
 from diag.rulebook import load_cases
@@ -24,7 +24,7 @@ DEMO = "demo.yaml"
 def run_check(folder: str | None = None) -> int:
     """Read all rule files and run the lints; the problems are told by whoever catches them."""
     book = load_book(folder)
-    base = Path(folder).expanduser() if folder else shipped_rules()
+    base = path_of(folder) if folder else shipped_rules()
     folders = (base,) if folder else (base, user_rules())
     found = [
         case for each in folders if (each / "cases").is_dir()
@@ -79,7 +79,7 @@ def run_new(kind: str, name: str, area: str) -> int:
 
 def run_cases(path: str | None = None) -> int:
     """Run the cases of a file or folder, the shipped ones if none is named."""
-    where = Path(path).expanduser() if path else shipped_rules() / "cases"
+    where = path_of(path) if path else shipped_rules() / "cases"
     if not where.exists():
         raise WrongUse(f"`{path}` is not there; name a file or a folder of cases")
     book = load_book()

@@ -49,7 +49,7 @@ def show_prompt(screen: Screen, state: SessionState, prompt: Prompt) -> None:
 
 def _stop(screen: Screen, prompt: StopWork) -> None:
     hazard = prompt.hazard
-    screen.heading(f"STOP: {hazard.title}")
+    screen.heading(f"STOP: {hazard.title}", alarm=True)
     for step in hazard.do_now:
         screen.item("now", step, width=4)
     screen.say(f"Work may go on when: {hazard.resume_when}")

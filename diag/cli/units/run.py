@@ -7,7 +7,7 @@ from pathlib import Path
 
 from diag.cli.book import find_unit, load_book
 from diag.cli.guard import WrongUse
-from diag.cli.places import user_units
+from diag.cli.places import path_of, user_units
 from diag.cli.terminal.screen import Screen
 from diag.logic.limits import broken_limits
 from diag.model.problem import ProblemsFound
@@ -99,7 +99,7 @@ def run_check(path: str | None = None) -> int:
         own = [unit for unit in book.units.values() if _is_own(unit)]
         Screen().say(f"No problem found in {len(own)} unit files of your own.")
         return 0
-    unit = load_unit_file(Path(path), book)
+    unit = load_unit_file(path_of(path), book)
     broken = broken_limits(book, unit)
     if broken:
         raise ProblemsFound(broken)
