@@ -135,7 +135,7 @@ def test_readings_from_a_file_give_one_json_object(tmp_path: Path) -> None:
     found = json.loads(diag(tmp_path, "ask", *READ, str(file), "--json").stdout)
     assert {
         "rulebook", "unit", "complaint", "readings", "facts", "hazards", "causes", "pairs",
-        "nothing-wrong", "unknown", "first", "next", "does not fit", "verdict",
+        "nothing_wrong", "unknown", "first", "next", "does_not_fit", "verdict",
     } == set(found)  # fmt: skip
     assert {"finding": "volts at rest", "value": "12.5 V", "how": "measured"} in found["readings"]
     assert found["facts"][0]["supports"][0]["rule"]

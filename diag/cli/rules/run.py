@@ -14,6 +14,7 @@ from diag.authoring.scaffold import cause_file
 from diag.cli.book import load_book
 from diag.cli.guard import WrongUse
 from diag.cli.places import path_of, shipped_rules, user_rules
+from diag.cli.terminal.progress import progress
 from diag.cli.terminal.screen import Screen
 from diag.model.problem import ProblemsFound
 from diag.rulebook import load_cases
@@ -21,7 +22,7 @@ from diag.rulebook import load_cases
 DEMO = "demo.yaml"
 
 
-def run_check(folder: str | None = None) -> int:
+def run_check(folder: str | None = None, plain: bool = False) -> int:
     """Read all rule files and run the lints; the problems are told by whoever catches them."""
     book = load_book(folder)
     base = path_of(folder) if folder else shipped_rules()
@@ -33,7 +34,7 @@ def run_check(folder: str | None = None) -> int:
     problems = lints.run_lints(lints.Material(book, tuple(found)))
     if problems:
         raise ProblemsFound(problems)
-    Screen().say(
+    Screen(plain=plain).say(
         f"No problem found: {len(book.causes)} causes, {len(book.findings)} findings, "
         f"{len(book.checks)} checks, {len(book.signs)} signs, {len(book.rules)} rules, "
         f"{len(book.figures)} figures, {len(book.hazards)} hazards, {len(book.units)} units, "
@@ -42,16 +43,17 @@ def run_check(folder: str | None = None) -> int:
     return 0
 
 
-def run_lints(name: str | None = None) -> int:
+def run_lints(name: str | None = None, plain: bool = False) -> int:
     """List the lints, or show the manual of one."""
-    screen = Screen()
+    screen = Screen(plain=plain)
     if name is None:
         screen.table((one.code, one.name, one.summary) for one in lints.LINTS)
         return 0
     for lint in lints.LINTS:
         if name.lower() in (lint.name, lint.code.lower()):
             screen.heading(f"{lint.code} {lint.name}")
-            print(lint.manual)
+            for line in lint.manual.splitlines():
+                screen.outline(line)
             return 0
     near = get_close_matches(name.lower(), [lint.name for lint in lints.LINTS], n=3)
     hint = f"; near it are {', '.join(f'`{one}`' for one in near)}" if near else ""
@@ -77,15 +79,16 @@ def run_new(kind: str, name: str, area: str) -> int:
     return 0
 
 
-def run_cases(path: str | None = None) -> int:
+def run_cases(path: str | None = None, plain: bool = False) -> int:
     """Run the cases of a file or folder, the shipped ones if none is named."""
     where = path_of(path) if path else shipped_rules() / "cases"
     if not where.exists():
         raise WrongUse(f"`{path}` is not there; name a file or a folder of cases")
     book = load_book()
     cases = [case for case in load_cases(where, book) if Path(case.place.path).name != DEMO]
-    runs = run_all(book, cases)
-    screen = Screen()
+    with progress("Working the cases", plain) as step:
+        runs = run_all(book, cases, step)
+    screen = Screen(plain=plain)
     screen.table([("", "case", "leading", "checks", "minutes"), *map(_row, runs)])
     for run in runs:
         for failure in run.failures:
@@ -110,7 +113,7 @@ def _row(run: CaseRun) -> tuple[str, ...]:
     )
 
 
-def run_show(name: str) -> int:
+def run_show(name: str, plain: bool = False) -> int:
     """Show one entry."""
     book = load_book()
     try:
@@ -119,7 +122,7 @@ def run_show(name: str) -> int:
         hint = near.args[0]
         tail = f"; near it are {hint}" if hint else ""
         raise WrongUse(f"the rules know no `{name[:40]}`{tail}") from None
-    screen = Screen()
+    screen = Screen(plain=plain)
     for label, text in lines:
         screen.item(label, text)
     return 0

@@ -87,6 +87,11 @@ class Screen:
         """Write a line that brings its own indent and list mark."""
         self._write(outlined(printable(line), self.width))
 
+    def document(self, line: str) -> None:
+        """Write a line of a document that other programs read: in a pipe it stays one line."""
+        clean = printable(line)
+        self._write(outlined(clean, self.width) if self._terminal else [clean])
+
     def _write(self, lines: Iterable[str], style: str = "") -> None:
         for line in lines:
             self._out.write((self._in(style, line) if style and line else line) + "\n")

@@ -17,18 +17,18 @@ from diag.rulebook import load_unit_file
 NAME = re.compile(r"[A-Za-z][A-Za-z0-9 -]{0,39}")
 
 
-def run_list() -> int:
+def run_list(plain: bool = False) -> int:
     """List all units."""
     book = load_book()
-    Screen().table((name, unit.title) for name, unit in book.units.items())
+    Screen(plain=plain).table((name, unit.title) for name, unit in book.units.items())
     return 0
 
 
-def run_show(name: str) -> int:
+def run_show(name: str, plain: bool = False) -> int:
     """Show what is known of a unit, and what of it is assumed."""
     book = load_book()
     unit = find_unit(book, name)
-    screen = Screen()
+    screen = Screen(plain=plain)
     screen.heading(f"{unit.id}: {unit.title}")
     screen.table(
         (
