@@ -12,6 +12,7 @@ from diag.cli.ask.views import (
     show_why,
     show_why_not,
 )
+from diag.cli.ask.why import show_derivation
 from diag.cli.guard import WrongUse
 from diag.cli.terminal.asking import ask_until
 from diag.cli.terminal.prompts import show_prompt
@@ -120,7 +121,7 @@ class Conversation:
         controller, screen = self._controller, self._screen
         acts: dict[str, Callable[[], object]] = {
             "help": lambda: show_help(screen, controller.state, controller.prompt),
-            "why": lambda: show_why(screen, controller.state, controller.prompt),
+            "why": lambda: self._why(command.argument),
             "why-not": lambda: show_why_not(screen, controller.state, command.argument),
             "where": lambda: show_where(screen, controller.state),
             "back": self._back,
@@ -150,6 +151,13 @@ class Conversation:
             answer = self._source.read("")
             if answer is not None and answer.strip().lower() in ("yes", "y"):
                 self._controller.volunteer(one.finding, one.value)
+
+    def _why(self, name: str) -> None:
+        controller = self._controller
+        if name:
+            show_derivation(self._screen, controller.state, name)
+        else:
+            show_why(self._screen, controller.state, controller.prompt)
 
     def _back(self) -> None:
         finding = self._controller.back()
