@@ -55,19 +55,30 @@ class Derivation:
     awaits: tuple[str, ...] = ()
 
 
-def derivation(state: SessionState, name: str) -> Derivation:
+def derivations(state: SessionState, name: str) -> tuple[Derivation, ...]:
     """Return why a finding, figure, sign, danger, cause or `unit NAME` is as it is.
 
-    Capitals and hyphens do not matter. Raises `ValueError` with the nearest names for an unknown
-    name.
+    There are several where one name stands for things of several kinds, as for a danger and the
+    finding that raises it. Capitals and hyphens do not matter. Raises `ValueError` with the
+    nearest names for an unknown name.
     """
-    wanted = _plain(name)
+    wanted, book = _plain(name), state.rulebook
     known = {_plain(one): one for one in _names(state)}
     if wanted not in known:
         near = ", ".join(f"`{known[one]}`" for one in get_close_matches(wanted, known, n=3))
         hint = f"near it are {near}" if near else "`where` shows what is known"
         raise ValueError(f"the rules know no `{name[:40]}`; {hint}")
-    return _derived(state, known[wanted], NO_NAMES)
+    found = known[wanted]
+    causes = [_cause(state, found)] if found in book.causes else []
+    dangers = [_danger(state, found)] if found in book.hazards else []
+    rest = [] if (causes or dangers) and not _is_below(state, found) else [found]
+    return (*causes, *dangers, *(_below(state, each, NO_NAMES) for each in rest))
+
+
+def _is_below(state: SessionState, name: str) -> bool:
+    """Tell whether conditions and sums may mention a name."""
+    book = state.rulebook
+    return name in book.findings or name in book.figures or name in book.signs
 
 
 def _plain(name: str) -> str:
@@ -81,8 +92,11 @@ def _names(state: SessionState) -> Iterator[str]:
     yield from (UNIT + name for name in book.unit_data)
 
 
-def _derived(state: SessionState, name: str, above: frozenset[str]) -> Derivation:
-    """Return the derivation of a name; a name that rests on itself is not opened once more."""
+def _below(state: SessionState, name: str, above: frozenset[str]) -> Derivation:
+    """Return the derivation of a name that a condition or a sum mentions.
+
+    A name that rests on itself is not opened once more.
+    """
     book = state.rulebook
     if name.startswith(UNIT):
         return _datum(state, name)
@@ -90,9 +104,7 @@ def _derived(state: SessionState, name: str, above: frozenset[str]) -> Derivatio
         return _reading(state, name)
     if name in book.figures:
         return _figure(state, book.figures[name], above)
-    if name in book.signs:
-        return _sign(state, name, above)
-    return _cause(state, name) if name in book.causes else _danger(state, name)
+    return _sign(state, name, above)
 
 
 def _datum(state: SessionState, name: str) -> Derivation:
@@ -116,7 +128,7 @@ def _figure(state: SessionState, figure: Figure, above: frozenset[str]) -> Deriv
     if figure.id in above:
         return Derivation(figure.id, "figure", _held(state.chain.value(figure.id)))
     below = dict.fromkeys(name for term in figure.terms for name in names_of(term))
-    parts = tuple(_derived(state, name, above | {figure.id}) for name in below)
+    parts = tuple(_below(state, name, above | {figure.id}) for name in below)
     formula = figure.formula
     sources = [formula.source] if formula else [str(figure.origin)] if figure.origin else []
     ground = Ground(
@@ -195,7 +207,7 @@ def _weighed(state: SessionState, weight: Weight) -> Ground:
         return Ground("how common it is", decibans=weight.decibans)
     if weight.kind != "sign":
         return Ground(f"{weight.kind}: {weight.name}", decibans=weight.decibans)
-    sign = _derived(state, weight.name, NO_NAMES)
+    sign = _below(state, weight.name, NO_NAMES)
     said = f"{weight.name} is {weight.state}"
     return Ground(said, (sign,), decibans=weight.decibans)
 
@@ -206,7 +218,7 @@ def _ruled(
     return tuple(
         Ground(
             why=one.rule.why or written(one.rule.when),
-            rests_on=tuple(_derived(state, name, above) for name in one.used),
+            rests_on=tuple(_below(state, name, above) for name in one.used),
             rule=one.rule.id,
             source=str(one.rule.origin) if one.rule.origin else "",
         )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from diag.cli.terminal.screen import Screen
-from diag.session.derivation import Derivation, Ground, derivation
+from diag.session.derivation import Derivation, Ground, derivations
 from diag.session.state import SessionState
 
 MOST_AWAITED = 6
@@ -11,7 +11,8 @@ MOST_AWAITED = 6
 
 def show_derivation(screen: Screen, state: SessionState, name: str) -> None:
     """Show why a thing is as it is; `ValueError` for a name that the rules do not know."""
-    _draw(screen, derivation(state, name), 0, set())
+    for node in derivations(state, name):
+        _draw(screen, node, 0, set())
 
 
 def _draw(screen: Screen, node: Derivation, depth: int, drawn: set[str]) -> None:
