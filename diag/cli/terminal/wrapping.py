@@ -53,7 +53,7 @@ def wrap(text: str, width: int, first: str = "", rest: str = "") -> list[str]:
         elif cells(line + blank + word) > width:
             lines.append(line)
             line, blank = rest, ""
-        *full, word = _broken(word, width - cells(line + blank))
+        *full, word = _broken(word, width - cells(line + blank), width - cells(rest))
         for part in full:
             lines.append(line + blank + part)
             line, blank = rest, ""
@@ -75,11 +75,11 @@ def _glued(text: str, room: int) -> Iterator[tuple[str, str]]:
         yield blank, word
 
 
-def _broken(word: str, room: int) -> list[str]:
-    """Return a word in parts of at most `room` cells; whole if it fits."""
-    room = max(2, room)
-    if cells(word) <= room:
+def _broken(word: str, here: int, below: int) -> list[str]:
+    """Return a word whole if it fits in `here` cells, else in parts that fit in `below` too."""
+    if cells(word) <= here:
         return [word]
+    room = max(2, min(here, below))
     if word.isascii():
         return [word[start : start + room] for start in range(0, len(word), room)]
     from rich.cells import chop_cells
@@ -90,10 +90,11 @@ def _broken(word: str, room: int) -> list[str]:
 def labelled(label: str, text: str, width: int, indent: int, column: int) -> list[str]:
     """Return text beside its label, the label filled up to `column` cells.
 
-    Where the text would get too little of the width it stands below its label instead.
+    The column takes a third of the width at most. Where the text would get too little of the
+    rest it stands below its label instead.
     """
     pad = " " * indent
-    head = f"{pad}{filled(label, column)} "
+    head = f"{pad}{filled(label, min(column, width // 3))} "
     if width - cells(head) >= min(LEAST, cells(text)):
         return wrap(text, width, head, " " * cells(head))
     return [*wrap(label, width, pad, pad), *wrap(text, width, pad + "  ", pad + "  ")]
