@@ -70,7 +70,7 @@ def derivations(state: SessionState, name: str) -> tuple[Derivation, ...]:
         raise ValueError(f"the rules know no `{name[:40]}`; {hint}")
     found = known[wanted]
     causes = [_cause(state, found)] if found in book.causes else []
-    dangers = [_danger(state, found)] if found in book.hazards else []
+    dangers = [_danger(state, found)] if found in book.dangers else []
     rest = [] if (causes or dangers) and not _is_below(state, found) else [found]
     return (*causes, *dangers, *(_below(state, each, NO_NAMES) for each in rest))
 
@@ -87,7 +87,7 @@ def _plain(name: str) -> str:
 
 def _names(state: SessionState) -> Iterator[str]:
     book = state.rulebook
-    for table in (book.causes, book.hazards, book.signs, book.figures, book.findings):
+    for table in (book.causes, book.dangers, book.signs, book.figures, book.findings):
         yield from table
     yield from (UNIT + name for name in book.unit_data)
 

@@ -79,7 +79,7 @@ def retold(book: Rulebook, seed: int) -> Rulebook:
             name: replace(one, repair=replace(one.repair, do=several(one.repair.do)))
             for name, one in causes.items()
         },
-        hazards=each(book.hazards, title=text, do_now=several, resume_when=text, licensed=text),
+        dangers=each(book.dangers, title=text, do_now=several, resume_when=text, licensed=text),
         complaints=each(book.complaints, title=text),
         cautions={name: text() for name in book.cautions},
     )
