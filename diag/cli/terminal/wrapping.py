@@ -90,12 +90,13 @@ def _broken(word: str, here: int, below: int) -> list[str]:
 def labelled(label: str, text: str, width: int, indent: int, column: int) -> list[str]:
     """Return text beside its label, the label filled up to `column` cells.
 
-    The column takes a third of the width at most. Where the text would get too little of the
-    rest it stands below its label instead.
+    The column takes a third of the width at most. Where a label does not fit that, or the text
+    would get too little of the rest, the text stands below its label instead.
     """
-    pad = " " * indent
-    head = f"{pad}{filled(label, min(column, width // 3))} "
-    if width - cells(head) >= min(LEAST, cells(text)):
+    pad, most = " " * indent, width // 3
+    head = f"{pad}{filled(label, min(column, most))} "
+    too_long = most < column and cells(label) > most
+    if not too_long and width - cells(head) >= min(LEAST, cells(text)):
         return wrap(text, width, head, " " * cells(head))
     return [*wrap(label, width, pad, pad), *wrap(text, width, pad + "  ", pad + "  ")]
 
