@@ -237,7 +237,7 @@ class _Bench:
 def _advised(state: SessionState) -> bool:
     """Return whether anything but the safety look had been done when a danger that it asks for
     came up."""
-    safety = {name for danger in state.rulebook.dangers.values() for name in danger.ask_first}
+    safety = state.rulebook.asked_first
     checks = [state.rulebook.checks[name] for name in state.done_checks]
     raised = [
         name
