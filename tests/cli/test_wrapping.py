@@ -52,10 +52,10 @@ def test_a_number_keeps_its_unit_beside_it(amounts: list[tuple[int, str]], width
 @given(st.integers(1, 5), st.data(), widths)
 def test_columns_fit_whatever_stands_in_them(count: int, data: st.DataObject, width: int) -> None:
     """Rows of any texts keep their letters, and no line is wider than the terminal."""
-    cell = texts.map(printable).map(lambda text: text.replace("\n", " "))
-    rows = data.draw(st.lists(st.tuples(*[cell] * count), max_size=4))
+    rows = data.draw(st.lists(st.tuples(*[texts.map(printable)] * count), max_size=4))
     lines = columns(rows, width)
     assert letters("".join("".join(row) for row in rows)) == letters("".join(lines))
+    assert all("\n" not in line for line in lines)
     assert max(map(taken, lines), default=0) <= width
 
 
@@ -65,6 +65,7 @@ def test_a_label_and_an_outline_fit(label: str, text: str, width: int, column: i
     """So do labelled lines, and lines that bring their own indent and list mark."""
     lines = labelled(printable(label), printable(text), width, 2, column)
     lines += outlined(" " * column * 8 + "- " + printable(text), width)
+    assert all("\n" not in line for line in lines)
     assert max(map(taken, lines)) <= width
 
 

@@ -12,8 +12,6 @@ from collections.abc import Iterator, Sequence
 LEAST = 20
 """Cells that any text gets, however narrow the terminal."""
 _WORD = re.compile(r"(\s*)(\S+)")
-_UNIT = re.compile(r"[^\W\d_]|[%°]")
-_MARK = re.compile(r" *(?:[-*] |\d+\. )?")
 
 
 def cells(text: str) -> int:
@@ -70,7 +68,8 @@ def _glued(text: str, room: int) -> Iterator[tuple[str, str]]:
         number += 1
         if number < len(words) and word[-1].isdigit() and words[number][0] == " ":
             both = f"{word} {words[number][1]}"
-            if _UNIT.match(words[number][1]) and cells(both) <= room:
+            start = words[number][1][0]
+            if (start.isalpha() or start in "%°") and cells(both) <= room:
                 word, number = both, number + 1
         yield blank, word
 
@@ -93,7 +92,7 @@ def labelled(label: str, text: str, width: int, indent: int, column: int) -> lis
     The column takes a third of the width at most. Where a label does not fit that, or the text
     would get too little of the rest, the text stands below its label instead.
     """
-    pad, most = " " * indent, width // 3
+    pad, most, label = " " * indent, width // 3, label.replace("\n", " ")
     head = f"{pad}{filled(label, min(column, most))} "
     too_long = most < column and cells(label) > most
     if not too_long and width - cells(head) >= min(LEAST, cells(text)):
@@ -112,7 +111,7 @@ def outlined(line: str, width: int) -> list[str]:
     >>> outlined("  - open the box first", 14)
     ['  - open the', '    box first']
     """
-    mark = _MARK.match(line)
+    mark = re.match(r" *(?:[-*] |\d+\. )?", line)
     head = mark.group() if mark else ""
     head = head if len(head) <= width - LEAST or len(head) <= width // 2 else ""
     return wrap(line[len(head) :], width, head, " " * len(head))
@@ -125,6 +124,7 @@ def columns(rows: Sequence[tuple[str, ...]], width: int) -> list[str]:
     """
     if not rows:
         return []
+    rows = [tuple(cell.replace("\n", " ") for cell in row) for row in rows]
     widths = [max(cells(row[at]) for row in rows) for at in range(len(rows[0]) - 1)]
     head = 2 + sum(each + 2 for each in widths)
     last = max(cells(row[-1]) for row in rows)
