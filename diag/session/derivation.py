@@ -11,8 +11,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from difflib import get_close_matches
 
-from diag.logic.figure import Held, names_of, value_of
-from diag.model.expression import Arithmetic, Literal, Ref, Term, UnitRef, written
+from diag.logic.figure import Held, value_of
+from diag.model.expression import Arithmetic, Literal, Ref, Term, UnitRef, names_in, written
 from diag.model.quantity import Quantity
 from diag.model.rulebook import Fact, Figure
 from diag.reason.belief.weigh import Weight, weigh
@@ -127,7 +127,7 @@ def _reading(state: SessionState, name: str) -> Derivation:
 def _figure(state: SessionState, figure: Figure, above: frozenset[str]) -> Derivation:
     if figure.id in above:
         return Derivation(figure.id, "figure", _held(state.chain.value(figure.id)))
-    below = dict.fromkeys(name for term in figure.terms for name in names_of(term))
+    below = names_in(*figure.terms)
     parts = tuple(_below(state, name, above | {figure.id}) for name in below)
     formula = figure.formula
     sources = [formula.source] if formula else [str(figure.origin)] if figure.origin else []
