@@ -54,8 +54,8 @@ def read_line(text: str) -> Command | Line:
 
     >>> read_line("change weight = 4 kg")
     Command(word='change', argument='weight = 4 kg')
-    >>> read_line("why not dead battery"), read_line("why loss")
-    (Command(word='why-not', argument='dead battery'), Command(word='why', argument='loss'))
+    >>> read_line("why not leaky valve"), read_line("why loss")
+    (Command(word='why-not', argument='leaky valve'), Command(word='why', argument='loss'))
     >>> read_line("12,4 V told")
     Line(text='12,4 V', how='told')
     >>> read_line("Don’t know")
