@@ -16,7 +16,7 @@ from diag.rulebook.build.entries import Table
 from diag.rulebook.build.tables import (
     CASE,
     CAUSE,
-    KINDS,
+    ENTRY_KINDS,
     REPAIR,
     RULE,
     RULED_OUT,
@@ -27,6 +27,7 @@ from diag.rulebook.build.tables import (
     UNIT_LIMIT,
     WITH_CAUSE,
 )
+from diag.rulebook.kinds import KINDS
 
 Schema = dict[str, Any]
 
@@ -51,14 +52,14 @@ SPAN: Schema = {"type": "string", "pattern": "^\\S.* to .*\\S$"}
 def schema(rulebook: Rulebook) -> Schema:
     """Return the schema as plain data, with the words of this rulebook's scales to choose from."""
     shapes = _shapes(rulebook)
-    kinds = {kind: table for kind, (_, table) in KINDS.items()}
+    kinds = {kind: table for kind, (_, table) in ENTRY_KINDS.items()}
     tables: dict[str, Table] = {
         "rule": RULE, "ruled out": RULED_OUT, "slip": SLIP, "repair": REPAIR,
         "unit limit": UNIT_LIMIT, "scale": SCALE, "case": CASE, "cause": CAUSE, "unit": UNIT,
         **kinds,
     }  # fmt: skip
     defs = {name: _record(name, table, shapes) for name, table in tables.items()}
-    sections = {kind: _map(_ref(kind)) for kind in KINDS}
+    sections = {kind: _map(_ref(kind)) for kind in ENTRY_KINDS}
     sections |= {"source": ORIGIN, "cautions": _map(TEXT), "texts": _map(TEXT)}
     sections["unit limits"] = _some(_ref("unit limit"))
     sections |= {scale: _ref("scale") for scale in SCALES}
@@ -82,7 +83,7 @@ def _shapes(rulebook: Rulebook) -> dict[str, Schema]:
     scales = rulebook.scales
     likely = _map(_words(scales.likelihood))
     words = {
-        "kind": ("quantity", "count", "choice", "yes/no"),
+        "kind": tuple(KINDS),
         "known by": ("told", "seen", "measured"),
         "status": ("draft", "trial", "proven"),
         "share": tuple(scales.share),

@@ -29,8 +29,8 @@ def pick(
         if text is None or text.strip() == "leave":
             return None
         typed = text.strip()
-        if typed.isdigit():
-            typed = listed[int(typed) - 1] if 0 < int(typed[:6]) <= len(listed) else typed
+        if typed.isascii() and typed.isdecimal() and len(typed) < 6:
+            typed = listed[int(typed) - 1] if 0 < int(typed) <= len(listed) else typed
         if not typed:
             screen.say(f"Type a number from 1 to {len(listed)}, or a name.")
             continue

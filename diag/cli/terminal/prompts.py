@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 
 from diag.cli.terminal.screen import Screen
 from diag.model.rulebook import Check, Finding, Rulebook
+from diag.rulebook.kinds import KINDS
 from diag.session.next_prompt import proofs
 from diag.session.prompt import (
     AskFinding,
@@ -96,20 +97,12 @@ def _again(screen: Screen, state: SessionState, again: Reread) -> None:
 
 
 def _question(screen: Screen, finding: Finding) -> None:
-    hint = _expected(finding)
+    kind = KINDS[finding.kind]
+    hint = kind.hint(finding)
     screen.say(finding.ask + (f" [{hint}]" if hint else ""), bold=True)
-    if finding.kind == "choice":
+    if kind.is_listed:
         for number, (state, look) in enumerate(finding.choices.items(), 1):
             screen.item(f"{number} {state}", look, width=20)
-
-
-def _expected(finding: Finding) -> str:
-    """Say in a word what kind of answer is expected, where the question does not show it."""
-    if finding.kind == "yes/no":
-        return "yes/no"
-    if finding.kind == "count":
-        return "0 if none" if not finding.believable or finding.believable[0].si <= 0 else ""
-    return finding.unit.symbol if finding.unit and finding.unit.symbol != "1" else ""
 
 
 def _repair(screen: Screen, state: SessionState, prompt: ProposeRepair) -> None:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from diag.model.amounts import shown
 from diag.model.case import Case
 from diag.model.rulebook import Rulebook, UnitData, Value
 from diag.rulebook.answer import parse_answer, with_error
 from diag.rulebook.build.entries import Entry, raw
 from diag.rulebook.build.gather import Gathered
 from diag.rulebook.yaml.nodes import Map, Node
-from diag.rulebook.yaml.scalars import nearest, shown
+from diag.rulebook.yaml.scalars import nearest
 from diag.rulebook.yaml.source import Source
 
 

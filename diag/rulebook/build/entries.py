@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from diag.model.amounts import NotAnAmount, shown
 from diag.model.rulebook import Origin
 from diag.model.problem import Place
 from diag.rulebook.language import clauses, grammar
@@ -83,7 +84,7 @@ def read_fields(source: Source, node: Node, what: str, table: Table) -> dict[str
     for key, value in node.entries.items():
         field = table.get(key)
         if field is None:
-            message = f"`{scalars.shown(key)}` is not a key of a {what}"
+            message = f"`{shown(key)}` is not a key of a {what}"
             source.refuse(key, message, scalars.nearest(key, table))
         else:
             read = field.read(source, value)
@@ -110,7 +111,7 @@ def read_id(source: Source, name: str, kind: str) -> bool:
     else:
         why = why_no_id(name, kind in IN_CONDITIONS)
     if why:
-        source.refuse(name, f"`{scalars.shown(name)}` cannot be an id", why)
+        source.refuse(name, f"`{shown(name)}` cannot be an id", why)
     return not why
 
 
@@ -136,6 +137,9 @@ def scalar(convert: Callable[[str], Any]) -> Reader:
             return None
         try:
             return convert(text)
+        except NotAnAmount as error:
+            source.refuse(node, error.message, error.advice)
+            return None
         except ValueError as error:
             message, _, advice = str(error).partition("; did you")
             source.refuse(node, message, f"did you{advice}" if advice else "")
@@ -159,7 +163,7 @@ def one_of(*words: str) -> Reader:
     def convert(text: str) -> str:
         if text not in words:
             known = ", ".join(f"`{word}`" for word in words)
-            raise ValueError(f"`{scalars.shown(text)}` is none of {known}")
+            raise ValueError(f"`{shown(text)}` is none of {known}")
         return text
 
     return scalar(convert)

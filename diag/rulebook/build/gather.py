@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from diag.model.amounts import shown
 from diag.model.rulebook import Origin
 from diag.model.problem import Problem
 from diag.rulebook.build.entries import (
@@ -16,11 +17,11 @@ from diag.rulebook.build.entries import (
     read_id,
 )
 from diag.rulebook.yaml.nodes import Items, Map, Node, read_nodes
-from diag.rulebook.yaml.scalars import nearest, shown
+from diag.rulebook.yaml.scalars import nearest
 from diag.rulebook.yaml.source import Source, read_text
-from diag.rulebook.build.tables import CASE, CAUSE, KINDS, SCALE, SCALES, UNIT, UNIT_LIMIT, WITH_CAUSE
+from diag.rulebook.build.tables import CASE, CAUSE, ENTRY_KINDS, SCALE, SCALES, UNIT, UNIT_LIMIT, WITH_CAUSE
 
-SECTIONS = ("source", *KINDS, "cautions", "texts", "unit limits", *SCALES)
+SECTIONS = ("source", *ENTRY_KINDS, "cautions", "texts", "unit limits", *SCALES)
 
 
 @dataclass(slots=True, eq=False, repr=False)
@@ -94,8 +95,8 @@ class Gathered:
             self.add(kind, Entry(str(name), source, name, own, values, sound))
 
     def _section(self, source: Source, key: str, node: Node) -> None:
-        if key in KINDS:
-            word, _ = KINDS[key]
+        if key in ENTRY_KINDS:
+            word, _ = ENTRY_KINDS[key]
             for name, item in self._pairs(source, node, key):
                 if read_id(source, name, key):
                     self._entry(source, key, word, name, item)
@@ -124,7 +125,7 @@ class Gathered:
 
     def _entry(self, source: Source, kind: str, word: str, name: str, node: Node) -> None:
         before = len(self.problems)
-        values = read_fields(source, node, word, CASE if kind == "cases" else KINDS[kind][1])
+        values = read_fields(source, node, word, CASE if kind == "cases" else ENTRY_KINDS[kind][1])
         if values is not None and isinstance(node, Map):
             sound = len(self.problems) == before
             self.add(kind, Entry(str(name), source, name, node, values, sound))

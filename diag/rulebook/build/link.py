@@ -27,7 +27,7 @@ def link(gathered: Gathered, formulas: Mapping[str, Formula], fingerprint: str) 
     look = _lookup(gathered, formulas)
     found = _build(look, "findings", findings.finding)
     for entry in gathered.of("findings").values():
-        if entry.values.get("kind") == "choice":
+        if "choices" in entry.values:
             check_states(entry, "choices", tuple(choices_of(entry)))
     concluded = _build(look, "signs", signs.sign)
     evidence = _with_findings(look, concluded, found)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
+from diag.model.amounts import shown
 from diag.model.expression import Condition, Expression, Literal, Term, names_in, walk
 from diag.model.formula import Formula
 from diag.model.quantity import Dimension
@@ -15,7 +16,7 @@ from diag.rulebook.build.entries import Entry
 from diag.rulebook.build.gather import Gathered
 from diag.rulebook.language.grammar import Made, Places, placed_condition, placed_term
 from diag.rulebook.yaml.nodes import Node
-from diag.rulebook.yaml.scalars import nearest, shown
+from diag.rulebook.yaml.scalars import nearest
 
 DEFAULT_LEAK = "seldom"
 SINGULAR = {

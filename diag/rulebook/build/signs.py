@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from diag.model.amounts import noun, noun_in, shown
 from diag.model.expression import Is, Term
 from diag.model.rulebook import Fact, Figure, Rule, Sign
 from diag.model.quantity import SPELLINGS
@@ -9,7 +10,7 @@ from diag.rulebook.build.entries import Entry
 from diag.rulebook.build.findings import check_states, choices_of
 from diag.rulebook.build.lookup import Lookup
 from diag.rulebook.yaml.nodes import Node
-from diag.rulebook.yaml.scalars import nearest, noun, noun_in, shown
+from diag.rulebook.yaml.scalars import nearest
 
 
 def sign(look: Lookup, entry: Entry) -> Sign:

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import TypeVar
 
+from diag.model.amounts import noun, noun_in
 from diag.model.expression import (
     And,
     Arithmetic,
@@ -22,7 +23,7 @@ from diag.model.expression import (
 )
 from diag.model.quantity import NUMBER, POINT, UNITS, Dimension, Unit
 from diag.rulebook.language.grammar import Mistake, Places
-from diag.rulebook.yaml.scalars import nearest, noun, noun_in
+from diag.rulebook.yaml.scalars import nearest
 
 DIFFERENCE = UNITS["K"].dimension
 Type = Unit | tuple[str, ...]
