@@ -165,8 +165,10 @@ def meter_error(text: str, unit: Unit | None = None) -> tuple[float, Quantity | 
     >>> fraction, str(fixed)
     (0.005, '0.02 V')
     """
+    if len(text) > LONGEST:
+        raise NotAnAmount("digits", f"`{shown(text)}` is too long for a meter's error")
     fraction, fixed = 0.0, None
-    for part in text[: LONGEST + 1].split("+"):
+    for part in text.split("+"):
         percent = part.rstrip().endswith("%")
         read = amount(part, UNITS["%"] if percent else unit)
         if read.si < 0 or read.over_range:
