@@ -12,6 +12,7 @@ from typing import Any
 
 from diag.model.quantity import SPELLINGS
 from diag.model.rulebook import Rulebook
+from diag.model.settings import WORDS
 from diag.rulebook.build.entries import Table
 from diag.rulebook.build.tables import (
     CASE,
@@ -55,14 +56,16 @@ def schema(rulebook: Rulebook) -> Schema:
     kinds = {kind: table for kind, (_, table) in ENTRY_KINDS.items()}
     tables: dict[str, Table] = {
         "rule": RULE, "ruled out": RULED_OUT, "slip": SLIP, "repair": REPAIR,
-        "unit limit": UNIT_LIMIT, "scale": SCALE, "case": CASE, "cause": CAUSE, "unit": UNIT,
+        "unit limit": UNIT_LIMIT, "scale": SCALE, "settings": SCALE, "case": CASE,
+        "cause": CAUSE, "unit": UNIT,
         **kinds,
     }  # fmt: skip
     defs = {name: _record(name, table, shapes) for name, table in tables.items()}
     sections = {kind: _map(_ref(kind)) for kind in ENTRY_KINDS}
-    sections |= {"source": ORIGIN, "cautions": _map(TEXT), "texts": _map(TEXT)}
+    sections |= {"source": ORIGIN, "cautions": _map(TEXT)}
     sections["unit limits"] = _some(_ref("unit limit"))
     sections |= {scale: _ref("scale") for scale in SCALES}
+    sections["settings"] = _ref("settings")
     sections["cases"] = _map(_ref("case"))
     defs["sections"] = _closed(sections)
     beside = {kind: sections[kind] for kind in WITH_CAUSE}
@@ -109,6 +112,7 @@ def _shapes(rulebook: Rulebook) -> dict[str, Schema]:
         "undoes": _some(_words(scales.needs)),
         "parts": _map(_words(scales.parts)),
         "scale/words": _map(NUMBER),
+        "settings/words": _closed(dict.fromkeys(WORDS, NUMBER)),
         "slips": _some(_ref("slip")),
         "rules": _some(_ref("rule")),
         "rules out when": _some(_ref("ruled out")),

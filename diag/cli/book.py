@@ -26,8 +26,10 @@ def rule_folders(folder: str | None = None) -> tuple[Path, ...]:
     return (base, *(path for path in own if path.is_dir()))
 
 
-def load_book(folder: str | None = None) -> Rulebook:
+def load_book(folder: str | None = None, drafts: bool = False) -> Rulebook:
     """Load the rules of `folder`, or the shipped ones; the user's own rules and units on top.
+
+    Causes that are drafts are left out unless they are wanted.
 
     Raises `ProblemsFound` with all that is wrong in any file, and `WrongUse` for a folder that
     is not there.
@@ -37,7 +39,8 @@ def load_book(folder: str | None = None) -> Rulebook:
     from diag.physics.formulas.catalogue import FORMULAS
     from diag.rulebook import load_rulebook
 
-    book = load_rulebook(rule_folders(folder), {formula.name: formula for formula in FORMULAS})
+    formulas = {formula.name: formula for formula in FORMULAS}
+    book = load_rulebook(rule_folders(folder), formulas, drafts)
     broken = [problem for unit in book.units.values() for problem in broken_limits(book, unit)]
     if broken:
         raise ProblemsFound(tuple(broken))

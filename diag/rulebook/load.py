@@ -20,7 +20,7 @@ from diag.rulebook.build.link import link, lookup_for, names_of
 from diag.rulebook.language import grammar
 from diag.rulebook.language.dimensions import mistake_in
 from diag.rulebook.yaml.nodes import read_nodes
-from diag.rulebook.yaml.source import CASES, PlacesWanted, Source, rule_files
+from diag.rulebook.yaml.source import CASES, PlacesWanted, SourceFile, rule_files
 
 
 @contextmanager
@@ -43,15 +43,19 @@ def _no_sweeping() -> Iterator[None]:
             gc.enable()
 
 
-def load_rulebook(folders: Sequence[Path], formulas: Mapping[str, Formula]) -> Rulebook:
+def load_rulebook(
+    folders: Sequence[Path], formulas: Mapping[str, Formula], drafts: bool = False
+) -> Rulebook:
     """Read all rule files of the folders, later ones on top, except those under `cases`.
 
-    Raises `ProblemsFound` with every problem, sorted by place.
+    A cause whose status is `draft` takes no part, nor does what stands in its file, unless
+    `drafts` are wanted: what is being written breaks no session. Raises `ProblemsFound` with
+    every problem, sorted by place.
     """
     with _no_sweeping():
         with suppress(PlacesWanted):
-            return read_all(Gathered(placed=False), folders, formulas)
-        return read_all(Gathered(), folders, formulas)
+            return read_all(Gathered(placed=False, with_drafts=drafts), folders, formulas)
+        return read_all(Gathered(with_drafts=drafts), folders, formulas)
 
 
 def read_all(
@@ -63,10 +67,9 @@ def read_all(
         for path, name in _files(folder, gathered):
             area = path.parent.name if path.parent != folder else ""
             source, top, data = gathered.open(path, str(path), area)
-            digest.update(f"{name}\0{len(data)}\0".encode())
-            digest.update(data)
-            if top is not None:
-                gathered.add_file(source, top)
+            if top is None or gathered.add_file(source, top):
+                digest.update(f"{name}\0{len(data)}\0".encode())
+                digest.update(data)
     if gathered.broken:
         # Names in a file that could not be read would all seem unknown: first things first.
         _raise(gathered)
@@ -113,7 +116,7 @@ def read_readings(
 
     With `unit_data`, each reading carries what its meter may be out by.
     """
-    source = Source(path_name, text=text.removeprefix("\ufeff"))
+    source = SourceFile(path_name, text=text.removeprefix("\ufeff"))
     top = read_nodes(source)
     read = case_files.answers(source, top, rulebook, unit_data) if top is not None else {}
     if source.problems:

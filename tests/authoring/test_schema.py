@@ -102,6 +102,7 @@ def test_every_key_that_the_reader_knows_is_named(shipped: Schema) -> None:
         "rule": tables.RULE, "ruled out": tables.RULED_OUT, "slip": tables.SLIP,
         "repair": tables.REPAIR, "unit limit": tables.UNIT_LIMIT, "unit": tables.UNIT,
         "case": tables.CASE, "cause": tables.CAUSE, "scale": tables.SCALE,
+        "settings": tables.SCALE,
         **{kind: table for kind, (_, table) in tables.ENTRY_KINDS.items()},
     }  # fmt: skip
     assert set(named) | {"sections"} == set(defs)
@@ -110,8 +111,8 @@ def test_every_key_that_the_reader_knows_is_named(shipped: Schema) -> None:
         assert set(table) | beside == set(defs[name]["properties"]), name
         needed = {key for key, field in table.items() if field.required}
         assert needed == set(defs[name].get("required", ())), name
-    sections = {*tables.ENTRY_KINDS, *tables.SCALES, "source", "cautions", "texts", "unit limits"}
-    assert sections | {"cases"} == set(defs["sections"]["properties"])
+    sections = {*tables.ENTRY_KINDS, *tables.SCALES, "source", "cautions", "settings"}
+    assert sections | {"unit limits", "cases"} == set(defs["sections"]["properties"])
 
 
 @pytest.mark.parametrize(

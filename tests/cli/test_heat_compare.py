@@ -95,7 +95,6 @@ OTHER_RUNS = {
     (SMALL, "A: 0 kW 0.1 l/h 1 A"): "`heat of A` is 0 kW: expected above 0 kW and at most 200 kW",
     (SMALL, BIG, "--fuel-error", "x"): "`error of fuel` is `x`: expected a part of the reading, a "
     "fixed part, or both, such as `1 % + 0.02 l/h`",
-    ("--file", "/no/such/file"): "`/no/such/file` cannot be used: no such file or directory",
 }
 
 

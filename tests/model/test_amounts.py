@@ -19,7 +19,7 @@ from diag.logic.evaluate import evaluate
 from diag.model.amounts import NotAnAmount, amount, count, meter_error, unit_spelt
 from diag.model.expression import Compare, Literal, Ref
 from diag.model.problem import ProblemsFound
-from diag.model.quantity import SPELLINGS, UNITS, Gauge, Quantity, quantity
+from diag.model.quantity import SPELLINGS, UNITS, Quantity, quantity
 from diag.model.rulebook import Figure, Rulebook
 from diag.rulebook import load_rulebook, load_unit_file, parse_answer, read_readings
 from diag.rulebook.language import clauses, grammar
@@ -222,6 +222,7 @@ def test_over_range_is_told_and_stored_in_words() -> None:
     assert "over range" == str(event.value)
 
 
+SPELT = sorted(SPELLINGS.keys() - {"1", "AWG", "awg"})
 BASES = {"V": "volt", "A": "ampere", "W": "watt", "ohm": "ohm"}
 PREFIXES = {"": 1.0, "m": 1e-3, "k": 1e3, "M": 1e6, "u": 1e-6}
 
@@ -246,9 +247,7 @@ def test_prefixes_are_as_pint_reads_them(base: str, prefix: str, number: float) 
 
 
 @given(
-    st.sampled_from(
-        sorted(name for name, unit in SPELLINGS.items() if not isinstance(unit, Gauge))
-    ),
+    st.sampled_from(SPELT),
     st.integers(-999999, 999999).map(lambda n: n / 1000),
     st.sampled_from(["", " ", "  "]),
     st.sampled_from([".", ","]),
@@ -263,8 +262,6 @@ def test_amounts_round_trip(name: str, number: float, gap: str, point: str) -> N
         if len(whole.lstrip("-")) <= 3:
             with pytest.raises(NotAnAmount, match="could be"):
                 amount(text)
-        return
-    if name == "1":
         return
     assert quantity(float(f"{number:.3f}"), name) == amount(text)
 

@@ -7,7 +7,6 @@ import sys
 import time
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import closing
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from diag.cli.book import find_complaint, find_unit, load_book, rule_folders, unit_named
@@ -238,12 +237,13 @@ def _script(
 
 
 def _readings(book: Rulebook, readings: str | None, unit: UnitData) -> Mapping[str, Value]:
+    from diag.cli.terminal.given import given
     from diag.rulebook import read_readings
 
     if readings is None:
         return {}
     name = "standard input" if readings == "-" else readings
-    data = sys.stdin.buffer.read() if readings == "-" else _bytes_of(Path(readings))
+    data = given(readings)
     try:
         text = data.decode("utf-8")
     except UnicodeDecodeError as error:
@@ -253,11 +253,3 @@ def _readings(book: Rulebook, readings: str | None, unit: UnitData) -> Mapping[s
     if not text.strip():
         raise ValueError(f"`{name}` holds no readings; write one a line: FINDING: ANSWER")
     return read_readings(text, name, book, unit)
-
-
-def _bytes_of(path: Path) -> bytes:
-    if path.is_dir():
-        raise WrongUse(f"`{path}` is a folder; name a file of readings")
-    if not path.exists():
-        raise WrongUse(f"there is no file `{path}`; name a file of readings, or - for input")
-    return path.read_bytes()

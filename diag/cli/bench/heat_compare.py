@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from pathlib import Path
 from types import MappingProxyType
 
 from diag.cli.bench.amounts import read_amount, read_error
 from diag.cli.bench.bench_screen import Told, amount, row, show
 from diag.cli.bench.readings import Ask, Figure, Reading, Verdict, asker, figure, judge, weakest
 from diag.cli.guard import WrongUse, say
+from diag.cli.terminal.given import given
 from diag.model.amounts import AMOUNT_IN_TEXT, unit_spelt
 from diag.model.quantity import UNITS
 from diag.physics.errors import above, between
@@ -84,7 +83,7 @@ def run_compare(
 
 
 def _lines_of(file: str) -> list[str]:
-    text = sys.stdin.read() if file == "-" else Path(file).read_text("utf-8", errors="replace")
+    text = given(file).decode("utf-8", errors="replace")
     kept = (line.partition("#")[0].strip() for line in text.splitlines())
     return [line for line in kept if line]
 

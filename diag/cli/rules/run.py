@@ -23,7 +23,8 @@ DEMO = "demo.yaml"
 
 def run_check(folder: str | None = None) -> int:
     """Read all rule files and run the lints; the problems are told by whoever catches them."""
-    book = load_book(folder)
+    load_book(folder)  # what is in use must stand without the drafts beside it
+    book = load_book(folder, drafts=True)
     base = Path(folder).expanduser() if folder else shipped_rules()
     folders = (base,) if folder else (base, user_rules())
     found = [
@@ -63,7 +64,7 @@ def run_new(kind: str, name: str, area: str) -> int:
     if kind != "cause":
         raise WrongUse(f"`{kind[:40]}` cannot be begun; write: diag rules new cause ID --area AREA")
     try:
-        text = cause_file(load_book(), name, area)
+        text = cause_file(load_book(drafts=True), name, area)
     except ValueError as error:
         raise WrongUse(str(error)) from None
     path = user_rules() / area / f"{name.replace(' ', '-')}.yaml"

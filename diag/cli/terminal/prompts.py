@@ -109,6 +109,8 @@ def _repair(screen: Screen, state: SessionState, prompt: ProposeRepair) -> None:
     cause = prompt.cause
     said = "Found" if prompt.sure else "Likeliest, though not sure"
     screen.heading(f"{said}: {cause.title} ({prompt.probability:.0%})")
+    if cause.no_fault:
+        screen.say(SOUND)
     if cause.explain:
         screen.say(cause.explain)
     parts = f"; parts: {', '.join(cause.repair.parts)}" if cause.repair.parts else ""
@@ -135,6 +137,7 @@ def _run_again(screen: Screen, state: SessionState, prompt: RunAgain) -> None:
     screen.say("Type `done` when it is running again, `other` to look further.", bold=True)
 
 
+SOUND = "The unit itself is sound: how it is used, or what it stands in, explains this."
 ENDINGS = {
     "repaired": "Proved: the repair holds.",
     "nothing-wrong": "Nothing is wrong with the unit, as far as these readings tell.",
@@ -148,6 +151,8 @@ def _closing(screen: Screen, state: SessionState, prompt: Closing) -> None:
     screen.say(ENDINGS[prompt.verdict], bold=True)
     if prompt.cause is not None:
         screen.say(f"Cause: {prompt.cause.title}.")
+        if prompt.cause.no_fault:
+            screen.say(SOUND)
         if prompt.cause.tell_owner:
             screen.say(f"Tell the owner: {prompt.cause.tell_owner}")
     for text in state.notes:

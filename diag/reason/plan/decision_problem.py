@@ -75,7 +75,7 @@ def build_problem(
         _repairs(rulebook, hypotheses, avoid, proof_failed),
         setup_costs(rulebook),
         opened,
-        rulebook.scales.settings.get("hand over minutes", 600.0),
+        rulebook.scales.settings.hand_over_minutes,
     )
 
 
@@ -116,8 +116,8 @@ def _prices(rulebook: Rulebook, proof_failed: bool) -> tuple[float, float]:
     a run has held.
     """
     settings = rulebook.scales.settings
-    missed = 0.0 if proof_failed else settings.get("fault missed minutes", 0.0)
-    return settings.get("repair in vain minutes", 0.0), missed
+    missed = 0.0 if proof_failed else settings.fault_missed_minutes
+    return settings.repair_in_vain_minutes, missed
 
 
 def _repairs(
@@ -132,8 +132,8 @@ def _repairs(
     as one of them is never in vain.
     """
     settings = rulebook.scales.settings
-    closing = settings.get("proof run minutes", 10.0)
-    success = 1 - settings.get("repair fails", 0.05)
+    closing = settings.proof_run_minutes
+    success = 1 - settings.repair_fails
     vain, missed = _prices(rulebook, proof_failed)
     closes = undone_by_proof(rulebook)
     repairs = []

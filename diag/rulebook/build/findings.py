@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from diag.model.rulebook import Check, Finding, Slip
+from diag.model.rulebook import Check, Finding, UsualSlip
 from diag.model.quantity import Unit
 from diag.rulebook.build.entries import Entry
 from diag.rulebook.build.lookup import Lookup
@@ -80,14 +80,14 @@ def check_span(entry: Entry, unit: Unit) -> None:
             entry.source.refuse(entry.at("believable"), str(error))
 
 
-def _slips(look: Lookup, entry: Entry) -> tuple[Slip, ...]:
+def _slips(look: Lookup, entry: Entry) -> tuple[UsualSlip, ...]:
     made = []
     for slip in entry.values.get("slips", ()):
         if slip is not None and "when" in slip.values and "say" in slip.values:
             when = look.condition(slip, slip.at("when"), slip.values["when"])
             look.needs_origin(entry, when)
             if when is not None:
-                made.append(Slip(when, slip.values["say"]))
+                made.append(UsualSlip(when, slip.values["say"]))
     return tuple(made)
 
 

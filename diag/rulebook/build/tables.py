@@ -167,7 +167,6 @@ SCALES = (
     "access",
     "needs",
     "tools",
-    "settings",
 )
 ENTRY_KINDS: dict[str, tuple[str, Table]] = {
     "findings": ("finding", FINDING),
