@@ -28,8 +28,8 @@ class Settings:
     """Chance that a sign goes on showing what it showed, unless the repair took it away."""
     found_at: float = 0.8
     """Probability from which on a cause is called found."""
-    repair_in_vain_minutes: float = 0.0
-    """Minutes that a repair in vain costs beyond its own minutes and parts."""
+    failed_repair_minutes: float = 0.0
+    """Minutes that a failed repair costs beyond its own minutes and parts."""
     fault_missed_minutes: float = 0.0
     """Minutes that it costs to send a unit back as sound which is not."""
     proof_run_minutes: float = 10.0

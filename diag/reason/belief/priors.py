@@ -15,7 +15,7 @@ class Priors:
 
     unknown_odds: float = USUAL.odds_of_the_unknown
     """Odds of something that the rulebook does not know, against nothing wrong."""
-    complaint_anyway: float = USUAL.complaint_anyway
+    complaint_leak: float = USUAL.complaint_anyway
     """Chance of the complaint under a cause that does not list it."""
     complaint_nothing: float = USUAL.nothing_wrong
     """Chance of the complaint with nothing wrong."""
@@ -23,7 +23,7 @@ class Priors:
     """Chance of the complaint under something that the rulebook does not know."""
     repair_fails: float = USUAL.repair_fails
     """Chance that a proof fails although all that was wrong has been repaired."""
-    persists: float = USUAL.shows_again
+    sign_persistence: float = USUAL.shows_again
     """Chance that a sign goes on showing what it showed, unless the repair took it away."""
 
     @classmethod

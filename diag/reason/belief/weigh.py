@@ -40,7 +40,7 @@ def weigh(belief: Belief, cause: str) -> tuple[Weight, ...]:
     signs = [
         Weight("sign", item.evidence.sign, item.evidence.state, stage, ratio / DECIBAN)
         for (stage, _), item in belief.used.items()
-        if (ratio := item.ratio.get(index, 0.0))
+        if (ratio := item.log_likelihood_ratio.get(index, 0.0))
     ]
     proofs = [
         Weight("failed proof", repair.cause, "", repair.stage, loss / DECIBAN)
