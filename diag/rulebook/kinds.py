@@ -36,6 +36,8 @@ class FindingKind:
     hint: Callable[[Finding], str]
     """The answer that is expected, in a word, where the question does not show it."""
     is_number: bool = False
+    is_counted: bool = False
+    """Whether the number is one of things counted, which a code list can turn into a state."""
     needs_unit_in_text: bool = False
     """Whether a number in running text is its answer only together with a unit."""
     is_listed: bool = False
@@ -143,6 +145,7 @@ KINDS: Mapping[Kind, FindingKind] = {
         read=_read_count,
         hint=_none_or_blank,
         is_number=True,
+        is_counted=True,
     ),
     "choice": FindingKind(
         keys=("choices", "shows anyway"),
