@@ -108,7 +108,8 @@ def _question(screen: Screen, finding: Finding) -> None:
 def _repair(screen: Screen, state: SessionState, prompt: ProposeRepair) -> None:
     cause = prompt.cause
     said = "Found" if prompt.sure else "Likeliest, though not sure"
-    screen.heading(f"{said}: {cause.title} ({prompt.probability:.0%})")
+    trial = ", on trial" if cause.status == "trial" else ""
+    screen.heading(f"{said}: {cause.title} ({prompt.probability:.0%}{trial})")
     if cause.no_fault:
         screen.say(SOUND)
     if cause.explain:

@@ -13,6 +13,7 @@ from diag.model.settings import WORDS as SETTING_WORDS
 from diag.model.problem import Problem
 from diag.rulebook.build.entries import (
     Entry,
+    one_of,
     origin,
     raw,
     read_fields,
@@ -23,7 +24,9 @@ from diag.rulebook.yaml.scalars import nearest
 from diag.rulebook.yaml.source import SourceFile, read_text
 from diag.rulebook.build.tables import CASE, CAUSE, ENTRY_KINDS, SCALE, SCALES, UNIT, UNIT_LIMIT, WITH_CAUSE
 
-SECTIONS = ("source", *ENTRY_KINDS, "cautions", "unit limits", *SCALES, "settings")
+STATUS, DRAFT = "status", "draft"
+"""What a whole file may say of itself."""
+SECTIONS = ("source", STATUS, *ENTRY_KINDS, "cautions", "unit limits", *SCALES, "settings")
 
 
 @dataclass(slots=True, eq=False, repr=False)
@@ -32,10 +35,10 @@ class Gathered:
 
     placed: bool = True
     """Whether all places are kept; without them the first problem raises `PlacesWanted`."""
-    with_drafts: bool = False
-    """Whether causes that are drafts are kept, with what stands in their files."""
+    with_drafts: bool = True
+    """Whether files that say `status: draft` are read; where not, they are as if not there."""
     drafts: set[str] = field(default_factory=set)
-    """Causes that were left out as drafts."""
+    """Causes of the files that were left out so."""
     kinds: dict[str, dict[str, Entry]] = field(default_factory=dict)
     scales: dict[str, dict[str, float]] = field(default_factory=dict)
     limits: list[Entry] = field(default_factory=list)
@@ -50,10 +53,13 @@ class Gathered:
         return self.kinds.setdefault(kind, {})
 
     def open(self, path: Path, shown_path: str, area: str = "") -> tuple[SourceFile, Map | None, bytes]:
-        """Read one file to its nodes; the map is None when that is not possible."""
+        """Read one file to its nodes; the map is None when that is not possible or not wanted."""
         source = SourceFile(shown_path, area, path.stem, placed=self.placed)
         data = read_text(path, source)
         top = read_nodes(source)
+        if top is not None and not self.with_drafts and top.entries.get(STATUS) == DRAFT:
+            self.drafts.update(str(name) for key, name in top.entries.items() if key == "cause")
+            return source, None, data
         self.broken = self.broken or top is None
         self.problems += source.problems
         source.problems = self.problems
@@ -74,19 +80,15 @@ class Gathered:
         message = f"`{shown(entry.id)}` is already among the {kind}, in {first.place}"
         entry.source.refuse(entry.key, message, "give one of the two another id")
 
-    def add_file(self, source: SourceFile, top: Map) -> bool:
-        """Keep all entries of one rule file; return whether it takes part."""
+    def add_file(self, source: SourceFile, top: Map) -> None:
+        """Keep all entries of one rule file."""
         if "cause" in top.entries:
-            if not self.with_drafts and top.entries.get("status", "draft") == "draft":
-                self.drafts.add(str(top.entries["cause"]))
-                return False
             self._one(source, top, "causes", "cause", WITH_CAUSE)
         elif "unit" in top.entries:
             self._one(source, top, "units", "unit", ())
         else:
             for key, node in top.entries.items():
                 self._section(source, key, node)
-        return True
 
     def _one(self, source: SourceFile, top: Map, kind: str, word: str, beside: Iterable[str]) -> None:
         """Keep the one cause or unit that a file holds, and the sections beside it."""
@@ -122,6 +124,8 @@ class Gathered:
                     self.limits.append(Entry("", source, item, item, values))
         elif key in SCALES or key == "settings":
             self._scale(source, key, node)
+        elif key == STATUS:
+            one_of(DRAFT)(source, node)
         elif key != "source":
             near = nearest(key, (*SECTIONS, "cause", "unit"))
             advice = "cases stand in the folder `cases`" if key == "cases" else near
