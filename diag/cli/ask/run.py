@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import gc
-import sys
 import time
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import closing
@@ -14,7 +13,7 @@ from diag.cli.guard import WrongUse
 from diag.cli.places import data_folder, sessions_file
 from diag.cli.terminal.pick import pick
 from diag.cli.terminal.screen import Screen
-from diag.cli.terminal.source import Keyboard, Pipe, Source
+from diag.cli.terminal.source import Source, source_of
 
 if TYPE_CHECKING:  # imported where they are used, so that the first question comes at once
     from diag.model.rulebook import Rulebook, UnitData, Value
@@ -46,7 +45,7 @@ def run_ask(
         return run_demo(load_book(rules), screen, thinking)
     if readings is not None or as_json:
         return _script(load_book(rules), unit, complaint, readings, as_json, screen)
-    source: Source = Keyboard() if sys.stdin.isatty() else Pipe(screen)
+    source = source_of(screen)
     if resume is not None:
         with closing(_store()) as store:
             return _resume(load_book(rules), store, resume, screen, source)
