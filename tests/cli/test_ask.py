@@ -225,7 +225,8 @@ def test_a_draft_takes_no_part_and_breaks_nothing(tmp_path: Path) -> None:
     """A cause that is still being written stops no session; `rules check` alone reads it."""
     rules = tmp_path / "rules" / "supply"
     rules.mkdir(parents=True)
-    (rules / "draft.yaml").write_text("cause: draft\nstatus: draft\nsharee: common\n", encoding="utf-8")
+    text = "cause: draft\nstatus: draft\nsharee: common\n"
+    (rules / "draft.yaml").write_text(text, encoding="utf-8")
     assert "Which unit?" in diag(tmp_path, "ask", lines="small 12 V\nleave\n").stdout
     assert "`sharee` is not a key" in diag(tmp_path, "rules", "check", code=1).stderr
 

@@ -137,7 +137,7 @@ def bytes_of(path: Path, most: int = LARGEST) -> bytes:
             message = f"the file holds {about.st_size} bytes, the most that is read is {most} bytes"
             raise NotRead(message, "split it into several files")
         with path.open("rb") as file:
-            return file.read(most)
+            return file.read(about.st_size)  # asked for more, it would make room for it
     except FileNotFoundError:
         raise NotRead("there is no such file", "check the name") from None
     except NotRead:
