@@ -34,7 +34,7 @@ class CircleFound(ValueError):
 
 
 @dataclass(frozen=True, slots=True)
-class Layout:
+class DependencyOrder:
     """The cells of a rule set and the parts in which they are settled, all by number."""
 
     cell: Mapping[str, int]
@@ -67,12 +67,12 @@ def mentioned(source: Condition | Figure) -> tuple[str, ...]:
     return names_in(*source.terms) if isinstance(source, Figure) else names_in(source)
 
 
-def laid_out(
+def in_order(
     rules: Sequence[Rule],
     bodies: Iterable[Iterable[Condition]],
     figures: Mapping[str, Figure],
     signs: Iterable[str] = (),
-) -> Layout:
+) -> DependencyOrder:
     """Give each name a cell and each computed or concluded cell its part.
 
     `bodies` are the conjuncts of each rule. Raises `CircleFound` for rules or figures that
@@ -90,7 +90,7 @@ def laid_out(
     for head, below_head in zip(heads, [*under, *used], strict=True):
         below[part[cell[head]]] += [cell[name] for name in below_head]
     circles = [n for n, places in enumerate(parts) if not set(places).isdisjoint(below[n])]
-    return Layout(
+    return DependencyOrder(
         cell=cell,
         names=names,
         parts=parts,
