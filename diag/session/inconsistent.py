@@ -75,8 +75,6 @@ def _torn(state: SessionState) -> Iterator[Inconsistency]:
                 both = " and ".join(f"`{one}`" for one in sorted(states))
                 say = f"`{sign}` comes out as {both} at once"
                 yield Inconsistency(say, open_ones, CERTAIN, sign)
-                    f"`{sign}` comes out as {both} at once", open_ones, CERTAIN, sign
-                )
 
 
 def _unlikely(state: SessionState) -> Inconsistency | None:
