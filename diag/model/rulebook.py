@@ -77,7 +77,7 @@ class Check:
     minutes: float
     yields: tuple[str, ...]
     tools: tuple[str, ...] = ()
-    access: str = "owner"
+    access: str = "ask"
     needs: tuple[str, ...] = ()
     undoes: tuple[str, ...] = ()
     """Needs that have to be brought about again after it."""
@@ -107,10 +107,10 @@ class Sign:
 
 
 class Fact(NamedTuple):
-    """Something concluded: that a sign has a state, a hazard is present, a cause is ruled out, or
+    """Something concluded: that a sign has a state, a danger is present, a cause is ruled out, or
     readings cannot be true together."""
 
-    kind: OneOf["sign", "hazard", "excluded", "impossible"]
+    kind: OneOf["sign", "danger", "excluded", "impossible"]
     name: str
     state: str
 
@@ -154,7 +154,7 @@ class Repair:
     do: tuple[str, ...]
     minutes: float
     parts: Mapping[str, float] = field(default_factory=dict)
-    access: str = "owner"
+    access: str = "ask"
     needs: tuple[str, ...] = ()
 
     @property
@@ -199,7 +199,7 @@ class Cause:
 
 
 @dataclass(frozen=True, slots=True)
-class Hazard:
+class Danger:
     """A reason to stop work."""
 
     id: str
@@ -272,26 +272,26 @@ class Rulebook:
     rules: tuple[Rule, ...]
     figures: Mapping[str, Figure]
     causes: Mapping[str, Cause]
-    hazards: Mapping[str, Hazard]
+    dangers: Mapping[str, Danger]
     complaints: Mapping[str, Complaint]
     units: Mapping[str, UnitData]
     unit_data: Mapping[str, UnitDatum]
     unit_limits: tuple[UnitLimit, ...]
     cautions: Mapping[str, str]
     strata: Mapping[str, int]
-    """Sign (or hazard, or excluded cause) to the layer in which its rules are run."""
+    """Sign (or danger, or excluded cause) to the layer in which its rules are run."""
     hash: str = ""
     texts: Mapping[str, str] = field(default_factory=dict)
     """Sentences of the shop that belong to no single entry: greeting, closing, deference."""
 
     @property
     def asked_first(self) -> frozenset[str]:
-        """Return the findings that hazards want asked before anything else."""
-        return frozenset(name for hazard in self.hazards.values() for name in hazard.ask_first)
+        """Return the findings that dangers want asked before anything else."""
+        return frozenset(name for danger in self.dangers.values() for name in danger.ask_first)
 
     @property
     def safety_findings(self) -> frozenset[str]:
         """Return the findings that may tell of a danger: asked first, or named in what raises
-        a hazard."""
-        raising = (rule.when for rule in self.rules if rule.then.kind == "hazard")
+        a danger."""
+        raising = (rule.when for rule in self.rules if rule.then.kind == "danger")
         return self.asked_first | self.findings.keys() & frozenset(names_in(*raising))

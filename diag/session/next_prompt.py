@@ -1,4 +1,4 @@
-"""What comes next: hazards first, then the intake, then the best check, repair and proof."""
+"""What comes next: dangers first, then the intake, then the best check, repair and proof."""
 
 from __future__ import annotations
 
@@ -30,9 +30,9 @@ from diag.session.state import SessionState
 
 def next_prompt(state: SessionState, deadline: Callable[[], bool] | None = None) -> Prompt:
     """Return what to put to the user now; a proof that is complete must have been judged."""
-    hazards = state.open_hazards()
-    if hazards:
-        return StopWork(state.rulebook.hazards[hazards[0]])
+    dangers = state.open_dangers()
+    if dangers:
+        return StopWork(state.rulebook.dangers[dangers[0]])
     if state.proved:
         return Closing("repaired", state.rulebook.causes[state.proved])
     if state.in_proof:
@@ -52,7 +52,7 @@ def due_judgement(state: SessionState) -> Judged | None:
     What could not be taken does not fail the proof, but a proof of which nothing could be
     taken does not hold.
     """
-    if not state.in_proof or state.open_hazards() or _proof_prompt(state) is not None:
+    if not state.in_proof or state.open_dangers() or _proof_prompt(state) is not None:
         return None
     cause = state.in_proof
     truths = [evaluate(proof.condition, state.chain).truth for proof in proofs(state, cause)]
@@ -240,6 +240,6 @@ def _reason(choice: Choice) -> str:
     if best.kind == "check":
         return (
             f"about {best.expected:.0f} min from here to a proved repair, the least expected; "
-            "parts and repairs in vain count as minutes"
+            "parts and failed repairs count as minutes"
         )
     return "the likeliest cause is not sure enough yet to change anything"

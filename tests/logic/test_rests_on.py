@@ -52,7 +52,7 @@ def test_what_is_written_below_a_sign() -> None:
     rules = [
         Rule("one", dim, Fact("sign", "light", "dim")),
         Rule("two", low, Fact("sign", "light", "out")),
-        Rule("three", Known("volts"), Fact("hazard", "h", "")),
+        Rule("three", Known("volts"), Fact("danger", "h", "")),
     ]
     code = Sign("code", ("none", "short"), "", looked_up="flashes")
     expected = {"light": ("lamp", "switch", "volts", "unit cut-off"), "code": ("flashes",)}
