@@ -25,7 +25,7 @@ from diag.reason.belief.evidence import (
     Evidence,
     Key,
     Look,
-    Repaired,
+    RepairedBefore,
     Weighed,
     key_of,
     let_in,
@@ -152,12 +152,12 @@ class Belief:
         """Return the indices of the causes repaired before `stage`, or so far."""
         return frozenset(self._repaired(stage).causes)
 
-    def _repaired(self, stage: float) -> Repaired:
+    def _repaired(self, stage: float) -> RepairedBefore:
         first: dict[int, bool] = {}
         for repair in self.repairs:
             if repair.stage < stage:
                 first.setdefault(self.links.cause_index[repair.cause], repair.failed)
-        return Repaired(tuple(first), frozenset(cause for cause in first if first[cause]))
+        return RepairedBefore(tuple(first), frozenset(cause for cause in first if first[cause]))
 
     @cached_property
     def used(self) -> Mapping[Key, Weighed]:
@@ -182,7 +182,7 @@ class Belief:
         return self._look(sign, reliability, self._repaired(now), earlier)
 
     def _look(
-        self, sign: str, reliability: float, repaired: Repaired, earlier: Earlier | None
+        self, sign: str, reliability: float, repaired: RepairedBefore, earlier: Earlier | None
     ) -> Look:
         table, persistence = self.links.table(sign), self.priors.sign_persistence
         return Look(table, reliability, repaired, earlier, persistence)

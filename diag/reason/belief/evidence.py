@@ -39,7 +39,7 @@ def key_of(evidence: Evidence) -> Key:
     return (evidence.stage, evidence.sign)
 
 
-class Repaired(NamedTuple):
+class RepairedBefore(NamedTuple):
     """The causes repaired before a stage, in order, and those whose first proof failed."""
 
     causes: tuple[int, ...] = ()
@@ -61,7 +61,7 @@ class Earlier(NamedTuple):
     """The same sign as last read, at an earlier stage, and what was repaired before that."""
 
     evidence: Evidence
-    repaired: Repaired
+    repaired: RepairedBefore
 
 
 class Look(NamedTuple):
@@ -75,7 +75,7 @@ class Look(NamedTuple):
 
     table: SignTable
     reliability: float = 1.0
-    repaired: Repaired = Repaired()
+    repaired: RepairedBefore = RepairedBefore()
     """What was repaired before: it is no longer there."""
     earlier: Earlier | None = None
     sign_persistence: float = 1.0

@@ -4,7 +4,7 @@ Weights are never normalised. Every cost is multiplied by the weight that pays i
 a state is the plain sum over its branches and the surviving subset names a state exactly.
 """
 
-from math import inf, log2
+from math import inf
 from operator import mul
 from typing import NamedTuple
 
@@ -207,13 +207,3 @@ class Model:
 def _row_numbers(table: tuple[tuple[float, ...], ...]) -> list[int]:
     numbers: dict[tuple[float, ...], int] = {}
     return [numbers.setdefault(row, len(numbers)) for row in table]
-
-
-def weighted_entropy(masses: list[float] | tuple[float, ...]) -> float:
-    """Return the entropy of unnormalised masses times their sum, in bits.
-
-    >>> round(weighted_entropy([9 / 14, 5 / 14]), 6)  # Mitchell 1997, Table 3.2: 9 yes, 5 no
-    0.940286
-    """
-    total = sum(masses)
-    return total * log2(total) - sum(mass * log2(mass) for mass in masses if mass > 0)
