@@ -9,23 +9,23 @@ Fails:
       weak cells:
         states: [no, yes]
         rules:
-          - {when: beam is dim and cell volts < 2 V, then: yes}
-          - {when: cell volts > 4 V, then: no}
+          - {when: cell volts < 2 V, then: yes}
+          - {when: cell volts >= 2 V, then: no}
     causes:
       flat cells: {shows: {weak cells: {yes: probable}}}
 
 Says:
-    one fact may count twice for `flat cells`: `weak cells` rests on all readings of `supply`
+    one fact may count twice for `flat cells`: `supply` rests on all readings of `weak cells`
     let one of them supersede the other, or say in `counts beside` why these are two facts
 
 Passes:
     signs:
       weak cells:
         states: [no, yes]
-        counts beside: {supply: the beam is another fact than the volts}
+        counts beside: {supply: cells may be weak and still hold for a while}
         rules:
-          - {when: beam is dim and cell volts < 2 V, then: yes}
-          - {when: cell volts > 4 V, then: no}
+          - {when: cell volts < 2 V, then: yes}
+          - {when: cell volts >= 2 V, then: no}
     causes:
       flat cells: {shows: {weak cells: {yes: probable}}}
 """
