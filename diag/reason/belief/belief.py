@@ -18,7 +18,6 @@ from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import combinations
-from typing import NamedTuple
 
 from diag.reason.belief.evidence import (
     Earlier,
@@ -33,14 +32,10 @@ from diag.reason.belief.evidence import (
     weigh_evidence,
 )
 from diag.reason.belief.links import LEAST, Links
-from diag.reason.belief.posterior import Pair, Posterior, Weights
+from diag.reason.belief.posterior import LogWeights, Pair, Posterior
 from diag.reason.belief.priors import Priors
 
 __all__ = ["Belief", "Evidence", "Posterior", "Priors", "RepairDone", "start"]
-
-
-MOST_LOG = 600.0
-"""Weights up to e to this, and their sum, are numbers that a float can hold."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,41 +45,6 @@ class RepairDone:
     cause: str
     stage: int
     failed: bool
-
-
-class LogWeights(NamedTuple):
-    """Natural log of each hypothesis' weight; singles by index, pairs by pair of indices."""
-
-    nothing: float
-    unknown: float
-    single: list[float]
-    pair: dict[Pair, float]
-
-    def total(self) -> float:
-        """Return the log of the sum of all weights."""
-        return log_sum([self.nothing, self.unknown, *self.single, *self.pair.values()])
-
-    def plain(self) -> Weights:
-        """Return the weights, against nothing wrong unless they would run out of range."""
-        top, exp = max(self.nothing, self.unknown, *self.single, *self.pair.values()), math.exp
-        unit = top if abs(top) > MOST_LOG else 0.0
-        return Weights(
-            exp(self.nothing - unit),
-            exp(self.unknown - unit),
-            tuple([exp(log - unit) for log in self.single]),
-            {pair: exp(log - unit) for pair, log in self.pair.items()},
-        )
-
-
-def log_sum(weights: Iterable[float]) -> float:
-    """Return the log of the sum of weights given by their logs.
-
-    >>> round(log_sum([math.log(2), math.log(3)]) - math.log(5), 12)
-    0.0
-    """
-    logs, exp = list(weights), math.exp
-    top = max(logs)
-    return top + math.log(math.fsum([exp(log - top) for log in logs]))
 
 
 def start(links: Links, priors: Priors, complaint: str = "", leading: int = 12) -> Belief:

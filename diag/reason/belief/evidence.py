@@ -1,4 +1,8 @@
-"""What counts as evidence: which signs are let in, and how much each says of each cause."""
+"""What counts as evidence: which signs are let in, and how much each says of each cause.
+
+Soft evidence by a mixture with a flat one, as the leaky channel of Pearl, Probabilistic Reasoning
+in Intelligent Systems (1988). A sign read again after a repair is an idea of ours.
+"""
 
 from __future__ import annotations
 

@@ -3,6 +3,9 @@
 Sparse: a hypothesis that a sign is not linked to shares the leak's chances, so a sign costs as
 much work as it has links. A pair counts as the sum of its halves, put right only at the signs
 that both halves are linked to.
+
+The expected fall of entropy of Lindley, "On a measure of the information provided by an
+experiment", Ann. Math. Statist. 27 (1956). To work it out sparsely is an idea of ours.
 """
 
 from __future__ import annotations

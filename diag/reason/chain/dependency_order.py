@@ -2,6 +2,9 @@
 
 Every name is a cell. What is computed or concluded is settled part by part: each part comes
 after what it rests on, and only in a circle do the cells of one part rest on one another.
+
+Strata as in Apt, Blair and Walker, "Towards a theory of declarative knowledge" (1988), refined to
+strongly connected parts.
 """
 
 from __future__ import annotations

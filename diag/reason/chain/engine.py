@@ -1,4 +1,8 @@
-"""Forward chaining over readings, one at a time, with every support kept."""
+"""Forward chaining over readings, one at a time, with every support kept.
+
+Every conclusion keeps its supports, as a justification-based truth maintenance system does (Doyle,
+"A truth maintenance system", Artificial Intelligence 12, 1979).
+"""
 
 from __future__ import annotations
 

@@ -2,6 +2,9 @@
 
 A cell together with one of its states is an atom; every other conjunct of a rule is a test,
 shared by all rules that contain it. A rule fires when it lacks none of its atoms and tests.
+
+The sharing of tests follows Forgy, "Rete: a fast algorithm for the many pattern/many object pattern
+match problem", Artificial Intelligence 19 (1982); as there are no variables, no joins are needed.
 """
 
 from __future__ import annotations

@@ -1,6 +1,9 @@
 """What can be done next, as a troubleshooting problem: beliefs and benches turned into numbers.
 
 A check is worth what the signs that it would decide tell of the causes; a repair what it mends.
+
+Decision-theoretic troubleshooting (Heckerman, Breese and Rommelse 1995); prices on what is done in
+vain and on what is missed are an idea of ours.
 """
 
 from __future__ import annotations

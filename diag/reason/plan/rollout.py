@@ -1,4 +1,8 @@
-"""One-step policies: the peers that a search is measured against, and its rollouts."""
+"""One-step policies: the peers that a search is measured against, and its rollouts.
+
+A search that values its leaves by a simpler policy is a rollout: Bertsekas, Tsitsiklis and Wu,
+"Rollout algorithms for combinatorial optimization", J. Heuristics 3 (1997).
+"""
 
 from collections.abc import Callable, Sequence
 from math import inf

@@ -2,6 +2,9 @@
 
 Weights are never normalised. Every cost is multiplied by the weight that pays it, so the value of
 a state is the plain sum over its branches and the surviving subset names a state exactly.
+
+That unnormalised weights name a state is an idea of ours; the sum over branches is the recursion of
+Martelli and Montanari (1973).
 """
 
 from math import inf
