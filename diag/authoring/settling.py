@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from diag.model.rulebook import Rulebook, UnitData
 from diag.reason.chain.engine import Chain
-from diag.reason.chain.sufficiency import SufficientSets
+from diag.reason.chain.sufficiency import Needs, SufficientSets
 from diag.session.compiled_rulebook import CompiledRulebook
 
 
@@ -19,6 +19,10 @@ class Bench:
         chain = Chain(self.compiled.network, unit)
         self._sufficient = SufficientSets(chain, self.compiled.rules, rulebook.signs)
         self._known: dict[frozenset[str], tuple[str, ...]] = {}
+
+    def needs(self, sign: str) -> Needs:
+        """Return the sets of findings of which any one would settle a sign, the least first."""
+        return self._sufficient.needs(sign)
 
     def signs(self, checks: Iterable[str]) -> tuple[str, ...]:
         """Return the signs that these checks together would settle; `KeyError` for no check."""

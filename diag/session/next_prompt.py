@@ -8,6 +8,7 @@ from diag.logic.evaluate import evaluate
 from diag.model.expression import names_in
 from diag.model.rulebook import Check, Finding, Proof
 from diag.reason.belief.belief import Belief
+from diag.reason.belief.evidence import together
 from diag.reason.chain.sufficiency import SufficientSets
 from diag.reason.plan.choose import Choice, choose
 from diag.reason.plan.costs import opened_by
@@ -169,10 +170,12 @@ def offers(state: SessionState) -> tuple[CandidateCheck, ...]:
         if not findings or not _possible(state, check):
             continue
         brought = frozenset(finding.id for finding in findings)
-        signs = tuple(sufficient.settled_by(brought))
+        signs = {
+            sign: together(scale[state.rulebook.findings[name].how] for name in need or brought)
+            for sign, need in sufficient.settled_by(brought).items()
+        }
         if signs:
-            reliability = min(scale[finding.how] for finding in findings)
-            found.append(CandidateCheck(check, tuple(sorted(brought)), signs, reliability))
+            found.append(CandidateCheck(check, tuple(sorted(brought)), signs))
     return tuple(found)
 
 

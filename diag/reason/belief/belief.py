@@ -15,7 +15,7 @@ from __future__ import annotations
 import heapq
 import math
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import combinations
 
@@ -66,6 +66,14 @@ class Belief:
     said: frozenset[Evidence] = frozenset()
     repairs: tuple[RepairDone, ...] = ()
     excluded: frozenset[str] = frozenset()
+    bare: tuple[float, ...] = field(default=(), compare=False, repr=False)
+    """Log weight of each single cause by index, before any sign was looked at."""
+
+    def __post_init__(self) -> None:
+        if not self.bare:
+            causes = range(len(self.links.causes))
+            bare = tuple([self.log_prior(cause) + self.log_complaint(cause) for cause in causes])
+            object.__setattr__(self, "bare", bare)
 
     def observe(self, *evidence: Evidence) -> Belief:
         """Take in evidence; what was said before of the same sign and stage is corrected."""
@@ -86,7 +94,7 @@ class Belief:
         ids = frozenset(causes)
         for cause in ids:
             self.links.cause_index[cause]
-        return replace(self, excluded=ids)
+        return replace(self, excluded=ids, bare=())
 
     def repair_failed(self, cause: str, stage: int) -> Belief:
         """Take in that `cause` was repaired after the readings of `stage` and the proof failed."""
@@ -150,8 +158,7 @@ class Belief:
     @cached_property
     def weights(self) -> tuple[float, ...]:
         """Return the log weight of each single cause by index, without what failed proofs say."""
-        causes = range(len(self.links.causes))
-        weights = [self.log_prior(cause) + self.log_complaint(cause) for cause in causes]
+        weights = list(self.bare)
         for item in self.used.values():
             for cause, ratio in item.log_likelihood_ratio.items():
                 weights[cause] += ratio

@@ -38,6 +38,19 @@ def twice(reliability: float) -> float:
     return 1 - (1 - reliability) ** 2
 
 
+def together(reliabilities: Iterable[float]) -> float:
+    """Return how far a conclusion from several readings can be relied on.
+
+    As far as the weakest of them: readings behind one sign are mostly taken at one sitting, by
+    one hand, and slip together. Evidence is weighed by this and the planner predicts by it.
+    Raises `ValueError` for none.
+
+    >>> together([0.9, 0.95])
+    0.9
+    """
+    return min(reliabilities)
+
+
 def key_of(evidence: Evidence) -> Key:
     """Return the stage and the sign that the evidence is about."""
     return (evidence.stage, evidence.sign)

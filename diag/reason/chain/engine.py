@@ -59,7 +59,7 @@ class Chain:
         self._loose: dict[str, Held] = {}
         """What is known under names that no rule mentions."""
         self._memory = WorkingMemory(network, self)
-        self._relevance = Relevance(network, self)
+        self._relevance = Relevance(network, self._memory.cells)
         for name, given in (unit.data if unit else {}).items():
             self._put(f"unit {name}", given)
         self._memory.start()
@@ -70,7 +70,7 @@ class Chain:
         other._network = self._network
         other._told, other._loose = self._told.copy(), self._loose.copy()
         other._memory = self._memory.copy(other)
-        other._relevance = Relevance(other._network, other)
+        other._relevance = Relevance(other._network, other._memory.cells)
         return other
 
     def tell(self, finding: str, value: Value) -> Changes:
@@ -227,7 +227,7 @@ class Chain:
 
     def deciders(self, name: str) -> frozenset[str]:
         """Return the findings and unit data whose answer could make an unknown name known."""
-        return self._relevance.deciders(name)
+        return NO_NAMES if self.value(name) is not None else self._relevance.deciders(name)
 
     def missing_for(self, condition: Condition) -> frozenset[str]:
         """Return the findings and unit data whose answer could still change a condition."""

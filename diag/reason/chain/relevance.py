@@ -7,25 +7,27 @@ change. Going by the supports that a conclusion still may get is an idea of ours
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
+from diag.logic.compiled import Cells
 from diag.logic.evaluate import NO_NAMES, evaluate
-from diag.logic.figure import Held, View
+from diag.logic.figure import Held
 from diag.model.expression import names_in
 from diag.model.rulebook import Figure
 from diag.reason.chain.network import Network
 
-Answers = frozenset[str]
-"""Findings, and unit data as `unit NAME`."""
+Answers = int
+"""A set of asked cells, one bit each: joining sets is most of the work here."""
 
 
 class Relevance:
-    """The answers that could make each name known, as a view of what is known already."""
+    """The answers that could make each name known, worked out from the cells of a chain."""
 
-    __slots__ = ("_known", "_network", "_view")
+    __slots__ = ("_cells", "_known", "_network")
 
-    def __init__(self, network: Network, view: View) -> None:
+    def __init__(self, network: Network, cells: Cells) -> None:
         self._network = network
-        self._view = view
+        self._cells = cells
         self._known: dict[int, Answers] = {}
 
     def forget(self) -> None:
@@ -33,46 +35,44 @@ class Relevance:
         if self._known:
             self._known = {}
 
-    def value(self, name: str) -> Held | None:
-        """Return what is known of a name."""
-        return self._view.value(name)
-
-    def figure(self, name: str) -> Figure | None:
-        """Return the figure of that name, if it is one."""
-        return self._network.figures.get(name)
-
-    def deciders(self, name: str) -> Answers:
+    def deciders(self, name: str) -> frozenset[str]:
         """Return the answers that could make an unknown name known; none where it is known."""
-        if self._view.value(name) is not None:
-            return NO_NAMES
         place = self._network.order.cell.get(name)
-        if place is None or place not in self._network.order.part:
-            return frozenset((name,))
-        if place not in self._known:
-            for part in sorted(self._parts_under(place)):
-                self._work_out(part)
-        return self._known[place]
+        return frozenset((name,)) if place is None else self._names(self._of(place))
 
-    def by_rule(self) -> dict[str, Answers]:
+    def by_rule(self) -> dict[str, frozenset[str]]:
         """Return what could still change each rule that does not fire but still may."""
-        found = {}
-        for rule in self._network.rules:
-            outcome = evaluate(rule.when, self)
-            if outcome.missing and not outcome.truth:
-                found[rule.id] = outcome.missing
-        return found
+        rules = enumerate(self._network.rules)
+        return {rule.id: self._names(of) for number, rule in rules if (of := self._of_rule(number))}
+
+    def _names(self, answers: Answers) -> frozenset[str]:
+        names, found = self._network.order.names, []
+        while answers:
+            lowest = answers & -answers
+            found.append(names[lowest.bit_length() - 1])
+            answers ^= lowest
+        return frozenset(found)
+
+    def _of(self, place: int) -> Answers:
+        order = self._network.order
+        if place not in self._known:
+            if place not in order.part:
+                self._known[place] = 1 << place if self._cells[place] is None else 0
+            else:
+                for part in sorted(self._parts_under(place)):
+                    self._work_out(part)
+        return self._known[place]
 
     def _parts_under(self, place: int) -> set[int]:
         """Return the parts that a cell rests on and that are not worked out yet."""
         order = self._network.order
         found, waiting = {order.part[place]}, [order.part[place]]
         for part in waiting:
-            for cell in order.parts[part]:
-                for below in self._below(cell):
-                    under = order.part.get(below)
-                    if under is not None and under not in found and below not in self._known:
-                        found.add(under)
-                        waiting.append(under)
+            for below in (below for cell in order.parts[part] for below in self._below(cell)):
+                under = order.part.get(below)
+                if under is not None and under not in found and below not in self._known:
+                    found.add(under)
+                    waiting.append(under)
         return found
 
     def _below(self, place: int) -> Iterator[int]:
@@ -95,7 +95,7 @@ class Relevance:
         """
         order = self._network.order
         places = order.parts[part]
-        self._known.update(dict.fromkeys(places, NO_NAMES))
+        self._known.update(dict.fromkeys(places, 0))
         again = True
         while again:
             fresh = {place: self._joined(place) for place in places}
@@ -103,10 +103,55 @@ class Relevance:
             self._known.update(fresh)
 
     def _joined(self, place: int) -> Answers:
-        name = self._network.order.names[place]
-        if self._view.value(name) is not None:
-            return NO_NAMES
-        figure = self.figure(name)
-        under = [self.deciders(one) for one in names_in(*figure.terms)] if figure else []
-        rules = (self._network.rules[rule] for rule in self._rules_of(place))
-        return NO_NAMES.union(*under, *(evaluate(rule.when, self).missing for rule in rules))
+        network, joint = self._network, 0
+        if self._cells[place] is not None:
+            return 0
+        figure = network.figures.get(network.order.names[place])
+        for below in names_in(*figure.terms) if figure else ():
+            joint |= self._of(network.order.cell[below])
+        for rule in self._rules_of(place):
+            joint |= self._of_rule(rule)
+        return joint
+
+    def _of_rule(self, rule: int) -> Answers:
+        """Return what could still change a rule; nothing where it fires or never will."""
+        network, cells, known = self._network, self._cells, self._known
+        joint, fires = 0, True
+        for atom in network.atoms_in[rule]:
+            place = network.cell_of[atom]
+            held = cells[place]
+            if held is None:
+                fires = False
+                joint |= known[place] if place in known else self._of(place)
+            elif not isinstance(held, frozenset) or network.state_of[atom] not in held:
+                return 0
+        for test in network.tests_in[rule]:
+            outcome = evaluate(network.tests[test], _Direct(network, cells, self))
+            if outcome.truth is False and not outcome.missing:
+                return 0
+            fires = fires and outcome.truth is True
+            for name in outcome.missing:
+                joint |= self._of(network.order.cell[name])
+        return 0 if fires else joint
+
+    def may_decide(self, name: str) -> bool:
+        """Tell whether any answer could make an unknown name known."""
+        return self._of(self._network.order.cell[name]) != 0
+
+
+@dataclass(frozen=True, slots=True)
+class _Direct:
+    """A view in which an unknown name that something decides decides itself."""
+
+    network: Network
+    cells: Cells
+    relevance: Relevance
+
+    def value(self, name: str) -> Held | None:
+        return self.cells[self.network.order.cell[name]]
+
+    def figure(self, name: str) -> Figure | None:
+        return self.network.figures.get(name)
+
+    def deciders(self, name: str) -> frozenset[str]:
+        return frozenset((name,)) if self.relevance.may_decide(name) else NO_NAMES

@@ -8,7 +8,7 @@ vain and on what is missed are an idea of ours.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
 from math import prod
@@ -32,12 +32,12 @@ LEAST_GAIN = 1e-3
 
 @dataclass(frozen=True, slots=True)
 class CandidateCheck:
-    """A check that can be done now, the findings it would bring, and the signs it would decide."""
+    """A check that can be done now, the findings it would bring, and the signs it would decide,
+    each with how far it could be relied on (0 to 1)."""
 
     check: Check
     findings: tuple[str, ...]
-    signs: tuple[str, ...]
-    reliability: float
+    signs: Mapping[str, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,7 +219,7 @@ def _adding_to_one(chances: Chances) -> Chances:
 
 def _rows(forecast: Forecast, offer: CandidateCheck) -> Rows:
     """Return the joint outcomes of the signs that tell most; none where none tells anything."""
-    tables = [forecast.rows(sign, offer.reliability) for sign in offer.signs]
+    tables = [forecast.rows(sign, trust) for sign, trust in offer.signs.items()]
     weights = [one.weight for one in forecast.hypotheses]
     total = sum(weights)
     gains = [information_gain(weights, _after(weights, rows)) / total for rows in tables]
