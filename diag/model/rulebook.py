@@ -99,6 +99,8 @@ class Sign:
     leak: Mapping[str, float] = field(default_factory=dict)
     """Leak: probability that a state other than the first shows with no cause at all."""
     supersedes: tuple[str, ...] = ()
+    counts_beside: Mapping[str, str] = field(default_factory=dict)
+    """Other sign to why both count, although one rests on all readings of the other."""
     is_finding: bool = False
     """True for a choice finding that is evidence as it stands: its reading is its state."""
     looked_up: str = ""

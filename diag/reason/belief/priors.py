@@ -1,4 +1,8 @@
-"""What is believed before anything is known of a unit, as numbers."""
+"""What is believed before anything is known of a unit, as numbers.
+
+The leak of Henrion, "Practical issues in constructing a Bayes belief network" (1988), for what no
+known cause explains; a hypothesis of something not in the rulebook is an idea of ours.
+"""
 
 from __future__ import annotations
 

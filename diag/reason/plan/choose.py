@@ -1,4 +1,8 @@
-"""The next check: the act of least expected minutes to a proved repair."""
+"""The next check: the act of least expected minutes to a proved repair.
+
+The aim is that of Heckerman, Breese and Rommelse, "Decision-theoretic troubleshooting", CACM 38
+(1995): least expected cost of repair, with looks and repairs in one plan.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,7 @@
-"""When to look once more, when to repair, and when to end: one rule for session, tree and bench."""
+"""When to look once more, when to repair, and when to end: one rule for session, tree and bench.
+
+The thresholds are an idea of ours: a plan says what costs least, not when to call a cause found.
+"""
 
 from __future__ import annotations
 

@@ -39,6 +39,7 @@ def sign(look: Lookup, entry: Entry) -> Sign:
         title=values.get("title", ""),
         leak=look.leaks(entry, states),
         supersedes=_superseded(look, entry),
+        counts_beside=_beside(look, entry),
         looked_up=looked_up,
         place=entry.place,
     )
@@ -47,11 +48,21 @@ def sign(look: Lookup, entry: Entry) -> Sign:
 def _superseded(look: Lookup, entry: Entry) -> tuple[str, ...]:
     names: tuple[str, ...] = entry.values.get("supersedes", ())
     for number, name in enumerate(names):
-        if not isinstance(look.names.types.get(name), tuple) and name not in look.unsound:
-            message = f"there is no sign `{shown(name)}`"
-            node = entry.item_at("supersedes", number)
-            entry.source.refuse(node, message, nearest(name, look.gathered.of("signs")))
+        _refer_to_sign(look, entry, name, entry.item_at("supersedes", number))
     return names
+
+
+def _beside(look: Lookup, entry: Entry) -> dict[str, str]:
+    reasons: dict[str, str] = entry.values.get("counts beside", {})
+    for name in reasons:
+        _refer_to_sign(look, entry, name, entry.key_at("counts beside", name))
+    return reasons
+
+
+def _refer_to_sign(look: Lookup, entry: Entry, name: str, node: Node) -> None:
+    if not isinstance(look.names.types.get(name), tuple) and name not in look.unsound:
+        message = f"there is no sign `{shown(name)}`"
+        entry.source.refuse(node, message, nearest(name, look.gathered.of("signs")))
 
 
 def rules_of(look: Lookup, entry: Entry) -> tuple[list[Rule], list[Rule]]:

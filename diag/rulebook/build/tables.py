@@ -71,6 +71,7 @@ SIGN: Table = {
     "states": required(texts),
     "shows anyway": _WORDS,
     "supersedes": _TEXTS,
+    "counts beside": _WORDS,
     "taken from": _TEXT,
     "looked up": _TEXT,
     "rules": Field(listing(record("rule", RULE))),

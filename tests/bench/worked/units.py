@@ -163,7 +163,8 @@ class Workshop:
             if check.id not in stands.done:
                 signs = self.brought(stands, check.id)
                 if signs:
-                    found.append(CandidateCheck(check, check.yields, signs, self._sureness(check)))
+                    trust = dict.fromkeys(signs, self._sureness(check))
+                    found.append(CandidateCheck(check, check.yields, trust))
         return found
 
     def brought(self, stands: Situation, check: str) -> tuple[str, ...]:
