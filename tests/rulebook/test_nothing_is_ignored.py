@@ -57,6 +57,7 @@ signs:
     states: [day, night]
     shows anyway: {night: hardly ever}
     supersedes: [twilight]
+    counts beside: {supply: the sky is no cell}
     rules: [{when: twilight is dusk, then: night, why: it is dark, source: memory}]
     source: memory
 figures:
