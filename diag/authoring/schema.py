@@ -44,7 +44,16 @@ LISTS = (
     "proof", "truth", "hazards", "wrong", "told", "repair/do",
 )  # fmt: skip
 """Keys behind which one text or a list of them stands."""
-MAPPINGS = ("case/shows", "confused with", "choices", "takes", "data", "codes", "instrument errors")
+MAPPINGS = (
+    "case/shows",
+    "proportional to",
+    "confused with",
+    "choices",
+    "takes",
+    "data",
+    "codes",
+    "instrument errors",
+)
 SPAN: Schema = {"type": "string", "pattern": "^\\S.* to .*\\S$"}
 
 

@@ -49,12 +49,12 @@ SUPPLY_FORMULAS: tuple[Formula, ...] = (
         explains="The line through two loads meets 0 V at the short-circuit current.",
     ),
     Formula(
-        name="volts at the posts",
+        name="volts at the terminals",
         inputs=(("volts at rest", "V"), ("battery resistance", "ohm"), ("current", "A")),
         unit="V",
-        compute=battery.post_volts_v,
+        compute=battery.terminal_volts_v,
         source=OHM,
-        explains="The posts keep the rested volts less what the battery's resistance takes.",
+        explains="The terminals keep the rested volts less what the battery's resistance takes.",
     ),
     Formula(
         name="volts at the appliance",

@@ -97,7 +97,7 @@ def read_fields(source: Source, node: Node, what: str, table: Table) -> dict[str
     return values
 
 
-IN_CONDITIONS = ("findings", "signs", "figures", "unit data")
+IN_CONDITIONS = ("findings", "signs", "figures", "thresholds", "unit data")
 FREE = ("units", "cases")
 """Units and cases are named as people label them, capitals and all."""
 

@@ -8,6 +8,7 @@ from diag.model.quantity import SPELLINGS
 from diag.rulebook.build.entries import Entry
 from diag.rulebook.build.findings import check_states, choices_of
 from diag.rulebook.build.lookup import Lookup
+from diag.rulebook.build.thresholds import inlined
 from diag.rulebook.yaml.nodes import Node
 from diag.rulebook.yaml.scalars import nearest, noun, noun_in, shown
 
@@ -124,6 +125,7 @@ def figure(look: Lookup, entry: Entry) -> Figure | None:
         message = f"the sum is {noun(dimension)}; {noun_in(unit)} is expected"
         entry.source.refuse(entry.at("sum"), message, "look at the sum and at `unit`")
     look.needs_origin(entry, term)
+    term = inlined(term, look.limits)
     title = values.get("title", "")
     return Figure(entry.id, unit, (term,), None, title, entry.origin, entry.place)
 
@@ -154,7 +156,7 @@ def _by_formula(look: Lookup, entry: Entry) -> Figure | None:
             _check_input(look, entry, each, symbol, entry.at("takes", each))
     if set(takes) != set(inputs):
         return None
-    terms = tuple(takes[each] for each in inputs)
+    terms = tuple(inlined(takes[each], look.limits) for each in inputs)
     title = values.get("title", "")
     return Figure(entry.id, values["unit"], terms, formula, title, entry.origin, entry.place)
 

@@ -107,6 +107,12 @@ UNIT_DATUM: Table = {
     "believable": Field(span),
     "source": SOURCE,
 }
+THRESHOLD: Table = {
+    "title": _TEXT,
+    "value": required(scalar(any_quantity)),
+    "proportional to": Field(mapping(scalar(any_quantity))),
+    "source": SOURCE,
+}
 UNIT_LIMIT: Table = {"must hold": required(condition), "say": required(raw), "source": SOURCE}
 UNIT: Table = {
     "unit": required(raw),
@@ -176,6 +182,7 @@ KINDS: dict[str, tuple[str, Table]] = {
     "hazards": ("hazard", HAZARD),
     "complaints": ("complaint", COMPLAINT),
     "unit data": ("datum", UNIT_DATUM),
+    "thresholds": ("threshold", THRESHOLD),
     "cannot be": ("limit", CANNOT_BE),
 }
 """Section of a file to the kind of entry that it holds by id."""
