@@ -17,8 +17,8 @@ METER_NOISE_V = 0.02  # a reading may stand this far above the one before it
 class SupplyVolts:
     """Hold volts taken under one load, all against the battery's negative terminal (V, A).
 
-    `rest_v` is the positive terminal without load, `terminals_v` the same under load, `fused_v` behind
-    fuse holder and joints, `positive_pin_v` and `negative_pin_v` the appliance's two pins.
+    `rest_v` is the positive terminal without load, `terminals_v` the same under load, `fused_v`
+    behind fuse holder and joints, `positive_pin_v` and `negative_pin_v` the appliance's two pins.
     """
 
     rest_v: float
@@ -63,7 +63,7 @@ def share_percent(part_v: float, whole_v: float) -> float:
 
 
 def drops_from_points(volts: SupplyVolts) -> dict[str, float]:
-    """Give the drop (V) of battery, joints, positive cable and negative cable from volts at five points.
+    """Give the drop (V) of battery, joints and both cables from volts at five points.
 
     Source: Kirchhoff's voltage law. Raises `PhysicsError` if the volts rise along the way from
     the battery by more than a meter's noise.

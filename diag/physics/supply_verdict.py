@@ -63,7 +63,7 @@ class SupplyTest:
 
 @dataclass(frozen=True, slots=True)
 class SupplyOutlook:
-    """Hold resistance (ohm), volts at terminals and appliance (V), margin to the cut-off (V), verdict.
+    """Hold resistance (ohm), volts at terminals and appliance (V), margin (V), verdict.
 
     `line` is the battery as a source. `appliance_v` is None when the circuit is not known; the
     margin is then that of the terminals.

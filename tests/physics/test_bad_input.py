@@ -31,7 +31,7 @@ from diag.physics.flue import (
 from diag.physics.fuel import dose_ml, fuel, fuel_l_per_h, mildest_grade_for, pulse_rate_hz
 from diag.physics.heat_balance import efficiency_percent, judge_claim
 from diag.physics.heat_compare import Level, delivery
-from diag.physics.ignition import Source, ignition_profile, largest_circuit_ohm
+from diag.physics.ignition import TheveninSource, ignition_profile, largest_circuit_ohm
 from diag.physics.stoichiometry import hydrogen_per_carbon
 from diag.physics.supply_split import SupplyVolts, share_percent, split_drop, split_supply
 from diag.physics.traverse import traverse_mean_m_s, traverse_points_mm

@@ -13,12 +13,17 @@ from diag.physics.supply_split import (
 )
 
 READINGS = SupplyVolts(
-    rest_v=12.6, terminals_v=12.3, fused_v=12.2, positive_pin_v=11.8, negative_pin_v=0.1, current_a=10.0
+    rest_v=12.6,
+    terminals_v=12.3,
+    fused_v=12.2,
+    positive_pin_v=11.8,
+    negative_pin_v=0.1,
+    current_a=10.0,
 )
 
 
 def test_split_of_a_worked_case() -> None:
-    """12.6 V at rest and 11.7 V across the pins lose 0.9 V, most in the positive cable (Kirchhoff)."""
+    """12.6 V at rest and 11.7 V across the pins lose 0.9 V, most in its positive (Kirchhoff)."""
     split = split_supply(READINGS)
     assert pytest.approx(0.9) == split.total_v
     assert split.worst == "positive cable"

@@ -111,7 +111,7 @@ def sag(answers: Mapping[str, str], test: SupplyTest, battery: Battery) -> Reach
         return Reach(judgements=(Judgement("first surge", "clear no", f"first surge: {error}"),))
     figures = []
     for place, phase in enumerate(phases):
-        name = f"{where}, {('first surge', 'glow plug settled')[place]}"
+        name = f"{where}, {('first surge', 'settled')[place]}"
         how = f"{phase.current_a:g} A for {phase.seconds:g} s"
         if place:
             how += f", {ignition_charge_ah(phases):.2g} Ah a start"
@@ -154,7 +154,7 @@ class Limited:
 def _tables(chemistry: Chemistry, nominal_v: float) -> tuple[Measurement, Measurement]:
     """Return what the derating and rest tables may be out by: a factor, and V to add."""
     spread_v = TABLE_SPREAD_V.get(chemistry, 0.2) * nominal_v / 12.0
-    by_test, at_rest = "by a load test there, not tables", "at rest there: tables differ"
+    by_test, at_rest = "by a load test there, not tables", "at rest there"
     return (
         Measurement("resistance in the cold", 1.0, 0.1, "1", again=by_test),
         Measurement("volts when emptier", 0.0, spread_v, "V", again=at_rest),

@@ -151,7 +151,7 @@ def _figures(
     figures = [
         SupplyFigure("battery resistance", ohm, "ohm", sum_),
         SupplyFigure(
-            "terminals while igniting", outlook.terminals_v, "V",
+            "terminals at ignition", outlook.terminals_v, "V",
             f"{start_v} - {milli} x {igniting}",
         ),
     ]  # fmt: skip
@@ -160,7 +160,7 @@ def _figures(
         there = f"less {less} x {igniting}"
         figures += [
             SupplyFigure("cables and joints", circuit, "ohm", "there and back, at 20 C"),
-            SupplyFigure("connector while igniting", outlook.appliance_v, "V", there),
+            SupplyFigure("connector at ignition", outlook.appliance_v, "V", there),
         ]
     over = f"over cut-off of {test.cut_off_v:g} V{mark('cut-off')}"
     return (*figures, SupplyFigure("margin to cut-off", outlook.margin_v, "V", over))
