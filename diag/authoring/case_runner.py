@@ -11,8 +11,8 @@ from diag.reason.plan.costs import minutes_of
 from diag.session.compiled_rulebook import CompiledRulebook
 from diag.session.events import (
     Answered,
+    DangerCleared,
     Event,
-    HazardCleared,
     Judged,
     Passed,
     Repaired,
@@ -42,11 +42,11 @@ class CaseRun:
     ranking: tuple[tuple[str, float], ...]
     nothing: float
     unknown: float
-    hazards: tuple[str, ...]
+    dangers: tuple[str, ...]
     proposed: tuple[str, ...]
     """The repairs proposed, in order."""
-    late_hazards: tuple[str, ...]
-    """Hazards raised only after a repair or another check had been proposed."""
+    late_dangers: tuple[str, ...]
+    """Dangers raised only after a repair or another check had been proposed."""
     suspects: tuple[str, ...]
     """Readings that the tool asks to take again."""
     checks: tuple[str, ...]
@@ -68,11 +68,11 @@ class CaseRun:
             name, share = self.ranking[0]
             said.append(f"nothing is wrong, yet `{name}` leads with {share:.2f}")
         said += [
-            f"hazard `{name}` is not raised"
-            for name in self.case.hazards
-            if name not in self.hazards
+            f"danger `{name}` is not raised"
+            for name in self.case.dangers
+            if name not in self.dangers
         ]
-        said += [f"hazard `{name}` is raised too late" for name in self.late_hazards]
+        said += [f"danger `{name}` is raised too late" for name in self.late_dangers]
         if self.case.wrong and not set(self.case.wrong) & set(self.suspects):
             planted = ", ".join(f"`{name}`" for name in self.case.wrong)
             said.append(f"the wrong reading {planted} is not suspected")
@@ -113,7 +113,7 @@ def run_case(
     """Answer a whole session from the case, up to its last repair or the end.
 
     With two causes, the repair of the first does not mend the unit, and the session goes on; so
-    it does after as many repairs in vain as `in_vain`. A planted wrong reading that was not asked
+    it does after as many failed repairs as `in_vain`. A planted wrong reading that was not asked
     for is volunteered at the end, to be suspected all the same. Cases of one unit may share its
     `compiled`.
     """
@@ -137,7 +137,7 @@ class _Bench:
     by: Answers
     state: SessionState
     in_vain: int
-    """How many repairs in vain the session may go on after."""
+    """How many failed repairs the session may go on after."""
     said: list[Event] = field(default_factory=list)
     repairs: list[Event] = field(default_factory=list)
     proposed: list[str] = field(default_factory=list)
@@ -148,8 +148,8 @@ class _Bench:
     def follow(self, prompt: Prompt) -> bool:
         """Do what a prompt wants; return whether the session goes on."""
         if isinstance(prompt, StopWork):
-            self.late += [prompt.hazard.id] if _advised(self.state) else []
-            self.take(HazardCleared(prompt.hazard.id))
+            self.late += [prompt.danger.id] if _advised(self.state) else []
+            self.take(DangerCleared(prompt.danger.id))
         elif isinstance(prompt, AskTogether):
             for finding in prompt.findings:
                 self.answer(finding.id, prompt.check.id, otherwise="no")
@@ -202,7 +202,7 @@ class _Bench:
             self.take(Answered(finding, reading.value, reading.how, check=check, again=True))
 
     def _repair(self, cause: str) -> bool:
-        """Make a repair, unless it is in vain once too often or the last that the unit needs."""
+        """Make a repair, unless one has failed once too often or the last that the unit needs."""
         self.proposed.append(cause)
         vain = set(self.proposed) - set(self.case.truth)
         goes_on = len(vain) <= self.in_vain and not set(self.case.truth) <= set(self.proposed)
@@ -213,7 +213,7 @@ class _Bench:
     def run(self, ending: Prompt) -> CaseRun:
         """Return how it all went."""
         state, posterior = self.state, self.state.posterior
-        raised, checks = state.raised_hazards(), tuple(sorted(state.done_checks))
+        raised, checks = state.raised_dangers(), tuple(sorted(state.done_checks))
         for name in self.case.wrong:
             if name not in state.readings and name not in self.doubted:
                 self.answer(name, "")
@@ -235,14 +235,14 @@ class _Bench:
 
 
 def _advised(state: SessionState) -> bool:
-    """Return whether anything but the safety look had been done when a hazard that it asks for
+    """Return whether anything but the safety look had been done when a danger that it asks for
     came up."""
-    safety = {name for hazard in state.rulebook.hazards.values() for name in hazard.ask_first}
+    safety = {name for danger in state.rulebook.dangers.values() for name in danger.ask_first}
     checks = [state.rulebook.checks[name] for name in state.done_checks]
     raised = [
         name
-        for hazard in state.open_hazards()
-        for name in state.rulebook.hazards[hazard].ask_first
+        for danger in state.open_dangers()
+        for name in state.rulebook.dangers[danger].ask_first
         if name in state.readings
     ]
     return bool(raised) and any(not safety.intersection(check.yields) for check in checks)

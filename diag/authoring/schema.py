@@ -41,7 +41,7 @@ ORIGIN: Schema = {
 }
 LISTS = (
     "words", "tools", "cautions", "yields", "states", "supersedes", "ask first", "do now", "intake",
-    "proof", "truth", "hazards", "wrong", "told", "repair/do",
+    "proof", "truth", "dangers", "wrong", "told", "repair/do",
 )  # fmt: skip
 """Keys behind which one text or a list of them stands."""
 MAPPINGS = (

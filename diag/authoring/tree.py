@@ -4,7 +4,7 @@ What it approximates. The tree asks signs, not findings: a check is one step, an
 brings the most telling sign is looked at first, then others for nothing, as long as one of the
 three most telling changes what is done next. What changes nothing is left out, so the belief at a
 point rests on less than a session's. Signs count as answered by the rules alone: conditions on
-asking, hazards, what a unit's data leave open and what a user passes over are left out too. So a
+asking, dangers, what a unit's data leave open and what a user passes over are left out too. So a
 session may go another way, though belief and choice follow the same arithmetic. Minutes are
 expected minutes to a proved repair: checks, getting at things once, the repair and its run. What
 lies deeper than `depth` checks is cut, its minutes the planner's estimate. States that lead to
@@ -115,7 +115,7 @@ def policy_tree(
 
 def opening(rulebook: Rulebook, complaint: str) -> tuple[str, ...]:
     """Return the checks that every session on a complaint begins with: danger, then its looks."""
-    asked = {name for hazard in rulebook.hazards.values() for name in hazard.ask_first}
+    asked = {name for danger in rulebook.dangers.values() for name in danger.ask_first}
     safety = [check.id for check in rulebook.checks.values() if asked & set(check.yields)]
     return tuple(dict.fromkeys((*safety, *rulebook.complaints[complaint].intake)))
 

@@ -10,7 +10,7 @@ from diag.model.rulebook import Rulebook
 
 STEP = "  "
 MINUTES = (
-    "Minutes are those expected to a proved repair; parts and repairs in vain count as minutes."
+    "Minutes are those expected to a proved repair; parts and failed repairs count as minutes."
 )
 LOCAL_RULES = "Local rules, the unit's own manual and licensed trades come first."
 

@@ -148,11 +148,11 @@ def figure_graph(figures: Mapping[str, Figure]) -> dict[str, tuple[str, ...]]:
 
 
 def stratify(rules: Sequence[Rule], figures: Mapping[str, Figure]) -> Mapping[str, int] | Circle:
-    """Give each sign, hazard and excluded cause the layer of its rules, or the first circle.
+    """Give each sign, danger and excluded cause the layer of its rules, or the first circle.
 
     A sign's layer is above that of each sign that it denies and not below that of each sign
     that it needs. Findings, figures and signs without rules are not listed: their layer is 0.
-    Hazards and excluded causes decide nothing further; one with the name of a sign is left
+    Dangers and excluded causes decide nothing further; one with the name of a sign is left
     out in favour of the sign.
     """
     circle = figure_circle(figures)

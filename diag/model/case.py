@@ -18,7 +18,7 @@ class Case:
     complaint: str
     truth: tuple[str, ...]
     readings: Mapping[str, Value]
-    hazards: tuple[str, ...] = ()
+    dangers: tuple[str, ...] = ()
     wrong: tuple[str, ...] = ()
     """Readings planted wrong; the tool is to name one of them."""
     volunteered: tuple[str, ...] = ()

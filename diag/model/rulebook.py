@@ -68,7 +68,7 @@ class Check:
     minutes: float
     yields: tuple[str, ...]
     tools: tuple[str, ...] = ()
-    access: str = "owner"
+    access: str = "ask"
     needs: tuple[str, ...] = ()
     undoes: tuple[str, ...] = ()
     """Needs that have to be brought about again after it."""
@@ -98,10 +98,10 @@ class Sign:
 
 
 class Fact(NamedTuple):
-    """Something concluded: that a sign has a state, a hazard is present, a cause is ruled out, or
+    """Something concluded: that a sign has a state, a danger is present, a cause is ruled out, or
     readings cannot be true together."""
 
-    kind: OneOf["sign", "hazard", "excluded", "impossible"]
+    kind: OneOf["sign", "danger", "excluded", "impossible"]
     name: str
     state: str
 
@@ -145,7 +145,7 @@ class Repair:
     do: tuple[str, ...]
     minutes: float
     parts: Mapping[str, float] = field(default_factory=dict)
-    access: str = "owner"
+    access: str = "ask"
     needs: tuple[str, ...] = ()
 
     @property
@@ -190,7 +190,7 @@ class Cause:
 
 
 @dataclass(frozen=True, slots=True)
-class Hazard:
+class Danger:
     """A reason to stop work."""
 
     id: str
@@ -263,14 +263,14 @@ class Rulebook:
     rules: tuple[Rule, ...]
     figures: Mapping[str, Figure]
     causes: Mapping[str, Cause]
-    hazards: Mapping[str, Hazard]
+    dangers: Mapping[str, Danger]
     complaints: Mapping[str, Complaint]
     units: Mapping[str, UnitData]
     unit_data: Mapping[str, UnitDatum]
     unit_limits: tuple[UnitLimit, ...]
     cautions: Mapping[str, str]
     strata: Mapping[str, int]
-    """Sign (or hazard, or excluded cause) to the layer in which its rules are run."""
+    """Sign (or danger, or excluded cause) to the layer in which its rules are run."""
     hash: str = ""
     texts: Mapping[str, str] = field(default_factory=dict)
     """Sentences of the shop that belong to no single entry: greeting, closing, deference."""

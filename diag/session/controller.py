@@ -14,9 +14,9 @@ from diag.rulebook import parse_answer
 from diag.session.commands import Line
 from diag.session.events import (
     Answered,
+    DangerCleared,
     Declined,
     Event,
-    HazardCleared,
     Noted,
     Passed,
     Repaired,
@@ -116,7 +116,7 @@ class SessionController:
                 raise NotUnderstood(
                     "type `cleared` once the danger is dealt with, or `leave` to save and stop"
                 )
-            self.take(HazardCleared(prompt.hazard.id))
+            self.take(DangerCleared(prompt.danger.id))
         elif isinstance(prompt, ProposeRepair | RunAgain):
             self._take_repair(prompt, line)
 

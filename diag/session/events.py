@@ -47,10 +47,10 @@ class Noted:
 
 
 @dataclass(frozen=True, slots=True)
-class HazardCleared:
-    """The user says that a hazard has been dealt with and that work may go on."""
+class DangerCleared:
+    """The user says that a danger has been dealt with and that work may go on."""
 
-    hazard: str
+    danger: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,19 +75,24 @@ class Judged:
     held: bool
 
 
-Event = Answered | Withdrawn | Passed | Noted | HazardCleared | Repaired | Declined | Judged
+Event = Answered | Withdrawn | Passed | Noted | DangerCleared | Repaired | Declined | Judged
 
 KINDS: Mapping[str, type[Event]] = {
     "answered": Answered,
     "withdrawn": Withdrawn,
     "passed": Passed,
     "noted": Noted,
-    "hazard cleared": HazardCleared,
+    "danger cleared": DangerCleared,
     "repaired": Repaired,
     "declined": Declined,
     "judged": Judged,
 }
 _NAMES = {kind: name for name, kind in KINDS.items()}
+
+OLD_KINDS: Mapping[str, str] = {"hazard cleared": "danger cleared"}
+"""Kinds as sessions of earlier versions hold them, to today's name."""
+OLD_FIELDS: Mapping[str, str] = {"hazard": "danger"}
+"""Fields of those kinds to today's name."""
 
 
 def value_as_data(value: Value) -> Any:
@@ -126,6 +131,9 @@ def as_record(event: Event) -> tuple[str, dict[str, Any]]:
 
 def from_record(kind: str, payload: Mapping[str, Any]) -> Event:
     """Return the event that was stored; `ValueError` for a kind of a newer version."""
+    if kind in OLD_KINDS:
+        kind = OLD_KINDS[kind]
+        payload = {OLD_FIELDS.get(name, name): value for name, value in payload.items()}
     if kind not in KINDS:
         raise ValueError(f"this session holds an entry `{kind}` that this version cannot read")
     fields = dict(payload)

@@ -78,7 +78,7 @@ def _torn(state: SessionState) -> Iterator[Inconsistency]:
 
 def _unlikely(state: SessionState) -> Inconsistency | None:
     found = conflict(state.belief)
-    safety = {name for hazard in state.rulebook.hazards.values() for name in hazard.ask_first}
+    safety = {name for danger in state.rulebook.dangers.values() for name in danger.ask_first}
     for suspect in found.suspects:
         if suspect.slip_odds < ACCUSED_AT:
             break

@@ -1,4 +1,4 @@
-"""What comes next: hazards first, then the intake, then the best check, repair and proof."""
+"""What comes next: dangers first, then the intake, then the best check, repair and proof."""
 
 from __future__ import annotations
 
@@ -31,9 +31,9 @@ from diag.session.state import SessionState
 
 def next_prompt(state: SessionState, deadline: Callable[[], bool] | None = None) -> Prompt:
     """Return what to put to the user now; a proof that is complete must have been judged."""
-    hazards = state.open_hazards()
-    if hazards:
-        return StopWork(state.rulebook.hazards[hazards[0]])
+    dangers = state.open_dangers()
+    if dangers:
+        return StopWork(state.rulebook.dangers[dangers[0]])
     if state.proved:
         return Closing("repaired", state.rulebook.causes[state.proved])
     if state.in_proof:
@@ -53,7 +53,7 @@ def due_judgement(state: SessionState) -> Judged | None:
     What could not be taken does not fail the proof, but a proof of which nothing could be
     taken does not hold.
     """
-    if not state.in_proof or state.open_hazards() or _proof_prompt(state) is not None:
+    if not state.in_proof or state.open_dangers() or _proof_prompt(state) is not None:
         return None
     cause = state.in_proof
     truths = [evaluate(proof.condition, state.chain).truth for proof in proofs(state, cause)]
@@ -99,7 +99,7 @@ def _standing_prompts(state: SessionState) -> Iterator[Prompt]:
 def first_looks(state: SessionState) -> Iterator[AskFinding | AskTogether]:
     """Yield what every session asks first: safety, then the cheap looks of the complaint."""
     book = state.rulebook
-    first = {name for hazard in book.hazards.values() for name in hazard.ask_first}
+    first = {name for danger in book.dangers.values() for name in danger.ask_first}
     for check in book.checks.values():
         if first.intersection(check.yields):
             yield from _rest_of(state, check, "safety comes before everything else")
@@ -248,6 +248,6 @@ def _reason(choice: Choice) -> str:
     if best.kind == "check":
         return (
             f"about {best.expected:.0f} min from here to a proved repair, the least expected; "
-            "parts and repairs in vain count as minutes"
+            "parts and failed repairs count as minutes"
         )
     return "the likeliest cause is not sure enough yet to change anything"

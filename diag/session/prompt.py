@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from diag.model.rulebook import Cause, Check, Finding, Hazard
+from diag.model.rulebook import Cause, Check, Danger, Finding
 from diag.reason.plan.choose import Choice
 from diag.session.inconsistent import Inconsistency
 
@@ -48,9 +48,9 @@ class AskTogether:
 
 @dataclass(frozen=True, slots=True)
 class StopWork:
-    """A hazard is present: say what to do now, and wait until it is cleared."""
+    """A danger is present: say what to do now, and wait until it is cleared."""
 
-    hazard: Hazard
+    danger: Danger
 
 
 @dataclass(frozen=True, slots=True)

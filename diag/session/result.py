@@ -24,7 +24,7 @@ SHOWN_PAIRS = 5
 
 
 def result(state: SessionState) -> dict[str, Any]:
-    """Return rulebook, readings, facts, hazards, causes, the next check and the verdict."""
+    """Return rulebook, readings, facts, dangers, causes, the next check and the verdict."""
     prompt = best_act(state) if settled(state) else next_prompt(state)
     posterior = state.posterior
     pairs = sorted(posterior.pairs.items(), key=lambda item: (-item[1], item[0]))
@@ -37,7 +37,7 @@ def result(state: SessionState) -> dict[str, Any]:
             for name, reading in sorted(state.readings.items())
         ],
         "facts": facts(state),
-        "hazards": list(state.raised_hazards()),
+        "dangers": list(state.raised_dangers()),
         "causes": [_cause(state, name, share) for name, share in posterior.ranking[:SHOWN_CAUSES]],
         "pairs": [
             {"causes": list(names), "probability": round(share, 6)}
@@ -54,8 +54,8 @@ def result(state: SessionState) -> dict[str, Any]:
 
 
 def settled(state: SessionState) -> bool:
-    """Return whether nothing but the best next act is left to consider: no hazard, no proof."""
-    return not (state.open_hazards() or state.in_proof or state.proved)
+    """Return whether nothing but the best next act is left to consider: no danger, no proof."""
+    return not (state.open_dangers() or state.in_proof or state.proved)
 
 
 def shown(value: Value) -> str:

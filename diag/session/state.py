@@ -15,9 +15,9 @@ from diag.rulebook import with_error
 from diag.session.compiled_rulebook import CompiledRulebook
 from diag.session.events import (
     Answered,
+    DangerCleared,
     Declined,
     Event,
-    HazardCleared,
     Judged,
     Noted,
     Passed,
@@ -90,8 +90,8 @@ class SessionState:
             self.passed[event.finding] = event.reason
         elif isinstance(event, Noted):
             self.notes.append(event.text)
-        elif isinstance(event, HazardCleared):
-            self.cleared.add(event.hazard)
+        elif isinstance(event, DangerCleared):
+            self.cleared.add(event.danger)
         elif isinstance(event, Declined):
             self.declined.add(event.cause)
         elif isinstance(event, Repaired):
@@ -132,13 +132,13 @@ class SessionState:
         if event.held:
             self.proved = event.cause
 
-    def raised_hazards(self) -> tuple[str, ...]:
-        """Return the hazards that the readings raise, in order of id."""
-        return tuple(sorted(self.chain.hazards))
+    def raised_dangers(self) -> tuple[str, ...]:
+        """Return the dangers that the readings raise, in order of id."""
+        return tuple(sorted(self.chain.dangers))
 
-    def open_hazards(self) -> tuple[str, ...]:
-        """Return the hazards raised and not cleared."""
-        return tuple(name for name in self.raised_hazards() if name not in self.cleared)
+    def open_dangers(self) -> tuple[str, ...]:
+        """Return the dangers raised and not cleared."""
+        return tuple(name for name in self.raised_dangers() if name not in self.cleared)
 
     def evidence(self) -> Iterator[Evidence]:
         """Yield what counts as evidence: earlier stages as they stood, then signs as they are."""

@@ -36,7 +36,7 @@ def test_check_of_clean_rules_says_what_it_read(home: Path, tmp_path: Path) -> N
     assert (0, "") == (found.exit_code, found.stderr)
     assert found.stdout.replace("\n", " ").strip() == (
         "No problem found: 3 causes, 4 findings, 3 checks, 4 signs, 2 rules, 0 figures, 0 "
-        f"hazards, 1 units, 2 cases; {len(LINTS)} lints."
+        f"dangers, 1 units, 2 cases; {len(LINTS)} lints."
     )
 
 

@@ -145,7 +145,7 @@ def test_an_unknown_complaint_is_refused(book: Rulebook) -> None:
 def test_the_sheet_is_numbered_and_every_goal_is_on_it(book: Rulebook) -> None:
     """Each step to go to is there, and each step but the first is gone to once."""
     lines = list(as_sheet(book, COMPLAINT, _tree(book)))
-    assert "1. Switch the lamp on and look. (1 min, owner)" in lines
+    assert "1. Switch the lamp on and look. (1 min, ask)" in lines
     steps = [line.split(".")[0] for line in lines if line[:1].isdigit()]
     goals = [line.rsplit("go to ", 1)[1] for line in lines if "go to " in line]
     assert sorted(steps, key=int)[1:] == sorted(goals, key=int)

@@ -4,7 +4,7 @@ Run by hand: `python -m tests.bench.wrong_reading [units]`. A unit is drawn with
 share, and the whole session run: that is the clean one. Then the same unit comes again, and one of
 the readings that told something in the clean session, drawn at random, is read wrong: it shows
 another value that a worked case holds and that decides a sign otherwise. Sessions are run to their
-end, past one repair in vain: a reading that points straight at a cause shows to be wrong only when
+end, past one failed repair: a reading that points straight at a cause shows to be wrong only when
 that has been mended and the proof fails. Found is what the case command would call found: the wrong
 reading is among those that the session asks to take again. A clean session is accused when it asks
 that of any reading. `Could be told` are those where the wrong sign is at least twice as likely a
@@ -88,7 +88,7 @@ class Misread(DrawnUnit):
 
 
 def _safety(state: SessionState, finding: str) -> bool:
-    return any(finding in hazard.ask_first for hazard in state.rulebook.hazards.values())
+    return any(finding in danger.ask_first for danger in state.rulebook.dangers.values())
 
 
 def session(stock: Stock, number: int, wrong: str = "") -> tuple[CaseRun, Misread]:

@@ -49,13 +49,13 @@ def test_parts_are_what_reaches_one_another(graph: dict[int, list[int]]) -> None
 
 
 def test_layers_of_a_rule_set() -> None:
-    """What denies a sign lies above it; what needs it need not; hazards go by their rules."""
+    """What denies a sign lies above it; what needs it need not; dangers go by their rules."""
     rules = (
         horn("x", "a"),
         horn("a,c", "b"),
         horn("b", "c"),
         Rule("r", Not(so("b")), sign("d")),
-        Rule("k", Not(Known("d")), Fact("hazard", "h", "present")),
+        Rule("k", Not(Known("d")), Fact("danger", "h", "present")),
         Rule("n", Not(Not(so("d"))), Fact("excluded", "e", "ruled out")),
     )
     assert {"a": 0, "b": 0, "c": 0, "d": 1, "h": 2, "e": 1} == stratify(rules, {})

@@ -119,7 +119,7 @@ def test_refused(text, at, said):
         assert found.value.at == at
 
 
-@pytest.mark.parametrize("name", ["beam", "low-voltage cut-out", "rider's lamp", "stage 2"])
+@pytest.mark.parametrize("name", ["beam", "low-voltage cut-off", "rider's lamp", "stage 2"])
 def test_ids(name):
     """Lower-case words with inner hyphens and apostrophes are ids."""
     assert why_no_id(name) == ""

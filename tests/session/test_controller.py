@@ -12,7 +12,7 @@ from diag.model.rulebook import Rulebook
 from diag.rulebook import load_rulebook
 from diag.session.commands import Line
 from diag.session.controller import Doubtful, NotUnderstood, SessionController
-from diag.session.events import Event, as_record, from_record
+from diag.session.events import DangerCleared, Event, as_record, from_record
 from diag.session.next_prompt import open_findings
 from diag.session.prompt import AskFinding, AskTogether, Closing, ProposeRepair, RunAgain, StopWork
 from diag.session.result import result
@@ -48,15 +48,15 @@ TO_THE_REPAIR: Sequence[str] = ("no", "soft", "yes")
 
 
 def test_safety_is_asked_before_anything_else(book: Rulebook) -> None:
-    """What a hazard asks first comes before the intake."""
+    """What a danger asks first comes before the intake."""
     controller, _ = sit(book)
     assert asked(controller) == "brake gone"
     tell(controller, "no")
     assert asked(controller) == "tyre"
 
 
-def test_a_hazard_stops_the_work_until_it_is_cleared(book: Rulebook) -> None:
-    """Nothing is asked while a hazard is open."""
+def test_a_danger_stops_the_work_until_it_is_cleared(book: Rulebook) -> None:
+    """Nothing is asked while a danger is open."""
     controller, _ = sit(book)
     tell(controller, "yes")
     assert isinstance(controller.prompt, StopWork)
@@ -147,6 +147,11 @@ def test_back_and_change_equal_never_having_said_it(book: Rulebook) -> None:
     assert result(other.state) == result(controller.state)
     assert controller.back() == "tyre"
     assert asked(controller) == "tyre"
+
+
+def test_an_old_session_may_hold_a_cleared_hazard() -> None:
+    """What was stored under the earlier name of a kind is read as today's kind."""
+    assert DangerCleared("leak") == from_record("hazard cleared", {"hazard": "leak"})
 
 
 def test_replaying_the_journal_gives_the_same_state(book: Rulebook) -> None:

@@ -1,6 +1,6 @@
 """Every finding counts for something.
 
-An answer that no rule, figure, cause, hazard, proof or question rests on costs minutes and
+An answer that no rule, figure, cause, danger, proof or question rests on costs minutes and
 changes nothing.
 
 Fails:

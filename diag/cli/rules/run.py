@@ -36,7 +36,7 @@ def run_check(folder: str | None = None) -> int:
     Screen().say(
         f"No problem found: {len(book.causes)} causes, {len(book.findings)} findings, "
         f"{len(book.checks)} checks, {len(book.signs)} signs, {len(book.rules)} rules, "
-        f"{len(book.figures)} figures, {len(book.hazards)} hazards, {len(book.units)} units, "
+        f"{len(book.figures)} figures, {len(book.dangers)} dangers, {len(book.units)} units, "
         f"{len(found)} cases; {len(lints.LINTS)} lints."
     )
     return 0

@@ -48,13 +48,13 @@ def show_prompt(screen: Screen, state: SessionState, prompt: Prompt) -> None:
 
 
 def _stop(screen: Screen, prompt: StopWork) -> None:
-    hazard = prompt.hazard
-    screen.heading(f"STOP: {hazard.title}")
-    for step in hazard.do_now:
+    danger = prompt.danger
+    screen.heading(f"STOP: {danger.title}")
+    for step in danger.do_now:
         screen.item("now", step, width=4)
-    screen.say(f"Work may go on when: {hazard.resume_when}")
-    if hazard.licensed:
-        screen.say(hazard.licensed)
+    screen.say(f"Work may go on when: {danger.resume_when}")
+    if danger.licensed:
+        screen.say(danger.licensed)
     screen.say("Type `cleared` once that is so, or `leave` to save and stop.", bold=True)
 
 
@@ -133,7 +133,7 @@ def _repair(screen: Screen, state: SessionState, prompt: ProposeRepair) -> None:
 def _run_again(screen: Screen, state: SessionState, prompt: RunAgain) -> None:
     screen.heading(f"Once more: {prompt.cause.title}")
     screen.say(
-        "The proof failed, yet what was mended may be all that was wrong "
+        "The proof failed, yet what was repaired may be all that was wrong "
         f"({prompt.probability:.0%}): a repair does not always take, and a run can fail by "
         "itself. Look over the work, then run it once more; that costs less than to look "
         "elsewhere."

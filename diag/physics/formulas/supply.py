@@ -67,7 +67,7 @@ SUPPLY_FORMULAS: tuple[Formula, ...] = (
         unit="V",
         compute=battery.appliance_volts_v,
         source=OHM,
-        explains="The appliance gets the rested volts less what battery, leads and joints take.",
+        explains="The appliance gets the rested volts less what battery, cables and joints take.",
     ),
     Formula(
         name="cable circuit resistance",
@@ -75,7 +75,7 @@ SUPPLY_FORMULAS: tuple[Formula, ...] = (
         unit="ohm",
         compute=cable.circuit_resistance_ohm,
         source="IEC 60228:2004 Table 3, class 5 at 20 C",
-        explains="Both leads together: twice the length one way at the standard's ohm per metre.",
+        explains="Both cables together: twice the length one way at the standard's ohm per metre.",
     ),
     Formula(
         name="cable circuit resistance at temperature",
@@ -87,7 +87,7 @@ SUPPLY_FORMULAS: tuple[Formula, ...] = (
         unit="ohm",
         compute=cable.circuit_resistance_ohm,
         source="IEC 60228:2004 Table 3, class 5; IEC 60028",
-        explains="Both leads together, with copper's rise of 0.393 % for each degree.",
+        explains="Both cables together, with copper's rise of 0.393 % for each degree.",
     ),
     Formula(
         name="drop along a cable",
@@ -95,7 +95,7 @@ SUPPLY_FORMULAS: tuple[Formula, ...] = (
         unit="V",
         compute=lambda ohm, amps, volts: cable.cable_drop(ohm, amps, volts).drop_v,
         source=OHM,
-        explains="The drop is the resistance of both leads times the current.",
+        explains="The drop is the resistance of both cables times the current.",
     ),
     Formula(
         name="drop along a cable as a share of the supply",
@@ -103,7 +103,7 @@ SUPPLY_FORMULAS: tuple[Formula, ...] = (
         unit="%",
         compute=lambda ohm, amps, volts: cable.cable_drop(ohm, amps, volts).drop_percent,
         source=OHM,
-        explains="The drop along both leads in percent of the supply voltage.",
+        explains="The drop along both cables in percent of the supply voltage.",
     ),
     Formula(
         name="small-craft cable drop",

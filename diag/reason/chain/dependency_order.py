@@ -38,7 +38,7 @@ class Layout:
     """The cells of a rule set and the parts in which they are settled, all by number."""
 
     cell: Mapping[str, int]
-    """Finding, sign, figure, `unit NAME`, `hazard: NAME` or `excluded: NAME` to cell."""
+    """Finding, sign, figure, `unit NAME`, `danger: NAME` or `excluded: NAME` to cell."""
     names: tuple[str, ...]
     """Cell to that name."""
     parts: tuple[Numbers, ...]
@@ -56,8 +56,8 @@ class Layout:
 def cell_name(fact: Fact) -> str:
     """Return where a fact is held: a sign under its name, an end under kind and name.
 
-    >>> cell_name(Fact("hazard", "live part", "present"))
-    'hazard: live part'
+    >>> cell_name(Fact("danger", "live part", "present"))
+    'danger: live part'
     """
     return fact.name if fact.kind == "sign" else f"{fact.kind}: {fact.name}"
 

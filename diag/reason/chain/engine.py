@@ -181,9 +181,9 @@ class Chain:
         return Support(network.rules[number], used)
 
     @property
-    def hazards(self) -> tuple[str, ...]:
-        """The hazards that are present, in the order of the rules."""
-        return self._ends("hazard")
+    def dangers(self) -> tuple[str, ...]:
+        """The dangers that are present, in the order of the rules."""
+        return self._ends("danger")
 
     @property
     def excluded(self) -> tuple[str, ...]:

@@ -82,8 +82,8 @@ def build_problem(
 def hypotheses_of(posterior: Posterior) -> tuple[Hypothesis, ...]:
     """Return the likeliest causes that hold nearly all weight, and the two other hypotheses.
 
-    A pair counts with the likelier of its two: that one is repaired first, which is no repair
-    in vain, and what is left is looked for when the proof has failed.
+    A pair counts with the likelier of its two: that one is repaired first, which is no failed
+    repair, and what is left is looked for when the proof has failed.
     """
     names = posterior.links.causes
     shares = list(posterior.single)
@@ -103,21 +103,21 @@ def hypotheses_of(posterior: Posterior) -> tuple[Hypothesis, ...]:
 
 
 def price_of_trust(rulebook: Rulebook, posterior: Posterior, proof_failed: bool = False) -> float:
-    """Return what a plan counts beyond minutes and parts: the price on the act not in vain."""
+    """Return what a plan counts beyond minutes and parts: the price of the act that succeeds."""
     vain, missed = _prices(rulebook, proof_failed)
     faulty = 1 - posterior.nothing - posterior.unknown
     return faulty * vain + posterior.nothing * missed
 
 
 def _prices(rulebook: Rulebook, proof_failed: bool) -> tuple[float, float]:
-    """Return what a repair in vain and a fault missed cost beyond their own minutes.
+    """Return what a failed repair and a fault missed cost beyond their own minutes.
 
     To run a unit once more after a failed proof misses nothing: it is not taken for sound before
     a run has held.
     """
     settings = rulebook.scales.settings
     missed = 0.0 if proof_failed else settings.get("fault missed minutes", 0.0)
-    return settings.get("repair in vain minutes", 0.0), missed
+    return settings.get("failed repair minutes", 0.0), missed
 
 
 def _repairs(
@@ -128,8 +128,8 @@ def _repairs(
 ) -> tuple[Action, ...]:
     """Return what may be done about each hypothesis, to run the unit as it is among them.
 
-    What is done in vain has a price beyond its own minutes; to add it to each comes to the same,
-    as one of them is never in vain.
+    What is done without success has a price beyond its own minutes; to add it to each comes to
+    the same, as one of them always succeeds.
     """
     settings = rulebook.scales.settings
     closing = settings.get("proof run minutes", 10.0)

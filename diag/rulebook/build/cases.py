@@ -26,7 +26,7 @@ def _case(entry: Entry, book: Rulebook) -> Case:
     _known(entry, "complaint", "complaint", (values["complaint"],), book.complaints)
     _known(entry, "truth", "cause", values["truth"], book.causes)
     for key, word, known in (
-        ("hazards", "hazard", book.hazards),
+        ("dangers", "danger", book.dangers),
         ("wrong", "finding", book.findings),
         ("told", "finding", book.findings),
     ):
@@ -45,7 +45,7 @@ def _case(entry: Entry, book: Rulebook) -> Case:
         complaint=values["complaint"],
         truth=values["truth"],
         readings=readings,
-        hazards=values.get("hazards", ()),
+        dangers=values.get("dangers", ()),
         wrong=values.get("wrong", ()),
         volunteered=values.get("told", ()),
         note=values.get("note", ""),

@@ -1,10 +1,10 @@
-"""Causes, complaints and hazards: from what was read to the model."""
+"""Causes, complaints and dangers: from what was read to the model."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 
-from diag.model.rulebook import Cause, Complaint, Fact, Hazard, Proof, Repair, Rule, Sign
+from diag.model.rulebook import Cause, Complaint, Fact, Danger, Proof, Repair, Rule, Sign
 from diag.rulebook.build.entries import Entry
 from diag.rulebook.build.lookup import Lookup
 from diag.rulebook.yaml.scalars import nearest, shown
@@ -162,13 +162,13 @@ def complaint(look: Lookup, entry: Entry) -> Complaint:
     )
 
 
-def hazard(look: Lookup, entry: Entry) -> tuple[Hazard, Rule]:
-    """Build a hazard and the rule that raises it."""
+def danger(look: Lookup, entry: Entry) -> tuple[Danger, Rule]:
+    """Build a danger and the rule that raises it."""
     values = entry.values
     when = look.condition(entry, entry.at("raised when"), values["raised when"])
     assert when is not None
     look.needs_origin(entry, when)
-    made = Hazard(
+    made = Danger(
         id=entry.id,
         title=values["title"],
         do_now=values["do now"],
@@ -177,6 +177,6 @@ def hazard(look: Lookup, entry: Entry) -> tuple[Hazard, Rule]:
         licensed=values.get("licensed", ""),
         place=entry.place,
     )
-    fact = Fact("hazard", entry.id, "present")
+    fact = Fact("danger", entry.id, "present")
     name = f"{entry.id}: raised"
     return made, Rule(name, when, fact, values.get("why", ""), entry.origin, entry.place)

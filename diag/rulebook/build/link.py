@@ -37,11 +37,11 @@ def link(gathered: Gathered, formulas: Mapping[str, Formula], fingerprint: str) 
         for name, figure in _build(look, "figures", signs.figure).items()
         if figure is not None
     }
-    hazards = _build(look, "hazards", causes.hazard)
+    dangers = _build(look, "dangers", causes.danger)
     made = _build(look, "causes", lambda look, entry: causes.cause(look, entry, evidence))
     data = _build(look, "unit data", units.datum)
     barred = _build(look, "cannot be", causes.impossible)
-    rules, deciding = _rules(look, (*(rule for _, rule in hazards.values()), *barred.values()))
+    rules, deciding = _rules(look, (*(rule for _, rule in dangers.values()), *barred.values()))
     return Rulebook(
         scales=look.scales,
         findings=found,
@@ -50,7 +50,7 @@ def link(gathered: Gathered, formulas: Mapping[str, Formula], fingerprint: str) 
         rules=rules,
         figures=figures,
         causes=made,
-        hazards={name: hazard for name, (hazard, _) in hazards.items()},
+        dangers={name: danger for name, (danger, _) in dangers.items()},
         complaints=_build(look, "complaints", causes.complaint),
         units=units.units(look, data, found, concluded, {}),
         unit_data=data,
@@ -125,7 +125,7 @@ def _texts(gathered: Gathered, kind: str) -> dict[str, str]:
 def _rules(look: Lookup, raising: tuple[Rule, ...]) -> tuple[tuple[Rule, ...], tuple[Rule, ...]]:
     """Return all rules, and those of them that can decide a layer.
 
-    Rules of signs stand in order of id, then those of hazards and of what cannot be, then those
+    Rules of signs stand in order of id, then those of dangers and of what cannot be, then those
     that rule a cause out.
     """
     made: list[Rule] = []

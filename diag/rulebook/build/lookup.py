@@ -27,7 +27,7 @@ SINGULAR = {
     "cautions": "caution",
     "units": "unit",
     "complaints": "complaint",
-    "hazards": "hazard",
+    "dangers": "danger",
     "unit data": "unit datum",
     "thresholds": "threshold",
 }
@@ -93,8 +93,8 @@ class Lookup:
         return words
 
     def access(self, entry: Entry) -> str:
-        """Return the word for what must be opened, `owner` when nothing is said."""
-        word: str = entry.values.get("access", "owner")
+        """Return the word for what must be opened, `ask` when nothing is said."""
+        word: str = entry.values.get("access", "ask")
         if "access" in entry.values:
             self.word(entry, "access", word, entry.at("access"))
         return word

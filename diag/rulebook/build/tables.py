@@ -83,7 +83,7 @@ FIGURE: Table = {
     "takes": Field(mapping(term)),
     "source": SOURCE,
 }
-HAZARD: Table = {
+DANGER: Table = {
     "title": required(raw),
     "raised when": required(condition),
     "why": _TEXT,
@@ -155,7 +155,7 @@ CASE: Table = {
     "complaint": required(raw),
     "truth": required(texts),
     "shows": required(mapping(raw)),
-    "hazards": _TEXTS,
+    "dangers": _TEXTS,
     "wrong": _TEXTS,
     "told": _TEXTS,
     "note": _TEXT,
@@ -179,7 +179,7 @@ KINDS: dict[str, tuple[str, Table]] = {
     "checks": ("check", CHECK),
     "signs": ("sign", SIGN),
     "figures": ("figure", FIGURE),
-    "hazards": ("hazard", HAZARD),
+    "dangers": ("danger", DANGER),
     "complaints": ("complaint", COMPLAINT),
     "unit data": ("datum", UNIT_DATUM),
     "thresholds": ("threshold", THRESHOLD),

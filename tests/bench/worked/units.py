@@ -69,7 +69,7 @@ class Situation:
         return bool(self.belief.repairs or self.in_vain)
 
     def posterior(self) -> Posterior:
-        """Return what is believed to be wrong now, proof runs in vain taken in."""
+        """Return what is believed to be wrong now, failed proof runs taken in."""
         found = self.belief.posterior()
         for mended in self.in_vain:
             found = _after_failed_run(found, mended, self.belief.priors.repair_fails)

@@ -20,7 +20,7 @@ def two_faults() -> Belief:
 
 
 def test_after_a_failed_proof_belief_goes_on_with_the_other_half() -> None:
-    """Repairing one of a pair in vain leaves the other half as what is wrong now."""
+    """Repairing one of a pair without success leaves the other half as what is wrong now."""
     belief = two_faults()
     assert max(belief.posterior().pairs, key=belief.posterior().pairs.__getitem__) == ("a", "b")
     left = belief.repair_failed("a", 0).remaining()

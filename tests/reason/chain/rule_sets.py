@@ -98,7 +98,7 @@ short_conditions = st.one_of(
 heads = st.one_of(
     st.builds(Fact, st.just("sign"), st.sampled_from(SIGNS), st.sampled_from(STATES)),
     st.builds(Fact, st.just("sign"), st.sampled_from(SIGNS), st.sampled_from(STATES)),
-    st.sampled_from((Fact("hazard", "h", "present"), Fact("excluded", "x", "ruled out"))),
+    st.sampled_from((Fact("danger", "h", "present"), Fact("excluded", "x", "ruled out"))),
 )
 single_heads = st.sampled_from(SIGNS).map(lambda name: Fact("sign", name, "a"))
 

@@ -43,7 +43,7 @@ def state_of(chain: Chain) -> dict[str, Any]:
         "values": {name: chain.value(name) for name in NAMES},
         "deciders": {name: chain.deciders(name) for name in NAMES},
         "missing": list(chain.missing_by_rule().items()),
-        "ends": (chain.hazards, chain.excluded, list(chain.contradictions)),
+        "ends": (chain.dangers, chain.excluded, list(chain.contradictions)),
     }
 
 

@@ -156,18 +156,18 @@ def test_rules_that_contradict_are_both_heard() -> None:
     assert {} == agenda.contradictions
 
 
-def test_hazards_and_excluded_causes_are_kept_apart_from_signs() -> None:
-    """A hazard, an excluded cause and a sign of one name do not touch one another."""
+def test_dangers_and_excluded_causes_are_kept_apart_from_signs() -> None:
+    """A danger, an excluded cause and a sign of one name do not touch one another."""
     rules = (
-        Rule("h", so("x"), Fact("hazard", "leak", "present")),
+        Rule("h", so("x"), Fact("danger", "leak", "present")),
         Rule("e", Not(so("leak")), Fact("excluded", "leak", "ruled out")),
         Rule("s", so("y"), sign("leak", "no")),
     )
     agenda = chain(*rules)
     agenda.tell("x", "yes")
-    assert (("leak",), (), frozenset()) == (agenda.hazards, agenda.excluded, agenda.states("leak"))
+    assert (("leak",), (), frozenset()) == (agenda.dangers, agenda.excluded, agenda.states("leak"))
     agenda.tell("y", "yes")
-    assert (("leak",), ("leak",)) == (agenda.hazards, agenda.excluded)
+    assert (("leak",), ("leak",)) == (agenda.dangers, agenda.excluded)
 
 
 def test_a_finding_that_is_evidence_has_its_answer_as_state() -> None:

@@ -77,7 +77,7 @@ def drawn(seed: int, causes: int = 6, signs: int = 7) -> Bench:
 
 
 def _access(rng: random.Random) -> str:
-    return rng.choice(["owner", "owner", "wheel out"])
+    return rng.choice(["ask", "ask", "wheel out"])
 
 
 def acts(choice: Choice) -> list[tuple[str, str]]:
