@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from difflib import get_close_matches
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -12,6 +12,7 @@ from diag.cli.places import shipped_rules, user_rules, user_units
 
 if TYPE_CHECKING:  # a list of the units is wanted before all this
     from diag.model.rulebook import Rulebook, UnitData
+    from diag.model.threshold import Threshold
 
 
 def rule_folders(folder: str | None = None) -> tuple[Path, ...]:
@@ -42,6 +43,16 @@ def load_book(folder: str | None = None) -> Rulebook:
     if broken:
         raise ProblemsFound(tuple(broken))
     return book
+
+
+def shipped_thresholds() -> Mapping[str, Threshold]:
+    """Return the limits that come with the program, by name, without the rest of its rules.
+
+    Raises `ProblemsFound` for a file that cannot be read.
+    """
+    from diag.rulebook import load_thresholds
+
+    return load_thresholds(shipped_rules())
 
 
 def find_unit(book: Rulebook, name: str) -> UnitData:

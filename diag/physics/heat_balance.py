@@ -55,7 +55,8 @@ def judge_claim(
 
     More heat than the fuel holds is impossible; the rate or dose that it would take is told at
     `at_percent` efficiency. An efficiency above `doubtful_above_percent` is doubtful. Source:
-    conservation of energy. Raises `PhysicsError` for values of 0 or less, or an efficiency above 100 %.
+    conservation of energy. Raises `PhysicsError` for values of 0 or less, or an efficiency above
+    100 %.
 
     >>> claim = judge_claim(5.0, 5.0, 0.02)
     >>> claim.standing, round(claim.efficiency_percent), round(claim.rate_needed_hz, 1)

@@ -206,7 +206,8 @@ def largest_circuit_ohm(source: TheveninSource, current_a: float, cut_off_v: flo
     terminals_v = source.emf_v - source.resistance_ohm * current_a
     if terminals_v < cut_off_v:
         raise PhysicsError(
-            f"`volts at the terminals` is {terminals_v:.4g} V at {current_a:g} A: expected at least the "
+            f"`volts at the terminals` is {terminals_v:.4g} V at {current_a:g} A: expected at "
+            f"least the "
             f"cut-off, {cut_off_v:g} V"
         )
     return (terminals_v - cut_off_v) / current_a

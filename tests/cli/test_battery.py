@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 from typer.testing import CliRunner, Result
 from uncertainties import ufloat
 
-from diag.cli.app import app
 from diag.bench.battery.sums import supply_test
+from diag.cli.app import app
 from diag.cli.bench.battery import run_battery
 from diag.cli.bench.load_line import Mark, draw
 from diag.physics.supply_verdict import Measured, SupplyTest, supply_outlook, verdict_on
@@ -223,7 +223,8 @@ def test_missing_readings_without_a_terminal() -> None:
     result = _run("--rest", "12.4")
     assert 2 == result.exit_code
     assert (
-        "with `--terminals` and `--load-amps` as well I could say the battery's resistance, and what "
+        "with `--terminals` and `--load-amps` as well I could say the battery's resistance, and "
+        "what "
         "its terminals see while the heater ignites\n"
     ) == result.stderr
 

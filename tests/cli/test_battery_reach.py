@@ -228,7 +228,8 @@ def test_options_that_say_nothing_alone() -> None:
     notes = _object(*LOADED, "--surge-amps", "15", "--battery-temperature", "5C")["notes"]
     assert "`--surge-amps` says nothing without `--glow-plug-time`" in notes
     assert (
-        "`--battery-temperature` says nothing without `--chemistry` or `--capacity` or `--cold-crank`"
+        "`--battery-temperature` says nothing without `--chemistry` or `--capacity` or "
+        "`--cold-crank`"
     ) in notes
 
 
@@ -238,8 +239,8 @@ USES = [
     ("--rest", "13.2", "--terminals", "12.9", "--load-amps", "50", "--chemistry", "LiFePO4",
      "--rested", "2", "--battery-temperature", "-5C"),
     (*LOADED, "--length", "5", "--area", "2.5", "--chemistry", "AGM", "--rested", "12",
-     "--battery-temperature", "0", "--capacity", "100", "--glow-plug-time", "90", "--running-amps", "0.9 1.5 3",
-     "--standby-amps", "85mA"),
+     "--battery-temperature", "0", "--capacity", "100", "--glow-plug-time", "90",
+     "--running-amps", "0.9 1.5 3", "--standby-amps", "85mA"),
     ("--rest", "12.5", "--terminals", "9.6", "--load-amps", "300", "--cold-crank", "600"),
 ]  # fmt: skip
 

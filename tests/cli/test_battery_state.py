@@ -111,7 +111,8 @@ def test_half_crank_needs_its_load_and_a_single_lead_battery() -> None:
         (("--rest", "25", "--terminals", "20", "--load-amps", "300"), "single 12 V battery only"),
         (("--rest", "13", "--terminals", "10", "--load-amps", "300", "--chemistry", "LiFePO4"),
          "12 V lead battery only"),
-        (("--rest", "12.6", "--terminals", "9.8", "--load-amps", "300", "--battery-temperature", "-25C"),
+        (("--rest", "12.6", "--terminals", "9.8", "--load-amps", "300",
+          "--battery-temperature", "-25C"),
          "table ends at -18 C"),
     ]  # fmt: skip
     for arguments, says in asks:

@@ -95,7 +95,8 @@ def test_a_drop_inside_its_error_is_not_judged() -> None:
     readings = ("--length", "5 +- 0 m", "--area", "6", "--copper-temperature", "20 +- 0 C")
     told = _object(*readings, "--ignition-amps", "10.8 A")
     assert (
-        "cannot tell: the drop of 0.36 V +- 0.01 is too near the limit of 0.36 V; take `ignition current` "
+        "cannot tell: the drop of 0.36 V +- 0.01 is too near the limit of 0.36 V; take `ignition "
+        "current` "
         "again, with the clamp zeroed, or with a better one"
     ) == told["verdicts"]["drop"]["sentence"]
     assert "ignition current" == told["verdicts"]["drop"]["weakest_reading"]
@@ -123,8 +124,8 @@ def test_split_names_the_worst_part() -> None:
 def test_split_is_fair_to_a_long_lead() -> None:
     """With the cable known, the worst part is the one furthest above what sound cable takes."""
     told = _object(
-        "--terminals", "12.3", "--fused", "12.05", "--positive-pin", "11.7", "--negative-pin", "0.30",
-        "--ignition-amps", "10", "--length", "5", "--area", "1.5",
+        "--terminals", "12.3", "--fused", "12.05", "--positive-pin", "11.7",
+        "--negative-pin", "0.30", "--ignition-amps", "10", "--length", "5", "--area", "1.5",
     )  # fmt: skip
     assert "joints and fuse holder" == told["verdicts"]["worst_part"]["verdict"]
 
@@ -142,7 +143,8 @@ def test_split_too_close_to_call() -> None:
         "10",
     )
     assert (
-        "cannot tell whether the positive cable or the negative cable is worst: 0.42 and 0.41 V are within "
+        "cannot tell whether the positive cable or the negative cable is worst: 0.42 and 0.41 V "
+        "are within "
         "the meter's error of each other; take `volts at the terminals under load` again, settled, "
         "with a finer meter or range, or across the part itself"
     ) == told["verdicts"]["worst_part"]["sentence"]
@@ -192,7 +194,8 @@ def test_volts_that_rise_on_the_way() -> None:
     result = _run(*POINTS, "--fused", "12.5")
     assert (
         1,
-        "`volts behind the fuse holder` is 12.5 V: expected at most the `volts at the terminals under "
+        "`volts behind the fuse holder` is 12.5 V: expected at most the `volts at the terminals "
+        "under "
         "load`, 12.3 V\n",
     ) == (result.exit_code, result.stderr)
 
@@ -258,7 +261,8 @@ def test_a_refused_point_is_asked_again(capsys: pytest.CaptureFixture[str]) -> N
     assert 0 == run_cable({}, ask=ask)
     out, err = capsys.readouterr()
     assert (
-        "`volts at the positive pin` is 12.5 V: expected at most the `volts behind the fuse holder`, "
+        "`volts at the positive pin` is 12.5 V: expected at most the `volts behind the fuse "
+        "holder`, "
         "12.3 V\n"
     ) == err
     assert "worst: the positive cable, 0.50 V or 50 mohm" in out

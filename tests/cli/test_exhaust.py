@@ -89,7 +89,7 @@ def test_cannot_tell_names_the_gas() -> None:
     [("0 0 0", "pale"), ("1 0 1", "pale"), ("2 2 2", "cannot tell"), ("3 4 3", "grey")],
 )
 def test_smoke_against_its_limit(spots: str, verdict: str) -> None:
-    """The mean of three spots is held against 2, the limit of older oil burners (1. BImSchV sec. 8)."""
+    """The mean of three spots is held against 2, older oil burners' limit (1. BImSchV sec. 8)."""
     assert verdict == _object("--smoke", spots)["verdicts"]["smoke"]["verdict"]
 
 
@@ -105,7 +105,8 @@ def test_cabin_against_limits_with_their_times() -> None:
         standing["EU and UK workplace, 8 h"],
     )
     assert (
-        "stop: everyone out, heater off, ventilate: 40 ppm exceeds 2 of 13 limits, soonest WHO indoor "
+        "stop: everyone out, heater off, ventilate: 40 ppm exceeds 2 of 13 limits, soonest WHO "
+        "indoor "
         "air 2010, 35 mg/m3 (30.6 ppm over 60 min)"
     ) == told["verdicts"]["cabin"]["sentence"]
 
@@ -268,7 +269,8 @@ def test_json_shape() -> None:
 
 def test_screen_fits() -> None:
     """Every line is within 80 columns; gas, loss and cabin together within 24 lines."""
-    full = ("--o2", "10", "--co2", "8", "--gas-temperature", "350", "--air-temperature", "15", "--smoke", "1 0 1",
+    full = ("--o2", "10", "--co2", "8", "--gas-temperature", "350", "--air-temperature", "15",
+            "--smoke", "1 0 1",
             "--altitude", "2000", "--co", "15000", "--cabin", "55")  # fmt: skip
     assert 80 > max(len(line) for line in _run(*full).stdout.splitlines())
     usual = _run(

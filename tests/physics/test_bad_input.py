@@ -159,7 +159,8 @@ REFUSALS: list[tuple[Callable[[], object], str]] = [
     # split of a drop
     (
         lambda: split_supply(SupplyVolts(12.6, 12.8, 12.2, 11.8, 0.1, 10.0)),
-        "`volts at the terminals under load` is 12.8 V: expected at most the `volts at rest`, 12.6 V",
+        "`volts at the terminals under load` is 12.8 V: expected at most the `volts at rest`, "
+        "12.6 V",
     ),
     (
         lambda: split_drop({}, 10.0),

@@ -11,9 +11,9 @@ from diag.physics.battery import (
     half_crank_minimum_v,
     half_crank_test,
     internal_resistance_ohm,
-    terminal_volts_v,
     short_circuit_current_a,
     source_from_loads,
+    terminal_volts_v,
 )
 
 

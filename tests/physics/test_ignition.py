@@ -43,7 +43,9 @@ def test_ignition_charge() -> None:
 
 def test_sag_through_an_ignition() -> None:
     """The surge leaves 12.6 - 0.09 x 15 V at the appliance, the settled current more (Ohm)."""
-    surge, settled = ignition_sag(TheveninSource(12.6, 0.01), 0.08, ignition_profile(90.0, 15.0, 9.0))
+    surge, settled = ignition_sag(
+        TheveninSource(12.6, 0.01), 0.08, ignition_profile(90.0, 15.0, 9.0)
+    )
     assert pytest.approx((12.45, 11.25)) == (surge.terminals_v, surge.appliance_v)
     assert pytest.approx((12.51, 11.79)) == (settled.terminals_v, settled.appliance_v)
 

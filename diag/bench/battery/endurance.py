@@ -11,7 +11,7 @@ from diag.bench.battery.reach import DERATING, Reach, ignition_phases
 from diag.bench.battery.state import Battery
 from diag.bench.figures import DerivedFigure, Measurement, derive
 from diag.bench.inputs import Input, measured
-from diag.physics.charge import capacity_factor
+from diag.physics.charge import Chemistry, capacity_factor
 from diag.physics.endurance import hours_carried, standby_days, starts_carried, usable_charge_ah
 from diag.physics.errors import PhysicsError
 from diag.physics.ignition import ignition_charge_ah
@@ -53,17 +53,21 @@ def endurance(answers: Mapping[str, str], test: SupplyTest, battery: Battery) ->
     made += [_hours(level, charge, amps) for level, amps in _running(answers)]
     if STANDBY_AMPS.option in answers:
         drain = measured(STANDBY_AMPS, answers[STANDBY_AMPS.option])
-
-        def days(ah: float, temperature_c: float, amps: float) -> float:
-            return standby_days(ah * capacity_factor(chemistry, temperature_c), percent, amps)
-
-        how = f"usable / {drain.value:g} A, drain alone"
-        parts = (*readings, drain)
-        made.append(
-            derive("days of standby", "d", days, parts, formula=how, source="charge / current")
-        )
+        made.append(_standby(chemistry, percent, (*readings, drain)))
     assumed = [] if "used" in answers else [f"{percent:g} % used"]
     return Reach(tuple(made), (), tuple(assumed))
+
+
+def _standby(
+    chemistry: Chemistry, percent: float, readings: tuple[Measurement, ...]
+) -> DerivedFigure:
+    """Return the days that capacity at its temperature lasts against a drain alone."""
+
+    def days(ah: float, temperature_c: float, amps: float) -> float:
+        return standby_days(ah * capacity_factor(chemistry, temperature_c), percent, amps)
+
+    how = f"usable / {readings[-1].value:g} A, drain alone"
+    return derive("days of standby", "d", days, readings, formula=how, source="charge / current")
 
 
 def _hours(level: str, charge: Measurement, amps: Measurement) -> DerivedFigure:

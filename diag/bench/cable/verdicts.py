@@ -12,7 +12,8 @@ def drop_judgement(got: Run, strand: Strand, limit_v: float) -> Judgement:
     """Hold the drop of the cable that is there against a limit (V)."""
     readings = [got["ignition-amps"], *of_circuit(got)]
 
-    def left(a: float, m: float, s: float, t: float, j: float, h: float) -> float:
+    def left(a: float, *run: float) -> float:
+        m, s, t, j, h = run
         return limit_v - a * circuit_resistance_ohm(m, s, t, strand, j + h)
 
     margin = derive("margin", "V", left, readings, source=DROP_SOURCE)

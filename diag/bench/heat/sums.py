@@ -126,10 +126,11 @@ def air_side(answers: Mapping[str, str]) -> Side:
     profile = measured(PROFILE, "7 +- 1" if kind == "centre" else "7 +- 0 %")
     speed = _traversed(answers) if kind == "traverse" else measured(SPEED, answers["speed"])
 
-    def mean_m_s(measured: float, n: float) -> float:
-        return measured * mean_to_centre_ratio(n) if kind == "centre" else measured
+    def mean_m_s(v: float, n: float) -> float:
+        return v * mean_to_centre_ratio(n) if kind == "centre" else v
 
-    def heat_kw(v: float, n: float, d: float, t0: float, t1: float, h: float, p: float) -> float:
+    def heat_kw(v: float, n: float, *air: float) -> float:
+        d, t0, t1, h, p = air
         return air_heat_kw(mean_m_s(v, n), d, t0, t1, pressure_at_altitude_pa(h, p * 100))
 
     readings = (speed, profile, bore, inlet, outlet, high, weather)

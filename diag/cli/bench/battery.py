@@ -9,7 +9,7 @@ from diag.bench.battery.inputs import AREA, FURTHER, KIND, LENGTH, NEEDED
 from diag.bench.battery.report import CAUTION, LOAD_TEST, supply_report, with_first_point
 from diag.cli.bench.asking import Ask, answer, asker, until_believed
 from diag.cli.bench.battery_screen import as_object, lines
-from diag.cli.bench.thresholds import shipped_thresholds
+from diag.cli.book import shipped_thresholds
 from diag.cli.guard import WrongUse
 
 

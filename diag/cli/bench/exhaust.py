@@ -10,7 +10,7 @@ from diag.bench.exhaust.report import CAUTIONS, exhaust_report
 from diag.bench.exhaust.verdicts import exhaust_limits
 from diag.cli.bench.asking import Ask, asker, settle, until_believed
 from diag.cli.bench.screen import show
-from diag.cli.bench.thresholds import shipped_thresholds
+from diag.cli.book import shipped_thresholds
 
 SHOWN = 6
 

@@ -9,7 +9,7 @@ from diag.bench.heat.report import CAUTIONS, heat_report
 from diag.bench.heat.verdicts import heat_limits
 from diag.cli.bench.asking import Ask, asker, settle, until_believed
 from diag.cli.bench.screen import show
-from diag.cli.bench.thresholds import shipped_thresholds
+from diag.cli.book import shipped_thresholds
 from diag.cli.guard import WrongUse
 
 
