@@ -115,8 +115,8 @@ def policy_tree(
 
 def opening(rulebook: Rulebook, complaint: str) -> tuple[str, ...]:
     """Return the checks that every session on a complaint begins with: danger, then its looks."""
-    asked = {name for danger in rulebook.dangers.values() for name in danger.ask_first}
-    safety = [check.id for check in rulebook.checks.values() if asked & set(check.yields)]
+    asked = rulebook.asked_first
+    safety = [check.id for check in rulebook.checks.values() if asked.intersection(check.yields)]
     return tuple(dict.fromkeys((*safety, *rulebook.complaints[complaint].intake)))
 
 
@@ -242,7 +242,7 @@ def _choice(policy: _Policy, point: _Point) -> Choice:
             if check.id not in point.done and (signs := _brought(policy, point, check.id))
         ]
         opened = opened_by(book, point.done)
-        policy.chosen[key] = choose(book, point.posterior, offers, opened)
+        policy.chosen[key] = choose(book, point.belief, offers, opened)
     return policy.chosen[key]
 
 

@@ -57,7 +57,7 @@ def _version(
     version: Annotated[bool, typer.Option("--version", help="Print the version.")] = False,
 ) -> None:
     if version:
-        from importlib.metadata import version as installed
+        from diag import __version__
 
-        print(f"diag {installed('diag')}")
+        print(f"diag {__version__}")
         raise typer.Exit

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from diag.logic.evaluate import SENSE
-from diag.logic.figure import Held, arithmetic, names_of
+from diag.logic.figure import Held, arithmetic
 from diag.model.expression import (
     And,
     Arithmetic,
@@ -16,6 +16,7 @@ from diag.model.expression import (
     Not,
     Or,
     Term,
+    names_in,
     written,
 )
 from diag.model.quantity import Quantity, compare
@@ -77,7 +78,7 @@ def _junction(parts: tuple[Truth, ...], decisive: bool) -> Truth:
 
 
 def _comparison(condition: Compare, cell: Mapping[str, int]) -> Truth:
-    names = dict.fromkeys((*names_of(condition.left), *names_of(condition.right)))
+    names = names_in(condition)
     if any(name not in cell for name in names):
         return lambda _: None
     places = tuple(cell[name] for name in names)

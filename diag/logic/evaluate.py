@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 
-from diag.logic.figure import Held, View, names_of, work_out
-from diag.model.expression import And, Compare, Condition, Is, Not, Or
+from diag.logic.figure import Held, View, work_out
+from diag.model.expression import And, Compare, Condition, Is, Not, Or, names_in
 from diag.model.quantity import Quantity, compare
 
 NOTHING: frozenset[str] = frozenset()
@@ -112,7 +112,7 @@ def _compared(condition: Compare, view: View) -> Outcome:
     truth: bool | None = None
     if left is not None and right is not None:
         truth = SENSE[condition.op](compare(left.si, right.si))
-    names = dict.fromkeys((*names_of(condition.left), *names_of(condition.right)))
+    names = names_in(condition)
     held = {name: view.value(name) for name in names}
     missing = NOTHING
     if truth is None and not reason:

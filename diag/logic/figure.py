@@ -6,7 +6,8 @@ from collections.abc import Callable, Iterable
 from math import isfinite
 from typing import Protocol
 
-from diag.model.expression import Arithmetic, Literal, Ref, Term, UnitRef, walk, written
+from diag.logic.rests_on import resting_on
+from diag.model.expression import Arithmetic, Literal, Ref, Term, UnitRef, names_in, written
 from diag.model.quantity import NUMBER, POINT, UNITS, Dimension, Quantity, Unit
 from diag.model.rulebook import Figure
 from diag.physics.errors import PhysicsError
@@ -31,14 +32,6 @@ class View(Protocol):
 
 Look = Callable[[str], float]
 """A name's number in SI."""
-
-
-def names_of(term: Term) -> tuple[str, ...]:
-    """Return what a sum rests on, once each: names as they stand, unit data as `unit NAME`."""
-    if isinstance(term, Ref):  # as most are
-        return (term.name,)
-    leaves = (written(part) for part in walk(term) if isinstance(part, Ref | UnitRef))
-    return tuple(dict.fromkeys(leaves))
 
 
 def arithmetic(op: str, left: float, right: float) -> float:
@@ -157,15 +150,12 @@ def _worked_out(function: Callable[[Look], float], numbers: dict[str, float], vi
 
 def _readings_under(terms: Iterable[Term], view: View) -> tuple[str, ...]:
     """Return the findings and unit data under some sums, figures taken apart."""
-    found: dict[str, bool] = {}
-    waiting = [name for term in terms for name in names_of(term)]
-    for name in waiting:
-        if name not in found:
-            figure = view.figure(name)
-            found[name] = figure is None
-            if figure:
-                waiting.extend(below for term in figure.terms for below in names_of(term))
-    return tuple(name for name, is_reading in found.items() if is_reading)
+
+    def below(name: str) -> tuple[str, ...] | None:
+        figure = view.figure(name)
+        return names_in(*figure.terms) if figure else None
+
+    return resting_on(names_in(*terms), below)
 
 
 def _unit_of(term: Term, view: View) -> Unit:

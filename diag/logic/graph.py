@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Generic, TypeVar
 
+from diag.logic.rests_on import directly_below
 from diag.model.expression import And, Compare, Condition, Is, Known, Not, Or, names_in
 from diag.model.rulebook import Figure, Rule
 
@@ -139,14 +140,6 @@ def denial_within(
     return None
 
 
-def figure_graph(figures: Mapping[str, Figure]) -> dict[str, tuple[str, ...]]:
-    """Map each figure to the names in its terms, each once."""
-    return {
-        name: tuple(dict.fromkeys(each for term in figure.terms for each in names_in(term)))
-        for name, figure in figures.items()
-    }
-
-
 def stratify(rules: Sequence[Rule], figures: Mapping[str, Figure]) -> Mapping[str, int] | Circle:
     """Give each sign, danger and excluded cause the layer of its rules, or the first circle.
 
@@ -203,7 +196,7 @@ def _rule_between(rules: Sequence[Rule], head: str, below: str, denies: bool = F
 
 def figure_circle(figures: Mapping[str, Figure]) -> Circle | None:
     """Return the first figures that are computed from one another, if any."""
-    graph = figure_graph(figures)
+    graph = directly_below((), figures)
     for part in parts_of(graph).order:
         for name in part:
             for below in graph[name]:

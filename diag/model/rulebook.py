@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Literal as OneOf
 from typing import NamedTuple
 
-from diag.model.expression import Condition, Term
+from diag.model.expression import Condition, Term, names_in
 from diag.model.formula import Formula
 from diag.model.frozen import frozen
 from diag.model.origin import Origin as Origin
@@ -87,7 +87,7 @@ class Sign:
     states: tuple[str, ...]
     area: str
     title: str = ""
-    anyway: Mapping[str, float] = field(default_factory=dict)
+    leak: Mapping[str, float] = field(default_factory=dict)
     """Leak: probability that a state other than the first shows with no cause at all."""
     supersedes: tuple[str, ...] = ()
     is_finding: bool = False
@@ -276,3 +276,15 @@ class Rulebook:
     """Sentences of the shop that belong to no single entry: greeting, closing, deference."""
     thresholds: Mapping[str, Threshold] = field(default_factory=dict)
     """Limits by name, already written out in the conditions and sums that name them."""
+
+    @property
+    def asked_first(self) -> frozenset[str]:
+        """Return the findings that dangers want asked before anything else."""
+        return frozenset(name for danger in self.dangers.values() for name in danger.ask_first)
+
+    @property
+    def safety_findings(self) -> frozenset[str]:
+        """Return the findings that may tell of a danger: asked first, or named in what raises
+        a danger."""
+        raising = (rule.when for rule in self.rules if rule.then.kind == "danger")
+        return self.asked_first | self.findings.keys() & frozenset(names_in(*raising))

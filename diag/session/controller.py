@@ -44,7 +44,7 @@ class NotUnderstood(ValueError):
     """The line is no answer to what was asked; the sentence says what would be."""
 
 
-class Doubtful(ValueError):
+class Doubtful(NotUnderstood):
     """The answer looks like a usual slip; the same answer again is taken as meant."""
 
 

@@ -5,7 +5,7 @@ Both go by the rules as they are written, whatever was answered so far.
 
 from __future__ import annotations
 
-from diag.model.expression import names_in
+from diag.logic.rests_on import resting_on
 from diag.session.state import SessionState
 
 LEAST_SHARE = 0.005
@@ -13,25 +13,8 @@ LEAST_SHARE = 0.005
 
 def findings_of(state: SessionState, name: str) -> frozenset[str]:
     """Return the findings that a finding, figure or sign rests on, or would rest on."""
-    found, seen, left = set[str](), {name}, [name]
-    while left:
-        one = left.pop()
-        if one in state.rulebook.findings:
-            found.add(one)
-            continue
-        below = [part for part in _parts(state, one) if part not in seen]
-        seen.update(below)
-        left += below
-    return frozenset(found)
-
-
-def _parts(state: SessionState, name: str) -> list[str]:
-    """Return the names in the formulas of a figure, or in the rules that conclude a sign."""
-    figure = state.rulebook.figures.get(name)
-    if figure is not None:
-        return [part for term in figure.terms for part in names_in(term)]
-    rules = [rule for rule in state.compiled.rules if rule.then.name == name]
-    return [part for rule in rules for part in names_in(rule.when)]
+    found = frozenset(resting_on([name], state.compiled.below.get))
+    return found.intersection(state.rulebook.findings)
 
 
 def told_of_by(state: SessionState, finding: str) -> tuple[str, ...]:

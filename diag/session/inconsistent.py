@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from diag.model.rulebook import Fact, Rule
-from diag.reason.belief.conflict import ACCUSED_AT, conflict
+from diag.reason.belief.conflict import accused, conflict
 from diag.session.state import SessionState
 
 SURE = 1e9
@@ -78,10 +78,8 @@ def _torn(state: SessionState) -> Iterator[Inconsistency]:
 
 def _unlikely(state: SessionState) -> Inconsistency | None:
     found = conflict(state.belief)
-    safety = {name for danger in state.rulebook.dangers.values() for name in danger.ask_first}
-    for suspect in found.suspects:
-        if suspect.slip_odds < ACCUSED_AT:
-            break
+    safety = state.rulebook.asked_first | state.raising
+    for suspect in accused(found):
         sign, seen = suspect.evidence.sign, suspect.evidence.state
         grounds = frozenset().union(*state.grounds_of(sign, seen))
         readings = _open(state, grounds)

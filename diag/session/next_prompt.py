@@ -8,7 +8,6 @@ from diag.logic.evaluate import evaluate
 from diag.model.expression import names_in
 from diag.model.rulebook import Check, Finding, Proof
 from diag.reason.belief.belief import Belief
-from diag.reason.belief.posterior import Posterior
 from diag.reason.chain.sufficiency import Settler
 from diag.reason.plan.choose import Choice, choose
 from diag.reason.plan.costs import opened_by
@@ -25,7 +24,7 @@ from diag.session.prompt import (
     RunAgain,
     StopWork,
 )
-from diag.session.reread import due_reread
+from diag.session.reread import check_of, due_reread
 from diag.session.state import SessionState
 
 
@@ -76,14 +75,7 @@ def _proof_prompt(state: SessionState) -> Prompt | None:
                 if not taken and finding not in state.passed:
                     known = state.rulebook.findings[finding]
                     why = "this must hold in the run after the repair"
-                    return AskFinding(known, _check_of(state, finding), False, why)
-    return None
-
-
-def _check_of(state: SessionState, finding: str) -> Check | None:
-    for check in state.rulebook.checks.values():
-        if finding in check.yields:
-            return check
+                    return AskFinding(known, check_of(state, finding), False, why)
     return None
 
 
@@ -99,7 +91,7 @@ def _standing_prompts(state: SessionState) -> Iterator[Prompt]:
 def first_looks(state: SessionState) -> Iterator[AskFinding | AskTogether]:
     """Yield what every session asks first: safety, then the cheap looks of the complaint."""
     book = state.rulebook
-    first = {name for danger in book.dangers.values() for name in danger.ask_first}
+    first = book.asked_first
     for check in book.checks.values():
         if first.intersection(check.yields):
             yield from _rest_of(state, check, "safety comes before everything else")
@@ -188,7 +180,7 @@ def choice_of(
     state: SessionState,
     offered: Sequence[CandidateCheck],
     deadline: Callable[[], bool] | None = None,
-    posterior: Posterior | None = None,
+    belief: Belief | None = None,
 ) -> Choice:
     """Return the best next act and its runners-up, on what is believed unless told otherwise.
 
@@ -199,7 +191,7 @@ def choice_of(
     once_more = {NOTHING} if repaired & state.declined else frozenset[str]()
     return choose(
         state.rulebook,
-        posterior or state.posterior,
+        belief or state.belief,
         offered,
         opened_by(state.rulebook, state.done_checks),
         repaired | state.declined | once_more,
@@ -215,7 +207,7 @@ def _asked_again(
     deadline: Callable[[], bool] | None,
 ) -> AskFinding | None:
     def expect(belief: Belief) -> float:
-        return choice_of(state, offered, deadline, belief.remaining()).best.expected
+        return choice_of(state, offered, deadline, belief).best.expected
 
     again = due_reread(state, choice, expect)
     if again is None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from diag.logic.figure import names_of
+from diag.logic.rests_on import resting_on
 from diag.model.reading import Reading
 from diag.model.rulebook import Fact, Rule, Rulebook, UnitData
 from diag.reason.belief.belief import Belief, Evidence, Posterior, Priors, RepairDone, start
@@ -136,6 +136,13 @@ class SessionState:
         """Return the dangers that the readings raise, in order of id."""
         return tuple(sorted(self.chain.dangers))
 
+    @property
+    def raising(self) -> frozenset[str]:
+        """Return the findings on which the dangers that are raised rest."""
+        facts = (Fact("danger", name, "present") for name in self.chain.dangers)
+        used = (support.used for fact in facts for support in self.chain.supports(fact))
+        return frozenset().union(*map(self._under, used))
+
     def open_dangers(self) -> tuple[str, ...]:
         """Return the dangers raised and not cleared."""
         return tuple(name for name in self.raised_dangers() if name not in self.cleared)
@@ -214,7 +221,7 @@ class SessionState:
         return len({self.readings[one].stage for one in findings if one in self.readings}) <= 1
 
     def _under(self, names: Iterable[str]) -> frozenset[str]:
-        return frozenset().union(*(self._findings_under(name, frozenset()) for name in names))
+        return frozenset(resting_on(names, self._below)).intersection(self.rulebook.findings)
 
     def grounds_of(self, sign: str, state: str) -> tuple[frozenset[str], ...]:
         """Return, for each support of a state, the findings on which it rests."""
@@ -226,24 +233,12 @@ class SessionState:
         fact = Fact("sign", sign, state)
         return tuple(tuple(support.used) for support in self.chain.supports(fact))
 
-    def _findings_under(self, name: str, seen: frozenset[str]) -> frozenset[str]:
-        if name in self.rulebook.findings:
-            return frozenset({name})
-        if name in seen:
-            return frozenset()
-        if name in self.rulebook.figures:
-            terms = self.rulebook.figures[name].terms
-            below = [part for term in terms for part in names_of(term)]
-        elif name in self.rulebook.signs:
-            below = [
-                part
-                for state in self.chain.states(name)
-                for support in self._supports(name, state)
-                for part in support
-            ]
-        else:
-            return frozenset()
-        return frozenset().union(*(self._findings_under(part, seen | {name}) for part in below))
+    def _below(self, name: str) -> Iterable[str] | None:
+        """Return what a figure, or a sign as it stands, rests on directly."""
+        if name in self.rulebook.findings or name not in self.rulebook.signs:
+            return self.compiled.below.get(name)
+        states = sorted(self.chain.states(name))
+        return (part for state in states for used in self._supports(name, state) for part in used)
 
     def rule_contradictions(self) -> tuple[RuleContradiction, ...]:
         """Return where one reading both shows a sign and rules out all that brings it about.

@@ -125,7 +125,8 @@ def fault_network(links: Links) -> Any:
         net.add(gum.LabelizedVariable(table.sign, "", 3))
         net.addArc("fault", table.sign)
         causes = range(len(links.causes))
-        rows = [table.alone, *(table.given.get(c, table.alone) for c in causes), (1 / 3,) * 3]
+        leak = table.leak_chances
+        rows = [leak, *(table.given.get(c, leak) for c in causes), (1 / 3,) * 3]
         net.cpt(table.sign).fillWith([chance for row in rows for chance in row])
     return net
 

@@ -100,7 +100,7 @@ def open_shop(rng: random.Random) -> Shop:
 def draw_truth(rng: random.Random, links: Links, complaint: str) -> frozenset[int]:
     """Draw one cause that the complaint points to, and any other by its own odds."""
     weights = [
-        odds * listed.get(complaint, PRIORS.complaint_anyway)
+        odds * listed.get(complaint, PRIORS.complaint_leak)
         for odds, listed in zip(links.odds, links.complaints, strict=True)
     ]
     first = rng.choices(range(len(weights)), weights)[0]
@@ -142,7 +142,7 @@ def told_odds(links: Links, evidence: Evidence, truth: frozenset[int]) -> float:
 def play(rng: random.Random, shop: Shop, slips: int) -> Outcome:
     """Play one session and see which reading the tool doubts most."""
     belief, truth, wrong = session(rng, shop, slips)
-    suspect = accused(conflict(belief), 0.0)
+    suspect, *_ = accused(conflict(belief), 0.0)
     good = belief
     for name in wrong:
         good = good.withdraw(name)

@@ -88,7 +88,7 @@ class Misread(DrawnUnit):
 
 
 def _safety(state: SessionState, finding: str) -> bool:
-    return any(finding in danger.ask_first for danger in state.rulebook.dangers.values())
+    return finding in state.rulebook.asked_first | state.raising
 
 
 def session(stock: Stock, number: int, wrong: str = "") -> tuple[CaseRun, Misread]:

@@ -36,7 +36,7 @@ def test_raw_words_stay_words(lamps):
 def test_finding_named_as_evidence_is_a_sign(lamps):
     """A choice finding that a cause names is a sign, with the usual leak."""
     assert lamps.signs["beam"].is_finding is True
-    assert lamps.signs["beam"].anyway == {"dim": 0.02, "dark": 0.02}
+    assert lamps.signs["beam"].leak == {"dim": 0.02, "dark": 0.02}
     assert lamps.signs["wet"].is_finding is True
 
 

@@ -144,12 +144,4 @@ def show_why_not(screen: Screen, state: SessionState, wanted: str) -> None:
         weights = weigh_against(state.belief, first, found)
     else:
         weights = weigh(state.belief, found)
-    screen.table(
-        (f"{plain_number(round(one.decibans, 1))} dB", _name_of(one)) for one in weights[:8]
-    )
-
-
-def _name_of(one: Weight) -> str:
-    if one.kind == "prior":
-        return "how common it is"
-    return f"{one.kind}: {one.name}{' is ' + one.state if one.state else ''}"
+    screen.table((f"{plain_number(round(one.decibans, 1))} dB", one.label) for one in weights[:8])

@@ -125,9 +125,13 @@ def sequence(
 
 @app.command()
 def new(
-    kind: Annotated[str, typer.Argument(metavar="KIND", help="`cause`.")],
+    kind: Annotated[
+        str, typer.Argument(metavar="KIND", help="`cause`, `finding`, `check`, `sign` or `case`.")
+    ],
     name: Annotated[str, typer.Argument(metavar="ID", help="Its id, in plain words.")],
-    area: Annotated[str, typer.Option("--area", metavar="AREA", help="The folder it belongs to.")],
+    area: Annotated[
+        str, typer.Option("--area", metavar="AREA", help="Its folder; a case needs none.")
+    ] = "",
 ) -> None:
     """Begin a rule file of your own, with every key explained."""
     with guarded():
@@ -137,9 +141,22 @@ def new(
 
 
 @app.command()
-def schema() -> None:
+def formulas(as_json: Json = False) -> None:
+    """List the formulas that rule files may call, with units and sources."""
+    with guarded():
+        from diag.cli.rules.reports import run_formulas
+
+        raise SystemExit(run_formulas(as_json=as_json))
+
+
+@app.command()
+def schema(
+    write: Annotated[
+        bool, typer.Option("--write", help="Write it beside your own rules instead.")
+    ] = False,
+) -> None:
     """Print a JSON Schema of the rule files, for editors."""
     with guarded():
         from diag.cli.rules.reports import run_schema
 
-        raise SystemExit(run_schema())
+        raise SystemExit(run_schema(write=write))

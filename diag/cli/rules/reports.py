@@ -1,4 +1,4 @@
-"""`diag rules coverage`, `tree` and `schema`, and `diag sequence`: what the rules amount to."""
+"""`diag rules coverage`, `tree`, `formulas`, `schema` and `diag sequence`: what the rules hold."""
 
 from __future__ import annotations
 
@@ -7,6 +7,8 @@ import sys
 from typing import Any
 
 from diag.authoring.coverage import MOST_MISTAKES, Coverage, Pair, coverage
+from diag.authoring.formulas import as_plain
+from diag.authoring.scaffold import SCHEMA_FILE
 from diag.authoring.schema import schema
 from diag.authoring.tree import policy_tree
 from diag.authoring.tree_text import (
@@ -19,9 +21,11 @@ from diag.authoring.tree_text import (
 )
 from diag.cli.book import find_complaint, find_unit, load_book
 from diag.cli.guard import WrongUse
+from diag.cli.places import user_rules
 from diag.cli.terminal.printable import printable
 from diag.cli.terminal.screen import Screen
 from diag.model.rulebook import Rulebook, UnitData
+from diag.physics.formulas.catalogue import FORMULAS
 
 MOST_DEPTH = 12
 LEAST_PERCENT = 0.1
@@ -158,9 +162,32 @@ def _percent(text: str) -> float:
     return read
 
 
-def run_schema() -> int:
-    """Print the schema of rule files."""
-    print(json.dumps(schema(load_book()), indent=2, ensure_ascii=False))
+def run_schema(write: bool = False) -> int:
+    """Print the schema of rule files, or write it where the templates look for it."""
+    text = json.dumps(schema(load_book()), indent=2, ensure_ascii=False)
+    if not write:
+        print(text)
+        return 0
+    path = user_rules() / SCHEMA_FILE
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_text(text + "\n", encoding="utf-8")
+    print(printable(str(path)))
+    Screen().say("Write it again when words of the scales have changed.")
+    return 0
+
+
+def run_formulas(as_json: bool = False) -> int:
+    """List the formulas that a figure may name."""
+    if as_json:
+        print(json.dumps([as_plain(one) for one in FORMULAS], indent=2, ensure_ascii=False))
+        return 0
+    screen = Screen()
+    for one in sorted(FORMULAS, key=lambda one: one.name):
+        screen.heading(f"{one.name} [{one.unit}]")
+        screen.say(one.explains)
+        for name, unit in one.inputs:
+            screen.item("takes", f"{name} [{unit}]")
+        screen.item("source", one.source)
     return 0
 
 

@@ -115,7 +115,8 @@ def _expected(finding: Finding) -> str:
 def _repair(screen: Screen, state: SessionState, prompt: ProposeRepair) -> None:
     cause = prompt.cause
     said = "Found" if prompt.sure else "Likeliest, though not sure"
-    screen.heading(f"{said}: {cause.title} ({prompt.probability:.0%})")
+    trial = ", on trial" if cause.status == "trial" else ""
+    screen.heading(f"{said}: {cause.title} ({prompt.probability:.0%}{trial})")
     if cause.explain:
         screen.say(cause.explain)
     parts = f"; parts: {', '.join(cause.repair.parts)}" if cause.repair.parts else ""

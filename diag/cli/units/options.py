@@ -22,7 +22,9 @@ def units_list() -> None:
 
 
 @app.command("show")
-def units_show(name: Annotated[str, typer.Argument(metavar="UNIT")]) -> None:
+def units_show(
+    name: Annotated[str, typer.Argument(metavar="UNIT", help="A unit by its name.")],
+) -> None:
     """Show a unit's data, and which of it is assumed."""
     with guarded():
         from diag.cli.units.run import run_show
@@ -32,7 +34,7 @@ def units_show(name: Annotated[str, typer.Argument(metavar="UNIT")]) -> None:
 
 @app.command("new")
 def units_new(
-    name: Annotated[str, typer.Argument(metavar="UNIT")],
+    name: Annotated[str, typer.Argument(metavar="UNIT", help="Its name, as on its label.")],
     based_on: Annotated[
         Text, text_option("--based-on", "UNIT", "Take what is not known yet from this unit.")
     ] = None,

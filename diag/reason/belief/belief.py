@@ -2,8 +2,12 @@
 
 Weights are natural logs relative to `nothing wrong with the unit`, so that a sign touches only
 the causes linked to it: under every other hypothesis it is as likely as with no cause at all.
-A belief is a value; each act returns another, and equals the belief made afresh from the same
-evidence, to the last bit.
+A belief is a value made of what was said, excluded and repaired; the rest follows from that when
+it is asked for. Each act returns another belief.
+
+Hypotheses of at most two faults with sparse updates: the sum over single faults of Heckerman,
+Breese and Rommelse, "Decision-theoretic troubleshooting", CACM 38 (1995), with pairs of the leading
+causes beside it, which is an idea of ours.
 """
 
 from __future__ import annotations
@@ -11,7 +15,8 @@ from __future__ import annotations
 import heapq
 import math
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
+from functools import cached_property
 from itertools import combinations
 from typing import NamedTuple
 
@@ -19,10 +24,12 @@ from diag.reason.belief.evidence import (
     Earlier,
     Evidence,
     Key,
+    Look,
     Repaired,
     Weighed,
     key_of,
     let_in,
+    possible,
     weigh_evidence,
 )
 from diag.reason.belief.links import LEAST, Links
@@ -82,12 +89,15 @@ def log_sum(weights: Iterable[float]) -> float:
 
 def start(links: Links, priors: Priors, complaint: str = "", leading: int = 12) -> Belief:
     """Return the belief before any evidence; pairs are formed among `leading` causes."""
-    return Belief(links, priors, complaint, leading)._afresh()
+    return Belief(links, priors, complaint, leading)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Belief:
-    """What was said, excluded and repaired, and the weight of each single cause after it."""
+    """What was said, excluded and repaired, and what follows from it for each cause.
+
+    Raises `KeyError` for an unknown cause or sign, `ValueError` for an unknown state.
+    """
 
     links: Links
     priors: Priors
@@ -96,33 +106,27 @@ class Belief:
     said: frozenset[Evidence] = frozenset()
     repairs: tuple[RepairDone, ...] = ()
     excluded: frozenset[str] = frozenset()
-    used: Mapping[Key, Weighed] = field(default_factory=dict)
-    """The evidence that counts, in order of stage and sign."""
-    bare: tuple[float, ...] = ()
-    """Log weight of each single cause by index, before any sign was looked at."""
-    weights: tuple[float, ...] = ()
-    """The same after the evidence, without what failed proofs say."""
 
     def observe(self, *evidence: Evidence) -> Belief:
         """Take in evidence; what was said before of the same sign and stage is corrected."""
         keys = set(map(key_of, evidence))
         kept = [one for one in self.said if key_of(one) not in keys]
-        return self._revised(frozenset([*kept, *evidence]))
+        return self.seen([*kept, *evidence])
 
     def withdraw(self, sign: str, stage: int = 0) -> Belief:
         """Leave out whatever was said of a sign at a stage."""
-        return self._revised(frozenset(e for e in self.said if key_of(e) != (stage, sign)))
+        return replace(self, said=frozenset(e for e in self.said if key_of(e) != (stage, sign)))
 
     def seen(self, evidence: Iterable[Evidence]) -> Belief:
         """Replace all that was said; a sign in two states at once is no evidence."""
-        return self._revised(frozenset(evidence))
+        return replace(self, said=frozenset(possible(one, self.links) for one in evidence))
 
     def excluding(self, causes: Iterable[str]) -> Belief:
-        """Rule out exactly these causes, as only a `certain` rule may; `KeyError` if unknown."""
+        """Rule out exactly these causes, as only a `certain` rule may."""
         ids = frozenset(causes)
         for cause in ids:
             self.links.cause_index[cause]
-        return replace(self, excluded=ids)._afresh()
+        return replace(self, excluded=ids)
 
     def repair_failed(self, cause: str, stage: int) -> Belief:
         """Take in that `cause` was repaired after the readings of `stage` and the proof failed."""
@@ -133,11 +137,16 @@ class Belief:
         return self.with_repairs((*self.repairs, RepairDone(cause, stage, failed=False)))
 
     def with_repairs(self, repairs: Iterable[RepairDone]) -> Belief:
-        """Replace all repairs done; `KeyError` for an unknown cause."""
+        """Replace all repairs done."""
         done = tuple(repairs)
         for repair in done:
             self.links.cause_index[repair.cause]
-        return replace(self, repairs=done)._afresh()
+        return replace(self, repairs=done)
+
+    @property
+    def stage(self) -> int:
+        """Return the stage of what is looked at now: after all repairs so far."""
+        return max((repair.stage + 1 for repair in self.repairs), default=0)
 
     def mended(self, stage: float = math.inf) -> frozenset[int]:
         """Return the indices of the causes repaired before `stage`, or so far."""
@@ -150,13 +159,59 @@ class Belief:
                 first.setdefault(self.links.cause_index[repair.cause], repair.failed)
         return Repaired(tuple(first), frozenset(cause for cause in first if first[cause]))
 
+    @cached_property
+    def used(self) -> Mapping[Key, Weighed]:
+        """Return the evidence that counts, weighed, in order of stage and sign."""
+        used: dict[Key, Weighed] = {}
+        last: dict[str, Earlier] = {}
+        inside = let_in(self.said, self.links)
+        done = {stage: self._repaired(stage) for stage in {stage for stage, _ in inside}}
+        for key, evidence in inside.items():
+            stage, sign = key
+            look = self._look(sign, 1.0, done[stage], last.get(sign))
+            used[key] = weigh_evidence(evidence, look)
+            last[sign] = Earlier(evidence, done[stage])
+        return used
+
+    def look(self, sign: str, reliability: float = 1.0) -> Look:
+        """Return what looking at a sign now would be like, given how it last read, if it did."""
+        now, earlier = self.stage, None
+        for (stage, name), item in self.used.items():
+            if name == sign and stage < now:
+                earlier = Earlier(item.evidence, item.look.repaired)
+        return self._look(sign, reliability, self._repaired(now), earlier)
+
+    def _look(
+        self, sign: str, reliability: float, repaired: Repaired, earlier: Earlier | None
+    ) -> Look:
+        table, persistence = self.links.table(sign), self.priors.sign_persistence
+        return Look(table, reliability, repaired, earlier, persistence)
+
+    @cached_property
+    def weights(self) -> tuple[float, ...]:
+        """Return the log weight of each single cause by index, without what failed proofs say."""
+        causes = range(len(self.links.causes))
+        weights = [self.log_prior(cause) + self.log_complaint(cause) for cause in causes]
+        for item in self.used.values():
+            for cause, ratio in item.log_likelihood_ratio.items():
+                weights[cause] += ratio
+        return tuple(weights)
+
     def posterior(self) -> Posterior:
         """Return the probabilities of what was wrong when the unit came in."""
-        return Posterior(self.links, self.log_weights(self.leading_pairs()).plain())
+        return self._as_it_came
 
     def remaining(self) -> Posterior:
         """Return the probabilities of what is wrong now, after the repairs so far."""
-        return self.posterior().without(self.mended())
+        return self._as_it_is
+
+    @cached_property
+    def _as_it_came(self) -> Posterior:
+        return Posterior(self.links, self.log_weights(self.leading_pairs()).plain())
+
+    @cached_property
+    def _as_it_is(self) -> Posterior:
+        return self._as_it_came.without(self.mended())
 
     def leading_pairs(self) -> tuple[Pair, ...]:
         """Return the pairs worth the time, in order of index.
@@ -172,7 +227,7 @@ class Belief:
         top = heapq.nlargest(self.leading, range(len(weights)), key=weights.__getitem__)
         chosen = dict.fromkeys(top[: (self.leading + 1) // 2])
         for item in self.used.values():
-            raised = [cause for cause, ratio in item.ratio.items() if ratio > 0]
+            raised = [cause for cause, ratio in item.log_likelihood_ratio.items() if ratio > 0]
             if item.state and raised:
                 chosen[min(raised, key=lambda cause: (-weights[cause], cause))] = None
         chosen.update(dict.fromkeys(top))
@@ -212,9 +267,9 @@ class Belief:
         """Return the log probability of the evidence in use, given complaint and repairs, over
         all hypotheses with these pairs."""
         pairs = tuple(pairs)
-        alone = sum(item.alone for item in self.used.values())
+        leak = sum(item.log_leak for item in self.used.values())
         before = self.seen(()).log_weights(pairs).total()
-        return self.log_weights(pairs).total() + alone - before
+        return self.log_weights(pairs).total() + leak - before
 
     def log_complaint(self, *causes: int) -> float:
         """Return the log likelihood of the complaint under the causes, less nothing wrong."""
@@ -223,7 +278,7 @@ class Belief:
         priors, silent = self.priors, 1.0
         for cause in causes:
             listed = self.links.complaints[cause]
-            silent *= 1 - listed.get(self.complaint, priors.complaint_anyway)
+            silent *= 1 - listed.get(self.complaint, priors.complaint_leak)
         return math.log(max(1 - silent, LEAST)) - _log(priors.complaint_nothing)
 
     def log_prior(self, cause: int) -> float:
@@ -243,49 +298,17 @@ class Belief:
                 pair[i, j] += complaint(i, j) - halves[i] - halves[j]
         causes = sorted({cause for both in pair for cause in both})
         for item in self.used.values():
-            ratio = item.ratio
+            ratio = item.log_likelihood_ratio
             linked = [cause for cause in causes if cause in ratio]
             shared = [*combinations(linked, 2)]
             # What a repaired cause shows once more as the only one goes unseen beside another.
-            for done in ratio.keys() & set(item.repaired.causes):
+            for done in ratio.keys() & set(item.look.repaired.causes):
                 shared += [(min(done, one), max(done, one)) for one in causes if one not in ratio]
             for i, j in shared:
                 if (i, j) in pair:
                     halves_ratio = ratio.get(i, 0.0) + ratio.get(j, 0.0)
                     pair[i, j] += item.of_pair(i, j) - halves_ratio
         return pair
-
-    def _revised(self, said: frozenset[Evidence]) -> Belief:
-        """Weigh only what is new or gone, and add up again only the causes that it touches."""
-        inside = let_in(said, self.links)
-        used: dict[Key, Weighed] = {}
-        touched: set[int] = set()
-        last: dict[str, Earlier] = {}
-        done = {stage: self._repaired(stage) for stage in {stage for stage, _ in inside}}
-        for key, evidence in inside.items():
-            known, earlier = self.used.get(key), last.get(evidence.sign)
-            repaired = done[evidence.stage]
-            last[evidence.sign] = Earlier(evidence, repaired)
-            if known is None or (known.evidence, known.earlier) != (evidence, earlier):
-                fresh = weigh_evidence(
-                    evidence, self.links, repaired, earlier, self.priors.persists
-                )
-                touched.update(fresh.ratio, known.ratio if known else ())
-                known = fresh
-            used[key] = known
-        for key, gone in self.used.items():
-            if key not in used:
-                touched.update(gone.ratio)
-        weights, ratios = list(self.weights), [item.ratio for item in used.values()]
-        for cause in touched:
-            weights[cause] = sum([ratio.get(cause, 0.0) for ratio in ratios], self.bare[cause])
-        return replace(self, said=said, used=used, weights=tuple(weights))
-
-    def _afresh(self) -> Belief:
-        """Weigh everything anew."""
-        causes = range(len(self.links.causes))
-        bare = tuple([self.log_prior(cause) + self.log_complaint(cause) for cause in causes])
-        return replace(self, used={}, bare=bare, weights=bare)._revised(self.said)
 
 
 def _log(chance: float) -> float:

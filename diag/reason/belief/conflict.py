@@ -53,15 +53,13 @@ def conflict(belief: Belief, least_slip: float = 0.0) -> Conflict:
     suspects, measure = [], prior - whole
     for item in belief.used.values():
         one = item.evidence
-        sure = weigh_evidence(
-            one._replace(reliability=1.0), belief.links, item.repaired, item.earlier, item.persists
-        )
+        sure = weigh_evidence(one._replace(reliability=1.0), item.look)
         seen, meant = (_likelihoods(each, pairs, len(belief.weights)) for each in (item, sure))
         own = log_sum(map(add, before, seen)) - prior
         left = list(map(sub, after, seen))
-        rest, kept = log_sum(left), log_sum(map(add, left, meant)) + sure.alone
+        rest, kept = log_sum(left), log_sum(map(add, left, meant)) + sure.log_leak
         slip = max(least_slip, 1 - one.reliability)
-        odds = slip / (1 - slip) * math.exp(rest - kept) / len(item.table.states)
+        odds = slip / (1 - slip) * math.exp(rest - kept) / len(item.look.table.states)
         suspects.append(Suspect(one, own + rest - whole, odds))
         measure += own
     suspects.sort(key=lambda suspect: (-suspect.slip_odds, suspect.evidence))
@@ -73,19 +71,18 @@ def _flat(weights: LogWeights) -> list[float]:
 
 
 def _likelihoods(item: Weighed, pairs: Iterable[Pair], causes: int) -> list[float]:
-    """Return the log likelihood, less `alone`, under each hypothesis in the order of `_flat`."""
+    """Return the log likelihood, less `log_leak`, under each hypothesis in the order of `_flat`."""
     single = [0.0] * causes
-    for cause, ratio in item.ratio.items():
+    for cause, ratio in item.log_likelihood_ratio.items():
         single[cause] = ratio
     return [0.0, item.unknown, *single, *item.of_pairs(pairs)]
 
 
-def accused(found: Conflict, least_odds: float = ACCUSED_AT) -> Suspect | None:
-    """Return the piece of evidence to take again: the likeliest slip, if likely enough.
+def accused(found: Conflict, least_odds: float = ACCUSED_AT) -> tuple[Suspect, ...]:
+    """Return the evidence to be taken again, if it can be: the likely slips, the likeliest first.
 
     The measure is no gate here: readings that confirm one another draw it far below 0, and so
     hide the one among them that does not fit; and a state that nothing explains is as odd on
     its own as among the rest, which brings no relief.
     """
-    worst = found.suspects[0] if found.suspects else None
-    return worst if worst and worst.slip_odds >= least_odds else None
+    return tuple(suspect for suspect in found.suspects if suspect.slip_odds >= least_odds)

@@ -198,7 +198,7 @@ def _less(whole: Profile, *parts: Profile) -> Profile:
 
 def _row(table: SignTable, reliability: float) -> Row:
     states = len(table.states)
-    alone = _profile(table.alone, reliability)
+    alone = _profile(table.leak_chances, reliability)
     unknown = _less((*[1 / states] * (states - 1), log2(states)), alone)
     linked = {
         cause: _less(_profile(chances, reliability), alone)

@@ -1,7 +1,8 @@
 """The links between causes and signs, compiled once into sparse tables of rates.
 
 Each cause that can bring about a state of a sign is a clock that runs towards it; so is the
-leak, which shows the state anyway. How they combine is told in `clocks`.
+leak (Henrion 1989), for all that is not in the rulebook. How they combine is told in
+`competing_risks`.
 """
 
 from __future__ import annotations
@@ -43,7 +44,7 @@ class SignTable:
     leak: Rates
     rates: Mapping[int, Rates]
     """Index of a linked cause to its rate for each state but the first."""
-    alone: Chances
+    leak_chances: Chances
     """Chances of the states with no cause at all."""
     given: Mapping[int, Chances]
     """Index of a linked cause to the chances of the states with that cause only."""
@@ -58,7 +59,7 @@ class SignTable:
         """
         linked = tuple([cause for cause in causes if cause in self.rates])
         if not linked:
-            return self.alone
+            return self.leak_chances
         if len(linked) == 1:
             return self.given[linked[0]]
         if linked not in self._together:
@@ -136,7 +137,7 @@ def compile_links(signs: Mapping[str, Sign], causes: Mapping[str, Cause]) -> Lin
 
 
 def _table(sign: Sign, rates: Mapping[int, Rates]) -> SignTable:
-    leak = _link(sign, sign.anyway, "the leak")
+    leak = _link(sign, sign.leak, "the leak")
     given = {index: chances_of(added([leak, own])) for index, own in rates.items()}
     return SignTable(sign.id, sign.states, sign.supersedes, leak, rates, chances_of(leak), given)
 

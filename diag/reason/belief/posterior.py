@@ -133,7 +133,8 @@ class Posterior:
             for pair, share in self.pair.items()
             if pair[0] in table.given or pair[1] in table.given
         ]
-        for share, given in [*shares, (rest - sum(share for share, _ in shares), table.alone)]:
+        shares.append((rest - sum(share for share, _ in shares), table.leak_chances))
+        for share, given in shares:
             for state, chance in enumerate(given):
                 chances[state] += share * chance
         return dict(zip(table.states, chances, strict=True))

@@ -12,7 +12,7 @@ class Priors:
 
     unknown_odds: float = 0.05
     """Odds of something that the rulebook does not know, against nothing wrong."""
-    complaint_anyway: float = 0.05
+    complaint_leak: float = 0.05
     """Chance of the complaint under a cause that does not list it."""
     complaint_nothing: float = 0.02
     """Chance of the complaint with nothing wrong."""
@@ -20,7 +20,7 @@ class Priors:
     """Chance of the complaint under something that the rulebook does not know."""
     repair_fails: float = 0.05
     """Chance that a proof fails although all that was wrong has been repaired."""
-    persists: float = 0.9
+    sign_persistence: float = 0.9
     """Chance that a sign goes on showing what it showed, unless the repair took it away."""
 
     @classmethod
@@ -36,9 +36,9 @@ class Priors:
         usual = cls()
         return cls(
             settings.get("odds of the unknown", usual.unknown_odds),
-            settings.get("complaint anyway", usual.complaint_anyway),
+            settings.get("complaint anyway", usual.complaint_leak),
             settings.get("nothing wrong", usual.complaint_nothing),
             settings.get("complaint of the unknown", usual.complaint_unknown),
             settings.get("repair fails", usual.repair_fails),
-            settings.get("shows again", usual.persists),
+            settings.get("shows again", usual.sign_persistence),
         )

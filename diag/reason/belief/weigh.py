@@ -29,6 +29,13 @@ class Weight(NamedTuple):
     stage: int
     decibans: float
 
+    @property
+    def label(self) -> str:
+        """Return what it is, in words."""
+        if self.kind == "prior":
+            return "how common it is"
+        return f"{self.kind}: {self.name}{' is ' + self.state if self.state else ''}"
+
 
 def weigh(belief: Belief, cause: str) -> tuple[Weight, ...]:
     """Return the weights for `cause` as the only one, against nothing wrong; they add to its odds.
@@ -40,7 +47,7 @@ def weigh(belief: Belief, cause: str) -> tuple[Weight, ...]:
     signs = [
         Weight("sign", item.evidence.sign, item.evidence.state, stage, ratio / DECIBAN)
         for (stage, _), item in belief.used.items()
-        if (ratio := item.ratio.get(index, 0.0))
+        if (ratio := item.log_likelihood_ratio.get(index, 0.0))
     ]
     proofs = [
         Weight("failed proof", repair.cause, "", repair.stage, loss / DECIBAN)

@@ -6,7 +6,7 @@ after what it rests on, and only in a circle do the cells of one part rest on on
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import chain
 
@@ -14,12 +14,12 @@ from diag.logic.graph import (
     Circle,
     denial_within,
     figure_circle,
-    figure_graph,
     parts_of,
     sign_graph,
     stratify,
 )
-from diag.model.expression import Condition, Expression, Is, Known, Ref, UnitRef, walk, written
+from diag.logic.rests_on import directly_below
+from diag.model.expression import Condition, names_in
 from diag.model.rulebook import Fact, Figure, Rule
 
 Numbers = tuple[int, ...]
@@ -64,19 +64,7 @@ def cell_name(fact: Fact) -> str:
 
 def mentioned(source: Condition | Figure) -> tuple[str, ...]:
     """Return the cell names that a condition or a figure mentions, each once."""
-    if isinstance(source, Is | Known):
-        return (source.name,)
-    nodes = source.terms if isinstance(source, Figure) else (source,)
-    return tuple(dict.fromkeys(_mentions(nodes)))
-
-
-def _mentions(nodes: Iterable[Expression]) -> Iterator[str]:
-    for node in nodes:
-        for part in walk(node):
-            if isinstance(part, Ref | Is | Known):
-                yield part.name
-            elif isinstance(part, UnitRef):
-                yield written(part)
+    return names_in(*source.terms) if isinstance(source, Figure) else names_in(source)
 
 
 def laid_out(
@@ -115,7 +103,7 @@ def laid_out(
 
 def _groups(rules: Sequence[Rule], figures: Mapping[str, Figure]) -> list[tuple[str, ...]]:
     """Return the names that are settled together: figures, then signs, then what ends a line."""
-    sums = parts_of(figure_graph(figures)).order
+    sums = parts_of(directly_below((), figures)).order
     graph = sign_graph(rules)
     signs = parts_of(graph)
     if figure_circle(figures) or denial_within(graph, signs):

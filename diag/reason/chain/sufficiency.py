@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from functools import cached_property
 
-from diag.logic.figure import names_of
-from diag.model.expression import And, Compare, Condition, Is, Not, Or
+from diag.model.expression import And, Compare, Condition, Is, Not, Or, names_in
 from diag.model.rulebook import Rule, Sign
 from diag.reason.chain.engine import Chain
 
@@ -78,8 +77,7 @@ class Settler:
             return NO_MORE
         figure = self._chain.figure(name)
         if figure is not None:
-            parts = [part for term in figure.terms for part in names_of(term)]
-            return _all(self.needs(part) for part in parts)
+            return _all(self.needs(part) for part in names_in(*figure.terms))
         if name in self._open:
             return _any(self._condition(condition) for condition in self._open[name])
         concluded = name in self._signs and not self._signs[name].is_finding
@@ -97,8 +95,7 @@ class Settler:
         if isinstance(condition, Not):
             return self._condition(condition.item)
         if isinstance(condition, Compare):
-            names = (*names_of(condition.left), *names_of(condition.right))
-            needs = _all(self.needs(name) for name in names)
+            needs = _all(self.needs(name) for name in names_in(condition))
             # All is known and the meters' errors leave it open: no further answer decides it.
             return NEVER if needs == NO_MORE else needs
         return self.needs(condition.name) if isinstance(condition, Is) else NO_MORE

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from diag.model.rulebook import Rulebook
-from diag.reason.belief.posterior import Posterior
+from diag.reason.belief.belief import Belief
 from diag.reason.plan import DecisionProblem, Kind, Option, plan_reduced
 from diag.reason.plan.decision_problem import CandidateCheck, build_problem, price_of_trust
 from diag.reason.plan.rollout import gains
@@ -40,7 +40,7 @@ class Choice:
 
 def choose(
     rulebook: Rulebook,
-    posterior: Posterior,
+    belief: Belief,
     offers: Iterable[CandidateCheck],
     opened: frozenset[str],
     avoid: frozenset[str] = frozenset(),
@@ -48,11 +48,11 @@ def choose(
     proof_failed: bool = False,
 ) -> Choice:
     """Choose the next act of least expected minutes; `avoid` holds repairs done or turned down."""
-    problem = build_problem(rulebook, posterior, offers, opened, avoid, proof_failed)
+    problem = build_problem(rulebook, belief, offers, opened, avoid, proof_failed)
     found = plan_reduced(
         problem, BUDGET, deadline, RUNNERS_UP, hypotheses=HYPOTHESES, checks=CHECKS
     )
-    trust = price_of_trust(rulebook, posterior, proof_failed)
+    trust = price_of_trust(rulebook, belief.remaining(), proof_failed)
     best, *others = [
         Ranked(option.act.kind.value, option.act.name, max(0.0, option.expected - trust))
         for option in (Option(found.act, found.expected), *found.runners_up)

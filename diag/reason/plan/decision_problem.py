@@ -5,14 +5,16 @@ A check is worth what the signs that it would decide tell of the causes; a repai
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import product
 from math import prod
+from operator import mul
 
 from diag.model.rulebook import Check, Rulebook
+from diag.reason.belief.belief import Belief
+from diag.reason.belief.competing_risks import Chances
 from diag.reason.belief.information import entropy
-from diag.reason.belief.links import likelihood
 from diag.reason.belief.posterior import Posterior
 from diag.reason.plan import Action, DecisionProblem, Observation
 from diag.reason.plan.costs import keys_of, setup_costs, undone_by_proof
@@ -44,13 +46,14 @@ class Hypothesis:
     weight: float
 
 
+Causes = tuple[int, ...]
 Rows = tuple[tuple[float, ...], ...]
 """P(outcome | hypothesis): a row for each hypothesis."""
 
 
 def build_problem(
     rulebook: Rulebook,
-    posterior: Posterior,
+    belief: Belief,
     offers: Iterable[CandidateCheck],
     opened: frozenset[str],
     avoid: frozenset[str] = frozenset(),
@@ -62,10 +65,11 @@ def build_problem(
     checks are all that tell anything of them. Once a proof has failed, `nothing wrong` is that all
     has been mended and the run failed by chance.
     """
-    hypotheses = hypotheses_of(posterior)
+    hypotheses = hypotheses_of(belief.remaining())
+    forecast = Forecast(belief, hypotheses)
     checks = []
     for offer in offers:
-        rows = _rows(posterior, hypotheses, offer)
+        rows = _rows(forecast, offer)
         if rows:
             opens, closes = keys_of(rulebook, offer.check), frozenset(offer.check.undoes)
             checks.append(Observation(offer.check.id, offer.check.minutes, rows, opens, closes))
@@ -147,10 +151,73 @@ def _repairs(
     return tuple(repairs)
 
 
-def _rows(posterior: Posterior, hypotheses: tuple[Hypothesis, ...], offer: CandidateCheck) -> Rows:
+class Forecast:
+    """What signs looked at now would show under each hypothesis of what is wrong now.
+
+    The chances are those by which the look will be weighed, so that no check is expected to move
+    belief one way: given what was wrong when the unit came in, what was repaired since, and how
+    the sign last read. A hypothesis is the mean over all that leaves it, in the measure in which
+    it is believed; a pair of faults that are both still there counts as its likelier half.
+    """
+
+    def __init__(self, belief: Belief, hypotheses: Sequence[Hypothesis]) -> None:
+        self.belief = belief
+        self.hypotheses = hypotheses
+        self._origins: list[list[tuple[float, Causes]]] = [[] for _ in hypotheses]
+        """For each hypothesis, what the unit may have come in with, and its weight."""
+        place = {one.causes: place for place, one in enumerate(hypotheses) if one.name != UNKNOWN}
+        mended = belief.mended()
+        if not mended:
+            for causes, number in place.items():
+                self._origins[number].append((1.0, causes))
+            return
+        weights = belief.posterior().weights
+        came: list[tuple[float, Causes]] = [(weights.nothing, ())]
+        came += [(weight, (cause,)) for cause, weight in enumerate(weights.single)]
+        came += [(weight, pair) for pair, weight in weights.pair.items()]
+        for weight, causes in came:
+            left = tuple(cause for cause in causes if cause not in mended)
+            if left in place and weight:
+                self._origins[place[left]].append((weight, causes))
+
+    def rows(self, sign: str, reliability: float) -> Rows:
+        """Return P(state read | hypothesis) of one sign, a row for each hypothesis."""
+        look = self.belief.look(sign, reliability)
+        known: dict[tuple[Causes, Causes], Chances] = {}
+
+        def chances(causes: Causes) -> Chances:
+            alike = look.linked(causes)
+            if alike not in known:
+                known[alike] = look.chances(causes)
+            return known[alike]
+
+        rows = []
+        for one, origins in zip(self.hypotheses, self._origins, strict=True):
+            if one.name == UNKNOWN:
+                rows.append(look.chances_of_unknown())
+            elif len(origins) == 1:
+                rows.append(chances(origins[0][1]))
+            else:
+                parts = [(weight, chances(causes)) for weight, causes in origins]
+                rows.append(_mean(parts or [(1.0, chances(one.causes))]))
+        return tuple(map(_adding_to_one, rows))
+
+
+def _mean(parts: Sequence[tuple[float, Chances]]) -> Chances:
+    columns = zip(*(chances for _, chances in parts), strict=True)
+    weights = [weight for weight, _ in parts]
+    return tuple(sum(map(mul, weights, column)) for column in columns)
+
+
+def _adding_to_one(chances: Chances) -> Chances:
+    total = sum(chances)
+    return tuple(chance / total for chance in chances)
+
+
+def _rows(forecast: Forecast, offer: CandidateCheck) -> Rows:
     """Return the joint outcomes of the signs that tell most; none where none tells anything."""
-    tables = [_sign_rows(posterior, hypotheses, offer, sign) for sign in offer.signs]
-    weights = [one.weight for one in hypotheses]
+    tables = [forecast.rows(sign, offer.reliability) for sign in offer.signs]
+    weights = [one.weight for one in forecast.hypotheses]
     scored = sorted(
         ((_gain(weights, rows), number) for number, rows in enumerate(tables)), reverse=True
     )
@@ -164,31 +231,6 @@ def _rows(posterior: Posterior, hypotheses: tuple[Hypothesis, ...], offer: Candi
     if len(kept) < 2:
         return kept[0] if kept else ()
     return tuple(tuple(map(prod, product(*rows))) for rows in zip(*kept, strict=True))
-
-
-def _sign_rows(
-    posterior: Posterior, hypotheses: tuple[Hypothesis, ...], offer: CandidateCheck, sign: str
-) -> Rows:
-    """Return P(state | hypothesis) of one sign, with the reliability of the reading mixed in."""
-    table = posterior.links.table(sign)
-    states = len(table.states)
-    flat = (1 / states,) * states
-    alone = _mixed(table.alone, offer.reliability)
-    rows = []
-    for one in hypotheses:
-        if one.name == UNKNOWN:
-            rows.append(flat)
-        elif one.causes and one.causes[0] in table.given:
-            rows.append(_mixed(table.given[one.causes[0]], offer.reliability))
-        else:
-            rows.append(alone)
-    return tuple(rows)
-
-
-def _mixed(chances: tuple[float, ...], reliability: float) -> tuple[float, ...]:
-    mixed = [likelihood(chance, reliability, len(chances)) for chance in chances]
-    total = sum(mixed)
-    return tuple(chance / total for chance in mixed)
 
 
 def _gain(weights: list[float], rows: Rows) -> float:

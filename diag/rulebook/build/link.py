@@ -151,7 +151,7 @@ def _with_findings(
             id=name,
             states=finding.states,
             area=finding.area,
-            anyway=look.leaks(entries[name], finding.states),
+            leak=look.leaks(entries[name], finding.states),
             is_finding=True,
             place=finding.place,
         )

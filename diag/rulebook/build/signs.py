@@ -36,7 +36,7 @@ def sign(look: Lookup, entry: Entry) -> Sign:
         states=states,
         area=entry.source.area,
         title=values.get("title", ""),
-        anyway=look.leaks(entry, states),
+        leak=look.leaks(entry, states),
         supersedes=_superseded(look, entry),
         looked_up=looked_up,
         place=entry.place,

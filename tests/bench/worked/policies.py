@@ -21,7 +21,7 @@ def as_a_session(shop: Workshop, stands: Situation) -> Act:
     posterior, failed = stands.posterior(), stands.failed
     choice = choose(
         shop.rulebook,
-        posterior,
+        stands.belief,
         shop.offers(stands),
         stands.opened,
         stands.repaired,
@@ -77,7 +77,7 @@ def by_the_sheet(shop: Workshop, stands: Situation) -> Act:
 def _problem(shop: Workshop, stands: Situation, look: bool = True) -> DecisionProblem:
     offers = shop.offers(stands) if look else ()
     return build_problem(
-        shop.rulebook, stands.posterior(), offers, stands.opened, stands.repaired, stands.failed
+        shop.rulebook, stands.belief, offers, stands.opened, stands.repaired, stands.failed
     )
 
 

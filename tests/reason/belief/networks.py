@@ -21,10 +21,10 @@ class Network:
 
 
 def sign(
-    name: str, states: tuple[str, ...], anyway: Mapping[str, float], over: Iterable[str] = ()
+    name: str, states: tuple[str, ...], leak: Mapping[str, float], over: Iterable[str] = ()
 ) -> Sign:
     """Make a sign."""
-    return Sign(name, states, "area", anyway=anyway, supersedes=tuple(over))
+    return Sign(name, states, "area", leak=leak, supersedes=tuple(over))
 
 
 def cause(
@@ -78,7 +78,7 @@ def random_network(
 
 def slow_chance(network: Network, present: Iterable[str], name: str, state: str) -> float:
     """Return P(state | causes), one clock after another."""
-    rate = slow_rates(network, [network.signs[name].anyway, *_links(network, present, name)], name)
+    rate = slow_rates(network, [network.signs[name].leak, *_links(network, present, name)], name)
     whole = sum(rate.values())
     if state not in rate:
         return math.exp(-whole)
@@ -108,7 +108,7 @@ def slow_both(
 
     What the causes that were repaired between, `gone`, hid from view shows afterwards.
     """
-    first, leak = network.signs[name].states[0], network.signs[name].anyway
+    first, leak = network.signs[name].states[0], network.signs[name].leak
     stays = slow_rates(network, [leak, *_links(network, left, name)], name)
     taken = slow_rates(network, _links(network, gone, name), name)
     kept, before, after = sum(stays.values()), *seen
@@ -188,11 +188,12 @@ def slow_weight(
     if complaint:
         silent = 1.0
         for one in present:
-            silent *= 1 - network.causes[one].complaints.get(complaint, priors.complaint_anyway)
+            silent *= 1 - network.causes[one].complaints.get(complaint, priors.complaint_leak)
         weight *= 1 - silent if present else priors.complaint_nothing
     evidence, repairs = sorted(evidence, key=lambda one: (one.sign, one.stage)), list(repairs)
     for _, readings in itertools.groupby(evidence, key=lambda one: one.sign):
-        weight *= slow_likelihood(network, present, list(readings), repairs, priors.persists)
+        persistence = priors.sign_persistence
+        weight *= slow_likelihood(network, present, list(readings), repairs, persistence)
     for repair in repairs:
         done = {other.cause for other in repairs if other.stage <= repair.stage}
         if repair.failed and not present - done:

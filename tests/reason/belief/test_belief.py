@@ -41,7 +41,7 @@ def slow_unknown(network: Network, evidence: list[Evidence]) -> float:
         if earlier:
             trust = one.reliability * earlier.reliability
             again = trust * (one.state == earlier.state) + (1 - trust) * flat
-        chance *= PRIORS.persists * again + (1 - PRIORS.persists) * flat
+        chance *= PRIORS.sign_persistence * again + (1 - PRIORS.sign_persistence) * flat
         last[one.sign] = one
     return chance
 

@@ -46,7 +46,7 @@ def noisy_or_network(network: Network) -> "gum.BayesNet":
         net.add(gum.LabelizedVariable(one.id, "", 2))
         net.cpt(one.id).fillWith([1 / (1 + one.odds), one.odds / (1 + one.odds)])
     for node in network.signs.values():
-        leak = sum(node.anyway.values())
+        leak = sum(node.leak.values())
         net.addNoisyORNet(gum.LabelizedVariable(node.id, "", 2), leak)
     for one in network.causes.values():
         for name, strengths in one.shows.items():

@@ -65,7 +65,7 @@ def test_the_same_reading_after_a_repair_that_touched_nothing_of_it_is_hardly_ne
         "other": cause("other", 0.1, {}),
     }
     links = compile_links({"lamp": sign("lamp", states, {"bad": 0.01})}, causes)
-    once = start(links, Priors(persists=1.0)).observe(Evidence("lamp", "bad"))
+    once = start(links, Priors(sign_persistence=1.0)).observe(Evidence("lamp", "bad"))
     again = once.repair_failed("other", 0).observe(Evidence("lamp", "bad", stage=1))
     before, after = once.posterior().singles, again.posterior().singles
     assert before["strong"] / before["weak"] == pytest.approx(after["strong"] / after["weak"])

@@ -26,7 +26,7 @@ def test_chest_clinic() -> None:
     expected = math.log(0.01 * 0.435971 * 0.110290 / 0.00098823)
     found = conflict(chest_clinic().observe(*seen))
     assert expected == pytest.approx(found.measure, abs=1e-5)
-    assert accused(found) is None
+    assert () == accused(found)
 
 
 def drawn(seed: int) -> Belief:
@@ -38,7 +38,7 @@ def drawn(seed: int) -> Belief:
     return bare.observe(*said)
 
 
-@settings(max_examples=30)
+@settings(max_examples=30, deadline=None)
 @given(seeds)
 def test_slip_odds_are_those_of_a_reading_that_says_nothing(seed: int) -> None:
     """Odds of a slip are those of a flat answer against a sure one, summed over hypotheses."""
@@ -62,7 +62,7 @@ def test_slip_odds_are_those_of_a_reading_that_says_nothing(seed: int) -> None:
         assert 0.1 / 0.9 * slip / meant == pytest.approx(suspect.slip_odds, rel=1e-9)
 
 
-@settings(max_examples=30)
+@settings(max_examples=30, deadline=None)
 @given(seeds, st.randoms(use_true_random=False))
 def test_order_of_readings_never_matters(seed: int, shuffle: random.Random) -> None:
     """The measure and the order of suspects follow from what was said, not when."""
@@ -72,7 +72,7 @@ def test_order_of_readings_never_matters(seed: int, shuffle: random.Random) -> N
     assert conflict(belief) == conflict(belief.seen(()).observe(*said))
 
 
-@settings(max_examples=30)
+@settings(max_examples=30, deadline=None)
 @given(seeds)
 def test_one_reading_cannot_conflict(seed: int) -> None:
     """A single piece of evidence has a measure of 0 and gives no relief."""
@@ -95,15 +95,14 @@ def four_and_one(other_odds: float) -> Belief:
 
 def test_a_slip_is_likelier_than_a_rare_second_fault() -> None:
     """Among signs that confirm one another the one that needs a rare second cause is named."""
-    suspect = accused(conflict(four_and_one(0.0005)))
-    assert suspect is not None
+    suspect, *_ = accused(conflict(four_and_one(0.0005)))
     assert "odd" == suspect.evidence.sign
 
 
 def test_a_second_fault_that_is_common_enough_is_believed() -> None:
     """The same sign is not accused when two causes together explain it better than a slip."""
     belief = four_and_one(0.1)
-    assert accused(conflict(belief)) is None
+    assert () == accused(conflict(belief))
     assert max(belief.posterior().pairs.values()) > 0.5
 
 
@@ -114,8 +113,7 @@ def test_a_normal_reading_against_three_that_agree_is_named() -> None:
     causes = {"a": cause("a", 0.02, {name: {"bad": 0.99} for name in names})}
     bare = start(compile_links(signs, causes), Priors(unknown_odds=0.001))
     said = [Evidence(name, "ok" if name == "odd" else "bad", 0.9) for name in names]
-    suspect = accused(conflict(bare.observe(*said)))
-    assert suspect is not None
+    suspect, *_ = accused(conflict(bare.observe(*said)))
     assert "odd" == suspect.evidence.sign
 
 
@@ -123,11 +121,11 @@ def test_the_threshold_holds_the_accusation_back() -> None:
     """Nobody is accused below the odds that are asked for."""
     found = conflict(four_and_one(0.0005))
     worst = found.suspects[0]
-    assert accused(found, worst.slip_odds * 1.001) is None
-    assert worst == accused(found, worst.slip_odds)
+    assert () == accused(found, worst.slip_odds * 1.001)
+    assert (worst,) == accused(found, worst.slip_odds)[:1]
 
 
-@settings(max_examples=30)
+@settings(max_examples=30, deadline=None)
 @given(seeds)
 def test_relief_is_the_fall_of_the_measure(seed: int) -> None:
     """Leaving a piece out lowers the measure over the same hypotheses by its relief."""
@@ -158,4 +156,4 @@ def test_no_evidence_accuses_nobody() -> None:
     """An empty session has nothing to take again."""
     found = conflict(four_and_one(0.1).seen(()))
     assert (0.0, ()) == (found.measure, found.suspects)
-    assert accused(found) is None
+    assert () == accused(found)

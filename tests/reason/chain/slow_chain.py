@@ -3,8 +3,9 @@
 from collections.abc import Mapping, Sequence
 
 from diag.logic.evaluate import evaluate
-from diag.logic.figure import Held, names_of, work_out_figure
+from diag.logic.figure import Held, work_out_figure
 from diag.logic.graph import Circle, stratify
+from diag.model.expression import names_in
 from diag.model.rulebook import Fact, Figure, Rule, UnitData, Value
 from diag.reason.chain.dependency_order import cell_name
 
@@ -63,7 +64,7 @@ class SlowChain:
         while True:
             wider = dict(self.open)
             for name, figure in self.figures.items():
-                below = (self.deciders(each) for term in figure.terms for each in names_of(term))
+                below = (self.deciders(each) for each in names_in(*figure.terms))
                 wider[name] = wider[name].union(*below)
             for rule in self.rules:
                 wider[cell_name(rule.then)] |= evaluate(rule.when, self).missing

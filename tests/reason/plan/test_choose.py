@@ -47,7 +47,7 @@ class Bench:
             for check in self.book.checks.values()
             if seen.isdisjoint(check.yields)
         ]
-        return choose(self.book, belief.posterior(), offers, frozenset())
+        return choose(self.book, belief, offers, frozenset())
 
 
 def drawn(seed: int, causes: int = 6, signs: int = 7) -> Bench:
@@ -113,7 +113,7 @@ def test_the_choice_never_hangs_on_an_order(seed: int) -> None:
 def test_a_free_check_that_tells_nothing_changes_nothing(seed: int) -> None:
     """A sign that shows alike whatever is wrong, seen for nothing, sways neither act nor price."""
     bench = drawn(seed)
-    bell = Sign("bell", ("rings", "mute"), "area", anyway={"mute": 0.5})
+    bell = Sign("bell", ("rings", "mute"), "area", leak={"mute": 0.5})
     ring = Check("ring it", "ring", "area", 0.0, ("bell",))
     book = bench.book
     signs, checks = {**book.signs, "bell": bell}, {**book.checks, "ring it": ring}
