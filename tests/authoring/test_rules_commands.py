@@ -197,9 +197,9 @@ def test_coverage_prints_and_is_data(home: Path) -> None:
     """The shares are printed in words and given as JSON, and agree."""
     data = json.loads(_run("rules", "coverage", "--json").stdout)
     said = _run("rules", "coverage").stdout
-    assert 0 < data["fraction detected"] <= 1
-    assert 0 < data["fraction isolated"]["1"] <= data["fraction isolated"]["2"] <= 1
-    assert f"{100 * data['fraction isolated']['1']:.1f} % of what is detected" in said
+    assert 0 < data["fraction_detected"] <= 1
+    assert 0 < data["fraction_isolated"]["1"] <= data["fraction_isolated"]["2"] <= 1
+    assert f"{100 * data['fraction_isolated']['1']:.1f} % of what is detected" in said
     causes = [name for group in data["groups"] for name in group["causes"]]
     assert len(set(causes)) == len(causes)
 
@@ -256,7 +256,7 @@ def test_causes_alike_and_unexplained_end_coverage_with_1(home: Path) -> None:
         path = home / f"rules/use/{name.replace(' ', '-')}.yaml"
         path.write_text(TWIN.format(name=name), encoding="utf-8")
     found = _run("rules", "coverage", "--json")
-    pairs = [one["causes"] for one in json.loads(found.stdout)["not told apart"]]
+    pairs = [one["causes"] for one in json.loads(found.stdout)["not_told_apart"]]
     assert 1 == found.exit_code
     assert ["first twin", "second twin"] in pairs
 

@@ -84,19 +84,19 @@ def _pair(pair: Pair) -> str:
 def _coverage_data(found: Coverage) -> dict[str, Any]:
     figures = found.figures
     return {
-        "fraction detected": round(figures.fraction_detected, 6),
-        "fraction isolated": {
+        "fraction_detected": round(figures.fraction_detected, 6),
+        "fraction_isolated": {
             str(size): round(figures.fraction_isolated(size), 6) for size in (1, 2, 3)
         },
-        "expected group size": round(figures.expected_size, 6),
-        "not detected": list(figures.missed),
+        "expected_group_size": round(figures.expected_size, 6),
+        "not_detected": list(figures.missed),
         "groups": [
             {"causes": list(group.faults), "repairs": group.size, "rate": round(group.rate, 6)}
             for group in figures.groups
         ],
-        "not told apart": [_pair_data(pair) for pair in found.unseparated],
-        "most alike": [_pair_data(pair) for pair in found.closest],
-        "settled by no check": list(found.unsettled),
+        "not_told_apart": [_pair_data(pair) for pair in found.unseparated],
+        "most_alike": [_pair_data(pair) for pair in found.closest],
+        "settled_by_no_check": list(found.unsettled),
         "checks": [
             {
                 "check": one.check,
