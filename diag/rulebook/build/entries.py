@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from diag.model.rulebook import Origin
+from diag.model.origin import Origin
 from diag.model.problem import Place
 from diag.rulebook.language import clauses, grammar
 from diag.rulebook.yaml import scalars

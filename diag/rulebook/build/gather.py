@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from diag.model.rulebook import Origin
+from diag.model.origin import Origin
 from diag.model.problem import Problem
 from diag.rulebook.build.entries import (
     Entry,

@@ -8,8 +8,8 @@ from collections.abc import Iterable
 from functools import lru_cache
 from typing import Literal
 
+from diag.model.origin import Origin
 from diag.model.quantity import NUMBER, SPELLINGS, UNITS, Dimension, Quantity, Unit, quantity
-from diag.model.rulebook import Origin
 
 _NUMBER = re.compile(r"([-+]?\d+(?:\.\d+)?)\s*(.*)", re.DOTALL)
 _NOUNS: dict[str, str] = {
