@@ -6,13 +6,14 @@ import gc
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from difflib import get_close_matches
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from diag.cli.guard import WrongUse
-from diag.cli.places import shipped_rules, user_rules, user_units
+from diag.cli.places import path_of, shipped_rules, user_rules, user_units
 
 if TYPE_CHECKING:  # a list of the units is wanted before all this
+    from pathlib import Path
+
     from diag.model.rulebook import Rulebook, UnitData
     from diag.model.threshold import Threshold
 
@@ -25,7 +26,7 @@ def rule_folders(folder: str | None = None) -> tuple[Path, ...]:
     """
     from diag.rulebook.yaml.source import rule_files
 
-    base = Path(folder).expanduser() if folder else shipped_rules()
+    base = path_of(folder) if folder else shipped_rules()
     if not base.is_dir():
         raise WrongUse(f"`{folder}` is not a folder of rules; name one, or leave --rules out")
     own = () if folder else (user_rules(), user_units())

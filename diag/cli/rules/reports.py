@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import sys
 from typing import Any
 
 from diag.authoring.coverage import MOST_MISTAKES, Coverage, Pair, coverage
@@ -23,6 +22,7 @@ from diag.cli.book import find_complaint, find_unit, load_book
 from diag.cli.guard import WrongUse
 from diag.cli.places import user_rules
 from diag.cli.terminal.printable import printable
+from diag.cli.terminal.progress import progress
 from diag.cli.terminal.screen import Screen
 from diag.model.rulebook import Rulebook, UnitData
 from diag.physics.formulas.catalogue import FORMULAS
@@ -31,20 +31,22 @@ MOST_DEPTH = 12
 LEAST_PERCENT = 0.1
 
 
-def run_coverage(unit: str | None, as_json: bool = False) -> int:
+def run_coverage(unit: str | None, as_json: bool = False, plain: bool = False) -> int:
     """Print what the checks detect and isolate; 1 when two causes are alike unexplained."""
     book = load_book()
-    found = coverage(book, _unit(book, unit))
+    unit_data = _unit(book, unit)
+    with progress("Telling the causes apart", plain) as step:
+        found = coverage(book, unit_data, step)
     loose = [pair for pair in found.unseparated if not pair.explained]
     if as_json:
         print(json.dumps(_coverage_data(found), indent=2, ensure_ascii=False))
     else:
-        _say_coverage(found)
+        _say_coverage(found, Screen(plain=plain))
     return 1 if loose or found.figures.missed else 0
 
 
-def _say_coverage(found: Coverage) -> None:
-    figures, screen = found.figures, Screen()
+def _say_coverage(found: Coverage, screen: Screen) -> None:
+    figures = found.figures
     causes = sum(len(group.faults) for group in figures.groups) + len(figures.missed)
     screen.say(
         f"Of {causes} causes the checks detect {causes - len(figures.missed)}: "
@@ -117,7 +119,9 @@ def _pair_data(pair: Pair) -> dict[str, Any]:
     }
 
 
-def run_tree(complaint: str, unit: str | None, bounds: tuple[str, str], form: str) -> int:
+def run_tree(
+    complaint: str, unit: str | None, bounds: tuple[str, str], form: str, plain: bool = False
+) -> int:
     """Print the policy from a complaint as text, markdown, json, sheet or markdown sheet.
 
     `bounds` are, as typed, how many checks deep and the least percentage of units to print.
@@ -125,9 +129,9 @@ def run_tree(complaint: str, unit: str | None, bounds: tuple[str, str], form: st
     depth, least = _depth(bounds[0]), _percent(bounds[1])
     book = load_book()
     name = find_complaint(book, complaint)
-    if sys.stderr.isatty():
-        print("Working it out; this may take ten seconds.", file=sys.stderr)
-    root = policy_tree(book, _unit(book, unit), name, depth, least / 100)
+    unit_data = _unit(book, unit)
+    with progress("Working it out", plain) as step:
+        root = policy_tree(book, unit_data, name, depth, least / 100, progress=step)
     if form == "json":
         cautions = list(cautions_of(book, root))
         data = {
@@ -141,8 +145,10 @@ def run_tree(complaint: str, unit: str | None, bounds: tuple[str, str], form: st
         "sheet": as_sheet,
         "markdown sheet": as_markdown_sheet,
     }[form]
+    screen = Screen(plain=plain)
+    say = screen.document if form.startswith("markdown") else screen.outline
     for line in write(book, name, root):
-        print(printable(line))
+        say(line)
     return 0
 
 

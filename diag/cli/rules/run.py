@@ -15,8 +15,9 @@ from diag.authoring.entry import describe
 from diag.authoring.scaffold import SCHEMA_FILE, TEMPLATES, template
 from diag.cli.book import load_book
 from diag.cli.guard import WrongUse
-from diag.cli.places import shipped_rules, user_rules
+from diag.cli.places import path_of, shipped_rules, user_rules
 from diag.cli.terminal.printable import printable
+from diag.cli.terminal.progress import progress
 from diag.cli.terminal.screen import Screen
 from diag.model.problem import ProblemsFound
 from diag.model.rulebook import Rulebook
@@ -26,13 +27,13 @@ from diag.rulebook.yaml.source import rule_files
 DEMO = "demo.yaml"
 
 
-def run_check(folder: str | None = None) -> int:
+def run_check(folder: str | None = None, plain: bool = False) -> int:
     """Read all rule files and run the lints; the problems are told by whoever catches them.
 
     Drafts are read here and nowhere else, so what is in use has to hold without them too.
     """
     book = load_book(folder, drafts=True)
-    base = Path(folder).expanduser() if folder else shipped_rules()
+    base = path_of(folder) if folder else shipped_rules()
     folders = (base,) if folder else (base, user_rules())
     found = [
         case for each in folders if any(rule_files(each / "cases", skip=""))
@@ -42,7 +43,7 @@ def run_check(folder: str | None = None) -> int:
     if problems:
         raise ProblemsFound(problems)
     waiting = _drafts(book, folder)
-    Screen().say(
+    Screen(plain=plain).say(
         f"No problem found: {len(book.causes)} causes, {len(book.findings)} findings, "
         f"{len(book.checks)} checks, {len(book.signs)} signs, {len(book.rules)} rules, "
         f"{len(book.figures)} figures, {len(book.dangers)} dangers, {len(book.units)} units, "
@@ -72,16 +73,17 @@ def _drafts(book: Rulebook, folder: str | None) -> list[str]:
     ]  # fmt: skip
 
 
-def run_lints(name: str | None = None) -> int:
+def run_lints(name: str | None = None, plain: bool = False) -> int:
     """List the lints, or show the manual of one."""
-    screen = Screen()
+    screen = Screen(plain=plain)
     if name is None:
         screen.table((one.code, one.name, one.summary) for one in lints.LINTS)
         return 0
     for lint in lints.LINTS:
         if name.lower() in (lint.name, lint.code.lower()):
             screen.heading(f"{lint.code} {lint.name}")
-            print(lint.manual)
+            for line in lint.manual.splitlines():
+                screen.outline(line)
             return 0
     near = get_close_matches(name.lower(), [lint.name for lint in lints.LINTS], n=3)
     hint = f"; near it are {', '.join(f'`{one}`' for one in near)}" if near else ""
@@ -103,11 +105,14 @@ def run_new(kind: str, name: str, area: str) -> int:
             file.write(made.text)
     except FileExistsError:
         raise WrongUse(f"{path} is there already; edit it, or give another id") from None
-    # On a line of its own, which nothing wraps: paths are copied.
-    print(printable(str(path)))
-    Screen().say("Replace each <...> in this file, then: diag rules check")
+    screen = Screen()
+    if screen.draws:
+        screen.say(str(path))
+    else:  # On a line of its own, which nothing wraps: it may be read by a program.
+        print(printable(str(path)))
+    screen.say("Replace each <...> in this file, then: diag rules check")
     if not (user_rules() / SCHEMA_FILE).exists():
-        Screen().say("For an editor that completes while you type: diag rules schema --write")
+        screen.say("For an editor that completes while you type: diag rules schema --write")
     return 0
 
 
@@ -123,15 +128,16 @@ def _quoted(name: str) -> str:
     return f"'{name[:40]}'" if " " in name else name[:40]
 
 
-def run_cases(path: str | None = None) -> int:
+def run_cases(path: str | None = None, plain: bool = False) -> int:
     """Run the cases of a file or folder, the shipped ones if none is named."""
-    where = Path(path).expanduser() if path else shipped_rules() / "cases"
+    where = path_of(path) if path else shipped_rules() / "cases"
     if not where.exists():
         raise WrongUse(f"`{path}` is not there; name a file or a folder of cases")
     book = load_book()
     cases = [case for case in load_cases(where, book) if Path(case.place.path).name != DEMO]
-    runs = run_all(book, cases)
-    screen = Screen()
+    with progress("Working the cases", plain) as step:
+        runs = run_all(book, cases, step)
+    screen = Screen(plain=plain)
     screen.table([("", "case", "leading", "checks", "minutes"), *map(_row, runs)])
     for run in runs:
         for failure in run.failures:
@@ -156,7 +162,7 @@ def _row(run: CaseRun) -> tuple[str, ...]:
     )
 
 
-def run_show(name: str) -> int:
+def run_show(name: str, plain: bool = False) -> int:
     """Show one entry."""
     book = load_book()
     try:
@@ -165,7 +171,7 @@ def run_show(name: str) -> int:
         hint = near.args[0]
         tail = f"; near it are {hint}" if hint else ""
         raise WrongUse(f"the rules know no `{name[:40]}`{tail}") from None
-    screen = Screen()
+    screen = Screen(plain=plain)
     for label, text in lines:
         screen.item(label, text)
     return 0

@@ -49,7 +49,7 @@ def show_prompt(screen: Screen, state: SessionState, prompt: Prompt) -> None:
 
 def _stop(screen: Screen, prompt: StopWork) -> None:
     danger = prompt.danger
-    screen.heading(f"STOP: {danger.title}")
+    screen.heading(f"STOP: {danger.title}", alarm=True)
     for step in danger.do_now:
         screen.item("now", step, width=4)
     screen.say(f"Work may go on when: {danger.resume_when}")
