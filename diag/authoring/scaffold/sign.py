@@ -22,6 +22,8 @@ def sign_lines(rulebook: Rulebook, sign: str, area: str) -> list[str]:
         f"    # shows anyway: {{poor: {leak}}}",
         "    # When one of these is known, this sign makes it redundant: one fact counts once.",
         "    # supersedes: [another sign]",
+        "    # Where both rest on the same readings and are two facts all the same, say why.",
+        "    # counts beside: {another sign: why}",
         "    rules:",
         "      - when: <condition, such as volts at rest >= 12.4 V>",
         "        then: good",
