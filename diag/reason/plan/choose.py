@@ -67,7 +67,7 @@ def choose(
 
 def _telling(rulebook: Rulebook, problem: DecisionProblem) -> str:
     """Return the check of most bits a minute of those that may change what seems to be wrong."""
-    enough = rulebook.scales.settings.get("found at", 0.8)
+    enough = rulebook.scales.settings.found_at
     before = _leading(problem.weights, enough)
     rates = []
     for bits, check in zip(gains(problem), problem.checks, strict=True):

@@ -82,7 +82,7 @@ def build_problem(
         _repairs(rulebook, hypotheses, avoid, proof_failed),
         setup_costs(rulebook),
         opened,
-        rulebook.scales.settings.get("hand over minutes", 600.0),
+        rulebook.scales.settings.hand_over_minutes,
     )
 
 
@@ -123,8 +123,8 @@ def _prices(rulebook: Rulebook, proof_failed: bool) -> tuple[float, float]:
     a run has held.
     """
     settings = rulebook.scales.settings
-    missed = 0.0 if proof_failed else settings.get("fault missed minutes", 0.0)
-    return settings.get("failed repair minutes", 0.0), missed
+    missed = 0.0 if proof_failed else settings.fault_missed_minutes
+    return settings.failed_repair_minutes, missed
 
 
 def _repairs(
@@ -139,8 +139,8 @@ def _repairs(
     the same, as one of them always succeeds.
     """
     settings = rulebook.scales.settings
-    closing = settings.get("proof run minutes", 10.0)
-    success = 1 - settings.get("repair fails", 0.05)
+    closing = settings.proof_run_minutes
+    success = 1 - settings.repair_fails
     vain, missed = _prices(rulebook, proof_failed)
     closes = undone_by_proof(rulebook)
     repairs = []

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from diag.model.amounts import noun, noun_in, shown
 from diag.model.expression import Is, Term
 from diag.model.rulebook import Fact, Figure, Rule, Sign
 from diag.model.quantity import SPELLINGS
 from diag.rulebook.build.entries import Entry
 from diag.rulebook.build.findings import check_states, choices_of
 from diag.rulebook.build.lookup import Lookup
+from diag.rulebook.kinds import KINDS
 from diag.rulebook.yaml.nodes import Node
-from diag.rulebook.yaml.scalars import nearest, noun, noun_in, shown
+from diag.rulebook.yaml.scalars import nearest
 
 
 def sign(look: Lookup, entry: Entry) -> Sign:
@@ -25,7 +27,7 @@ def sign(look: Lookup, entry: Entry) -> Sign:
     looked_up: str = values.get("looked up", "")
     if looked_up and look.refer(entry, "findings", looked_up, entry.at("looked up")):
         found = look.gathered.of("findings")[looked_up]
-        if found.sound and found.values["kind"] != "count":
+        if found.sound and not KINDS[found.values["kind"]].is_counted:
             message = f"`{looked_up}` is not a count"
             entry.source.refuse(
                 entry.at("looked up"), message, "a code list turns counts into states"
