@@ -28,7 +28,7 @@ def show_help(screen: Screen, state: SessionState, prompt: Prompt) -> None:
         screen.say(check.do)
         show_cautions(screen, state.rulebook.cautions, check.cautions)
     if isinstance(prompt, StopWork):
-        show_stop(screen, state, prompt.danger)
+        show_stop(screen, prompt.danger)
     if isinstance(prompt, AskFinding):
         _finding_help(screen, prompt.finding)
     screen.say("At every prompt:")
