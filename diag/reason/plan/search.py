@@ -107,8 +107,8 @@ class Search:
         """Follow a policy to its end, leaving in every state what it costs from there.
 
         It is left alone where it cannot stay under `limit`. Where repairing blindly is allowed,
-        rare states and those reached when the budget is spent end so. Returns the weight below which
-        states were cut short, 0 if none was.
+        rare states and those reached when the budget is spent end so. Returns the weight below
+        which states were cut short, 0 if none was.
         """
         state = node.state
         cut = self._passed.get((number, state.key), inf)
@@ -234,7 +234,8 @@ def plan(problem: DecisionProblem, budget: float = inf, alternatives: int = 2) -
     `budget` counts states looked at; without one the plan is exact. Its expected minutes never
     rise as the budget grows. They never exceed those of `by_value_of_information` where up to
     `MANY_HISTORIES` histories of noisy acts are possible: that policy is valued whole, whatever
-    the budget; beyond that, rare ends of it are valued by repairing alone. Raises ValueError when no policy can end the work.
+    the budget; beyond that, rare ends of it are valued by repairing alone. Raises ValueError when
+    no policy can end the work.
     """
     search = Search(problem, budget)
     root = search.root
