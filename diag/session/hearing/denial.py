@@ -30,9 +30,11 @@ _NO_DENIAL = frozenset("only just merely".split())
 _SUBJECTS = frozenset("the it there i we they he she my our this that".split())
 _LOOKED = frozenset("check checked checking test tested inspected looked searched sniffed".split())
 _SUPPOSED = frozenset("whether unless prevent prevents avoid against risk chance chances".split())
-_WONDERED = frozenset("wonder wondering sure know ask tell see unsure as".split())
+_WONDERED = frozenset("wonder wondering sure unsure as".split())
+_KNOWN = frozenset("know tell say see".split())
 _MENDED = frozenset("fixed repaired mended cured sorted solved".split())
 _NOT_MENDED = frozenset("need needs try tried trying want wants badly to be must please".split())
+_LINKED = frozenset("was were is are been got now all already but soon being".split())
 _AT_LAST = frozenset("no none nil nope never negative not nothing".split())
 _LAST = frozenset("any anymore more longer now today since here at all found seen".split())
 
@@ -57,14 +59,21 @@ def _unclaims(words: Sequence[Word], at: int) -> bool:
     if word.denies:
         return not _answers(words, at)
     if word.text == "if":
-        return not before & _WONDERED
+        return not _wondered(words, at)
     if word.text in _SUPPOSED:
-        return not (word.text == "whether" and before & _WONDERED)
+        return not (word.text == "whether" and _wondered(words, at))
     if word.text == "for":
         return bool(before & _LOOKED)
     if word.text == "case":
         return "in" in before
     return word.text in _MENDED and not before & _NOT_MENDED and not _any_denies(words, at)
+
+
+def _wondered(words: Sequence[Word], at: int) -> bool:
+    """Return whether an `if` leaves open what may well be so, as in `not sure if`."""
+    before = words[max(0, at - 4) : at]
+    texts = {one.text for one in before[-2:]}
+    return bool(texts & _WONDERED or (texts & _KNOWN and any(one.denies for one in before)))
 
 
 def _any_denies(words: Sequence[Word], at: int) -> bool:
@@ -125,10 +134,12 @@ def _denied_after(words: Sequence[Word], last: int) -> bool:
 
 def _mended_after(words: Sequence[Word], last: int) -> bool:
     """Return whether a match is followed by its mend, as in `the leak was repaired`."""
-    for at in range(last + 1, min(last + 6, len(words))):
-        word = words[at]
+    for at in range(last + 1, min(last + 8, len(words))):
+        word, earlier = words[at], words[at - 1]
         if word.text in _MENDED:
-            return not any(one.text in _NOT_MENDED for one in words[last + 1 : at])
-        if not word.idle and word.text not in ("but", "already", "now", "got", "soon"):
+            between = {one.text for one in words[last + 1 : at]}
+            linked = at <= last + 2 or earlier.text in _LINKED
+            return linked and not between & _NOT_MENDED and not _any_denies(words, at)
+        if word.text == "and" or (word.clause != earlier.clause and word.text != "but"):
             return False
     return False

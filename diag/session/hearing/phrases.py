@@ -3,12 +3,13 @@
 A phrase is plain words. All that carry something must be said, near each other and in any order;
 `/` parts words that stand for each other, a hyphen joins two that must follow each other, and what
 follows `but not` must not stand near: `bell/horn rings/goes-off but not church/school`. A denial in
-a phrase must be said too (`no` and `not` stand for all of them); one that is not in it denies it.
+a phrase must be said too (`no`, `not` and `cannot` stand for all of them); one that is not in it denies it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+import re
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Generic, TypeVar
 
@@ -16,8 +17,10 @@ from diag.session.hearing.denial import ALONG, denied
 from diag.session.hearing.spelling import Spelling
 from diag.session.hearing.words import IDLE, NOT, Word, stem, words_of
 
-LONGEST_LINE = 100_000
-"""Characters of a line that are listened to."""
+MOST_WORDS, MOST_LETTERS = 10_000, 100_000
+"""Words, and characters, of a line that are listened to."""
+MOST_STRANGE = 2000
+"""Different words of a line that are looked up as slips; later ones are taken as they stand."""
 MISSPELT = 0.85
 """What a misspelt word counts, beside 1 for one that is spelt as it should be."""
 APART = 0.1
@@ -28,6 +31,9 @@ BARRED_NEAR = 3
 """How near to a match a word after `but not` bars it."""
 THRESHOLD = 0.6
 """The least that a word of a phrase must count on average; below it nothing is claimed."""
+
+ENOUGH = 20
+"""Times that a line may tell of one meaning before no more is listened for."""
 
 M = TypeVar("M")
 
@@ -52,7 +58,7 @@ class Phrase:
     @classmethod
     def read(cls, text: str) -> Phrase:
         """Read a phrase as rule files write it; a phrase of idle words alone keeps them."""
-        wanted, _, barred = text.lower().partition(" but not ")
+        wanted, _, barred = re.sub(r"\s*/\s*", "/", text.lower()).partition(" but not ")
         slots = [frozenset(map(_joined, one.split("/"))) for one in wanted.split()]
         telling = [slot for slot in slots if not slot <= _IDLE_STEMS]
         bars = frozenset(_joined(one) for one in barred.replace("/", " ").split())
@@ -60,14 +66,16 @@ class Phrase:
 
 
 _IDLE_STEMS = frozenset(map(stem, IDLE))
-_ARTICLES = frozenset("a an the my our your his her their its this that".split())
+_PASSED = frozenset("a an the my our your his her their its this that it them".split())
+"""Words that may stand between two that are joined by a hyphen."""
 _ANY_DENIAL = "not"
 
 
 def _joined(text: str) -> str:
     """Return what a word of a phrase is kept as: its stem, or two stems and a hyphen."""
     return "-".join(
-        _ANY_DENIAL if word.text in ("no", "not") else word.stem for word in words_of(text)
+        _ANY_DENIAL if word.text in ("no", "not", "cannot") else word.stem
+        for word in words_of(text)
     )
 
 
@@ -96,7 +104,11 @@ class PhraseTable(Generic[M]):
             (number, Phrase.read(text)) for number, (_, all_) in enumerate(listed) for text in all_
         ]
         said = {word.text for _, all_ in listed for text in all_ for word in _wanted(text)}
-        known = {word.text for text in right for word in words_of(text)}
+        known = {
+            word.text
+            for text in (*right, *(one for _, all_ in listed for one in all_))
+            for word in words_of(text.replace("/", " "))
+        }
         table = cls(
             tuple(meaning for meaning, _ in listed),
             tuple((number, phrase) for number, phrase in phrases if phrase.slots),
@@ -117,7 +129,7 @@ class PhraseTable(Generic[M]):
 
         Takes time in proportion to the line's length.
         """
-        return _Listening(self, words_of(line[:LONGEST_LINE])).best()
+        return _Listening(self, words_of(line[:MOST_LETTERS])[:MOST_WORDS]).best()
 
 
 class _Listening(Generic[M]):
@@ -130,25 +142,46 @@ class _Listening(Generic[M]):
         self._meant: dict[str, str] = {}
         self._misspelt: set[int] = set()
         self._denied: dict[frozenset[int], bool] = {}
-        self._found: dict[int, Match[M]] = {}
+        self._claims: dict[int, dict[frozenset[int], float]] = {}
+        """Number of a meaning to the words by which it is told, with their score."""
+        self._settled: set[int] = set()
+        """Meanings told of so often that no more is listened for."""
+        self._denials: dict[tuple[int, int], set[frozenset[int]]] = {}
+        """Number of a meaning and place of a word to the matches denied that it is part of."""
 
     def best(self) -> tuple[Match[M], ...]:
         """Go through the words; return what they tell of, best first."""
         before, last = -1, ""
         for at, word in enumerate(self._words):
             key = self._key(at)
+            if word.text not in _PASSED:
+                if before >= 0 and self._words[before].clause == word.clause:
+                    self._take(f"{last}-{key}", (before, at))
+                    if self._words[before].denies:
+                        self._take(f"{_ANY_DENIAL}-{key}", (before, at))
+                before, last = at, key
             self._take(key, (at,))
-            if word.denies:
-                self._take(_ANY_DENIAL if key != _ANY_DENIAL else "", (at,))
-            if word.text in _ARTICLES:
-                continue
-            if before >= 0 and self._words[before].clause == word.clause:
-                self._take(f"{last}-{key}", (before, at))
-                if self._words[before].denies:
-                    self._take(f"{_ANY_DENIAL}-{key}", (before, at))
-            before, last = at, key
-        ranked = sorted(self._found.items(), key=lambda found: (-found[1].score, found[0]))
-        return tuple(match for _, match in ranked)
+            if word.denies and key != _ANY_DENIAL:
+                self._take(_ANY_DENIAL, (at,))
+        return self._ranked()
+
+    def _ranked(self) -> tuple[Match[M], ...]:
+        found = []
+        for meaning, claims in self._claims.items():
+            good = [
+                (-score, sorted(chosen))
+                for chosen, score in claims.items()
+                if not self._within_denial(meaning, chosen)
+            ]
+            if good:
+                score, places = min(good)
+                words = tuple(self._words[at].text for at in places)
+                found.append((score, meaning, Match(self._table.meanings[meaning], words, -score)))
+        return tuple(match for _, _, match in sorted(found, key=lambda one: one[:2]))
+
+    def _within_denial(self, meaning: int, chosen: frozenset[int]) -> bool:
+        """Return whether words are part of a longer match that is denied."""
+        return any(chosen < longer for longer in self._denials.get((meaning, min(chosen)), ()))
 
     def _key(self, at: int) -> str:
         """Return the stem of a word, or of the word that is meant where it is misspelt."""
@@ -156,6 +189,8 @@ class _Listening(Generic[M]):
         if self._table.slots_of(word.stem):
             return word.stem
         if word.text not in self._meant:
+            if len(self._meant) == MOST_STRANGE:
+                return word.stem
             self._meant[word.text] = self._table.spelling.meant(word.text)
         if self._meant[word.text]:
             self._misspelt.add(at)
@@ -164,7 +199,11 @@ class _Listening(Generic[M]):
     def _take(self, key: str, places: tuple[int, ...]) -> None:
         for which, slot in self._table.slots_of(key):
             meaning, phrase = self._table.phrases[which]
+            if meaning in self._settled:
+                continue
             filled = self._filled.setdefault(which, {})
+            if len(filled.get(slot, ())) > len(places) and filled[slot][-1] == places[-1]:
+                continue  # taken as part of a pair
             filled[slot] = places
             if len(filled) == len(phrase.slots):
                 self._try(meaning, phrase, [at for places in filled.values() for at in places])
@@ -172,13 +211,22 @@ class _Listening(Generic[M]):
     def _try(self, meaning: int, phrase: Phrase, places: list[int]) -> None:
         chosen = frozenset(places)
         score = self._score(chosen) if len(chosen) == len(places) else 0.0
-        before = self._found.get(meaning)
-        if not score or (before is not None and before.score >= score):
+        claims = self._claims.setdefault(meaning, {})
+        if not score or claims.get(chosen, 0.0) >= score or self._barred(phrase, chosen):
             return
-        if self._barred(phrase, chosen) or self._is_denied(chosen):
+        if not self._is_denied(chosen):
+            claims[chosen] = score
+            if len(claims) >= ENOUGH:
+                self._settle(meaning, claims)
             return
-        words = tuple(self._words[at].text for at in sorted(chosen))
-        self._found[meaning] = Match(self._table.meanings[meaning], words, score)
+        for at in chosen:
+            self._denials.setdefault((meaning, at), set()).add(chosen)
+
+    def _settle(self, meaning: int, claims: dict[frozenset[int], float]) -> None:
+        for chosen in [one for one in claims if self._within_denial(meaning, one)]:
+            del claims[chosen]
+        if len(claims) >= ENOUGH:
+            self._settled.add(meaning)
 
     def _score(self, chosen: frozenset[int]) -> float:
         """Return how well the words of a phrase fit it; 0 for words too far apart."""
@@ -194,16 +242,29 @@ class _Listening(Generic[M]):
         return score if score >= THRESHOLD * len(chosen) else 0.0
 
     def _barred(self, phrase: Phrase, chosen: frozenset[int]) -> bool:
+        """Return whether a word that bars the phrase stands near, with no `and` in between."""
         if not phrase.bars:
             return False
         first, last = min(chosen), max(chosen)
-        near = self._words[max(0, first - ALONG) : last + ALONG]
-        low, high = self._words[first].at - BARRED_NEAR, self._words[last].at + BARRED_NEAR
+        near = [*self._near(first, -1), *range(first, last + 1), *self._near(last, 1)]
         return any(
-            word.stem in phrase.bars and low <= word.at <= high
-            for word in near
-            if word.sentence == self._words[first].sentence
+            self._words[at].stem in phrase.bars
+            or (at and f"{self._words[at - 1].stem}-{self._words[at].stem}" in phrase.bars)
+            for at in near
         )
+
+    def _near(self, start: int, step: int) -> Iterator[int]:
+        """Give the places near one, going back or on, to the end of what belongs together."""
+        at = start + step
+        while 0 <= at < len(self._words) and abs(at - start) <= ALONG:
+            word = self._words[at]
+            apart = abs(word.at - self._words[start].at)
+            if word.text == "and" or word.clause != self._words[start].clause:
+                return
+            if apart > BARRED_NEAR:
+                return
+            yield at
+            at += step
 
     def _is_denied(self, chosen: frozenset[int]) -> bool:
         if chosen not in self._denied:

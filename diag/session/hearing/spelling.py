@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from diag.session.hearing.words import stem
 
@@ -11,7 +11,7 @@ SHORTEST, LONG, LONGEST = 5, 9, 24
 """Letters of a word from which one slip is forgiven, from which two are, and up to which."""
 
 
-@dataclass(slots=True)
+@dataclass(frozen=True, slots=True)
 class Spelling:
     """The words that are listened for, with their endings, and words that are right as they are.
 
@@ -20,33 +20,39 @@ class Spelling:
     words known.
     """
 
-    right: frozenset[str]
-    _near: dict[str, set[str]] = field(default_factory=dict)
+    listed: frozenset[str]
+    right: set[str]
+    """Words, and stems of words, that are no slips."""
+    near: dict[str, set[str]]
+    """Words with letters left out, to the known words that they come from."""
 
     @classmethod
     def of(cls, listened_for: Iterable[str], right: Iterable[str] = ()) -> Spelling:
         """Take in the words that are listened for, and others that are no slip of those."""
-        near: dict[str, set[str]] = {}
-        forms = {form for word in listened_for for form in _forms(word)}
+        listed, near = frozenset(listened_for), dict[str, set[str]]()
+        forms = {form for word in listed for form in _forms(word)}
         for form in sorted(forms):
             if SHORTEST <= len(form) <= LONGEST:
                 for short in _shortened(form, _forgiven(form)):
                     near.setdefault(short, set()).add(form)
-        return cls(frozenset(right) | forms, near)
+        spelt_right = forms | {part for word in right for part in (word, stem(word))}
+        return cls(listed, spelt_right, near)
 
     def meant(self, word: str) -> str:
         """Return the stem of the known word nearest to one that is misspelt; empty for none."""
-        if word in self.right or not SHORTEST - 1 <= len(word) <= LONGEST or not word.isalpha():
+        if word in self.right or stem(word) in self.right:
+            return ""
+        if not SHORTEST - 1 <= len(word) <= LONGEST or not word.isalpha():
             return ""
         found = {
             form
             for short in _shortened(word, 2 if len(word) >= LONG - 1 else 1)
-            for form in self._near.get(short, ())
+            for form in self.near.get(short, ())
             if _same_start(word, form)
         }
-        ranked = [(slips(word, form), form) for form in found]
-        good = [(count, form) for count, form in ranked if count <= _forgiven(form)]
-        return stem(min(good)[1]) if good else ""
+        ranked = [(slips(word, form), form not in self.listed, form) for form in found]
+        good = [one for one in ranked if one[0] <= _forgiven(one[2])]
+        return stem(min(good)[2]) if good else ""
 
 
 def _forgiven(word: str) -> int:

@@ -84,7 +84,7 @@ def words_of(line: str) -> tuple[Word, ...]:
     sentence = clause = at = end = 0
     for found in WORD.finditer(full):
         between, text = full[end : found.start()], found.group()
-        if SENTENCE_END.search(between) or text in ("but", "although", "though", "however"):
+        if SENTENCE_END.search(between) or text in ("but", "although", "however"):
             sentence, clause, at = sentence + 1, clause + 1, at + 2
         elif CLAUSE_END.search(between):
             clause, at = clause + 1, at + 2
