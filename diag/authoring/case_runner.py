@@ -67,19 +67,19 @@ def run_case(
     may share its `compiled`.
     """
     state = SessionState(rulebook, rulebook.units[case.unit], case.complaint, compiled)
-    bench = _Bench(case, answers or AsWritten(case), state, in_vain)
+    session = _CaseSession(case, answers or AsWritten(case), state, in_vain)
     for name in case.volunteered:
-        bench.answer(name, "")
+        session.answer(name, "")
     for _ in range(MOST_STEPS):
-        prompt = next_prompt(bench.state)
-        if not bench.follow(prompt):
-            return bench.run(prompt)
-    return bench.run(None)
+        prompt = next_prompt(session.state)
+        if not session.follow(prompt):
+            return session.run(prompt)
+    return session.run(None)
 
 
 @dataclass(slots=True)
-class _Bench:
-    """A session under way, with all that was said and done in it."""
+class _CaseSession:
+    """A session under way on a case: it follows each prompt, and keeps every event and repair."""
 
     case: Case
     by: Answers

@@ -41,10 +41,11 @@ class Ending:
 
 def ending(state: SessionState, kind: Kind, would_decide: tuple[str, ...] = ()) -> Ending:
     """Return how a session ends, with all that is to be told."""
+    under_way = state.proving.result
     return Ending(
         kind,
-        tuple(state.results),
-        tuple(dict.fromkeys((*state.proving.result.unread, *state.passed))),
+        (*state.results, under_way) if state.in_proof else tuple(state.results),
+        tuple(dict.fromkeys((*under_way.unread, *state.passed))),
         would_decide,
         tuple(sorted(state.dangers.held)),
         tuple(state.dangers.passages),

@@ -46,9 +46,7 @@ def _in_order(state: SessionState) -> Iterator[Prompt]:
     if state.in_proof:
         yield from _proof_prompts(state)
         yield from releasing(state, held_back=True)
-        yield _closing(state, "handed over")
-    if state.results and _nobody_looked(state):
-        yield _closing(state, "not proved")
+        yield _closing(state, "handed over" if state.dangers.held else "not proved")
     yield from _standing_prompts(state)
     if state.dangers.held:
         yield from _in_danger(state)
@@ -59,12 +57,6 @@ def _in_order(state: SessionState) -> Iterator[Prompt]:
 def _closing(state: SessionState, kind: Kind) -> Closing:
     would = what_would_decide(state) if kind == "not found out" else ()
     return Closing(ending(state, kind, would))
-
-
-def _nobody_looked(state: SessionState) -> bool:
-    """Tell whether the last repair may have cured it, but nobody could read that."""
-    last = state.results[-1]
-    return not (last.proved or last.failed)
 
 
 def _look_before(state: SessionState, prompt: Prompt) -> AskFinding | None:

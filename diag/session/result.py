@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from diag.model.quantity import Quantity, plain_number
-from diag.model.rulebook import Value
+from diag.model.rulebook import Check, Value
 from diag.reason.belief.weigh import Weight, weigh
 from diag.session.inconsistent import Inconsistency, inconsistency_in
 from diag.session.next_prompt import best_act, first_looks, next_prompt
@@ -44,11 +44,11 @@ def result(state: SessionState) -> dict[str, Any]:
             for names, share in pairs[:SHOWN_PAIRS]
             if share >= 0.01
         ],
-        "nothing-wrong": round(posterior.nothing, 6),
+        "nothing_wrong": round(posterior.nothing, 6),
         "unknown": round(posterior.unknown, 6),
         "first": [look.check.id for look in first_looks(state) if look.check],
-        "next": _next(prompt),
-        "does not fit": _inconsistencies(inconsistency_in(state)),
+        "next": _next(state, prompt),
+        "does_not_fit": _inconsistencies(inconsistency_in(state)),
         "verdict": verdict(prompt),
     }
 
@@ -131,7 +131,11 @@ def _inconsistencies(inconsistency: Inconsistency | None) -> list[dict[str, Any]
     ]
 
 
-def _next(prompt: Prompt) -> dict[str, Any] | None:
+def _cautions(state: SessionState, check: Check | None) -> list[str]:
+    return [state.rulebook.cautions[name] for name in (check.cautions if check else ())]
+
+
+def _next(state: SessionState, prompt: Prompt) -> dict[str, Any] | None:
     if isinstance(prompt, AskFinding):
         return {
             "finding": prompt.finding.id,
@@ -139,6 +143,7 @@ def _next(prompt: Prompt) -> dict[str, Any] | None:
             "check": prompt.check.id if prompt.check else "",
             "minutes": prompt.check.minutes if prompt.check else 0,
             "why": prompt.reason,
+            "cautions": _cautions(state, prompt.check),
         }
     if isinstance(prompt, AskTogether):
         return {
@@ -147,6 +152,7 @@ def _next(prompt: Prompt) -> dict[str, Any] | None:
             "check": prompt.check.id,
             "minutes": prompt.check.minutes,
             "why": prompt.reason,
+            "cautions": _cautions(state, prompt.check),
         }
     return None
 

@@ -13,11 +13,11 @@ class NotUnderstood(ValueError):
     """The line is no answer to what was asked; the sentence says what would be."""
 
 
-class Doubtful(ValueError):
+class Doubtful(NotUnderstood):
     """The answer looks like a usual slip; the same answer again is taken as meant."""
 
 
-class TakesDangerBack(ValueError):
+class TakesDangerBack(NotUnderstood):
     """What was asked for would take a danger back: only a slip does that, and it is confirmed."""
 
     def __init__(self, dangers: tuple[str, ...], event: Corrected | Undone) -> None:

@@ -194,13 +194,16 @@ class SessionState:
         return proving(self)
 
     def _judge(self, at_once: bool = False) -> None:
-        """Judge the proof under way once all of it is read or passed over, or `at_once`."""
+        """Judge the proof under way once it is read, or `at_once`.
+
+        What nobody could read leaves it open: a reading may still come.
+        """
         if not self.in_proof:
             return
         stands = self.proving
-        if stands.open and not at_once:
-            return
         result = stands.result
+        if not at_once and (stands.open or not (result.proved or result.failed)):
+            return
         self.results.append(result)
         self.repairs.append(
             RepairDone(result.cause, len(self.repairs), result.failed, result.holds)

@@ -15,6 +15,8 @@ from diag.model.expression import Condition, Literal, names_in, walk
 from diag.model.quantity import Quantity
 from diag.model.rulebook import Finding, UnitData
 from diag.reason.chain.engine import Chain
+from diag.session.prompt import AskFinding
+from diag.session.state import SessionState
 
 STEPS = 64
 HALVINGS = 60
@@ -38,9 +40,25 @@ class Wanted:
             return " or ".join(self.states)
         if self.low is not None and self.high is not None:
             if self.low.si == self.high.si:
-                return str(self.low)
-            return f"{self.low} to {self.high}"
-        return f"{self.low} or more" if self.low is not None else f"{self.high} or less"
+                return _round(self.low)
+            return f"{_round(self.low)} to {_round(self.high)}"
+        if self.low is not None:
+            return f"{_round(self.low)} or more"
+        assert self.high is not None
+        return f"{_round(self.high)} or less"
+
+
+def wanted_by(state: SessionState, prompt: AskFinding) -> Wanted | None:
+    """Return what the reading asked for should be, where a proof or a release wants it."""
+    if prompt.proves is None:
+        return None
+    held = [
+        standing.since
+        for name, standing in state.dangers.held.items()
+        if state.rulebook.dangers[name].released_when == prompt.proves
+    ]
+    chain = state.since(min(held)) if held else state.now
+    return wanted(chain, prompt.proves, prompt.finding, state.unit, state.compiled.below)
 
 
 def wanted(
@@ -134,3 +152,9 @@ def _edge(before: float, after: float, was: bool, at: Callable[[float], bool]) -
         else:
             bad = middle
     return good
+
+
+def _round(end: Quantity) -> str:
+    """Write an end found by bisection: to six digits it is the number that was meant."""
+    number = float(f"{end.value:.6g}")
+    return f"{number:g}" if end.unit.symbol == "1" else f"{number:g} {end.unit.symbol}"

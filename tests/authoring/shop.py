@@ -34,7 +34,8 @@ signs:
       - {when: cell volts < unit rated volts - 0.5 V, then: sags}
       - {when: cell volts >= unit rated volts - 0.5 V, then: holds}
 complaints:
-  will not light: {title: It does not light, words: dead, intake: [look at it]}
+  will not light: {title: It does not light, words: dead, intake: [look at it],
+    proof: [beam is bright]}
 """
 CAUSES = """\
 flat cells:
@@ -131,7 +132,7 @@ def written(folder: Path, fragment: str = "") -> Path:
 
 def read(folder: Path) -> Material:
     """Load a folder of rules and the cases in it."""
-    book = load_rulebook([folder], FORMULAS)
+    book = load_rulebook([folder], FORMULAS, drafts=True)
     return Material(book, load_cases(folder / "cases", book))
 
 

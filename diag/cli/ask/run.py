@@ -4,26 +4,23 @@ from __future__ import annotations
 
 import gc
 import sys
-import time
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from contextlib import closing
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from diag.cli.book import find_complaint, find_unit, load_book, rule_folders, unit_named
 from diag.cli.guard import WrongUse
-from diag.cli.places import data_folder, sessions_file
+from diag.cli.places import data_folder, path_of, sessions_file
 from diag.cli.terminal.pick import pick
 from diag.cli.terminal.screen import Screen
-from diag.cli.terminal.source import Keyboard, Pipe, Source
+from diag.cli.terminal.source import Source, at_keyboard, source_of
 
 if TYPE_CHECKING:  # imported where they are used, so that the first question comes at once
     from diag.model.rulebook import Rulebook, UnitData, Value
     from diag.session.events import Event
     from diag.session.state import SessionState
     from diag.store import Store
-
-THINKING_SECONDS = 0.1
 
 
 def run_ask(
@@ -44,20 +41,14 @@ def run_ask(
     if demo:
         from diag.cli.ask.demo import run_demo
 
-        return run_demo(load_book(rules), screen, thinking)
+        return run_demo(load_book(rules), screen)
     if readings is not None or as_json:
         return _script(load_book(rules), unit, complaint, readings, as_json, screen)
-    source: Source = Keyboard() if sys.stdin.isatty() else Pipe(screen)
+    source = source_of(screen)
     if resume is not None:
         with closing(_store()) as store:
             return _resume(load_book(rules), store, resume, screen, source)
     return _begin(rules, unit, complaint, screen, source)
-
-
-def thinking() -> Callable[[], bool]:
-    """Return a fresh deadline for choosing one question."""
-    end = time.monotonic() + THINKING_SECONDS
-    return lambda: time.monotonic() > end
 
 
 def _store() -> Store:
@@ -149,7 +140,7 @@ def _complaint(book: Rulebook, text: str, told: list[str]) -> str:
 
 
 def _resume(book: Rulebook, store: Store, session: str, screen: Screen, source: Source) -> int:
-    from diag.session.events import Answered, from_record
+    from diag.session.events import from_record
     from diag.session.state import SessionState
 
     rows = store.sessions(open_only=True)
@@ -157,12 +148,9 @@ def _resume(book: Rulebook, store: Store, session: str, screen: Screen, source: 
         raise WrongUse("no session is open; begin one with `diag ask`")
     row = store.session(session) if session else rows[0]
     state = SessionState(book, find_unit(book, row.header["unit"]), row.header["complaint"])
-    for one in store.events(row.id):
-        event = from_record(one.kind, one.payload)
-        if isinstance(event, Answered) and event.finding not in book.findings:
-            screen.say(f"The rules no longer know `{event.finding}`; its answer is left out.")
-            continue
-        state.apply(event)
+    state.replay(from_record(one.kind, one.payload) for one in store.events(row.id))
+    for sentence in state.left_out:
+        screen.say(f"{sentence[:1].upper()}{sentence[1:]}.")
     screen.say(f"Session {row.id}: {row.header['unit']}, {row.header['complaint']}.")
     if row.header["rulebook"] != book.hash:
         screen.say("The rules have changed since it began; its answers are judged by the new ones.")
@@ -193,7 +181,7 @@ def _converse(
     # What was read stays to the end: it need not be searched for dead circles between questions.
     gc.freeze()
     with store.lock(session):
-        controller = SessionController(state, record, utc_now, thinking)
+        controller = SessionController(state, record, utc_now)
         try:
             conversation = Conversation(controller, screen, source)
             for text in told:
@@ -243,7 +231,7 @@ def _readings(book: Rulebook, readings: str | None, unit: UnitData) -> Mapping[s
     if readings is None:
         return {}
     name = "standard input" if readings == "-" else readings
-    data = sys.stdin.buffer.read() if readings == "-" else _bytes_of(Path(readings))
+    data = _bytes_typed() if readings == "-" else _bytes_of(path_of(readings))
     try:
         text = data.decode("utf-8")
     except UnicodeDecodeError as error:
@@ -253,6 +241,11 @@ def _readings(book: Rulebook, readings: str | None, unit: UnitData) -> Mapping[s
     if not text.strip():
         raise ValueError(f"`{name}` holds no readings; write one a line: FINDING: ANSWER")
     return read_readings(text, name, book, unit)
+
+
+def _bytes_typed() -> bytes:
+    at_keyboard()
+    return sys.stdin.buffer.read()
 
 
 def _bytes_of(path: Path) -> bytes:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from diag.cli.terminal.prompts import show_cautions
+from diag.cli.terminal.prompts import show_cautions, show_stop
 from diag.cli.terminal.screen import Screen
 from diag.model.quantity import plain_number
 from diag.model.rulebook import Finding
@@ -13,7 +13,7 @@ from diag.reason.plan.verdict import leading
 from diag.session.commands import WORDS
 from diag.session.dependencies import told_of_by
 from diag.session.inconsistent import Inconsistency, RuleFault, inconsistency_in, rule_faults
-from diag.session.prompt import AskFinding, AskTogether, Prompt
+from diag.session.prompt import AskFinding, AskTogether, Prompt, StopWork
 from diag.session.result import shown
 from diag.session.state import SessionState
 
@@ -27,6 +27,8 @@ def show_help(screen: Screen, state: SessionState, prompt: Prompt) -> None:
     if check is not None:
         screen.say(check.do)
         show_cautions(screen, state.rulebook.cautions, check.cautions)
+    if isinstance(prompt, StopWork):
+        show_stop(screen, state, prompt.danger)
     if isinstance(prompt, AskFinding):
         _finding_help(screen, prompt.finding)
     screen.say("At every prompt:")
@@ -76,13 +78,13 @@ def show_where(screen: Screen, state: SessionState) -> None:
     for name, share in posterior.ranking[:MOST_CAUSES]:
         if share < 0.005:
             continue
-        bar = "#" * round(20 * share)
-        screen.say(f"{share:5.0%} {bar:20} {state.rulebook.causes[name].title}", indent=2)
+        bar = f"{'#' * round(20 * share):20} " if screen.draws else ""
+        screen.item(f"{share:5.0%}", f"{bar}{state.rulebook.causes[name].title}", width=5)
         weights = [one for one in weigh(state.belief, name) if one.kind == "sign"]
         if weights:
             screen.say(_weights(weights[:MOST_REASONS]), indent=8)
-    screen.say(f"{posterior.nothing:5.0%} nothing wrong with the unit", indent=2)
-    screen.say(f"{posterior.unknown:5.0%} something that the rules do not know", indent=2)
+    screen.item(f"{posterior.nothing:5.0%}", "nothing wrong with the unit", width=5)
+    screen.item(f"{posterior.unknown:5.0%}", "something that the rules do not know", width=5)
     for fault in rule_faults(state):
         show_rule_fault(screen, fault)
     inconsistency = inconsistency_in(state)
@@ -144,12 +146,4 @@ def show_why_not(screen: Screen, state: SessionState, wanted: str) -> None:
         weights = weigh_against(state.belief, first, found)
     else:
         weights = weigh(state.belief, found)
-    screen.table(
-        (f"{plain_number(round(one.decibans, 1))} dB", _name_of(one)) for one in weights[:8]
-    )
-
-
-def _name_of(one: Weight) -> str:
-    if one.kind == "prior":
-        return "how common it is"
-    return f"{one.kind}: {one.name}{' is ' + one.state if one.state else ''}"
+    screen.table((f"{plain_number(round(one.decibans, 1))} dB", one.label) for one in weights[:8])

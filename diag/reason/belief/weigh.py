@@ -29,6 +29,13 @@ class Weight(NamedTuple):
     stage: int
     decibans: float
 
+    @property
+    def label(self) -> str:
+        """Return what it is, in words."""
+        if self.kind == "prior":
+            return "how common it is"
+        return f"{self.kind}: {self.name}{' is ' + self.state if self.state else ''}"
+
 
 def weigh(belief: Belief, cause: str) -> tuple[Weight, ...]:
     """Return the weights for `cause` as the only one, against nothing wrong; they add to its odds.
