@@ -1,5 +1,6 @@
 """What people say, heard by phrases: scored, denials kept, and always to be read back."""
 
+from diag.session.hearing.answers import answers
 from diag.session.hearing.dangers import (
     HeardDanger,
     Told,
@@ -14,6 +15,7 @@ __all__ = [
     "Match",
     "PhraseTable",
     "Told",
+    "answers",
     "danger_phrases",
     "hear_dangers",
     "told_of",

@@ -64,15 +64,12 @@ def told_of(rulebook: Rulebook) -> tuple[Told, ...]:
 def _entries(rulebook: Rulebook) -> Iterator[tuple[Told, tuple[str, ...]]]:
     """Give each danger's own phrases; a finding asked first without any is told by its words."""
     for danger in rulebook.dangers.values():
-        for (finding, state), phrases in danger.heard_as.items():
-            yield Told(danger.id, finding, state), phrases
+        for (name, state), phrases in danger.heard_as.items():
+            yield Told(danger.id, name, state), phrases
         for name in danger.ask_first:
             finding = rulebook.findings[name]
-            if finding.kind != "yes/no":
-                continue
-            bad = finding.states[1]
-            if (name, bad) not in danger.heard_as:
-                yield Told(danger.id, name, bad), finding.words
+            if finding.kind == "yes/no" and (name, finding.states[1]) not in danger.heard_as:
+                yield Told(danger.id, name, finding.states[1]), finding.words
 
 
 def _texts(rulebook: Rulebook) -> Iterator[str]:

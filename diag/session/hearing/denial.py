@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from diag.session.hearing.words import IDLE, Word, stem
+from diag.session.hearing.words import IDLE, Word, stem, word_set
 
 BEFORE, ALONG = 10, 24
 """Words before a match in which a denial is looked for, and the most words that a match spans."""
@@ -17,26 +17,29 @@ BEFORE, ALONG = 10, 24
 _THROUGH = frozenset(
     map(
         stem,
-        """see smell hear notice find feel think believe get seem appear look suffer experience report
-        observe detect suspect say mention any anything anyone anybody ever yet either at all sign
-        trace hint evidence whiff drop problem issue trouble strong bad nasty visible obvious real
-        serious slight slightest single more longer current currently recently actually new fresh
-        other further usual come go give make produce cause once today tonight yesterday here off
-        out up on even person people body complain show""".split(),
+        word_set(
+            """see smell hear notice find feel think believe get seem appear look suffer experience
+            report observe detect suspect say mention any anything anyone anybody ever yet either
+            at all sign trace hint evidence whiff drop problem issue trouble strong bad nasty
+            visible obvious real serious slight slightest single more longer current currently
+            recently actually new fresh other further usual come go give make produce cause once
+            today tonight yesterday here off out up on even person people body complain show"""
+        ),
     )
 )
-_ENDS = frozenset("and for through because since due then so".split())
-_NO_DENIAL = frozenset("only just merely".split())
-_SUBJECTS = frozenset("the it there i we they he she my our this that".split())
-_LOOKED = frozenset("check checked checking test tested inspected looked searched sniffed".split())
-_SUPPOSED = frozenset("whether unless prevent prevents avoid against risk chance chances".split())
-_WONDERED = frozenset("wonder wondering sure unsure as".split())
-_KNOWN = frozenset("know tell say see".split())
-_MENDED = frozenset("fixed repaired mended cured sorted solved".split())
-_NOT_MENDED = frozenset("need needs try tried trying want wants badly to be must please".split())
-_LINKED = frozenset("was were is are been got now all already but soon being".split())
-_AT_LAST = frozenset("no none nil nope never negative not nothing".split())
-_LAST = frozenset("any anymore more longer now today since here at all found seen".split())
+"""Stems of words that a denial is said through."""
+_ENDS = word_set("and for through because since due then so")
+_NO_DENIAL = word_set("only just merely")
+_SUBJECTS = word_set("the it there i we they he she my our this that")
+_LOOKED = word_set("check checked checking test tested inspected looked searched sniffed")
+_SUPPOSED = word_set("whether unless prevent prevents avoid against risk chance chances")
+_WONDERED = word_set("wonder wondering sure unsure as")
+_KNOWN = word_set("know tell say see")
+_MENDED = word_set("fixed repaired mended cured sorted solved")
+_NOT_MENDED = word_set("need needs try tried trying want wants badly to be must please")
+_LINKED = word_set("was were is are been got now all already but soon being")
+_AT_LAST = word_set("no none nil nope never negative not nothing")
+_LAST = word_set("any anymore more longer now today since here at all found seen")
 
 
 def denied(words: Sequence[Word], chosen: frozenset[int]) -> bool:

@@ -3,7 +3,8 @@
 A phrase is plain words. All that carry something must be said, near each other and in any order;
 `/` parts words that stand for each other, a hyphen joins two that must follow each other, and what
 follows `but not` must not stand near: `bell/horn rings/goes-off but not church/school`. A denial in
-a phrase must be said too (`no`, `not` and `cannot` stand for all of them); one that is not in it denies it.
+a phrase must be said too (`no`, `not` and `cannot` stand for all of them); one that is not in it
+denies it.
 """
 
 from __future__ import annotations
@@ -15,7 +16,7 @@ from typing import Generic, TypeVar
 
 from diag.session.hearing.denial import ALONG, denied
 from diag.session.hearing.spelling import Spelling
-from diag.session.hearing.words import IDLE, NOT, Word, stem, words_of
+from diag.session.hearing.words import IDLE, NOT, Word, stem, word_set, words_of
 
 MOST_WORDS, MOST_LETTERS = 10_000, 100_000
 """Words, and characters, of a line that are listened to."""
@@ -66,7 +67,7 @@ class Phrase:
 
 
 _IDLE_STEMS = frozenset(map(stem, IDLE))
-_PASSED = frozenset("a an the my our your his her their its this that it them".split())
+_PASSED = word_set("a an the my our your his her their its this that it them")
 """Words that may stand between two that are joined by a hyphen."""
 _ANY_DENIAL = "not"
 

@@ -10,17 +10,21 @@ INITIALS = re.compile(r"\b(?:[a-z]\.){2,}")
 SENTENCE_END = re.compile(r"[.;!?\n](?!\d)")
 CLAUSE_END = re.compile(r"[,:()\[\]/]|\s[-–—]+\s|—")
 
-NOT = frozenset(
-    "no not never none nothing nobody nowhere neither nor without cannot nil zero nope".split()
-)
+
+def word_set(text: str) -> frozenset[str]:
+    """Return the words of a text that lists them."""
+    return frozenset(text.split())
+
+
+NOT = word_set("no not never none nothing nobody nowhere neither nor without cannot nil zero nope")
 """Words that deny what follows them."""
 
-IDLE = frozenset(
+IDLE = word_set(
     """a an the this that these those it its i me my we us our you your he she his her they them
     their there here is are was were be been being am do does did done have has had having will
     would shall can could may might must of at to with for in into inside within and or as by from
     if whether when while then so too also very really quite just some bit little lot lots all
-    both one ones please now hi hello help what which who whole whose""".split()
+    both one ones please now hi hello help what which who whole whose"""
 ) - {"inside", "own"}
 """Words that carry little: a phrase does without them, and they part nothing."""
 
@@ -40,8 +44,9 @@ _IRREGULAR = {
         "blow": "blew blown", "throw": "threw thrown", "run": "ran", "shoot": "shot",
         "wake": "woke woken", "get": "got gotten", "spill": "spilt", "stink": "stank stunk",
         "ring": "rang rung", "swell": "swollen swole", "keep": "kept", "break": "broke broken",
-        "make": "made", "spit": "spat", "find": "found", "begin": "began begun", "die": "dead died dying",
-        "gas": "gases gasses gassed gassing",
+        "make": "made", "spit": "spat", "find": "found", "begin": "began begun",
+        "die": "dead died dying",
+        "gas": "gases gasses gassed gassing", "do": "does did done",
         "lose": "lost", "take": "took taken", "give": "gave given", "leave": "left",
         "see": "saw seen", "hear": "heard", "set": "setting", "rise": "rose risen",
         "turn": "turnt", "shut": "shutting", "melt": "molten",
@@ -77,8 +82,8 @@ class Word:
 def words_of(line: str) -> tuple[Word, ...]:
     """Return the words of a line, in order. `but` ends a sentence, as it turns what was said.
 
-    >>> [word.stem for word in words_of("It WON'T stop; bells ringing!")]
-    ['it', 'will', 'not', 'stop', 'bell', 'ring']
+    >>> [word.stem for word in words_of("It DOESN'T stop; horns ringing!")]
+    ['it', 'do', 'not', 'stop', 'horn', 'ring']
     """
     full, words = _written_out(line), list[Word]()
     sentence = clause = at = end = 0
