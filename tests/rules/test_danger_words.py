@@ -83,7 +83,22 @@ def test_every_phrase_is_heard_as_written(table: PhraseTable[Told]) -> None:
 
 
 HARMLESS = st.lists(
-    st.sampled_from(("hello", "there", "i", "have", "your", "old", "unit", "since", "spring", "it", "is", "blue")),
+    st.sampled_from(
+        (
+            "hello",
+            "there",
+            "i",
+            "have",
+            "your",
+            "old",
+            "unit",
+            "since",
+            "spring",
+            "it",
+            "is",
+            "blue",
+        )
+    ),
     max_size=12,
 ).map(" ".join)
 

@@ -4,7 +4,7 @@ A phrase is plain words. All that carry something must be said, near each other 
 `/` parts words that stand for each other, a hyphen joins two that must follow each other, and what
 follows `but not` must not stand near: `bell/horn rings/goes-off but not church/school`. A denial in
 a phrase must be said too (`no`, `not` and `cannot` stand for all of them); one that is not in it
-denies it.
+denies it. `bells!` wants the word in just this form; without the mark any form of it will do.
 """
 
 from __future__ import annotations
@@ -74,6 +74,8 @@ _ANY_DENIAL = "not"
 
 def _joined(text: str) -> str:
     """Return what a word of a phrase is kept as: its stem, or two stems and a hyphen."""
+    if text.endswith("!"):
+        return text
     return "-".join(
         _ANY_DENIAL if word.text in ("no", "not", "cannot") else word.stem
         for word in words_of(text)
@@ -162,6 +164,7 @@ class _Listening(Generic[M]):
                         self._take(f"{_ANY_DENIAL}-{key}", (before, at))
                 before, last = at, key
             self._take(key, (at,))
+            self._take(f"{word.text}!", (at,))
             if word.denies and key != _ANY_DENIAL:
                 self._take(_ANY_DENIAL, (at,))
         return self._ranked()

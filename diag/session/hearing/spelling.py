@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 
 from diag.session.hearing.words import stem
@@ -21,13 +21,15 @@ class Spelling:
     """
 
     listed: frozenset[str]
-    right: set[str]
-    """Words, and stems of words, that are no slips."""
+    right: frozenset[str]
+    """Words that are no slips."""
+    right_stems: frozenset[str]
+    """Stems of which no form is a slip."""
     near: dict[str, set[str]]
     """Words with letters left out, to the known words that they come from."""
 
     @classmethod
-    def of(cls, listened_for: Iterable[str], right: Iterable[str] = ()) -> Spelling:
+    def of(cls, listened_for: Iterable[str], right: Collection[str] = ()) -> Spelling:
         """Take in the words that are listened for, and others that are no slip of those."""
         listed, near = frozenset(listened_for), dict[str, set[str]]()
         forms = {form for word in listed for form in _forms(word)}
@@ -35,12 +37,11 @@ class Spelling:
             if SHORTEST <= len(form) <= LONGEST:
                 for short in _shortened(form, _forgiven(form)):
                     near.setdefault(short, set()).add(form)
-        spelt_right = forms | {part for word in right for part in (word, stem(word))}
-        return cls(listed, spelt_right, near)
+        return cls(listed, frozenset(right) | forms, frozenset(map(stem, right)), near)
 
     def meant(self, word: str) -> str:
         """Return the stem of the known word nearest to one that is misspelt; empty for none."""
-        if word in self.right or stem(word) in self.right:
+        if word in self.right or stem(word) in self.right_stems:
             return ""
         if not SHORTEST - 1 <= len(word) <= LONGEST or not word.isalpha():
             return ""

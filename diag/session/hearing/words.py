@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-WORD = re.compile(r"[^\W_]+")
+WORD = re.compile(r"[^\W\d_]+|\d+")
 INITIALS = re.compile(r"\b(?:[a-z]\.){2,}")
 SENTENCE_END = re.compile(r"[.;!?\n](?!\d)")
 CLAUSE_END = re.compile(r"[,:()\[\]/]|\s[-–—]+\s|—")
