@@ -6,10 +6,18 @@ from diag.cli.guard import WrongUse
 from diag.cli.terminal.asking import ask_until
 from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.source import Source
-from diag.model.rulebook import Rulebook
+from diag.model.rulebook import Danger, Rulebook
 from diag.session.commands import Command, read_line
 from diag.session.controller import SessionController
-from diag.session.hearing import HeardDanger, answers, danger_phrases, hear_dangers, told_of
+from diag.session.hearing import (
+    HeardDanger,
+    PhraseTable,
+    Told,
+    answers,
+    danger_phrases,
+    hear_dangers,
+    told_of,
+)
 from diag.session.prompt import StopWork
 from diag.session.result import shown
 
@@ -45,6 +53,13 @@ def confirmed(text: str, book: Rulebook, screen: Screen, source: Source) -> tupl
     return tuple(one for one in heard if read_back(text, one, screen, source))
 
 
+def show_what_to_do(screen: Screen, danger: Danger) -> None:
+    """Say what a danger asks for at once, before there is a session to stop."""
+    screen.heading(f"STOP: {danger.title}", alarm=True)
+    for step in danger.do_now:
+        screen.item("now", step, width=4)
+
+
 class DangerEar:
     """Listens to a session's lines for danger."""
 
@@ -52,7 +67,7 @@ class DangerEar:
         self._controller = controller
         self._screen = screen
         self._source = source
-        self._phrases = danger_phrases(controller.state.rulebook)
+        self._phrases: PhraseTable[Told] | None = None
         self._waiting: list[tuple[str, HeardDanger]] = []
 
     def take(self, line: str) -> bool:
@@ -66,9 +81,14 @@ class DangerEar:
             text = read.argument if read.word in HEARD else ""
         else:
             text = "" if answers(self._controller.prompt, read) else line
-        heard = hear_dangers(text, self._controller.state.rulebook, self._phrases) if text else ()
+        heard = self._heard(text) if text else ()
         self._waiting = [(text, one) for one in heard[:MOST] if not self._stops_already(one)]
         return self._up_to_the_first()
+
+    def _heard(self, text: str) -> tuple[HeardDanger, ...]:
+        book = self._controller.state.rulebook
+        self._phrases = self._phrases or danger_phrases(book)
+        return hear_dangers(text, book, self._phrases)
 
     def go_on(self) -> bool:
         """Read back what else the last line told of, once no stop stands; return as `take` does."""

@@ -37,6 +37,7 @@ _WONDERED = word_set("wonder wondering sure unsure as")
 _KNOWN = word_set("know tell say see")
 _MENDED = word_set("fixed repaired mended cured sorted solved")
 _NOT_MENDED = word_set("need needs try tried trying want wants badly to be must please")
+_HARDLY = word_set("hardly barely rarely seldom")
 _LINKED = word_set("was were is are been got now all already but soon being")
 _AT_LAST = word_set("no none nil nope never negative not nothing")
 _LAST = word_set("any anymore more longer now today since here at all found seen")
@@ -59,6 +60,8 @@ def denied(words: Sequence[Word], chosen: frozenset[int]) -> bool:
 def _unclaims(words: Sequence[Word], at: int) -> bool:
     """Return whether a word begins a denial, a supposition or the telling of a mend."""
     word, before = words[at], {one.text for one in words[max(0, at - 3) : at]}
+    if word.text == "without" and _seldom(words, at):
+        return False
     if word.denies:
         return not _answers(words, at)
     if word.text == "if":
@@ -77,6 +80,12 @@ def _wondered(words: Sequence[Word], at: int) -> bool:
     before = words[max(0, at - 4) : at]
     texts = {one.text for one in before[-2:]}
     return bool(texts & _WONDERED or (texts & _KNOWN and any(one.denies for one in before)))
+
+
+def _seldom(words: Sequence[Word], at: int) -> bool:
+    """Return whether a `without` is itself denied, as in `never without`."""
+    before = [one for one in words[max(0, at - 8) : at] if one.sentence == words[at].sentence]
+    return any(one.denies or one.text in _HARDLY for one in before)
 
 
 def _any_denies(words: Sequence[Word], at: int) -> bool:

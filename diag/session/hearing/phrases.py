@@ -16,7 +16,15 @@ from typing import Generic, TypeVar
 
 from diag.session.hearing.denial import ALONG, denied
 from diag.session.hearing.spelling import Spelling
-from diag.session.hearing.words import IDLE, NOT, Word, stem, word_set, words_of
+from diag.session.hearing.words import (
+    IDLE,
+    NOT,
+    Word,
+    plain_words,
+    stem,
+    word_set,
+    words_of,
+)
 
 MOST_WORDS, MOST_LETTERS = 10_000, 100_000
 """Words, and characters, of a line that are listened to."""
@@ -76,14 +84,16 @@ def _joined(text: str) -> str:
     """Return what a word of a phrase is kept as: its stem, or two stems and a hyphen."""
     if text.endswith("!"):
         return text
+    if text.isalpha() and text not in NOT:
+        return stem(text)
     return "-".join(
         _ANY_DENIAL if word.text in ("no", "not", "cannot") else word.stem
         for word in words_of(text)
     )
 
 
-def _wanted(text: str) -> Sequence[Word]:
-    return words_of(text.lower().partition(" but not ")[0].replace("/", " "))
+def _wanted(text: str) -> str:
+    return text.partition(" but not ")[0]
 
 
 @dataclass(slots=True)
@@ -106,12 +116,9 @@ class PhraseTable(Generic[M]):
         phrases = [
             (number, Phrase.read(text)) for number, (_, all_) in enumerate(listed) for text in all_
         ]
-        said = {word.text for _, all_ in listed for text in all_ for word in _wanted(text)}
-        known = {
-            word.text
-            for text in (*right, *(one for _, all_ in listed for one in all_))
-            for word in words_of(text.replace("/", " "))
-        }
+        said = {word for _, all_ in listed for text in all_ for word in plain_words(_wanted(text))}
+        told = " ".join(text for _, all_ in listed for text in all_)
+        known = set(plain_words(" ".join(right) + " " + told))
         table = cls(
             tuple(meaning for meaning, _ in listed),
             tuple((number, phrase) for number, phrase in phrases if phrase.slots),

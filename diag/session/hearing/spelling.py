@@ -35,7 +35,7 @@ class Spelling:
         forms = {form for word in listed for form in _forms(word)}
         for form in sorted(forms):
             if SHORTEST <= len(form) <= LONGEST:
-                for short in _shortened(form, _forgiven(form)):
+                for short in _shortened(form, _forgiven(form) if form in listed else 1):
                     near.setdefault(short, set()).add(form)
         return cls(listed, frozenset(right) | forms, frozenset(map(stem, right)), near)
 
@@ -68,7 +68,7 @@ def _same_start(word: str, form: str) -> bool:
 def _forms(word: str) -> set[str]:
     """Return a word with its usual endings."""
     root = stem(word)
-    return {word, word + "s", *(root + ending for ending in ("e", "s", "es", "ing", "ed", "y"))}
+    return {word, word + "s", root + "ing", root + "ed"}
 
 
 def _shortened(word: str, most: int) -> set[str]:

@@ -99,6 +99,11 @@ def words_of(line: str) -> tuple[Word, ...]:
     return tuple(words)
 
 
+def plain_words(text: str) -> list[str]:
+    """Return the words of a text as they stand, in small letters."""
+    return WORD.findall(text.lower())
+
+
 def _written_out(line: str) -> str:
     lower = line.lower().replace("’", "'").replace("`", "'")
     lower = INITIALS.sub(lambda found: found.group().replace(".", "") + " ", lower)
@@ -110,8 +115,8 @@ def _written_out(line: str) -> str:
 def stem(word: str) -> str:
     """Return a word without its ending, American and British spellings alike.
 
-    >>> [stem(word) for word in ("smoking", "smoked", "smoky", "odour", "batteries", "dripped")]
-    ['smok', 'smok', 'smok', 'odor', 'batter', 'drip']
+    >>> [stem(word) for word in ("smoking", "smoked", "smoky", "odour", "ladies", "dripped")]
+    ['smok', 'smok', 'smok', 'odor', 'lad', 'drip']
     """
     if word in _IRREGULAR:
         return _bare(_IRREGULAR[word])
