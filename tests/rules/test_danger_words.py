@@ -52,7 +52,8 @@ def heard_in(text: str, table: PhraseTable[Told]) -> set[str]:
 @pytest.mark.parametrize(("finding", "said"), TOLD)
 def test_words_of_danger_are_heard(table: PhraseTable[Told], finding: str, said: str) -> None:
     """A sentence of danger tells of the finding that it means, perhaps among others."""
-    assert finding in heard_in(said, table)
+    heard = heard_in(said, table)
+    assert finding in heard or (finding == "any" and heard)
 
 
 def test_few_harmless_words_are_taken_for_danger(table: PhraseTable[Told]) -> None:
