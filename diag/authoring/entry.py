@@ -6,6 +6,7 @@ from difflib import get_close_matches
 
 from diag.model.expression import names_in, written
 from diag.model.rulebook import Cause, Check, Danger, Figure, Finding, Rulebook, Sign
+from diag.model.threshold import Threshold
 
 Lines = list[tuple[str, str]]
 STANDING = {
@@ -27,6 +28,7 @@ def describe(rulebook: Rulebook, name: str) -> Lines:
         rulebook.signs,
         rulebook.checks,
         rulebook.figures,
+        rulebook.thresholds,
         rulebook.dangers,
     )
     known = {one.replace("-", " "): (table, one) for table in tables for one in table}
@@ -43,6 +45,8 @@ def describe(rulebook: Rulebook, name: str) -> Lines:
         return [("check", entry.id), ("do", entry.do), ("yields", ", ".join(entry.yields))]
     if isinstance(entry, Figure):
         return [*_figure(entry), *_users(rulebook, entry.id)]
+    if isinstance(entry, Threshold):
+        return _threshold(entry)
     assert isinstance(entry, Danger)
     return [("danger", entry.title), *[("now", step) for step in entry.do_now]]
 
@@ -50,6 +54,7 @@ def describe(rulebook: Rulebook, name: str) -> Lines:
 def _cause(cause: Cause) -> Lines:
     lines = [("cause", cause.title), ("area", cause.area), ("status", STANDING[cause.status])]
     lines += [("origin", str(cause.origin))] if cause.origin else []
+    lines += [("unit", "sound: its use or the weather explains it")] if cause.no_fault else []
     lines += [("explain", cause.explain)]
     for sign, states in cause.shows.items():
         links = ", ".join(f"{state} {strength:.0%}" for state, strength in states.items())
@@ -86,8 +91,14 @@ def _figure(figure: Figure) -> Lines:
     terms = "; ".join(written(term) for term in figure.terms)
     lines = [("figure", figure.title or figure.id), ("unit", figure.unit.symbol)]
     lines += [("computed", f"{how}: {terms}")]
-    lines += [("source", figure.formula.source)] if figure.formula else []
+    if figure.formula:
+        lines += [("means", figure.formula.explains), ("source", figure.formula.source)]
     return lines
+
+
+def _threshold(limit: Threshold) -> Lines:
+    lines = [("threshold", limit.title or limit.id), ("value", written(limit.term()))]
+    return [*lines, ("source", str(limit.origin))] if limit.origin else lines
 
 
 def _users(rulebook: Rulebook, name: str) -> Lines:

@@ -10,9 +10,11 @@ from typing import NamedTuple
 from diag.model.expression import Condition, Term, names_in
 from diag.model.formula import Formula
 from diag.model.frozen import frozen
+from diag.model.origin import Origin as Origin
 from diag.model.problem import Place
 from diag.model.quantity import Quantity, Unit
 from diag.model.scales import Scales
+from diag.model.threshold import Threshold
 
 NOWHERE = Place("")
 
@@ -24,18 +26,7 @@ is a quantity of unit `1`)."""
 
 
 @dataclass(frozen=True, slots=True)
-class Origin:
-    """Where a number or a claim comes from; `note` names the source of what is published."""
-
-    kind: OneOf["published", "common practice", "memory", "invented"]
-    note: str = ""
-
-    def __str__(self) -> str:
-        return f"{self.kind} {self.note}".rstrip()
-
-
-@dataclass(frozen=True, slots=True)
-class Slip:
+class UsualSlip:
     """A usual mistake with a reading: when the answer looks so, say this."""
 
     when: Condition
@@ -56,7 +47,7 @@ class Finding:
     """State to what it looks like, in order; the first is as it should be."""
     unit: Unit | None = None
     believable: tuple[Quantity, Quantity] | None = None
-    slips: tuple[Slip, ...] = ()
+    slips: tuple[UsualSlip, ...] = ()
     words: tuple[str, ...] = ()
     asked_when: Condition | None = None
     fixed: bool = False
@@ -87,7 +78,8 @@ class Check:
     acts: tuple[str, ...] = ()
     """What doing it does to the unit; a danger may forbid it."""
     held_back: bool = False
-    """True where it waits, in a danger, for a repair or until every other look is made."""
+    """True where it is for dangers alone; one that does anything to the unit then waits for a
+    repair, or until every other look is made."""
     together: str = ""
     """A question that asks all the yes/no findings at once; empty when asked one by one."""
     possible_when: Condition | None = None
@@ -105,6 +97,8 @@ class Sign:
     leak: Mapping[str, float] = field(default_factory=dict)
     """Leak: probability that a state other than the first shows with no cause at all."""
     supersedes: tuple[str, ...] = ()
+    counts_beside: Mapping[str, str] = field(default_factory=dict)
+    """Other sign to why both count, although one rests on all readings of the other."""
     is_finding: bool = False
     """True for a choice finding that is evidence as it stands: its reading is its state."""
     looked_up: str = ""
@@ -178,7 +172,6 @@ class Proof:
     """What must hold in the run after a repair."""
 
     condition: Condition
-    say: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -303,8 +296,10 @@ class Rulebook:
     strata: Mapping[str, int]
     """Sign (or danger, or excluded cause) to the layer in which its rules are run."""
     hash: str = ""
-    texts: Mapping[str, str] = field(default_factory=dict)
-    """Sentences of the shop that belong to no single entry: greeting, closing, deference."""
+    drafts: frozenset[str] = frozenset()
+    """Causes that were left out, since they are still being written."""
+    thresholds: Mapping[str, Threshold] = field(default_factory=dict)
+    """Limits by name, already written out in the conditions and sums that name them."""
 
     @property
     def asked_first(self) -> frozenset[str]:

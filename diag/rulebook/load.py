@@ -16,10 +16,11 @@ from diag.rulebook.build import cases as case_files
 from diag.rulebook.build import units
 from diag.rulebook.build.gather import Gathered
 from diag.rulebook.build.link import link, lookup_for, names_of
+from diag.rulebook.build.thresholds import inlined
 from diag.rulebook.language import grammar
 from diag.rulebook.language.dimensions import mistake_in
 from diag.rulebook.yaml.nodes import read_nodes
-from diag.rulebook.yaml.source import CASES, PlacesWanted, Source, rule_files
+from diag.rulebook.yaml.source import CASES, PlacesWanted, SourceFile, rule_files
 
 
 def load_rulebook(
@@ -94,7 +95,7 @@ def read_readings(
 
     With `unit_data`, each reading carries what its meter may be out by.
     """
-    source = Source(path_name, text=text.removeprefix("\ufeff"))
+    source = SourceFile(path_name, text=text.removeprefix("\ufeff"))
     top = read_nodes(source)
     read = case_files.answers(source, top, rulebook, unit_data) if top is not None else {}
     if source.problems:
@@ -111,7 +112,8 @@ def parse_condition(text: str, rulebook: Rulebook | None = None) -> Condition:
     mistake = mistake_in(placed, names_of(rulebook).check) if rulebook is not None else None
     if mistake is not None:
         raise mistake
-    return placed[0]
+    limits = rulebook.thresholds if rulebook is not None else {}
+    return inlined(placed[0], {name: limit.term() for name, limit in limits.items()})
 
 
 def _files(folder: Path, gathered: Gathered, skip: str = CASES) -> Iterator[tuple[Path, str]]:

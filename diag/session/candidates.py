@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from diag.model.rulebook import Check, Finding
-from diag.reason.chain.sufficiency import Settler
+from diag.reason.belief.evidence import together
+from diag.reason.chain.sufficiency import SufficientSets
 from diag.reason.plan.decision_problem import CandidateCheck
 from diag.session.state import SessionState
 
@@ -22,7 +23,7 @@ def candidate_checks(state: SessionState, held_back: bool = False) -> tuple[Cand
     chain = state.chain.copy()
     for finding in state.renewable:
         chain.withdraw(finding)
-    settler = Settler(chain, state.compiled.rules, state.rulebook.signs)
+    sufficient = SufficientSets(chain, state.compiled.rules, state.rulebook.signs)
     scale = state.rulebook.scales.reliability
     for check in state.rulebook.checks.values():
         findings = open_findings(state, check)
@@ -31,10 +32,12 @@ def candidate_checks(state: SessionState, held_back: bool = False) -> tuple[Cand
         if check.held_back and not (held_back and state.dangers.held):
             continue
         brought = frozenset(finding.id for finding in findings)
-        signs = settler.settled_by(brought)
+        signs = {
+            sign: together(scale[state.rulebook.findings[name].how] for name in need or brought)
+            for sign, need in sufficient.settled_by(brought).items()
+        }
         if signs:
-            reliability = min(scale[finding.how] for finding in findings)
-            found.append(CandidateCheck(check, tuple(sorted(brought)), signs, reliability))
+            found.append(CandidateCheck(check, tuple(sorted(brought)), signs))
     return tuple(found)
 
 

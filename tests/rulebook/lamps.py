@@ -60,7 +60,7 @@ checks:
     yields: [beam, wet]
     needs: dark room
     cautions: glass
-  read the meter: {do: Read it., minutes: 3, yields: [cell volts, lamp amps], access: bench}
+  read the meter: {do: Read it., minutes: 3, yields: [cell volts, lamp amps], access: bench, acts: [holds it, drops it]}
 signs:
   supply:
     states: [holds, sags]
@@ -81,8 +81,11 @@ dangers:
     raised when: beam is dark and wet is yes
     do now: [Put on gloves.]
     work may go on when: the glass is gone
+    forbids: [drops it]
+    released when: beam is bright
 complaints:
-  will not light: {title: It does not light, words: dead, intake: [look at it]}
+  will not light: {title: It does not light, words: dead, intake: [look at it], proof: [beam is bright]}
+acts: {holds it: Somebody holds the lamp., drops it: It may fall.}
 """
 CAUSE = """\
 cause: flat cells
@@ -98,6 +101,7 @@ must not show: {wet: [yes]}
 repair: {do: Change the cells., minutes: 2, parts: {cells: cheap}}
 proof: [cell volts > unit rated volts]
 cautions: glass
+status: trial
 """
 UNIT = """\
 unit: LAMP 1

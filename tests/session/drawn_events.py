@@ -105,11 +105,8 @@ def journals(draw: st.DrawFn, book: Rulebook, complaint: str, unit: str) -> list
     """Draw a journal: what follows the session's own prompts, with anything else thrown in."""
     state = SessionState(book, book.units[unit], complaint)
     for _ in range(draw(st.integers(0, MOST_ENTRIES))):
-        if draw(st.integers(0, 2)):
-            event = draw(_follows(book, state))
-        else:
-            event = draw(events(book))
-        state.apply(event)
+        follows = draw(st.integers(0, 2))
+        state.apply(draw(_follows(book, state) if follows else events(book)))
     return state.journal
 
 

@@ -10,8 +10,8 @@ import pytest
 
 from diag.model.rulebook import Rulebook
 from diag.rulebook import load_rulebook
-from diag.session.commands import Line
 from diag.session.candidates import open_findings
+from diag.session.commands import Line
 from diag.session.controller import SessionController
 from diag.session.events import Event, Heeded, as_record, from_record
 from diag.session.prompt import AskFinding, AskTogether, Closing, ProposeRepair, RunAgain, StopWork

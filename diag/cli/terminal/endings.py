@@ -15,12 +15,13 @@ HEADLINES = {
     "proved": "Proved: the repair holds, and the complaint is gone.",
     "not proved": "Not proved: not all of the proof could be read.",
     "nothing wrong": "Nothing is wrong, as far as these readings show.",
-    "not found out": "Not found out: what was read shows neither a fault nor that nothing is wrong.",
+    "not found out": "Not found out: the readings show neither a fault nor that nothing is wrong.",
     "not in the rulebook": "No known fault fits these readings. Change no parts. Check the "
     "readings again, or pass the case and its readings to a specialist.",
     "handed over": "Handed over: a danger holds, and nothing that is allowed is left to do.",
 }
 MOST_NAMED = 8
+SOUND = "The unit itself is sound: how it is used, or what it stands in, explains this."
 
 
 def show_ending(screen: Screen, state: SessionState, ending: Ending) -> None:
@@ -57,6 +58,8 @@ def _repair(screen: Screen, book: Rulebook, result: RepairResult) -> None:
     screen.item("repair", f"{cause.title}: {_came_out(result)}.", width=7)
     if result.unread and result.own != "failed":
         screen.say(f"Not read: {_named(result.unread)}.", indent=9)
+    if cause.no_fault and (result.proved or result.holds):
+        screen.say(SOUND, indent=9)
     if cause.tell_owner and (result.proved or result.holds):
         screen.say(f"Tell the owner: {cause.tell_owner}", indent=9)
 
@@ -75,8 +78,8 @@ def _came_out(result: RepairResult) -> str:
 def _dangers(screen: Screen, book: Rulebook, ending: Ending) -> None:
     for name in ending.holding:
         danger = book.dangers[name]
-        acts = "; ".join(book.acts[act] for act in danger.forbids)
-        screen.say(f"DANGER holds: {danger.title}. Not to be done: {acts}", bold=True)
+        acts = "; ".join(danger.forbids)
+        screen.say(f"DANGER holds: {danger.title}. Not to be done: {acts}.", bold=True)
         screen.say(f"Work may go on when: {danger.resume_when}", indent=2)
         if danger.licensed:
             screen.say(danger.licensed, indent=2)

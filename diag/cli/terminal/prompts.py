@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from diag.cli.terminal.endings import show_ending
+from diag.cli.terminal.endings import SOUND, show_ending
 from diag.cli.terminal.screen import Screen
 from diag.model.rulebook import Check, Danger, Finding, Rulebook
+from diag.rulebook.kinds import KINDS
 from diag.session.prompt import (
     AskFinding,
     AskTogether,
@@ -27,7 +28,7 @@ def show_prompt(
     """Put a prompt on the screen; `seen` holds the cautions that were shown in full before."""
     seen = set() if seen is None else seen
     if isinstance(prompt, StopWork):
-        show_stop(screen, state, prompt.danger)
+        show_stop(screen, prompt.danger)
     elif isinstance(prompt, AskTogether):
         _check(screen, state.rulebook, prompt.check, seen)
         screen.say(prompt.check.together, bold=True)
@@ -52,13 +53,12 @@ def show_prompt(
         show_ending(screen, state, prompt.ending)
 
 
-def show_stop(screen: Screen, state: SessionState, danger: Danger) -> None:
+def show_stop(screen: Screen, danger: Danger) -> None:
     """Say that work stops: what to do now, what nobody does, and what releases it."""
     screen.heading(f"STOP: {danger.title}", alarm=True)
     for step in danger.do_now:
         screen.item("now", step, width=4)
-    acts = "; ".join(state.rulebook.acts[name] for name in danger.forbids)
-    screen.say(f"Until it is released, none of this is done: {acts}")
+    screen.say(f"Forbidden until it is released: {'; '.join(danger.forbids)}.")
     screen.say(f"Work may go on when: {danger.resume_when}")
     if danger.licensed:
         screen.say(danger.licensed)
@@ -131,20 +131,12 @@ def _again(screen: Screen, state: SessionState, again: Reread, seen: set[str]) -
 
 
 def _question(screen: Screen, finding: Finding) -> None:
-    hint = _expected(finding)
+    kind = KINDS[finding.kind]
+    hint = kind.hint(finding)
     screen.say(finding.ask + (f" [{hint}]" if hint else ""), bold=True)
-    if finding.kind == "choice":
+    if kind.is_listed:
         for number, (state, look) in enumerate(finding.choices.items(), 1):
             screen.item(f"{number} {state}", look, width=20)
-
-
-def _expected(finding: Finding) -> str:
-    """Say in a word what kind of answer is expected, where the question does not show it."""
-    if finding.kind == "yes/no":
-        return "yes/no"
-    if finding.kind == "count":
-        return "0 if none" if not finding.believable or finding.believable[0].si <= 0 else ""
-    return finding.unit.symbol if finding.unit and finding.unit.symbol != "1" else ""
 
 
 def _repair(screen: Screen, state: SessionState, prompt: ProposeRepair, seen: set[str]) -> None:
@@ -152,6 +144,8 @@ def _repair(screen: Screen, state: SessionState, prompt: ProposeRepair, seen: se
     said = "Found" if prompt.sure else "Likeliest, though not sure"
     trial = ", on trial" if cause.status == "trial" else ""
     screen.heading(f"{said}: {cause.title} ({prompt.probability:.0%}{trial})")
+    if cause.no_fault:
+        screen.say(SOUND)
     if cause.explain:
         screen.say(cause.explain)
     parts = f"; parts: {', '.join(cause.repair.parts)}" if cause.repair.parts else ""

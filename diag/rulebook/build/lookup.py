@@ -5,17 +5,19 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
+from diag.model.amounts import shown
 from diag.model.expression import Condition, Expression, Literal, Term, names_in, walk
 from diag.model.formula import Formula
 from diag.model.quantity import Dimension
 from diag.model.scales import Scales
-from diag.rulebook.language.clauses import Form, Read
-from diag.rulebook.language.dimensions import Inconsistency, Names, mistake_in
 from diag.rulebook.build.entries import Entry
 from diag.rulebook.build.gather import Gathered
+from diag.rulebook.build.thresholds import inlined
+from diag.rulebook.language.clauses import Form, Read
+from diag.rulebook.language.dimensions import Names, TypeMismatch, mistake_in
 from diag.rulebook.language.grammar import Made, Places, placed_condition, placed_term
 from diag.rulebook.yaml.nodes import Node
-from diag.rulebook.yaml.scalars import nearest, shown
+from diag.rulebook.yaml.scalars import nearest
 
 DEFAULT_LEAK = "seldom"
 SINGULAR = {
@@ -29,7 +31,16 @@ SINGULAR = {
     "complaints": "complaint",
     "dangers": "danger",
     "unit data": "unit datum",
+    "thresholds": "threshold",
 }
+
+
+def draft_wanted(name: str) -> tuple[str, str]:
+    """Say that a cause which is named elsewhere is a draft, and what to do."""
+    return (
+        f"the cause `{shown(name)}` is a draft, which takes no part",
+        "set its status to `trial`, or take its name out here",
+    )
 
 
 @dataclass(frozen=True, slots=True, eq=False, repr=False)
@@ -46,12 +57,17 @@ class Lookup:
     """Forms of clauses whose names, states and dimensions fit."""
     signless: set[Form] = field(default_factory=set)
     """Those of them that mention no sign."""
+    limits: Mapping[str, Term] = field(default_factory=dict)
+    """Thresholds as the sums that stand for their names."""
 
     def refer(self, entry: Entry, kind: str, name: str, node: Node) -> bool:
         """Tell whether an id of a kind exists, and note it when it does not."""
         known = self.gathered.of(kind)
         if name in known:
             return True
+        if kind == "causes" and name in self.gathered.drafts:
+            entry.source.refuse(node, *draft_wanted(name))
+            return False
         message = f"there is no {SINGULAR[kind]} `{shown(name)}`"
         entry.source.refuse(node, message, nearest(name, known))
         return False
@@ -97,19 +113,19 @@ class Lookup:
         return word
 
     def condition(self, entry: Entry, node: Node, read: Read | None) -> Condition | None:
-        """Check the names, states and dimensions of a condition, and return it."""
+        """Check a condition's names, states and dimensions; return it, thresholds written out."""
         if read is None:
             return None
         if not self.fitting.issuperset(read.forms):
             try:
                 for form in read.forms:
                     self._check(form)
-            except Inconsistency:
+            except TypeMismatch:
                 self._refuse(entry, node, read.condition, placed_condition, self.names.check)
-        return read.condition
+        return inlined(read.condition, self.limits)
 
     def _check(self, form: Form) -> None:
-        """Check a form, and remember what fits; raises `Inconsistency`."""
+        """Check a form, and remember what fits; raises `TypeMismatch`."""
         self.names.check(form.condition)
         self.fitting.add(form)
         if not any(name in self.gathered.of("signs") for name in names_in(form.condition)):
@@ -123,7 +139,7 @@ class Lookup:
         """Check the names and dimensions of a sum, and return its dimension."""
         try:
             return self.names.dimension(read)
-        except Inconsistency:
+        except TypeMismatch:
             self._refuse(entry, node, read, placed_term, self.names.dimension)
             return None
 
@@ -164,9 +180,14 @@ class Lookup:
             entry.source.refuse(node, message, nearest(state, states))
 
     def needs_origin(self, entry: Entry, *read: Expression | None, always: bool = False) -> None:
-        """Note an entry with a number in it that does not say where the number comes from."""
-        if entry.origin is None and (
-            always or any(isinstance(part, Literal) for each in read if each for part in walk(each))
-        ):
+        """Note an entry with a number in it that does not say where the number comes from.
+
+        A threshold has said so in its own place.
+        """
+        if entry.origin is not None:
+            return
+        said = {id(part) for term in self.limits.values() for part in walk(term)}
+        parts = (part for each in read if each for part in walk(each))
+        if always or any(isinstance(part, Literal) and id(part) not in said for part in parts):
             message = "the numbers here do not say where they come from"
             entry.source.refuse(entry.key, message, "add a line `source: ...`")

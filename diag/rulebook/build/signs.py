@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from diag.model.amounts import noun, noun_in, shown
 from diag.model.expression import Is, Term
-from diag.model.rulebook import Fact, Figure, Rule, Sign
 from diag.model.quantity import SPELLINGS
+from diag.model.rulebook import Fact, Figure, Rule, Sign
 from diag.rulebook.build.entries import Entry
 from diag.rulebook.build.findings import check_states, choices_of
 from diag.rulebook.build.lookup import Lookup
+from diag.rulebook.build.thresholds import inlined
+from diag.rulebook.kinds import KINDS
 from diag.rulebook.yaml.nodes import Node
-from diag.rulebook.yaml.scalars import nearest, noun, noun_in, shown
+from diag.rulebook.yaml.scalars import nearest
 
 
 def sign(look: Lookup, entry: Entry) -> Sign:
@@ -25,7 +28,7 @@ def sign(look: Lookup, entry: Entry) -> Sign:
     looked_up: str = values.get("looked up", "")
     if looked_up and look.refer(entry, "findings", looked_up, entry.at("looked up")):
         found = look.gathered.of("findings")[looked_up]
-        if found.sound and found.values["kind"] != "count":
+        if found.sound and not KINDS[found.values["kind"]].is_counted:
             message = f"`{looked_up}` is not a count"
             entry.source.refuse(
                 entry.at("looked up"), message, "a code list turns counts into states"
@@ -37,6 +40,7 @@ def sign(look: Lookup, entry: Entry) -> Sign:
         title=values.get("title", ""),
         leak=look.leaks(entry, states),
         supersedes=_superseded(look, entry),
+        counts_beside=_beside(look, entry),
         looked_up=looked_up,
         place=entry.place,
     )
@@ -45,11 +49,21 @@ def sign(look: Lookup, entry: Entry) -> Sign:
 def _superseded(look: Lookup, entry: Entry) -> tuple[str, ...]:
     names: tuple[str, ...] = entry.values.get("supersedes", ())
     for number, name in enumerate(names):
-        if not isinstance(look.names.types.get(name), tuple) and name not in look.unsound:
-            message = f"there is no sign `{shown(name)}`"
-            node = entry.item_at("supersedes", number)
-            entry.source.refuse(node, message, nearest(name, look.gathered.of("signs")))
+        _refer_to_sign(look, entry, name, entry.item_at("supersedes", number))
     return names
+
+
+def _beside(look: Lookup, entry: Entry) -> dict[str, str]:
+    reasons: dict[str, str] = entry.values.get("counts beside", {})
+    for name in reasons:
+        _refer_to_sign(look, entry, name, entry.key_at("counts beside", name))
+    return reasons
+
+
+def _refer_to_sign(look: Lookup, entry: Entry, name: str, node: Node) -> None:
+    if not isinstance(look.names.types.get(name), tuple) and name not in look.unsound:
+        message = f"there is no sign `{shown(name)}`"
+        entry.source.refuse(node, message, nearest(name, look.gathered.of("signs")))
 
 
 def rules_of(look: Lookup, entry: Entry) -> tuple[list[Rule], list[Rule]]:
@@ -124,6 +138,7 @@ def figure(look: Lookup, entry: Entry) -> Figure | None:
         message = f"the sum is {noun(dimension)}; {noun_in(unit)} is expected"
         entry.source.refuse(entry.at("sum"), message, "look at the sum and at `unit`")
     look.needs_origin(entry, term)
+    term = inlined(term, look.limits)
     title = values.get("title", "")
     return Figure(entry.id, unit, (term,), None, title, entry.origin, entry.place)
 
@@ -154,7 +169,7 @@ def _by_formula(look: Lookup, entry: Entry) -> Figure | None:
             _check_input(look, entry, each, symbol, entry.at("takes", each))
     if set(takes) != set(inputs):
         return None
-    terms = tuple(takes[each] for each in inputs)
+    terms = tuple(inlined(takes[each], look.limits) for each in inputs)
     title = values.get("title", "")
     return Figure(entry.id, values["unit"], terms, formula, title, entry.origin, entry.place)
 

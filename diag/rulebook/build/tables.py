@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from diag.model.amounts import amount, meter_error
 from diag.rulebook.build.entries import (
     SOURCE,
     Field,
@@ -22,7 +23,7 @@ from diag.rulebook.build.entries import (
     unit,
     yes_or_no,
 )
-from diag.rulebook.yaml.scalars import any_quantity, meter_error
+from diag.rulebook.kinds import KINDS
 
 _WORDS = Field(mapping(raw))
 _TEXTS = Field(texts)
@@ -39,7 +40,7 @@ SLIP: Table = {"when": required(condition), "say": required(raw)}
 
 FINDING: Table = {
     "ask": required(raw),
-    "kind": required(one_of("quantity", "count", "choice", "yes/no")),
+    "kind": required(one_of(*KINDS)),
     "unit": Field(unit),
     "believable": Field(span),
     "known by": Field(one_of("told", "seen", "measured")),
@@ -73,6 +74,7 @@ SIGN: Table = {
     "states": required(texts),
     "shows anyway": _WORDS,
     "supersedes": _TEXTS,
+    "counts beside": _WORDS,
     "taken from": _TEXT,
     "looked up": _TEXT,
     "rules": Field(listing(record("rule", RULE))),
@@ -114,12 +116,18 @@ UNIT_DATUM: Table = {
     "believable": Field(span),
     "source": SOURCE,
 }
+THRESHOLD: Table = {
+    "title": _TEXT,
+    "value": required(scalar(amount)),
+    "proportional to": Field(mapping(scalar(amount))),
+    "source": SOURCE,
+}
 UNIT_LIMIT: Table = {"must hold": required(condition), "say": required(raw), "source": SOURCE}
 UNIT: Table = {
     "unit": required(raw),
     "title": required(raw),
     "based on": _TEXT,
-    "data": Field(mapping(scalar(any_quantity))),
+    "data": Field(mapping(scalar(amount))),
     "codes": Field(mapping(raw)),
     "instrument errors": Field(mapping(scalar(meter_error))),
     "note": _TEXT,
@@ -177,9 +185,8 @@ SCALES = (
     "access",
     "needs",
     "tools",
-    "settings",
 )
-KINDS: dict[str, tuple[str, Table]] = {
+ENTRY_KINDS: dict[str, tuple[str, Table]] = {
     "findings": ("finding", FINDING),
     "checks": ("check", CHECK),
     "signs": ("sign", SIGN),
@@ -187,6 +194,7 @@ KINDS: dict[str, tuple[str, Table]] = {
     "dangers": ("danger", DANGER),
     "complaints": ("complaint", COMPLAINT),
     "unit data": ("datum", UNIT_DATUM),
+    "thresholds": ("threshold", THRESHOLD),
     "cannot be": ("limit", CANNOT_BE),
 }
 """Section of a file to the kind of entry that it holds by id."""
