@@ -78,7 +78,8 @@ class Check:
     acts: tuple[str, ...] = ()
     """What doing it does to the unit; a danger may forbid it."""
     held_back: bool = False
-    """True where it waits, in a danger, for a repair or until every other look is made."""
+    """True where it is for dangers alone; one that does anything to the unit then waits for a
+    repair, or until every other look is made."""
     together: str = ""
     """A question that asks all the yes/no findings at once; empty when asked one by one."""
     possible_when: Condition | None = None

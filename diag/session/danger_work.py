@@ -37,8 +37,8 @@ def explaining(
 def releasing(state: SessionState, held_back: bool = False) -> Iterator[AskFinding]:
     """Yield the readings that would release what holds, as far as they can be taken now.
 
-    A check that is `held back` waits until a repair was made since the danger, or until it is
-    wanted here, as nothing else is left.
+    A check that is held back and does something to the unit waits until a repair was made since
+    the danger, or until it is wanted here, as nothing else is left.
     """
     for name, standing in sorted(state.dangers.held.items()):
         danger = state.rulebook.dangers[name]
@@ -53,7 +53,8 @@ def releasing(state: SessionState, held_back: bool = False) -> Iterator[AskFindi
             check = check_of(state, finding)
             if check is None or not allowed(state, check):
                 continue
-            if check.held_back and not (held_back or state.repaired_since(standing.since)):
+            waits = check.held_back and check.acts
+            if waits and not (held_back or state.repaired_since(standing.since)):
                 continue
             why = f"it may release the danger: {danger.title.lower()}"
             known = state.rulebook.findings[finding]

@@ -92,15 +92,26 @@ def _standing_prompts(state: SessionState) -> Iterator[Prompt]:
         check = state.rulebook.checks[state.check]
         yield from _rest_of(state, check, "it belongs to the check under way")
     if not state.repairs:
-        yield from first_looks(state)
+        yield from _safety_looks(state)
+        if not state.dangers.held:
+            yield from _intake(state)
 
 
 def first_looks(state: SessionState) -> Iterator[AskFinding | AskTogether]:
     """Yield what every session asks first: safety, then the cheap looks of the complaint."""
+    yield from _safety_looks(state)
+    yield from _intake(state)
+
+
+def _safety_looks(state: SessionState) -> Iterator[AskFinding | AskTogether]:
     book = state.rulebook
     for check in book.checks.values():
         if book.asked_first.intersection(check.yields):
             yield from _rest_of(state, check, "safety comes before everything else")
+
+
+def _intake(state: SessionState) -> Iterator[AskFinding | AskTogether]:
+    book = state.rulebook
     complaint = book.complaints.get(state.complaint)
     for name in complaint.intake if complaint else ():
         yield from _rest_of(state, book.checks[name], "a cheap look that narrows it down")

@@ -28,7 +28,7 @@ def show_help(screen: Screen, state: SessionState, prompt: Prompt) -> None:
         screen.say(check.do)
         show_cautions(screen, state.rulebook.cautions, check.cautions)
     if isinstance(prompt, StopWork):
-        show_stop(screen, state, prompt.danger)
+        show_stop(screen, prompt.danger)
     if isinstance(prompt, AskFinding):
         _finding_help(screen, prompt.finding)
     screen.say("At every prompt:")
@@ -68,7 +68,8 @@ def _act(one: Ranked) -> str:
 
 
 def show_where(screen: Screen, state: SessionState) -> None:
-    """Show readings, conclusions, and the leading causes with what speaks for and against."""
+    """Show dangers, readings, conclusions, and the leading causes with what speaks for them."""
+    _dangers(screen, state)
     show_readings(screen, state)
     facts = [str(fact) for fact in state.chain.facts if fact.kind == "sign"]
     if facts:
@@ -90,6 +91,15 @@ def show_where(screen: Screen, state: SessionState) -> None:
     inconsistency = inconsistency_in(state)
     if inconsistency:
         show_inconsistency(screen, inconsistency)
+
+
+def _dangers(screen: Screen, state: SessionState) -> None:
+    """Say which dangers hold, by which reading, what they forbid and what releases them."""
+    for name, standing in sorted(state.dangers.held.items()):
+        danger = state.rulebook.dangers[name]
+        screen.heading(f"DANGER holds: {danger.title}", alarm=True)
+        screen.say(f"Raised by `{standing.by}`. Forbidden: {'; '.join(danger.forbids)}.")
+        screen.say(f"Work may go on when: {danger.resume_when}")
 
 
 def show_readings(screen: Screen, state: SessionState) -> None:

@@ -78,8 +78,8 @@ def _came_out(result: RepairResult) -> str:
 def _dangers(screen: Screen, book: Rulebook, ending: Ending) -> None:
     for name in ending.holding:
         danger = book.dangers[name]
-        acts = "; ".join(book.acts[act] for act in danger.forbids)
-        screen.say(f"DANGER holds: {danger.title}. Not to be done: {acts}", bold=True)
+        acts = "; ".join(danger.forbids)
+        screen.say(f"DANGER holds: {danger.title}. Not to be done: {acts}.", bold=True)
         screen.say(f"Work may go on when: {danger.resume_when}", indent=2)
         if danger.licensed:
             screen.say(danger.licensed, indent=2)

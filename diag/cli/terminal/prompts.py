@@ -28,7 +28,7 @@ def show_prompt(
     """Put a prompt on the screen; `seen` holds the cautions that were shown in full before."""
     seen = set() if seen is None else seen
     if isinstance(prompt, StopWork):
-        show_stop(screen, state, prompt.danger)
+        show_stop(screen, prompt.danger)
     elif isinstance(prompt, AskTogether):
         _check(screen, state.rulebook, prompt.check, seen)
         screen.say(prompt.check.together, bold=True)
@@ -53,13 +53,12 @@ def show_prompt(
         show_ending(screen, state, prompt.ending)
 
 
-def show_stop(screen: Screen, state: SessionState, danger: Danger) -> None:
+def show_stop(screen: Screen, danger: Danger) -> None:
     """Say that work stops: what to do now, what nobody does, and what releases it."""
     screen.heading(f"STOP: {danger.title}", alarm=True)
     for step in danger.do_now:
         screen.item("now", step, width=4)
-    acts = "; ".join(state.rulebook.acts[name] for name in danger.forbids)
-    screen.say(f"Until it is released, none of this is done: {acts}")
+    screen.say(f"Forbidden until it is released: {'; '.join(danger.forbids)}.")
     screen.say(f"Work may go on when: {danger.resume_when}")
     if danger.licensed:
         screen.say(danger.licensed)
