@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-CLEAN_AIR = ("carbon monoxide in the cabin = 2 ppm", "carbon monoxide outdoors = 1 ppm")
+CLEAN_AIR = ("carbon monoxide in the cabin = 7 ppm", "carbon monoxide outdoors = 3 ppm")
 
 
 @dataclass(frozen=True)
@@ -54,8 +54,8 @@ TABLE = (
         "carbon monoxide at a joint = 9 ppm",
         OUT,
     ),
-    Row("carbon monoxide", "where the fumes are = none", "where the fumes are = outlet", OUT),
-    Row("carbon monoxide", "where the fumes are = none", "where the fumes are = case", OUT),
+    Row("carbon monoxide", "where the fumes are = nowhere", "where the fumes are = outlet", OUT),
+    Row("carbon monoxide", "where the fumes are = nowhere", "where the fumes are = case", OUT),
     Row("fuel leak", "fuel leak = no", "fuel leak = yes", ("wiped joints = dry",)),
     Row("hot wiring", "hot wiring = no", "hot wiring = yes", REWIRED),
     Row("hot wiring", "supply fuse = sound", "supply fuse = discoloured", REWIRED),

@@ -131,10 +131,8 @@ def test_every_danger_and_every_finding_that_raises_it_is_in_the_table() -> None
         for name in resting_on(names_in(danger.raised_when), below.get)
         if name in book().findings
     }
-    tried = {
-        (row.danger, split(one)[0]) for row in TABLE for one in (row.raised, *row.beside)
-    }
-    assert wanted == tried & wanted
+    tried = {(row.danger, split(one)[0]) for row in TABLE for one in (row.raised, *row.beside)}
+    assert set() == wanted - tried
 
 
 @every_cell
@@ -165,9 +163,8 @@ def test_it_is_released_by_readings_and_stops_again(row: Row, way: Way) -> None:
     """Every releasing reading is needed, all of them release it, and a new one raises it anew."""
     controller = raised(row, way)
     stops(controller)
-    held = controller.state.dangers.held
     for one in row.released:
-        assert row.danger in held
+        assert row.danger in controller.state.dangers.held
         read(controller, one)
         assert row.danger not in stops(controller)
     assert row.danger not in controller.state.dangers.held
@@ -194,4 +191,3 @@ def test_what_was_read_before_releases_nothing(row: Row) -> None:
     read(controller, row.raised)
     stops(controller)
     assert row.danger in controller.state.dangers.held
-    assert isinstance(row.danger, str)
