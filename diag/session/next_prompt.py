@@ -143,8 +143,11 @@ def _in_danger(state: SessionState) -> Iterator[Prompt]:
     Last comes what only a run shows, then the hand-over.
     """
     near = explaining(state, candidate_checks(state))
-    yield from _act(state, near, "it may explain the danger")
+    if near:
+        yield from _act(state, near, "it may explain the danger")
     yield from releasing(state)
+    if not state.repairs:
+        yield from _intake(state)
     yield from _act(state, candidate_checks(state))
     yield from releasing(state, held_back=True)
     yield from _act(state, candidate_checks(state, held_back=True))
