@@ -67,8 +67,10 @@ def test_a_danger_stops_the_work_until_it_is_heeded(book: Rulebook) -> None:
     assert asked(controller) == "brake gone"
     tell(controller, "yes")
     assert isinstance(controller.prompt, StopWork)
-    tell(controller, "done", "no", "yes")
+    tell(controller, "done", "no")
     assert asked(controller) == "tyre"
+    assert controller.state.dangers.forbidden == {"rides it"}
+    controller.change("brakes hold = yes")
     assert controller.state.dangers.forbidden == frozenset()
 
 
