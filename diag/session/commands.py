@@ -13,6 +13,7 @@ WORDS: dict[str, tuple[tuple[str, ...], str]] = {
     "undo": (("undo", "back"), "take the last act back, whatever it was"),
     "change": (("change", "correct"), "change FINDING = ANSWER: correct or volunteer any answer"),
     "say": (("say",), "say ANYTHING: what you noticed or measured, read back to you"),
+    "danger": (("danger",), "danger, or danger TEXT: something is wrong here and now"),
     "unsure": (("unsure", "not sure", "don't know", "no idea"), "I am not sure"),
     "cannot": (("cannot", "cannot now", "can't", "skip"), "cannot do that now"),
     "note": (("note",), "note TEXT: keep a remark"),
@@ -20,7 +21,7 @@ WORDS: dict[str, tuple[tuple[str, ...], str]] = {
 }
 """Command to its spellings and one line of help."""
 
-WITH_ARGUMENT = frozenset({"why", "why-not", "change", "say", "note"})
+WITH_ARGUMENT = frozenset({"why", "why-not", "change", "say", "danger", "note"})
 
 
 _SPELLINGS = sorted(

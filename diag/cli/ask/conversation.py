@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from diag.cli.ask.dangers import DangerEar, Leaves
 from diag.cli.ask.views import (
     show_help,
     show_inconsistency,
@@ -49,10 +50,18 @@ class Conversation:
         self._seen: set[str] = set()
         """The cautions that were shown in full."""
         self._refused: Prompt | None = None
+        self._dangers = DangerEar(controller, screen, source)
 
     def run(self) -> str:
         """Go on until the end; return the outcome, or `left` when the user leaves."""
+        try:
+            return self._run()
+        except Leaves:
+            return LEFT
+
+    def _run(self) -> str:
         while True:
+            self._dangers.go_on()
             prompt = self._controller.prompt
             if prompt is not self._shown:
                 if not isinstance(prompt, StopWork):
@@ -95,7 +104,7 @@ class Conversation:
 
     def _take(self, text: str) -> bool:
         """Take one line; return whether the session goes on. `ValueError` for one not taken."""
-        if not text:
+        if not text or self._dangers.take(text):
             return True
         read = read_line(text)
         if not isinstance(read, Command):
@@ -133,6 +142,7 @@ class Conversation:
             "undo": self._undo,
             "change": lambda: self._change(command.argument),
             "say": lambda: self.hear(command.argument),
+            "danger": self._dangers.ask,
             "unsure": lambda: controller.pass_over("not sure"),
             "cannot": lambda: controller.pass_over("cannot be done now"),
             "note": lambda: controller.note(command.argument),
