@@ -7,7 +7,10 @@ masked: each cause stops it somewhere, and the earliest stop is what shows. Wher
 of the complaint burns as it should, no cause that can stop a start lets it burn: each brings the
 complaint by itself, and the repair of one leaves the unit as its owner brought it. The readings
 of a check are those of a worked case, changed here and there until the signs that they decide are
-the ones drawn. What cannot be read is never asked, since the session itself holds it back.
+the ones drawn. What a proof asks for shows what it wants where the unit is well enough for that:
+a complaint's proof holds once nothing is left, and a cause's own once that cause is mended; a
+danger is released as a proof holds. What cannot be read is never asked, since the session itself
+holds it back.
 `python -m tests.bench.drawn [units]` tells how well the readings keep to the signs drawn.
 """
 
@@ -25,6 +28,7 @@ from diag.authoring.case_runner import run_case
 from diag.cli.book import load_book
 from diag.cli.places import shipped_rules
 from diag.model.case import Case
+from diag.model.expression import Condition
 from diag.model.quantity import Quantity
 from diag.model.rulebook import Rulebook, Value
 from diag.reason.belief.competing_risks import chances_of
@@ -117,7 +121,6 @@ class DrawnUnit:
     stock: Stock
     case: Case
     chance: random.Random
-    proves: bool = True
     clocks: dict[str, dict[str, tuple[float, str]]] = field(default_factory=dict)
     """Sign to when each cause, and the leak, would show something, and what."""
     decided: Counter[str] = field(default_factory=Counter)
@@ -185,10 +188,43 @@ class DrawnUnit:
             yields = state.rulebook.checks[check].yields if check else (finding,)
             fresh = (one for one in yields if one != finding and not _stands(state, one))
             self.planned = self._plan(state, (finding, *fresh))
-        value = self.planned.pop(finding, None)
+        value = self._proving(state, finding, self.planned.pop(finding, None))
         if value is not None:
             self._count(state, {finding: value})
         return value
+
+    def _proving(self, state: SessionState, finding: str, value: Value | None) -> Value | None:
+        """Return the reading, or where a proof wants it the nearest one that shows what is so."""
+        wanted = self._wanted(state, finding)
+        if not wanted:
+            return value
+        able = self.stock.values.get(finding, state.rulebook.findings[finding].states)
+        known = [one for one in (value, *able) if one is not None]
+        fits = [one for one in known if self._bears_out(state, finding, one, wanted)]
+        strange = (self._strangeness(state, {finding: one}) for one in fits)
+        return min(zip(strange, range(len(fits)), fits), default=(0, 0, value))[2]
+
+    def _wanted(self, state: SessionState, finding: str) -> list[tuple[Condition, bool]]:
+        """Return the conditions of the proof under way that want a finding, and what is so."""
+        if not (state.in_proof or state.dangers.held or not state.repairs):
+            return []
+        left = set(self.case.truth) - {*(one.cause for one in state.repairs), state.in_proof}
+        looks = [one.condition for one in state.proving.open if one.finding == finding]
+        cause = state.rulebook.causes.get(state.in_proof)
+        own = {proof.condition for proof in cause.proof} if cause else set()
+        return [(one, one in own or not left) for one in looks]
+
+    def _bears_out(
+        self,
+        state: SessionState,
+        finding: str,
+        value: Value,
+        wanted: Iterable[tuple[Condition, bool]],
+    ) -> bool:
+        """Tell whether a reading leaves each condition as it is on this unit, or open."""
+        trial = state.now.copy()
+        trial.tell(finding, with_error(value, finding, state.unit))
+        return all(trial.truth(condition) in (truth, None) for condition, truth in wanted)
 
     def _plan(self, state: SessionState, asked: tuple[str, ...]) -> dict[str, Value]:
         """Return the readings of a check that fit best what was drawn, close to those of a case."""
@@ -243,11 +279,12 @@ def newly_decided(state: SessionState, readings: Mapping[str, Value]) -> dict[st
 def told(state: SessionState, readings: Mapping[str, Value]) -> tuple[Chain, Changes]:
     """Return what follows from readings now, and what they change.
 
-    What was read before a repair decides nothing of the unit as it is after it.
+    What was read before a repair decides nothing of the unit as it is after it, but for facts
+    that no repair changes.
     """
     trial = state.chain.copy()
     for name, reading in state.readings.items():
-        if reading.stage < state.stage:
+        if reading.stage < state.stage and not state.rulebook.findings[name].fixed:
             trial.withdraw(name)
     changes = trial.tell_all(
         {name: with_error(value, name, state.unit) for name, value in readings.items()}
