@@ -7,10 +7,9 @@ masked: each cause stops it somewhere, and the earliest stop is what shows. Wher
 of the complaint burns as it should, no cause that can stop a start lets it burn: each brings the
 complaint by itself, and the repair of one leaves the unit as its owner brought it. The readings
 of a check are those of a worked case, changed here and there until the signs that they decide are
-the ones drawn. What a proof asks for shows what it wants where the unit is well enough for that:
-a complaint's proof holds once nothing is left, and a cause's own once that cause is mended; a
-danger is released as a proof holds. What cannot be read is never asked, since the session itself
-holds it back.
+the ones drawn. What a proof asks for fits how the unit is by then: a repair's own proof holds, and
+the complaint's if nothing is left to repair. What cannot be read is never asked, since the session
+itself holds it back.
 `python -m tests.bench.drawn [units]` tells how well the readings keep to the signs drawn.
 """
 
@@ -28,7 +27,6 @@ from diag.authoring.case_runner import run_case
 from diag.cli.book import load_book
 from diag.cli.places import shipped_rules
 from diag.model.case import Case
-from diag.model.expression import Condition
 from diag.model.quantity import Quantity
 from diag.model.rulebook import Rulebook, Value
 from diag.reason.belief.competing_risks import chances_of
@@ -194,37 +192,26 @@ class DrawnUnit:
         return value
 
     def _proving(self, state: SessionState, finding: str, value: Value | None) -> Value | None:
-        """Return the reading, or where a proof wants it the nearest one that shows what is so."""
-        wanted = self._wanted(state, finding)
-        if not wanted:
+        """Return the reading, or where a proof wants it the nearest one that fits how all is."""
+        if finding not in {look.finding for look in state.proving.open}:
             return value
         able = self.stock.values.get(finding, state.rulebook.findings[finding].states)
         known = [one for one in (value, *able) if one is not None]
-        fits = [one for one in known if self._bears_out(state, finding, one, wanted)]
-        strange = (self._strangeness(state, {finding: one}) for one in fits)
-        return min(zip(strange, range(len(fits)), fits), default=(0, 0, value))[2]
+        fits = [one for one in known if self._bears_out(state, finding, one)]
+        return min(fits, key=lambda one: self._strangeness(state, {finding: one}), default=value)
 
-    def _wanted(self, state: SessionState, finding: str) -> list[tuple[Condition, bool]]:
-        """Return the conditions of the proof under way that want a finding, and what is so."""
-        if not (state.in_proof or state.dangers.held or not state.repairs):
-            return []
-        left = set(self.case.truth) - {*(one.cause for one in state.repairs), state.in_proof}
-        looks = [one.condition for one in state.proving.open if one.finding == finding]
+    def _bears_out(self, state: SessionState, finding: str, value: Value) -> bool:
+        """Tell whether a reading leaves the proofs open, or as they are on this unit."""
+        mended = {*(one.cause for one in state.repairs), state.in_proof}
+        now = state.now.copy()
+        now.tell(finding, with_error(value, finding, state.unit))
         cause = state.rulebook.causes.get(state.in_proof)
-        own = {proof.condition for proof in cause.proof} if cause else set()
-        return [(one, one in own or not left) for one in looks]
-
-    def _bears_out(
-        self,
-        state: SessionState,
-        finding: str,
-        value: Value,
-        wanted: Iterable[tuple[Condition, bool]],
-    ) -> bool:
-        """Tell whether a reading leaves each condition as it is on this unit, or open."""
-        trial = state.now.copy()
-        trial.tell(finding, with_error(value, finding, state.unit))
-        return all(trial.truth(condition) in (truth, None) for condition, truth in wanted)
+        own = [now.truth(one.condition) for one in cause.proof] if cause else []
+        complaint = state.rulebook.complaints[self.case.complaint]
+        whole = [now.truth(one.condition) for one in complaint.proof]
+        if set(self.case.truth) <= mended:
+            return False not in (*own, *whole)
+        return False not in own and not all(whole)
 
     def _plan(self, state: SessionState, asked: tuple[str, ...]) -> dict[str, Value]:
         """Return the readings of a check that fit best what was drawn, close to those of a case."""

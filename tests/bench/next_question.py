@@ -2,8 +2,9 @@
 
 Run by hand: `python -m tests.bench.next_question [every]`: of the cases every twelfth, unless told
 otherwise. Timed is each prompt that had to be planned, from the answer before it, on the clock;
-beside it what goes into it, and as a peer the greedy choice of most bits a minute on the same problems, which looks one step ahead. As in a
-session at the keyboard, what was read beforehand is kept out of the search for dead circles.
+beside it what goes into it, and as a peer the greedy choice of most bits a minute on the same
+problems, which looks one step ahead. As in a session at the keyboard, what was read beforehand is
+kept out of the search for dead circles.
 """
 
 from __future__ import annotations
