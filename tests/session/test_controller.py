@@ -74,6 +74,24 @@ def test_a_danger_stops_the_work_until_it_is_heeded(book: Rulebook) -> None:
     assert controller.state.dangers.forbidden == frozenset()
 
 
+def test_a_danger_that_goes_on_is_not_asked_about_for_ever(book: Rulebook) -> None:
+    """A reading taken to release it that raises it again is taken again only after a repair."""
+    controller, _ = sit(book)
+    tell(controller, "yes", "done", "yes")
+    assert isinstance(controller.prompt, StopWork)
+    tell(controller, "done")
+    seen = [asked(controller)]
+    while not isinstance(controller.prompt, Closing):
+        if isinstance(controller.prompt, ProposeRepair):
+            tell(controller, "other")
+        else:
+            controller.pass_over("not sure")
+        seen.append(asked(controller))
+    assert "brake gone" not in seen
+    assert isinstance(controller.prompt, Closing)
+    assert "handed over" == controller.prompt.ending.kind
+
+
 def test_the_cheap_check_comes_before_the_wheel_is_taken_out(book: Rulebook) -> None:
     """Of two checks that would tell as much, the one with less to take apart is chosen."""
     controller, _ = sit(book)
