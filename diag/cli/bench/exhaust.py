@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from functools import partial
 from typing import Any
 
 from diag.bench.exhaust.inputs import INPUTS, groups_of
@@ -11,6 +12,7 @@ from diag.bench.exhaust.verdicts import exhaust_limits
 from diag.cli.bench.asking import Ask, asker, settle, until_believed
 from diag.cli.bench.screen import show
 from diag.cli.book import shipped_thresholds
+from diag.cli.terminal.wrapping import columns
 
 SHOWN = 6
 
@@ -28,19 +30,17 @@ def run_exhaust(answers: Mapping[str, str], as_json: bool = False, ask: Ask | No
     told = until_believed(
         lambda now: exhaust_report(now, complete, limits, notes), full, INPUTS, ask
     )
-    show(told, as_json, _table(told.extra.get("limits", ())))
+    show(told, as_json, partial(_table, told.extra.get("limits", ())))
     return 0
 
 
-def _table(limits: Sequence[Mapping[str, Any]]) -> list[str]:
+def _table(limits: Sequence[Mapping[str, Any]], width: int) -> list[str]:
     """Return the limits that are passed or doubtful, the furthest passed first."""
     passed = [each for each in limits if each["standing"] in ("exceeded", "cannot tell")]
     passed.sort(key=lambda each: -each["highest_mean_ppm"] / each["limit_ppm"])
-    lines = [
-        f"  {each['name']:<34} {_over(each):<26} {each['standing']}" for each in passed[:SHOWN]
-    ]
-    left = len(limits) - len(lines)
-    return [*lines, f"  {left} more limits in --json"] if lines else lines
+    rows = [(each["name"], _over(each), each["standing"]) for each in passed[:SHOWN]]
+    left = len(limits) - len(rows)
+    return [*columns(rows, width), f"  {left} more limits in --json"] if rows else []
 
 
 def _over(each: Mapping[str, Any]) -> str:

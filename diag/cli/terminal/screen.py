@@ -92,6 +92,10 @@ class Screen:
         clean = printable(line)
         self._write(outlined(clean, self.width) if self._terminal else [clean])
 
+    def lines(self, lines: Iterable[str]) -> None:
+        """Write lines that the caller laid out for this screen's width."""
+        self._write(printable(line, keep="") for line in lines)
+
     def _write(self, lines: Iterable[str], style: str = "") -> None:
         for line in lines:
             self._out.write((self._in(style, line) if style and line else line) + "\n")
