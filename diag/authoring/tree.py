@@ -95,7 +95,7 @@ class _Policy:
     chosen: dict[tuple[frozenset[Evidence], tuple[str, ...]], Choice] = field(default_factory=dict)
 
 
-def policy_tree(
+def complaint_policy(
     rulebook: Rulebook,
     unit: UnitData,
     complaint: str,

@@ -52,10 +52,10 @@ class Judgement:
     weakest: str | None = None
 
 
-def amount(value: float, error: float, unit: str) -> str:
+def rounded(value: float, error: float, unit: str) -> str:
     """Write a value as finely as its error allows.
 
-    >>> amount(2.3571, 0.131, "kW"), amount(0.0798, 0.0, "ohm")
+    >>> rounded(2.3571, 0.131, "kW"), rounded(0.0798, 0.0, "ohm")
     ('2.36 kW +- 0.13', '0.0798 ohm')
     """
     symbol = "" if unit == "1" else f" {unit}"

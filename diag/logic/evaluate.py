@@ -68,11 +68,11 @@ def evaluate(condition: Condition, view: View) -> Outcome:
     return Outcome(condition, truth, missing=missing, values=values)
 
 
-Standing = tuple[bool | None, frozenset[str]]
+TruthStanding = tuple[bool | None, frozenset[str]]
 """A truth, and what could still change it."""
 
 
-def joined(parts: Iterable[Standing], decisive: bool) -> Standing:
+def joined(parts: Iterable[TruthStanding], decisive: bool) -> TruthStanding:
     """Join parts by `or` when true is decisive, by `and` when false is.
 
     A part that has the decisive truth for good settles the whole for good.

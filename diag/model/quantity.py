@@ -38,7 +38,7 @@ class Dimension(NamedTuple):
         return Dimension(a[0] - b[0], a[1] - b[1], a[2] - b[2], a[3] - b[3], a[4] - b[4])
 
 
-NUMBER = Dimension()
+DIMENSIONLESS = Dimension()
 POINT = Dimension(temperature=1, point=True)
 
 
@@ -96,11 +96,11 @@ def _units() -> tuple[Unit, ...]:
     volt = power.over(current)
     ohm = volt.over(current)
     pressure, density = Dimension(mass=1, length=-1, time=-2), mass.over(volume)
-    frequency, charge = NUMBER.over(time), current.times(time)
+    frequency, charge = DIMENSIONLESS.over(time), current.times(time)
     return (
-        Unit("1", NUMBER),
-        Unit("%", NUMBER, 0.01, names=("percent", "pct")),
-        Unit("ppm", NUMBER, 1e-6),
+        Unit("1", DIMENSIONLESS),
+        Unit("%", DIMENSIONLESS, 0.01, names=("percent", "pct")),
+        Unit("ppm", DIMENSIONLESS, 1e-6),
         Unit("V", volt, names=("v", "volt", "volts")),
         Unit("mV", volt, 1e-3, names=("mv", "millivolt", "millivolts")),
         Unit("A", current, names=("a", "amp", "amps", "ampere", "amperes")),

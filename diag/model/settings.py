@@ -44,12 +44,14 @@ class Settings:
         >>> Settings.of_words({"found at": 0.85}).found_at
         0.85
         """
-        return cls(**{WORDS[word]: value for word, value in words.items()})
+        return cls(**{SETTING_WORDS[word]: value for word, value in words.items()})
 
 
-WORDS: Mapping[str, str] = {each.name.replace("_", " "): each.name for each in fields(Settings)}
+SETTING_WORDS: Mapping[str, str] = {
+    each.name.replace("_", " "): each.name for each in fields(Settings)
+}
 """Words of a rule file to the field that they set."""
-CHANCES = frozenset(name for name in WORDS if not name.endswith("minutes")) - {
+CHANCES = frozenset(name for name in SETTING_WORDS if not name.endswith("minutes")) - {
     "odds of the unknown"
 }
 """Those that are a chance, and so at most 1."""

@@ -13,7 +13,7 @@ CO_G_PER_MOL = 28.010
 GAS_J_PER_MOL_K = 8.314462618
 MAX_PPM = 100000.0
 
-Standing = Literal["exceeded", "kept", "record too short"]
+LimitStanding = Literal["exceeded", "kept", "record too short"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +44,7 @@ class Exposure:
 
     limit: ExposureLimit
     highest_mean_ppm: float
-    standing: Standing
+    standing: LimitStanding
 
 
 @dataclass(frozen=True, slots=True)
@@ -229,7 +229,7 @@ def against_limits(
     held = []
     for limit in limits:
         mean = highest_mean_ppm(samples, limit.minutes)
-        standing: Standing = "kept" if length >= limit.minutes else "record too short"
+        standing: LimitStanding = "kept" if length >= limit.minutes else "record too short"
         if mean > limit.ppm:
             standing = "exceeded"
         held.append(Exposure(limit, mean, standing))

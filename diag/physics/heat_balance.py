@@ -8,7 +8,7 @@ from diag.physics.fuel import FuelName, pump_power_kw
 
 MAX_HEAT_KW = 200.0
 
-Standing = Literal["possible", "doubtful", "impossible"]
+ClaimStanding = Literal["possible", "doubtful", "impossible"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,7 +19,7 @@ class Claim:
     take at `at_percent` efficiency with the other as given.
     """
 
-    standing: Standing
+    standing: ClaimStanding
     fuel_kw: float
     efficiency_percent: float
     at_percent: float
@@ -66,7 +66,7 @@ def judge_claim(
     above("efficiency", at_percent, "%", most=100.0)
     fuel_kw = pump_power_kw(rate_hz, dose_ml, name, fuel_c)
     percent = efficiency_percent(heat_kw, fuel_kw)
-    standing: Standing = "possible"
+    standing: ClaimStanding = "possible"
     if percent > 100.0:
         standing = "impossible"
     elif percent > doubtful_above_percent:

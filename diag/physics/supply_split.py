@@ -7,7 +7,7 @@ from itertools import pairwise
 from diag.physics.errors import PhysicsError, above, between
 
 BATTERY = "battery"
-JOINTS = "joints and fuse holder"
+JOINTS_PART = "joints and fuse holder"
 POSITIVE_CABLE = "positive cable"
 NEGATIVE_CABLE = "negative cable"
 METER_NOISE_V = 0.02  # a reading may stand this far above the one before it
@@ -88,7 +88,7 @@ def drops_from_points(volts: SupplyVolts) -> dict[str, float]:
             )
     return {
         BATTERY: max(0.0, volts.rest_v - volts.terminals_v),
-        JOINTS: max(0.0, volts.terminals_v - volts.fused_v),
+        JOINTS_PART: max(0.0, volts.terminals_v - volts.fused_v),
         POSITIVE_CABLE: max(0.0, volts.fused_v - volts.positive_pin_v),
         NEGATIVE_CABLE: volts.negative_pin_v,
     }

@@ -22,7 +22,7 @@ WAIT_SECONDS = 5.0
 
 
 @dataclass(frozen=True, slots=True)
-class Event:
+class StoredEvent:
     """One thing that happened in a session, numbered from 1."""
 
     number: int
@@ -115,7 +115,7 @@ class Store:
             )
         return session
 
-    def append(self, session: str, kind: str, payload: Mapping[str, Any]) -> Event:
+    def append(self, session: str, kind: str, payload: Mapping[str, Any]) -> StoredEvent:
         """Add an event to an open session; it is on the disk when this returns.
 
         `payload` must be made of what JSON holds (`ValueError` or `TypeError` otherwise, nothing
@@ -128,14 +128,14 @@ class Store:
             (last,) = connection.execute(
                 "select coalesce(max(number), 0) from events where session = ?", (session,)
             ).fetchone()
-            event = Event(last + 1, kind, json.loads(text), self._now())
+            event = StoredEvent(last + 1, kind, json.loads(text), self._now())
             connection.execute(
                 "insert into events (session, number, at, kind, payload) values (?, ?, ?, ?, ?)",
                 (session, event.number, event.at, kind, text),
             )
         return event
 
-    def events(self, session: str) -> tuple[Event, ...]:
+    def events(self, session: str) -> tuple[StoredEvent, ...]:
         """Return a session's events in the order in which they were appended."""
         self.session(session)
         with told_plainly(self.path):
@@ -143,7 +143,9 @@ class Store:
                 "select number, kind, payload, at from events where session = ? order by number",
                 (session,),
             ).fetchall()
-        return tuple(Event(number, kind, json.loads(text), at) for number, kind, text, at in rows)
+        return tuple(
+            StoredEvent(number, kind, json.loads(text), at) for number, kind, text, at in rows
+        )
 
     def sessions(self, open_only: bool = False) -> tuple[SessionRow, ...]:
         """Return the sessions, the one last worked on first."""

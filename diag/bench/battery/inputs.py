@@ -85,7 +85,7 @@ LOAD_AMPS = Input(
     "load-amps", "load current", "A", "Current that the load draws?", read=_believable,
     help="Current that the load draws.",
 )  # fmt: skip
-POINT = Input(
+LOAD_POINT = Input(
     "point", "point", help="One more load, '250 A 11.55 V'; may be given again.", shape="LOAD",
     given="often",
 )  # fmt: skip
@@ -117,9 +117,9 @@ AREA = Input(
 JOINTS = Input(
     "joints", "joint resistance", "ohm", help="Resistance of joints and fuse holder: 10 mohm."
 )
-KIND = Input(
+CHEMISTRY = Input(
     "chemistry", "chemistry", "", "Kind: flooded, AGM, gel or LiFePO4 (Enter: leave out)?",
-    help="flooded, AGM, gel or LiFePO4.", shape="KIND", check=chemistry_of,
+    help="flooded, AGM, gel or LiFePO4.", shape="CHEMISTRY", check=chemistry_of,
 )  # fmt: skip
 TEMPERATURE = Input(
     "battery-temperature", "battery temperature", "C", "Its temperature (Enter: 25 C)?", "2 C",
@@ -160,18 +160,18 @@ AMPS_METER = Input(
 )
 
 NEEDED = (REST, TERMINALS, LOAD_AMPS)
-FURTHER = (KIND, RESTED, TEMPERATURE, CAPACITY, GLOW_PLUG_TIME)
+FURTHER = (CHEMISTRY, RESTED, TEMPERATURE, CAPACITY, GLOW_PLUG_TIME)
 """What is asked for once a load test is there; without the kind the rest would tell little."""
 INPUTS = (
-    *NEEDED, POINT, IGNITION_AMPS, SURGE_AMPS, GLOW_PLUG_TIME, CUT_OFF, LENGTH, AREA, JOINTS, KIND,
-    TEMPERATURE, RESTED, COLD_CRANK, CAPACITY, USED, RUNNING_AMPS, STANDBY_AMPS, VOLTS_METER,
-    AMPS_METER,
+    *NEEDED, LOAD_POINT, IGNITION_AMPS, SURGE_AMPS, GLOW_PLUG_TIME, CUT_OFF, LENGTH, AREA, JOINTS,
+    CHEMISTRY, TEMPERATURE, RESTED, COLD_CRANK, CAPACITY, USED, RUNNING_AMPS, STANDBY_AMPS,
+    VOLTS_METER, AMPS_METER,
 )  # fmt: skip
 
 MORE = (
     ((LENGTH, AREA), "the volts at the heater's connector"),
-    ((KIND,), "how cold and empty it may get"),
-    ((KIND, RESTED), "its charge"),
+    ((CHEMISTRY,), "how cold and empty it may get"),
+    ((CHEMISTRY, RESTED), "its charge"),
     ((GLOW_PLUG_TIME,), "the sag"),
     ((CAPACITY,), "hours, starts and days"),
     ((COLD_CRANK,), "the load test"),
@@ -186,7 +186,7 @@ IDLE: Mapping[Input, tuple[Input, ...]] = MappingProxyType(
         USED: (CAPACITY,),
         RUNNING_AMPS: (CAPACITY,),
         STANDBY_AMPS: (CAPACITY,),
-        TEMPERATURE: (KIND, CAPACITY, COLD_CRANK),
+        TEMPERATURE: (CHEMISTRY, CAPACITY, COLD_CRANK),
     }
 )
 """Inputs that say nothing without one of these."""

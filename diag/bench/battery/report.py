@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from diag.bench.battery.endurance import endurance
 from diag.bench.battery.inputs import (
     CAPACITY,
+    CHEMISTRY,
     COLD_CRANK,
     GLOW_PLUG_TIME,
     IDLE,
-    KIND,
     LOAD_AMPS,
     MORE,
     NEEDED,
@@ -167,7 +167,7 @@ def _figures(
 
 
 def _assumed(answers: Mapping[str, str], battery: Battery, reach: Reach) -> list[str]:
-    needs = {KIND.option, CAPACITY.option, COLD_CRANK.option} & set(answers)
+    needs = {CHEMISTRY.option, CAPACITY.option, COLD_CRANK.option} & set(answers)
     assumed = list(reach.assumed)
     if needs and TEMPERATURE.option not in answers:
         assumed.append(f"battery at {battery.temperature.value:g} C")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from diag.bench.thresholds import Thresholds, value_of
+from diag.bench.thresholds import Thresholds, threshold_value
 from diag.model.quantity import quantity
 from diag.physics.supply_verdict import SupplyOutlook, SupplyTest
 
@@ -25,7 +25,7 @@ class SupplyLimits:
 def supply_limits(thresholds: Thresholds, nominal_v: float) -> SupplyLimits:
     """Return the limits for a system of this voltage; raises `ValueError` if one is missing."""
     data = {"nominal voltage": quantity(nominal_v, "V")}
-    return SupplyLimits(value_of(thresholds, "reserve above the cut-off", "V", data))
+    return SupplyLimits(threshold_value(thresholds, "reserve above the cut-off", "V", data))
 
 
 def place(outlook: SupplyOutlook) -> str:

@@ -32,7 +32,7 @@ from diag.physics.conductor import OHM_PER_KM, Strand
 from diag.physics.errors import PhysicsError, above, between, celsius, one_of
 
 DROP_SOURCE = "Ohm's law; IEC 60228:2004 Tables 2 and 3; IEC 60028"
-Run = Mapping[str, Measurement]
+CableRun = Mapping[str, Measurement]
 """The measurements of a run by their options."""
 
 
@@ -71,12 +71,12 @@ def limit_v(typed: Mapping[str, str], supply_v: float) -> float:
     return supply_v * above("drop limit", percent, "%", most=100.0) / 100
 
 
-def of_circuit(got: Run) -> list[Measurement]:
+def of_circuit(got: CableRun) -> list[Measurement]:
     """Return the measurements that make the circuit's resistance, in its order."""
     return [got[o] for o in ("length", "area", "copper-temperature", "joints", "fuse-holder")]
 
 
-def drop_figures(got: Run, strand: Strand) -> list[DerivedFigure]:
+def drop_figures(got: CableRun, strand: Strand) -> list[DerivedFigure]:
     """Return resistance, drop and loss of the cable that is there."""
     run, amps, supply = of_circuit(got), got["ignition-amps"], got["supply"]
 
@@ -142,7 +142,7 @@ class Sizes:
         }
 
 
-def sizes_of(got: Run, strand: Strand, drop_limit_v: float) -> Sizes:
+def sizes_of(got: CableRun, strand: Strand, drop_limit_v: float) -> Sizes:
     """Return the sizes that carry a run's current within a drop (V)."""
     length, amps = got["length"].value, got["ignition-amps"].value
     joints = got["joints"].value + got["fuse-holder"].value

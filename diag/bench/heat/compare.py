@@ -7,7 +7,15 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from diag.bench.amounts import read_amount, read_error
-from diag.bench.figures import DerivedFigure, Judgement, Measurement, amount, derive, judge, weakest
+from diag.bench.figures import (
+    DerivedFigure,
+    Judgement,
+    Measurement,
+    derive,
+    judge,
+    rounded,
+    weakest,
+)
 from diag.bench.heat.inputs import WANTED_HEAT
 from diag.bench.report import BenchReport
 from diag.model.amounts import AMOUNT_IN_TEXT, unit_spelt
@@ -200,7 +208,7 @@ def _least(aspect: Aspect, known: Sequence[DerivedFigure]) -> Judgement:
     first, second = sorted(known, key=lambda each: each.value)[:2]
     readings = [each.measurement() for each in (first, second)]
     lead = derive("lead", aspect.unit, lambda one, other: other - one, readings, source=SOURCE)
-    size = f"by {amount(lead.value, lead.error, aspect.unit)}"
+    size = f"by {rounded(lead.value, lead.error, aspect.unit)}"
     name = first.name.removeprefix(f"{aspect.name} of ")
     if judge(lead) == "clear yes" and lead.value > 0:
         return Judgement(aspect.name, name, f"{name} {aspect.less} {size}", _blurs(lead, known))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping, Sequence
 
-from diag.bench.battery.inputs import AREA, FURTHER, KIND, LENGTH, NEEDED
+from diag.bench.battery.inputs import AREA, CHEMISTRY, FURTHER, LENGTH, NEEDED
 from diag.bench.battery.report import CAUTION, LOAD_TEST, supply_report, with_first_point
 from diag.cli.bench.asking import Ask, answer, asker, until_believed
 from diag.cli.bench.battery_screen import supply_lines, supply_object
@@ -63,7 +63,7 @@ def _asked_for(answers: Mapping[str, str], ask: Ask) -> dict[str, str]:
     if full[LENGTH.option] and AREA.option not in full:
         full[AREA.option] = answer(AREA, ask, may_skip=False)
     for each in FURTHER:
-        if each is not KIND and not full[KIND.option]:
+        if each is not CHEMISTRY and not full[CHEMISTRY.option]:
             break  # without the kind of battery the rest would tell little
         if each.option not in full:
             full[each.option] = answer(each, ask)

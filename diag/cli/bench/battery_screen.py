@@ -8,7 +8,7 @@ from typing import Any
 from diag.bench.battery.report import SupplyFigure, SupplyReport
 from diag.bench.battery.state import CHARGE_SOURCE
 from diag.bench.battery.verdicts import place
-from diag.bench.figures import amount
+from diag.bench.figures import rounded
 from diag.bench.report import BenchReport, as_object, key, shares_object
 from diag.cli.bench.load_line import LABEL, WIDTH, Mark, draw
 from diag.cli.bench.screen import figure_lines, paragraph, report_lines
@@ -32,7 +32,7 @@ def supply_lines(
     if report.charge_line is not None:
         rows.append(("charge", *report.charge_line))
     for figure in report.reach.figures:
-        value = amount(figure.value, figure.error, figure.unit)
+        value = rounded(figure.value, figure.error, figure.unit)
         rows.append((figure.name, value, figure.formula))
     for name, value, how in rows:
         shown += figure_lines(name, value, how, width)

@@ -7,7 +7,7 @@ from functools import partial
 from types import MappingProxyType
 from typing import Any
 
-from diag.bench.figures import amount
+from diag.bench.figures import rounded
 from diag.bench.heat.compare import ASPECTS, LONGEST_NAME, SHAPE, Run, compared_runs, read_run
 from diag.cli.bench.asking import Ask, asker
 from diag.cli.bench.screen import figure_lines, show, tell
@@ -73,7 +73,7 @@ def _asked(known: int, ask: Ask) -> list[Run]:
 
 def _drawing(wanted_kw: float, given: Sequence[Mapping[str, Any]], width: int) -> list[str]:
     """Return what each run costs, and a line for each of them and each aspect."""
-    lines = [f"for {amount(wanted_kw, 0, 'kW')} of heat"]
+    lines = [f"for {rounded(wanted_kw, 0, 'kW')} of heat"]
     for one in given:
         share = one["running_share"]
         manner = one["manner"] if share >= 1 else f"on {100 * share:.0f} % of time"
@@ -89,7 +89,7 @@ def _drawing(wanted_kw: float, given: Sequence[Mapping[str, Any]], width: int) -
 def _bars(aspect: str, unit: str, values: Mapping[str, float | None], width: int) -> list[str]:
     """Return a line for each run, with a bar where bars are drawn; the longest of them is full."""
     told = {
-        name: "not known" if value is None else amount(value, 0, unit)
+        name: "not known" if value is None else rounded(value, 0, unit)
         for name, value in values.items()
     }
     most = max((value for value in values.values() if value is not None), default=0.0)

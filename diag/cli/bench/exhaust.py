@@ -7,7 +7,7 @@ from functools import partial
 from typing import Any
 
 from diag.bench.exhaust.inputs import INPUTS, groups_of
-from diag.bench.exhaust.report import CAUTIONS, exhaust_report
+from diag.bench.exhaust.report import EXHAUST_CAUTIONS, exhaust_report
 from diag.bench.exhaust.verdicts import exhaust_limits
 from diag.cli.bench.asking import Ask, asker, settle, until_believed
 from diag.cli.bench.screen import show
@@ -26,7 +26,7 @@ def run_exhaust(answers: Mapping[str, str], as_json: bool = False, ask: Ask | No
     """
     groups = groups_of(by_co2="co2" in answers and "o2" not in answers)
     ask, limits = asker(as_json, ask), exhaust_limits(shipped_thresholds())
-    full, complete, notes = settle(groups, answers, ask, CAUTIONS)
+    full, complete, notes = settle(groups, answers, ask, EXHAUST_CAUTIONS)
     told = until_believed(
         lambda now: exhaust_report(now, complete, limits, notes), full, INPUTS, ask
     )

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
-from diag.bench.figures import amount
+from diag.bench.figures import rounded
 from diag.bench.report import ALSO, STOP, BenchReport, as_object
 from diag.cli.terminal.printable import printable
 from diag.cli.terminal.screen import Screen
-from diag.cli.terminal.wrapping import LEAST, cells, filled, wrap
+from diag.cli.terminal.wrapping import LEAST_CELLS, cells, filled, wrap
 
 NAME, VALUE = 22, 20
 ROOM_TO_ANSWER = 12
@@ -30,7 +30,7 @@ def figure_lines(name: str, value: str, how: str, width: int) -> list[str]:
     """
     name, value, how = (printable(each, keep="") for each in (name, value, how))
     head = f"{filled(name, NAME)} {filled(value, VALUE)} "
-    if width - cells(head) >= LEAST:
+    if width - cells(head) >= LEAST_CELLS:
         return wrap(how, width, head, " " * cells(head))
     lines = wrap(f"{name.strip()}: {value}", width, rest="  ")
     return [*lines, *wrap(how, width, "  ", "  ")] if how else lines
@@ -40,7 +40,7 @@ def report_lines(report: BenchReport, width: int, drawing: Drawing | None = None
     """Return the screen, at most `width` cells wide; a reason to stop comes before all else."""
     shown = [line for stop in _sentences(report, stop=True) for line in paragraph(stop, width)]
     rows = [
-        (each.name, amount(each.value, each.error, each.unit), each.formula)
+        (each.name, rounded(each.value, each.error, each.unit), each.formula)
         for each in report.figures
     ]
     for name, value, how in (*rows, *report.rows):

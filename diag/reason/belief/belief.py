@@ -22,7 +22,7 @@ from itertools import combinations
 from diag.reason.belief.evidence import (
     Earlier,
     Evidence,
-    Key,
+    EvidenceKey,
     Look,
     RepairedBefore,
     Weighed,
@@ -128,9 +128,9 @@ class Belief:
         return RepairedBefore(tuple(first), frozenset(cause for cause in first if first[cause]))
 
     @cached_property
-    def used(self) -> Mapping[Key, Weighed]:
+    def used(self) -> Mapping[EvidenceKey, Weighed]:
         """Return the evidence that counts, weighed, in order of stage and sign."""
-        used: dict[Key, Weighed] = {}
+        used: dict[EvidenceKey, Weighed] = {}
         last: dict[str, Earlier] = {}
         inside = let_in(self.said, self.links)
         done = {stage: self._repaired(stage) for stage in {stage for stage, _ in inside}}

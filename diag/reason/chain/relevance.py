@@ -16,7 +16,7 @@ from diag.model.expression import names_in
 from diag.model.rulebook import Figure
 from diag.reason.chain.network import Network
 
-Answers = int
+AnswerSet = int
 """A set of asked cells, one bit each: joining sets is most of the work here."""
 
 
@@ -28,7 +28,7 @@ class Relevance:
     def __init__(self, network: Network, cells: Cells) -> None:
         self._network = network
         self._cells = cells
-        self._known: dict[int, Answers] = {}
+        self._known: dict[int, AnswerSet] = {}
 
     def forget(self) -> None:
         """Drop what was worked out, as something has changed."""
@@ -45,7 +45,7 @@ class Relevance:
         rules = enumerate(self._network.rules)
         return {rule.id: self._names(of) for number, rule in rules if (of := self._of_rule(number))}
 
-    def _names(self, answers: Answers) -> frozenset[str]:
+    def _names(self, answers: AnswerSet) -> frozenset[str]:
         names, found = self._network.order.names, []
         while answers:
             lowest = answers & -answers
@@ -53,7 +53,7 @@ class Relevance:
             answers ^= lowest
         return frozenset(found)
 
-    def _of(self, place: int) -> Answers:
+    def _of(self, place: int) -> AnswerSet:
         order = self._network.order
         if place not in self._known:
             if place not in order.part:
@@ -102,7 +102,7 @@ class Relevance:
             again = part in order.circles and any(fresh[p] != self._known[p] for p in places)
             self._known.update(fresh)
 
-    def _joined(self, place: int) -> Answers:
+    def _joined(self, place: int) -> AnswerSet:
         network, joint = self._network, 0
         if self._cells[place] is not None:
             return 0
@@ -113,7 +113,7 @@ class Relevance:
             joint |= self._of_rule(rule)
         return joint
 
-    def _of_rule(self, rule: int) -> Answers:
+    def _of_rule(self, rule: int) -> AnswerSet:
         """Return what could still change a rule; nothing where it fires or never will."""
         network, cells, known = self._network, self._cells, self._known
         joint, fires = 0, True

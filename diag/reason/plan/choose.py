@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from diag.model.rulebook import Rulebook
 from diag.reason.belief.belief import Belief
-from diag.reason.plan import DecisionProblem, Kind, Option, plan_reduced
+from diag.reason.plan import ActKind, DecisionProblem, Option, plan_reduced
 from diag.reason.plan.decision_problem import CandidateCheck, build_problem, price_of_trust
 from diag.reason.plan.rollout import gains
 from diag.reason.plan.state import LEAST_COST
@@ -61,7 +61,7 @@ def choose(
         Ranked(option.act.kind.value, option.act.name, max(0.0, option.expected - trust))
         for option in (Option(found.act, found.expected), *found.runners_up)
     ]
-    telling = "" if best.kind == Kind.CHECK.value else _telling(rulebook, problem)
+    telling = "" if best.kind == ActKind.CHECK.value else _telling(rulebook, problem)
     return Choice(best, tuple(others), telling)
 
 

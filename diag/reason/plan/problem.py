@@ -102,7 +102,7 @@ class DecisionProblem:
                 raise ValueError(f"`{act.name}` opens `{key}`, which has no setup cost")
 
 
-class Kind(Enum):
+class ActKind(Enum):
     """Tell apart what can be done next."""
 
     CHECK = "check"
@@ -114,7 +114,7 @@ class Kind(Enum):
 class Act:
     """Name a check or repair by its place in the problem; stopping has the place -1."""
 
-    kind: Kind
+    kind: ActKind
     index: int
     name: str
 

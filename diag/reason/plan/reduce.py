@@ -7,7 +7,15 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from math import inf
 
-from diag.reason.plan.problem import Act, Action, DecisionProblem, Kind, Observation, Option, Plan
+from diag.reason.plan.problem import (
+    Act,
+    Action,
+    ActKind,
+    DecisionProblem,
+    Observation,
+    Option,
+    Plan,
+)
 from diag.reason.plan.repair_sequence import repairs_only
 from diag.reason.plan.rollout import check_promise
 from diag.reason.plan.search import MANY_HISTORIES, plan
@@ -33,9 +41,9 @@ class ReducedProblem:
 
     def whole(self, act: Act) -> Act:
         """Return an act of the small problem as an act of the whole one."""
-        if act.kind is Kind.CHECK:
+        if act.kind is ActKind.CHECK:
             return replace(act, index=self.checks[act.index])
-        if act.kind is Kind.REPAIR:
+        if act.kind is ActKind.REPAIR:
             if act.index < len(self.repairs):
                 return replace(act, index=self.repairs[act.index])
             assert self.rest is not None
@@ -166,6 +174,6 @@ def _repair_of_rest(
     weights = tuple(weight if h in left else 0.0 for h, weight in enumerate(problem.weights))
     model = Model(replace(problem, weights=weights, checks=()))
     cost, act = repairs_only(model, model.root)
-    if cost == inf or model.public(act).kind is Kind.STOP:
+    if cost == inf or model.public(act).kind is ActKind.STOP:
         return [], None
     return [Action(name, cost / mass, frozenset({place}))], model.public(act)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Container, Iterable
 
-from diag.model.amounts import shown
+from diag.model.amounts import excerpt
 from diag.model.case import Case
 from diag.model.rulebook import Rulebook, UnitData, Value
 from diag.rulebook.answer import parse_answer, with_error
@@ -39,7 +39,7 @@ def _case(entry: Entry, book: Rulebook) -> Case:
     for key in ("wrong", "told"):
         for number, name in enumerate(values.get(key, ())):
             if name in book.findings and name not in values["shows"]:
-                message = f"this case does not show `{shown(name)}`"
+                message = f"this case does not show `{excerpt(name)}`"
                 entry.source.refuse(entry.item_at(key, number), message, "add it under `shows`")
     return Case(
         id=entry.id,
@@ -68,7 +68,7 @@ def _known(
         if name in drafts:
             entry.source.refuse(entry.item_at(key, number), *draft_wanted(name))
         elif name not in known:
-            message = f"there is no {word} `{shown(name)}`"
+            message = f"there is no {word} `{excerpt(name)}`"
             entry.source.refuse(entry.item_at(key, number), message, nearest(name, known))
 
 
@@ -80,7 +80,7 @@ def answers(
     for name, item in node.entries.items():
         finding = rulebook.findings.get(name)
         if finding is None:
-            message = f"there is no finding `{shown(name)}`"
+            message = f"there is no finding `{excerpt(name)}`"
             source.refuse(name, message, nearest(name, rulebook.findings))
             continue
         value = _answer(source, item, rulebook, name)

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import TypeVar
 
-from diag.model.amounts import shown
+from diag.model.amounts import excerpt
 from diag.model.expression import (
     And,
     Arithmetic,
@@ -75,7 +75,7 @@ def check_data(gathered: Gathered) -> None:
         scaled: dict[str, Quantity] = entry.values.get("proportional to", {})
         for name, at in scaled.items():
             if name not in data:
-                message = f"there is no unit datum `{shown(name)}`"
+                message = f"there is no unit datum `{excerpt(name)}`"
                 key = entry.key_at("proportional to", name)
                 entry.source.refuse(key, message, nearest(name, data))
             elif "unit" in data[name].values:
