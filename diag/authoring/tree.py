@@ -101,6 +101,7 @@ def complaint_policy(
     complaint: str,
     depth: int = 6,
     least_share: float = 0.02,
+    *,
     progress: Callable[[float], None] = lambda _: None,
 ) -> PolicyNode:
     """Return the policy from a complaint, after the checks that every session begins with.

@@ -5,7 +5,6 @@ Whoever must know what a kind means asks this table; a new kind is a new row.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -57,7 +56,7 @@ def _read_choice(text: str, finding: Finding) -> str:
     states, typed = finding.states, " ".join(text.lower().split())
     if typed in states:
         return typed
-    if re.fullmatch(r"[0-9]{1,3}", typed):
+    if typed.isascii() and typed.isdigit() and len(typed) <= 3:
         if not 1 <= int(typed) <= len(states):
             raise ValueError(f"`{typed}` is not a number from 1 to {len(states)}")
         return states[int(typed) - 1]

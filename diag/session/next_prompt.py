@@ -198,8 +198,8 @@ def choice_of(
         offered,
         opened_by(state.rulebook, state.done_checks),
         repaired | state.declined | once_more,
-        deadline,
-        state.proof_failed,
+        deadline=deadline,
+        proof_failed=state.proof_failed,
     )
 
 

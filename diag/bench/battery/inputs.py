@@ -10,9 +10,9 @@ from types import MappingProxyType
 from diag.bench.amounts import LONGEST, read_amount
 from diag.bench.cable.inputs import area_mm2
 from diag.bench.inputs import Input
-from diag.physics.battery import MAX_VOLTS_V
-from diag.physics.charge import CHEMISTRIES, Chemistry
 from diag.physics.errors import PhysicsError, between, celsius
+from diag.physics.supply.battery import MAX_VOLTS_V
+from diag.physics.supply.charge import CHEMISTRIES, Chemistry
 
 VOLTS_ERROR = "0.5 % + 0.02 V"  # a plain multimeter on its 20 V range: common practice, no source
 AMPS_ERROR = "2 % + 0.1 A"  # a plain DC clamp, zeroed: common practice, no source

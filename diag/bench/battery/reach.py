@@ -18,14 +18,14 @@ from diag.bench.figures import (
     weakest,
 )
 from diag.bench.inputs import measured
-from diag.physics.charge import (
+from diag.physics.errors import PhysicsError
+from diag.physics.supply.charge import (
     TABLE_SPREAD_V,
     Chemistry,
     resistance_factor,
     rest_volts_v,
 )
-from diag.physics.errors import PhysicsError
-from diag.physics.ignition import (
+from diag.physics.supply.ignition import (
     IgnitionLoad,
     Limit,
     Phase,
@@ -35,7 +35,7 @@ from diag.physics.ignition import (
     ignition_profile,
     ignition_sag,
 )
-from diag.physics.supply_verdict import SupplyTest, line_readings, line_through
+from diag.physics.supply.verdict import SupplyTest, line_readings, line_through
 
 SURGE = 1.5  # first surge against settled current: common practice, no source
 HALF_FULL = 50.0

@@ -26,8 +26,8 @@ from diag.bench.battery.sums import supply_test
 from diag.bench.battery.verdicts import line_notes, supply_limits, supply_sentence
 from diag.bench.inputs import Input, InputGroup
 from diag.bench.thresholds import Thresholds
-from diag.physics.charge import ChargeBand, NoChargeBand
-from diag.physics.supply_verdict import Measured, SupplyOutlook, SupplyTest, supply_outlook
+from diag.physics.supply.charge import ChargeBand, NoChargeBand
+from diag.physics.supply.verdict import Measured, SupplyOutlook, SupplyTest, supply_outlook
 
 CAUTION = "A spanner across the terminals can burn you or burst the battery. Take rings off."
 LITHIUM_CAUTION = "Never charge LiFePO4 below 0 C: it is damaged for good. Follow its manual."

@@ -17,10 +17,10 @@ from diag.bench.figures import (
     weakest,
 )
 from diag.bench.inputs import measured
-from diag.physics.battery import half_crank_minimum_v, half_crank_test
-from diag.physics.charge import ChargeBand, Chemistry, NoChargeBand, charge_band
 from diag.physics.errors import above, celsius
-from diag.physics.supply_verdict import Measured, SupplyTest
+from diag.physics.supply.battery import half_crank_minimum_v, half_crank_test
+from diag.physics.supply.charge import ChargeBand, Chemistry, NoChargeBand, charge_band
+from diag.physics.supply.verdict import Measured, SupplyTest
 
 WARM_C = 25.0
 BLOCK_V = 16.0  # no rested 12 V battery stands above this

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from diag.bench.thresholds import Thresholds, threshold_value
 from diag.model.quantity import quantity
-from diag.physics.supply_verdict import SupplyOutlook, SupplyTest
+from diag.physics.supply.verdict import SupplyOutlook, SupplyTest
 
 ADVICE = {
     "volts at rest": "take `volts at rest` again, rested, with a finer meter or range",

@@ -17,7 +17,7 @@ from diag.bench.figures import (
 )
 from diag.bench.inputs import measured
 from diag.bench.report import BenchReport
-from diag.physics.supply_split import (
+from diag.physics.supply.split import (
     BATTERY,
     JOINTS_PART,
     NEGATIVE_CABLE,

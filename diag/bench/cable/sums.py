@@ -19,7 +19,8 @@ from diag.bench.cable.inputs import (
 )
 from diag.bench.figures import DerivedFigure, Measurement, derive
 from diag.bench.inputs import measured
-from diag.physics.cable import (
+from diag.physics.errors import PhysicsError, above, between, celsius, one_of
+from diag.physics.supply.cable import (
     FEET_PER_M,
     abyc_circular_mils,
     cable_drop,
@@ -28,8 +29,7 @@ from diag.physics.cable import (
     smallest_area_mm2,
     smallest_awg,
 )
-from diag.physics.conductor import OHM_PER_KM, Strand
-from diag.physics.errors import PhysicsError, above, between, celsius, one_of
+from diag.physics.supply.conductor import OHM_PER_KM, Strand
 
 DROP_SOURCE = "Ohm's law; IEC 60228:2004 Tables 2 and 3; IEC 60028"
 CableRun = Mapping[str, Measurement]
@@ -155,7 +155,9 @@ def sizes_of(got: CableRun, strand: Strand, drop_limit_v: float) -> Sizes:
         gauge = None
     warm = got["copper-temperature"].value
     try:
-        size: float | None = smallest_area_mm2(length, amps, drop_limit_v, warm, listed, joints)
+        size: float | None = smallest_area_mm2(
+            length, amps, drop_limit_v, warm, listed, joints_ohm=joints
+        )
     except PhysicsError:
         size = None
     iso_size = next((each for each, _ in OHM_PER_KM["class 5"] if each >= iso), None)

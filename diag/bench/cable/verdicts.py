@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from diag.bench.cable.sums import DROP_SOURCE, CableRun, Sizes, of_circuit
 from diag.bench.figures import Judgement, derive, improve, judge, weakest
-from diag.physics.cable import circuit_resistance_ohm
-from diag.physics.conductor import Strand
+from diag.physics.supply.cable import circuit_resistance_ohm
+from diag.physics.supply.conductor import Strand
 
 
 def drop_judgement(got: CableRun, strand: Strand, limit_v: float) -> Judgement:

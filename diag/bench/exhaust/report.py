@@ -36,8 +36,8 @@ from diag.bench.exhaust.verdicts import (
 from diag.bench.figures import DerivedFigure, Judgement, Measurement
 from diag.bench.inputs import InputGroup, measured
 from diag.bench.report import BenchReport
+from diag.physics.combustion.fuel import FUELS, Fuel, FuelName
 from diag.physics.errors import one_of
-from diag.physics.fuel import FUELS, Fuel, FuelName
 
 EXHAUST_CAUTIONS = (
     "Exhaust gas is hot and poisonous: lead it outdoors, wear gloves for the probe.",

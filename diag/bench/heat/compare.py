@@ -21,7 +21,7 @@ from diag.bench.report import BenchReport
 from diag.model.amounts import AMOUNT_IN_TEXT, unit_spelt
 from diag.model.quantity import UNITS
 from diag.physics.errors import above, between
-from diag.physics.heat_compare import Delivery, Level, delivery
+from diag.physics.heat.compare import Delivery, Level, delivery
 
 SHAPE = "'LIB-03: 1.1 kW 0.15 l/h 0.9 A 38 dB; 2.2 kW 0.3 l/h 3 A'"
 NEEDED = ("kW", "l/h", "A")

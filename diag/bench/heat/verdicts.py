@@ -19,9 +19,9 @@ from diag.bench.heat.inputs import CLAIMED_HEAT, EXPECTED_DOSE
 from diag.bench.heat.sums import Side
 from diag.bench.inputs import measured
 from diag.bench.thresholds import Thresholds, threshold_value
-from diag.physics.fuel import FuelName
-from diag.physics.heat_balance import judge_claim
-from diag.physics.heat_slip import HeatReadings, rank_slips
+from diag.physics.combustion.fuel import FuelName
+from diag.physics.heat.balance import judge_claim
+from diag.physics.heat.slip import HeatReadings, rank_slips
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,6 +25,7 @@ THINKING_SECONDS = 0.1
 
 
 def run_ask(
+    *,
     unit: str | None = None,
     complaint: str | None = None,
     readings: str | None = None,
@@ -44,7 +45,7 @@ def run_ask(
 
         return run_demo(load_book(rules), screen, thinking)
     if readings is not None or as_json:
-        return _script(load_book(rules), unit, complaint, readings, as_json, screen)
+        return _script(load_book(rules), unit, complaint, readings, screen, as_json=as_json)
     source = source_of(screen)
     if resume is not None:
         with closing(_store()) as store:
@@ -118,7 +119,7 @@ def _begin(
         session = store.create(header)
         screen.say(f"Session {session}: {found.title}; {book.complaints[said].title}.")
         screen.say("At every prompt `help` shows how, `why` says why, `leave` saves and stops.")
-        return _converse(store, session, state, screen, source, told)
+        return _converse(store, session, state, screen, source, told=told)
 
 
 def _pick_unit(rules: str | None, screen: Screen, source: Source) -> str | None:
@@ -177,6 +178,7 @@ def _converse(
     state: SessionState,
     screen: Screen,
     source: Source,
+    *,
     told: Sequence[str] = (),
 ) -> int:
     from diag.cli.ask.conversation import LEFT, Conversation
@@ -212,8 +214,9 @@ def _script(
     unit: str | None,
     complaint: str | None,
     readings: str | None,
-    as_json: bool,
     screen: Screen,
+    *,
+    as_json: bool,
 ) -> int:
     import json
 

@@ -12,8 +12,8 @@ from diag.bench.figures import rounded
 from diag.bench.report import BenchReport, as_object, key, shares_object
 from diag.cli.bench.load_line import LABEL, WIDTH, Mark, draw
 from diag.cli.bench.screen import figure_lines, paragraph, report_lines
-from diag.physics.charge import ChargeBand, NoChargeBand
-from diag.physics.supply_verdict import Measured, SupplyTest
+from diag.physics.supply.charge import ChargeBand, NoChargeBand
+from diag.physics.supply.verdict import Measured, SupplyTest
 
 TALLEST = 23  # lines that leave room for the prompt on a screen of 24
 

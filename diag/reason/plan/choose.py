@@ -48,13 +48,14 @@ def choose(
     offers: Iterable[CandidateCheck],
     opened: frozenset[str],
     avoid: frozenset[str] = frozenset(),
+    *,
     deadline: Callable[[], bool] | None = None,
     proof_failed: bool = False,
 ) -> Choice:
     """Choose the next act of least expected minutes; `avoid` holds repairs done or turned down."""
-    problem = build_problem(rulebook, belief, offers, opened, avoid, proof_failed)
+    problem = build_problem(rulebook, belief, offers, opened, avoid, proof_failed=proof_failed)
     found = plan_reduced(
-        problem, BUDGET, deadline, RUNNERS_UP, hypotheses=HYPOTHESES, checks=CHECKS
+        problem, BUDGET, deadline, alternatives=RUNNERS_UP, hypotheses=HYPOTHESES, checks=CHECKS
     )
     trust = price_of_trust(rulebook, belief.remaining(), proof_failed)
     best, *others = [

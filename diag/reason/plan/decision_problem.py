@@ -60,6 +60,7 @@ def build_problem(
     offers: Iterable[CandidateCheck],
     opened: frozenset[str],
     avoid: frozenset[str] = frozenset(),
+    *,
     proof_failed: bool = False,
 ) -> DecisionProblem:
     """Return the problem of what to do next; `avoid` holds repairs done or turned down.

@@ -79,6 +79,7 @@ def plan_reduced(
     problem: DecisionProblem,
     budget: float = inf,
     deadline: Callable[[], bool] | None = None,
+    *,
     alternatives: int = 2,
     share: float = 0.99,
     hypotheses: int = 10,

@@ -26,7 +26,7 @@ def _case(entry: Entry, book: Rulebook) -> Case:
     values = entry.values
     _known(entry, "unit", "unit", (values["unit"],), book.units)
     _known(entry, "complaint", "complaint", (values["complaint"],), book.complaints)
-    _known(entry, "truth", "cause", values["truth"], book.causes, book.drafts)
+    _known(entry, "truth", "cause", values["truth"], book.causes, drafts=book.drafts)
     for key, word, known in (
         ("dangers", "danger", book.dangers),
         ("wrong", "finding", book.findings),
@@ -61,6 +61,7 @@ def _known(
     word: str,
     names: Iterable[str],
     known: Iterable[str],
+    *,
     drafts: Container[str] = (),
 ) -> None:
     known = tuple(known)

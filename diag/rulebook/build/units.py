@@ -54,7 +54,7 @@ def units(
             entry = entries[base]
         for each in reversed(chain):
             if each.sound:
-                built[each.id] = _unit(look, each, built, data, findings, signs)
+                built[each.id] = _unit(look, each, built, data, findings=findings, signs=signs)
     return dict(sorted(built.items()))
 
 
@@ -63,6 +63,7 @@ def _unit(
     entry: Entry,
     built: Mapping[str, UnitData],
     data: Mapping[str, UnitDatum],
+    *,
     findings: Mapping[str, Finding],
     signs: Mapping[str, Sign],
 ) -> UnitData:

@@ -23,6 +23,8 @@ _TOKEN = re.compile(
     rf"|(is\s++one\s++of(?=\s)|(?:{_KEY}|unit){_END})"
     rf"|({_PHRASE})|(\S))"
 )
+PLAIN_NUMBER = re.compile(r"-?(?:0|[1-9][0-9]{0,11})(?:\.[0-9]{1,12})?")
+"""A number that reads the same as a `float`."""
 _ID = re.compile(rf"(?=[a-z])(?!unit ){_WORD}(?: {_WORD})*")
 
 Token = tuple[int, str, int]

@@ -77,7 +77,12 @@ def by_the_sheet(shop: Workshop, stands: Situation) -> Act:
 def _problem(shop: Workshop, stands: Situation, look: bool = True) -> DecisionProblem:
     offers = shop.offers(stands) if look else ()
     return build_problem(
-        shop.rulebook, stands.belief, offers, stands.opened, stands.repaired, stands.failed
+        shop.rulebook,
+        stands.belief,
+        offers,
+        stands.opened,
+        stands.repaired,
+        proof_failed=stands.failed,
     )
 
 

@@ -4,9 +4,14 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from diag.physics.battery import MAX_CURRENT_A, MAX_VOLTS_V, TheveninSource, appliance_volts_v
-from diag.physics.charge import CHEMISTRIES, Chemistry, resistance_factor, rest_volts_v
 from diag.physics.errors import PhysicsError, above, between, one_of
+from diag.physics.supply.battery import (
+    MAX_CURRENT_A,
+    MAX_VOLTS_V,
+    TheveninSource,
+    appliance_volts_v,
+)
+from diag.physics.supply.charge import CHEMISTRIES, Chemistry, resistance_factor, rest_volts_v
 
 COLDEST_C = -30.0  # where the derating tables end
 WARM_C = 25.0

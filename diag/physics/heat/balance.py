@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 from typing import Literal
 
+from diag.physics.combustion.fuel import FuelName, pump_power_kw
 from diag.physics.errors import above, between
-from diag.physics.fuel import FuelName, pump_power_kw
 
 MAX_HEAT_KW = 200.0
 

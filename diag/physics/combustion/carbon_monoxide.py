@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
-from diag.physics.atmosphere import SEA_LEVEL_PA
 from diag.physics.errors import PhysicsError, between, celsius
+from diag.physics.heat.atmosphere import SEA_LEVEL_PA
 from diag.physics.interpolation import along
 
 CO_G_PER_MOL = 28.010

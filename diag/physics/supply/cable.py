@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from diag.physics.conductor import (
+from diag.physics.errors import PhysicsError, above, between
+from diag.physics.supply.conductor import (
     OHM_PER_KM,
     SAE_CIRCULAR_MILS,
     Strand,
@@ -11,7 +12,6 @@ from diag.physics.conductor import (
     ohm_per_km,
     sae_circular_mils,
 )
-from diag.physics.errors import PhysicsError, above, between
 
 MAX_LENGTH_M = 200.0
 MAX_CURRENT_A = 2000.0
@@ -112,6 +112,7 @@ def smallest_area_mm2(
     drop_limit_v: float,
     temperature_c: float = 20.0,
     strand: Strand = "class 5",
+    *,
     joints_ohm: float = 0.0,
 ) -> float:
     """Give the smallest standard area (mm2) that keeps the drop (V) of a run within a limit.

@@ -6,7 +6,7 @@ from itertools import pairwise
 from typing import Literal
 
 from diag.physics.errors import PhysicsError, above, between
-from diag.physics.heat_balance import MAX_HEAT_KW
+from diag.physics.heat.balance import MAX_HEAT_KW
 from diag.physics.interpolation import along
 
 Manner = Literal["steady", "on and off", "flat out"]

@@ -5,14 +5,14 @@ from dataclasses import dataclass
 from typing import Literal
 
 from diag.model.quantity import compare
-from diag.physics.battery import (
+from diag.physics.errors import above, between
+from diag.physics.supply.battery import (
     MAX_CURRENT_A,
     MAX_VOLTS_V,
     LoadPoint,
     TheveninSource,
     source_from_loads,
 )
-from diag.physics.errors import above, between
 from diag.physics.uncertainty import Budget, error_budget
 
 SupplyVerdict = Literal["holds", "borderline", "sags", "cannot tell"]

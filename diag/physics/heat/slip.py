@@ -6,11 +6,11 @@ from math import log, sqrt
 from types import MappingProxyType
 from typing import Literal
 
-from diag.physics.air import air_heat_kw, mean_to_centre_ratio
-from diag.physics.atmosphere import SEA_LEVEL_PA
+from diag.physics.combustion.fuel import FuelName, pump_power_kw
 from diag.physics.errors import one_of
-from diag.physics.fuel import FuelName, pump_power_kw
-from diag.physics.heat_balance import efficiency_percent
+from diag.physics.heat.air import air_heat_kw, mean_to_centre_ratio
+from diag.physics.heat.atmosphere import SEA_LEVEL_PA
+from diag.physics.heat.balance import efficiency_percent
 
 SpeedKind = Literal["centre", "mean", "traverse"]
 DoseKind = Literal["measured", "memory"]
