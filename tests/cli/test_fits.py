@@ -121,7 +121,7 @@ class Typed:
         return next(self._lines, None)
 
 
-@settings(deadline=None, max_examples=25)
+@settings(max_examples=25)
 @given(st.integers(0, 10**6), widths, st.booleans())
 def test_a_session_fits(bicycle: Rulebook, seed: int, width: int, plain: bool) -> None:
     """Prompts, STOP, reasons, help, refusals, the repair and the end fit, with any texts."""
@@ -135,7 +135,7 @@ def test_a_session_fits(bicycle: Rulebook, seed: int, width: int, plain: bool) -
     assert widest(said) < width
 
 
-@settings(deadline=None, max_examples=25)
+@settings(max_examples=25)
 @given(st.lists(texts, max_size=6), st.sampled_from(PIECES), widths)
 def test_a_list_to_pick_from_fits(titles: list[str], question: str, width: int) -> None:
     """The question, each entry and each refusal fit, as does the sentence of an error."""

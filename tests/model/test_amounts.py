@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pint
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from diag.bench.amounts import read_amount
@@ -178,7 +178,6 @@ def test_prefixes_are_as_pint_reads_them(base: str, prefix: str, number: float) 
     st.sampled_from(["", " ", "  "]),
     st.sampled_from([".", ","]),
 )
-@settings(deadline=None)
 def test_amounts_round_trip(name: str, number: float, gap: str, point: str) -> None:
     """What is written with any spelling of a unit is read back, unless it can be read two ways."""
     whole, _, part = f"{number:.3f}".partition(".")

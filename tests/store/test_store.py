@@ -60,7 +60,7 @@ def _kill(process: "subprocess.Popen[str]") -> str:
     return rest
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(payloads=PAYLOADS)
 def test_events_come_back_in_order(
     payloads: list[dict[str, object]], tmp_path_factory: pytest.TempPathFactory
