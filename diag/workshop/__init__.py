@@ -1,0 +1,28 @@
+"""Units that obey physics, with faults put into their parts: a judge of the rules from outside.
+
+A `Heater` is made of parts (`parts`), drawn by `heater_of` from the world's own `numbers`. Faults
+change quantities of parts (`fault`), the physics of each part stands in `laws`, the control unit's
+states in `control`, and `run` moves it all in time: a `World` is started, run, switched off and
+worked upon, and gives a `Trace` that is asked what was to be read in which phase.
+"""
+
+from diag.workshop.amount import WorkshopError
+from diag.workshop.draw import heater_of
+from diag.workshop.fault import ComesAndGoes, Fault, apply_fault, mistake_in
+from diag.workshop.heater import PARTS, Heater
+from diag.workshop.run.trace import Trace
+from diag.workshop.run.world import Event, World
+
+__all__ = [
+    "PARTS",
+    "ComesAndGoes",
+    "Event",
+    "Fault",
+    "Heater",
+    "Trace",
+    "WorkshopError",
+    "World",
+    "apply_fault",
+    "heater_of",
+    "mistake_in",
+]
