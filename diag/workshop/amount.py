@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, fields
-from functools import cache
 from types import MappingProxyType
 from typing import Annotated, Any, get_type_hints
 
@@ -88,7 +87,6 @@ class Field:
     takes: Amount | Kind
 
 
-@cache
 def quantities(part: type[Any]) -> Mapping[str, Field]:
     """Give the quantities of a part's class by name."""
     hints = get_type_hints(part, include_extras=True)

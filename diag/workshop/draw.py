@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from random import Random
 from typing import Any
 
-from diag.workshop.amount import WorkshopError, quantities
-from diag.workshop.heater import PARTS, Heater
+from diag.workshop.amount import WorkshopError
+from diag.workshop.heater import PARTS, QUANTITIES, Heater
 from diag.workshop.numbers import SMALL_12_V, Number, PartNumbers
 
 
@@ -33,7 +33,7 @@ def heater_of(
         if name not in numbers:
             raise WorkshopError(f"the numbers of `{name}` are missing: give them all")
         values = {}
-        for quantity, field in quantities(part).items():
+        for quantity, field in QUANTITIES[name].items():
             number = numbers[name].numbers.get(quantity)
             if number is None:
                 raise WorkshopError(f"`{name} {quantity}` is missing: give its number")

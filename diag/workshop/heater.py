@@ -102,6 +102,12 @@ PARTS: Mapping[str, type[Any]] = MappingProxyType(
 """The class of each part by the part's name."""
 
 
+QUANTITIES: Mapping[str, Mapping[str, Field]] = MappingProxyType(
+    {name: quantities(part) for name, part in PARTS.items()}
+)
+"""The quantities of each part, by the names of part and quantity."""
+
+
 def field_of(part: str, quantity: str) -> Field:
     """Find a quantity of a part; raises `WorkshopError` with the names that there are.
 
@@ -110,11 +116,9 @@ def field_of(part: str, quantity: str) -> Field:
     """
     if part not in PARTS:
         raise WorkshopError(f"there is no part `{part}`: expected one of {', '.join(PARTS)}")
-    known = quantities(PARTS[part])
+    known = QUANTITIES[part]
     if quantity not in known:
-        raise WorkshopError(
-            f"`{part}` has no `{quantity}`: expected one of {', '.join(known)}"
-        )
+        raise WorkshopError(f"`{part}` has no `{quantity}`: expected one of {', '.join(known)}")
     return known[quantity]
 
 

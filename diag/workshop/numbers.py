@@ -11,8 +11,6 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any
 
-from diag.workshop.amount import OPEN_OHM
-
 
 @dataclass(frozen=True, slots=True)
 class Number:
@@ -70,7 +68,7 @@ _IGNITION = {
     "glow plug": _part(
         "memory: about 9 A and 950 C on 12 V", cold_resistance=(0.50, 0.04),
         temperature_coefficient=(0.0016, 0.03), heat_capacity=(1.6, 0.1),
-        conductance=(0.040, 0.04), radiating_area=(5.0, 0.04), deposit=0.0, made_for=12.0,
+        conductance=(0.040, 0.04), radiating_area=(5.0, 0.04), deposit=0.0, burns_out_at=1350.0,
     ),
     "plug lead": _part("geometry of 0.5 m of 1.5 mm2", resistance=(0.012, 0.2)),
     "plug connector": _part("connector tables", resistance=(0.004, 0.5)),
@@ -103,7 +101,9 @@ _COMBUSTION = {
         volt_seconds=(0.0147, 0.02), inertia=(9e-5, 0.1), bearing_drag=(0.002, 0.3),
         wheel_drag=1.0, seized=0.0,
     ),
-    "combustion wheel": _part("memory", output=(1.0, 0.03)),
+    "combustion wheel": _part(
+        "from rated heat at an air ratio of 1.5", free_flow=3.71, output=(1.0, 0.03)
+    ),
     "intake": _part("memory", blockage=0.0),
     "exhaust": _part("memory", length=(1.0, 0.3), blockage=0.0, leak=0.0, into_cabin=0.1),
     "burner": _part("memory", carbon=(0.03, 0.9), pooled=0.0, burnt_through=0.0),
@@ -111,12 +111,14 @@ _COMBUSTION = {
     "exchanger": _part(
         "from rated heat and usual exhaust and outlet temperatures (memory)", soot=(0.03, 0.9),
         crack=0.0, gas_conductance=(3.8, 0.04), air_conductance=(16.5, 0.04),
-        heat_capacity=(900.0, 0.05),
+        design_gas=4.57, design_air=91.8, case_loss=0.45, heat_capacity=(900.0, 0.05),
     ),
 }  # fmt: skip
 
 _AIR = {
-    "warm air wheel": _part("memory", output=(1.0, 0.03)),
+    "warm air wheel": _part(
+        "from rated heat and 75 to 90 K of rise", free_flow=76.3, output=(1.0, 0.03)
+    ),
     "inlet": _part("memory", blockage=0.0, recirculation=0.0),
     "duct": _part(
         "memory", bore=60.0, length=(2.0, 0.4), blockage=0.0, crushed=0.0, leak=0.0
@@ -155,5 +157,29 @@ SMALL_12_V: Mapping[str, PartNumbers] = MappingProxyType(
 )
 """A heater of about 2 kW on 12 V."""
 
-CUT_OHM = OPEN_OHM
-"""What stands for a lead that is cut."""
+
+def _overlaid(
+    base: Mapping[str, PartNumbers], changes: Mapping[str, Mapping[str, float]]
+) -> Mapping[str, PartNumbers]:
+    """Give a class as another with some numbers put in the place of its own, scatter kept."""
+    made = dict(base)
+    for part, numbers in changes.items():
+        old = base[part]
+        new = {name: Number(value, old.numbers[name].scatter) for name, value in numbers.items()}
+        made[part] = PartNumbers(old.origin, MappingProxyType({**old.numbers, **new}))
+    return MappingProxyType(made)
+
+
+SMALL_24_V = _overlaid(
+    SMALL_12_V,
+    {
+        "battery": {"nominal": 24.0, "capacity": 45.0},
+        "charger": {"volts": 27.6},
+        "fuse": {"rating": 15.0},
+        "glow plug": {"cold resistance": 2.0},
+        "pump": {"coil resistance": 40.0},
+        "motor": {"resistance": 8.0, "volt seconds": 0.0294},
+        "control unit": {"standby": 0.015, "awake": 0.06, "low volts": 21.0, "high volts": 31.6},
+    },
+)
+"""The same on 24 V: half the amps through four times the ohms."""

@@ -46,6 +46,8 @@ class Mind:
     low_volts_s: float = 0.0
     fan_slow_s: float = 0.0
     code: int = 0
+    was_asked: bool = False
+    """Whether the switch was on already: only switching it on anew starts the unit."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,8 +83,8 @@ def _circuits(mind: Mind, senses: Senses, unit: ControlUnit) -> dict[str, bool]:
         "high volts": senses.unit_v > unit.high_volts_v,
         "fan too slow": mind.fan_slow_s > LIMITS.fan_slow_s,
         "plug circuit": settled
-        and not LIMITS.plug_least_a <= senses.plug_a <= 2.0 * LIMITS.plug_most_a,
-        "pump circuit": not 2.0 <= senses.pump_ohm <= 60.0,
+        and not LIMITS.plug_least_w <= senses.plug_a * senses.unit_v <= LIMITS.plug_most_w,
+        "pump circuit": not 2.0 <= senses.pump_ohm <= 200.0,
         "flame sensor circuit": senses.flame_c is None,
         "overheat sensor circuit": senses.body_c is None,
         "room sensor circuit": senses.room_c is None,
@@ -99,8 +101,7 @@ def _conditions(mind: Mind, senses: Senses, unit: ControlUnit) -> dict[str, bool
     tries_left = mind.tries < LIMITS.tries and mind.flame_losses <= LIMITS.flame_losses
     band = LIMITS.room_band_k
     return {
-        "asked": senses.asked and unit.locked < 0.5,
-        "asked and not locked": senses.asked and unit.locked < 0.5,
+        "asked": senses.asked and not mind.was_asked and unit.locked < 0.5,
         "switched off": not senses.asked,
         "time up": mind.phase_s >= PHASES[mind.phase].most_s,
         "cool": cool,
@@ -121,13 +122,13 @@ def _counted(mind: Mind, senses: Senses, unit: ControlUnit, dt_s: float) -> Mind
     low = senses.unit_v < unit.low_volts_v
     wanted = commands_of(mind, unit).fan
     slow = wanted > 0.0 and senses.fan_share < 0.45 * wanted and mind.phase_s > 1.5
-    heading = {"low": -1.0, "ramp": 1.0, "full": 1.0}.get(mind.phase, 0.0)
+    per_s = {"low": -1.0 / LIMITS.ease_s, "ramp": 1.0 / LIMITS.ramp_s}.get(mind.phase, 0.0)
     return replace(
         mind,
         phase_s=mind.phase_s + dt_s,
         low_volts_s=mind.low_volts_s + dt_s if low else 0.0,
         fan_slow_s=mind.fan_slow_s + dt_s if slow else 0.0,
-        heat=min(1.0, max(0.0, mind.heat + heading * dt_s / LIMITS.ramp_s)),
+        heat=min(1.0, max(0.0, mind.heat + per_s * dt_s)),
     )
 
 
@@ -146,12 +147,16 @@ def _entered(mind: Mind, name: str) -> Mind:
         code = FLAME_LOST if losses > LIMITS.flame_losses else NO_FLAME
     elif name == "fault cool-down" and mind.phase == "fan run-up":
         code = STILL_HOT
-    return Mind(name, 0.0, heat, tries, losses, 0.0, 0.0, code)
+    return Mind(name, 0.0, heat, tries, losses, 0.0, 0.0, code, mind.was_asked)
 
 
 def decide(mind: Mind, senses: Senses, unit: ControlUnit, dt_s: float) -> Mind:
     """Give the state of mind after a step of time (s) with what is sensed."""
-    if senses.unit_v < LIMITS.wakes_v or unit.overheated > 0.5:
+    return replace(_decided(mind, senses, unit, dt_s), was_asked=senses.asked)
+
+
+def _decided(mind: Mind, senses: Senses, unit: ControlUnit, dt_s: float) -> Mind:
+    if senses.unit_v < LIMITS.wakes_share * unit.low_volts_v or unit.overheated > 0.5:
         return replace(Mind(), code=mind.code)
     mind = _counted(mind, senses, unit, dt_s)
     if mind.phase not in RESTING:

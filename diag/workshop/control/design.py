@@ -9,10 +9,10 @@ from diag.workshop.laws.motor import FULL_RAD_PER_S, volts_for
 
 
 @cache
-def design_volts(fan_share: float) -> float:
-    """Give the motor's volts that a share of full speed was designed to need.
+def design_volts(fan_share: float, nominal_v: float) -> float:
+    """Give the motor's volts that a share of full speed was designed to need at a supply (V).
 
-    >>> 9.0 < design_volts(1.0) < 12.0
+    >>> 9.0 < design_volts(1.0, 12.0) < 12.0
     True
     """
-    return volts_for(heater_of().motor, fan_share * FULL_RAD_PER_S)
+    return volts_for(heater_of().motor, fan_share * FULL_RAD_PER_S) * nominal_v / 12.0

@@ -52,7 +52,7 @@ _LIST = (
           (("body cool", "off"), ("time up", "off"))),
     Phase("fault cool-down", 0.6, False, "none", 90.0, 240.0,
           (("body cool", "fault"), ("time up", "fault"))),
-    Phase("fault", 0.0, False, "none", 0.0, _EVER, (("asked and not locked", "fan run-up"),)),
+    Phase("fault", 0.0, False, "none", 0.0, _EVER, (("asked", "fan run-up"),)),
 )  # fmt: skip
 
 PHASES: Mapping[str, Phase] = MappingProxyType({each.name: each for each in _LIST})
@@ -100,25 +100,26 @@ class Limits:
     flame_lost_c: float = 62.0
     cool_c: float = 58.0
     body_cool_c: float = 45.0
-    body_warm_c: float = 132.0
-    body_fine_c: float = 112.0
-    too_hot_c: float = 152.0
+    body_warm_c: float = 160.0
+    body_fine_c: float = 138.0
+    too_hot_c: float = 180.0
     room_band_k: float = 1.5
     start_hz: float = 1.3
     low_hz: float = 1.0
-    full_hz: float = 3.0
+    full_hz: float = 3.2
     low_fan: float = 0.40
     full_fan: float = 0.97
     ramp_s: float = 75.0
+    ease_s: float = 25.0
     plug_soft_s: float = 15.0
     plug_soft_share: float = 0.5
     tries: int = 2
     flame_losses: int = 2
     failed_starts: int = 3
-    plug_least_a: float = 4.0
-    plug_most_a: float = 16.0
+    plug_least_w: float = 40.0
+    plug_most_w: float = 400.0
     fan_slow_s: float = 8.0
-    wakes_v: float = 7.0
+    wakes_share: float = 0.65  # of the low-volts limit
 
 
 LIMITS = Limits()

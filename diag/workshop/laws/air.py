@@ -9,8 +9,6 @@ from diag.physics.atmosphere import pressure_at_altitude_pa
 from diag.workshop.heater import Heater
 
 _INNER = 0.6  # a fan's own resistance against that of its path: memory
-_FREE_COMBUSTION_M3_PER_S = 1.03e-3  # flat out, sound: from rated heat at an air ratio of 1.5
-_FREE_WARM_M3_PER_S = 0.0212  # 76 m3/h: from rated heat and 75 K of rise
 _LEAST_OPEN = 0.02
 
 
@@ -44,10 +42,11 @@ def combustion_resistance(heater: Heater) -> float:
 
 def combustion_air_kg_per_s(heater: Heater, speed_share: float) -> float:
     """Give the air (kg/s) that reaches the flame at a share of full speed."""
-    flow = _flow(speed_share, heater.combustion_wheel.output, combustion_resistance(heater))
+    wheel = heater.combustion_wheel
+    flow = _flow(speed_share, wheel.output, combustion_resistance(heater))
     reaches = 1.0 - 0.5 * heater.gasket.leak
     density = density_kg_per_m3(heater, heater.weather.temperature_c)
-    return flow * _FREE_COMBUSTION_M3_PER_S * density * reaches
+    return flow * wheel.free_flow_m3_per_h / 3600.0 * density * reaches
 
 
 def duct_resistance(heater: Heater) -> float:
@@ -64,8 +63,9 @@ def duct_resistance(heater: Heater) -> float:
 
 def warm_air_kg_per_s(heater: Heater, speed_share: float, inlet_c: float) -> float:
     """Give the warm air (kg/s) through the body at a share of full speed."""
-    flow = _flow(speed_share, heater.warm_air_wheel.output, duct_resistance(heater))
-    return flow * _FREE_WARM_M3_PER_S * density_kg_per_m3(heater, inlet_c)
+    wheel = heater.warm_air_wheel
+    flow = _flow(speed_share, wheel.output, duct_resistance(heater))
+    return flow * wheel.free_flow_m3_per_h / 3600.0 * density_kg_per_m3(heater, inlet_c)
 
 
 def outlet_centre_m_per_s(heater: Heater, warm_kg_per_s: float, outlet_c: float) -> float:

@@ -76,7 +76,7 @@ def resistance_ohm(battery: Battery) -> float:
 
 def polarisation_ohm(battery: Battery) -> float:
     """Give the further resistance that shows within a minute; worn plates have much of it."""
-    worn = battery.health ** -1.6
+    worn = float(battery.health**-1.6)
     return 0.8 * battery.resistance_ohm * _blocks(battery) * _grown(battery) * worn
 
 

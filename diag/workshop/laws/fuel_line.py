@@ -39,7 +39,7 @@ def viscosity_mm2_per_s(fuel: Fuel) -> float:
 
 def waxed(fuel: Fuel) -> float:
     """Give how far wax or ice shuts a filter, 0 to 1."""
-    wax = (fuel.wax_temperature_c - fuel.temperature_c) / 8.0 * (1.0 - fuel.petrol)
+    wax = (fuel.wax_temperature_c - fuel.temperature_c) / 5.0 * (1.0 - fuel.petrol)
     ice = 4.0 * fuel.water if fuel.temperature_c < -1.0 else 0.0
     return min(1.0, max(0.0, wax, ice))
 
@@ -76,6 +76,12 @@ def _pressure_kpa(heater: Heater, l_per_h: float) -> float:
     return _HOSE_KPA_PER_M * _PULSED * hose.length_m * thick * narrow
 
 
+def moves(heater: Heater, coil_v: float) -> bool:
+    """Say whether the piston can be heard to move at these volts at the coil."""
+    enough = coil_v * 12.0 / heater.battery.nominal_v > _BY_VOLTS[0][0]
+    return enough and heater.pump.stuck < 0.95
+
+
 def stroke_of(
     heater: Heater, rate_hz: float, coil_v: float, tank_vacuum_kpa: float, at_s: float
 ) -> Stroke:
@@ -96,6 +102,6 @@ def stroke_of(
         * (1.0 + 0.6 * pump.passing)
         * along(_BY_SUCTION, suction)
         * along(_BY_PRESSURE, _pressure_kpa(heater, l_per_h))
-        * along(_BY_VOLTS, coil_v)
+        * along(_BY_VOLTS, coil_v * 12.0 / heater.battery.nominal_v)
     )
     return Stroke(suction, air_share, 0.0 if slug else dose)

@@ -9,10 +9,7 @@ from diag.physics.air import air_heat_capacity_j_per_kg_k
 from diag.workshop.parts.combustion import Exchanger
 
 GAS_J_PER_KG_K = 1160.0  # mean of wet flue gas from 20 to 1,500 C: handbooks, memory
-_GAS_REFERENCE_KG_PER_S = 1.27e-3
-_AIR_REFERENCE_KG_PER_S = 0.0255
-_CASE_W_PER_K = 0.45
-_SOOT = 2.5  # how much a full coat of soot adds to the gas side's resistance: memory
+_SOOT = 0.8  # how much a full coat of soot adds to the gas side's resistance: memory
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +61,7 @@ def heat_flows(exchanger: Exchanger, streams: Streams, freed_w: float, body_c: f
     exhaust_c, taken_w = body_c, freed_w
     if gas > 0.0:
         flame_c = streams.gas_in_c + freed_w / gas
-        grown = (streams.gas_kg_per_s / _GAS_REFERENCE_KG_PER_S) ** 0.8
+        grown = (streams.gas_kg_per_s * 3600.0 / exchanger.design_gas_kg_per_h) ** 0.8
         passes = exchanger.gas_conductance_w_per_k * grown / (1.0 + _SOOT * exchanger.soot)
         exhaust_c = flame_c - _effectiveness(passes, gas) * (flame_c - body_c)
         taken_w = gas * (flame_c - exhaust_c)
@@ -72,9 +69,9 @@ def heat_flows(exchanger: Exchanger, streams: Streams, freed_w: float, body_c: f
     air = streams.air_kg_per_s * heat_capacity
     outlet_c, air_w = body_c, 0.0
     if air > 0.0:
-        grown = (streams.air_kg_per_s / _AIR_REFERENCE_KG_PER_S) ** 0.7
+        grown = (streams.air_kg_per_s * 3600.0 / exchanger.design_air_kg_per_h) ** 0.7
         share = _effectiveness(exchanger.air_conductance_w_per_k * grown, air)
         outlet_c = streams.air_in_c + share * (body_c - streams.air_in_c)
         air_w = air * (outlet_c - streams.air_in_c)
-    case_w = _CASE_W_PER_K * (body_c - streams.air_in_c)
+    case_w = exchanger.case_loss_w_per_k * (body_c - streams.air_in_c)
     return HeatFlows(freed_w, air_w, freed_w - taken_w, case_w, exhaust_c, outlet_c)

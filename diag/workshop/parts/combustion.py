@@ -24,6 +24,8 @@ class Motor:
 class CombustionWheel:
     """The wheel that blows the combustion air; `output` falls when broken or fouled."""
 
+    free_flow_m3_per_h: Annotated[float, Amount("m3/h", 0.1, 100.0)]
+    """At full speed through a new unit."""
     output: Times
 
 
@@ -69,5 +71,10 @@ class Exchanger:
     soot: Share
     crack: Share
     gas_conductance_w_per_k: Annotated[float, Amount("W/K", 0.1, 100.0)]
+    """Of its gas side, at its design flow of gas."""
     air_conductance_w_per_k: Annotated[float, Amount("W/K", 0.1, 500.0)]
+    """Of its air side, at its design flow of warm air."""
+    design_gas_kg_per_h: Annotated[float, Amount("kg/h", 0.1, 200.0)]
+    design_air_kg_per_h: Annotated[float, Amount("kg/h", 1.0, 2000.0)]
+    case_loss_w_per_k: Annotated[float, Amount("W/K", 0.0, 20.0)]
     heat_capacity_j_per_k: Annotated[float, Amount("J/K", 50.0, 20000.0)]

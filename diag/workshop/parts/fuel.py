@@ -38,7 +38,7 @@ class SuctionHose:
     length_m: Metres
     bore_mm: Millimetres
     collapse: Share
-    air_leak: Share
+    air_leak: Annotated[float, Amount("1", 0.0, 10.0)]
     """Share of the flow that comes as air at 10 kPa of suction."""
 
 

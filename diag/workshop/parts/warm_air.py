@@ -10,6 +10,8 @@ from diag.workshop.amount import Amount, Celsius, Metres, Millimetres, Share, Ti
 class WarmAirWheel:
     """The wheel that blows the warm air; `output` falls with dust."""
 
+    free_flow_m3_per_h: Annotated[float, Amount("m3/h", 1.0, 2000.0)]
+    """At full speed through a usual fitting, cold."""
     output: Times
 
 

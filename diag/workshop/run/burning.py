@@ -83,53 +83,101 @@ def _lit(heater: Heater, state: State, air: float, ratio: float, dt_s: float) ->
     return (dt_s, 0.0, 0.0) if kindling >= 1.0 else (0.0, 0.0, kindling)
 
 
-def burn(heater: Heater, state: State, rate_hz: float, coil_v: float, dt_s: float) -> Burning:
-    """Run fuel, flame and heat for a step of time (s) with the pump at a rate (Hz)."""
-    share = state.speed_rad_per_s / FULL_RAD_PER_S
-    fed = _fed(heater, state, rate_hz, coil_v, dt_s)
-    pool = state.pool_ml + fed.pumped_ml - fed.lost_ml
-    vapour = vapour_ml_per_s(pool, state.flame_s, state.plug_c, heater.screen.clogging)
-    vapour = min(vapour, pool / dt_s)
+@dataclass(frozen=True, slots=True)
+class _Flame:
+    """Hold the chamber over a step: vapour of what pool, the gas that it makes, the flame's age."""
+
+    pool_ml: float
+    vapour_ml_per_s: float
+    gas: Gas
+    gas_kg_per_s: float
+    freed_w: float
+    flame_s: float
+    starved_s: float
+    kindling: float
+
+    @property
+    def white_ml_per_s(self) -> float:
+        """Give the vapour that leaves unburnt."""
+        return self.vapour_ml_per_s * (1.0 - self.gas.burnt)
+
+
+def _flame(heater: Heater, state: State, pool_ml: float, dt_s: float) -> _Flame:
+    """Evaporate from the pool, and burn what is vapour if there is a flame."""
+    vapour = vapour_ml_per_s(pool_ml, state.flame_s, state.plug_c, heater.screen.clogging)
+    vapour = min(vapour, pool_ml / dt_s)
     fuel = heater.fuel
     kg_per_ml = density_kg_per_m3(fuel.density_15c_kg_per_m3, fuel.temperature_c) * 1e-6
-    oil_kg_per_s = vapour * kg_per_ml * (1.0 - fuel.water)
-    air = combustion_air_kg_per_s(heater, share)
-    gas = gas_of(heater, air, oil_kg_per_s) if state.flame_s > 0.0 else AIR_ONLY
+    oil = vapour * kg_per_ml * (1.0 - fuel.water)
+    air = combustion_air_kg_per_s(heater, state.speed_rad_per_s / FULL_RAD_PER_S)
+    gas = gas_of(heater, air, oil, state.flame_s) if state.flame_s > 0.0 else AIR_ONLY
     flame_s, starved_s, kindling = _lit(heater, state, air, gas.air_ratio, dt_s)
-    freed_w = gas.burnt * oil_kg_per_s * fuel.net_heat_mj_per_kg * 1e6
-    inlet = heater.inlet.recirculation
-    inlet_c = state.cabin_c + inlet * (state.outlet_c - state.cabin_c)
-    warm = warm_air_kg_per_s(heater, share, inlet_c)
-    outside_c = heater.weather.temperature_c
-    streams = Streams(air + oil_kg_per_s * gas.burnt, outside_c, warm, inlet_c)
-    flows = heat_flows(heater.exchanger, streams, freed_w, state.body_c)
-    white = vapour * (1.0 - gas.burnt)
-    into_cabin_w = flows.air_w * (1.0 - 0.8 * heater.duct.leak)
-    leaked = rooms.leaked_m3_per_s(heater, streams.gas_kg_per_s, gas.co_ppm)
-    room = heater.cabin
-    carried = {
-        "pool_ml": pool - vapour * dt_s,
-        "line_ml": fed.line_ml,
-        "tank_vacuum_kpa": fed.vacuum_kpa,
-        "flame_s": flame_s,
-        "starved_s": starved_s,
-        "kindling": kindling,
-        "cabin_c": rooms.warmed_c(heater, state.cabin_c, into_cabin_w, dt_s),
-        "cabin_co_ppm": rooms.diluted_ppm(room, state.cabin_co_ppm, leaked, dt_s),
-    }
-    tally = Tally(
+    return _Flame(
+        pool_ml=pool_ml,
+        vapour_ml_per_s=vapour,
+        gas=gas,
+        gas_kg_per_s=air + oil * gas.burnt,
+        freed_w=gas.burnt * oil * fuel.net_heat_mj_per_kg * 1e6,
+        flame_s=flame_s,
+        starved_s=starved_s,
+        kindling=kindling,
+    )
+
+
+def _used(fed: _Fed, flame: _Flame, flows: HeatFlows, dt_s: float) -> Tally:
+    """Give what a step used and turned over on the burning side."""
+    gas = flame.gas
+    return Tally(
         pumped_ml=fed.pumped_ml,
-        burnt_ml=vapour * gas.burnt * dt_s,
-        unburnt_ml=white * dt_s,
+        burnt_ml=flame.vapour_ml_per_s * gas.burnt * dt_s,
+        unburnt_ml=flame.white_ml_per_s * dt_s,
         lost_ml=fed.lost_ml,
-        freed_j=freed_w * dt_s,
+        freed_j=flame.freed_w * dt_s,
         air_j=flows.air_w * dt_s,
         exhaust_j=flows.exhaust_w * dt_s,
         case_j=flows.case_w * dt_s,
-        soot=_SOOT_PER_ML * vapour * dt_s * gas.smoke_spot**2 if flame_s > 0.0 else 0.0,
+        burning_s=dt_s if flame.flame_s > 0.0 else 0.0,
+        soot=_SOOT_PER_ML * flame.vapour_ml_per_s * dt_s * gas.smoke_spot**2
+        if flame.flame_s > 0.0
+        else 0.0,
     )
+
+
+def _carried(
+    heater: Heater, state: State, flame: _Flame, flows: HeatFlows, dt_s: float
+) -> dict[str, Any]:
+    """Give what the next step's state takes over of flame and cabin."""
+    leaked = rooms.leaked_m3_per_s(heater, flame.gas_kg_per_s, flame.gas.co_ppm)
+    into_cabin_w = flows.air_w * (1.0 - 0.8 * heater.duct.leak)
+    return {
+        "pool_ml": flame.pool_ml - flame.vapour_ml_per_s * dt_s,
+        "flame_s": flame.flame_s,
+        "starved_s": flame.starved_s,
+        "kindling": flame.kindling,
+        "cabin_c": rooms.warmed_c(heater, state.cabin_c, into_cabin_w, dt_s),
+        "cabin_co_ppm": rooms.diluted_ppm(heater.cabin, state.cabin_co_ppm, leaked, dt_s),
+    }
+
+
+def burn(heater: Heater, state: State, rate_hz: float, coil_v: float, dt_s: float) -> Burning:
+    """Run fuel, flame and heat for a step of time (s) with the pump at a rate (Hz)."""
+    fed = _fed(heater, state, rate_hz, coil_v, dt_s)
+    flame = _flame(heater, state, state.pool_ml + fed.pumped_ml - fed.lost_ml, dt_s)
+    inlet_c = state.cabin_c + heater.inlet.recirculation * (state.outlet_c - state.cabin_c)
+    warm = warm_air_kg_per_s(heater, state.speed_rad_per_s / FULL_RAD_PER_S, inlet_c)
+    streams = Streams(flame.gas_kg_per_s, heater.weather.temperature_c, warm, inlet_c)
+    flows = heat_flows(heater.exchanger, streams, flame.freed_w, state.body_c)
+    carried = _carried(heater, state, flame, flows, dt_s)
+    carried |= {"line_ml": fed.line_ml, "tank_vacuum_kpa": fed.vacuum_kpa}
     return Burning(
-        fed.stroke, gas, flows, fed.pumped_ml / dt_s, white, inlet_c,
-        outlet_centre_m_per_s(heater, warm, flows.outlet_c), air_density(heater, inlet_c), tally,
-        carried,
-    )  # fmt: skip
+        stroke=fed.stroke,
+        gas=flame.gas,
+        flows=flows,
+        fuel_ml_per_s=fed.pumped_ml / dt_s,
+        white_ml_per_s=flame.white_ml_per_s,
+        inlet_c=inlet_c,
+        outlet_m_per_s=outlet_centre_m_per_s(heater, warm, flows.outlet_c),
+        air_density=air_density(heater, inlet_c),
+        tally=_used(fed, flame, flows, dt_s),
+        carried=carried,
+    )

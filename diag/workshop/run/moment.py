@@ -61,6 +61,7 @@ class Tally:
     exhaust_j: float = 0.0
     case_j: float = 0.0
     soot: float = 0.0
+    burning_s: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,6 +106,7 @@ class Moment:
     overheat_sensor_ohm: float
     room_sensor_ohm: float
     code: int
+    rubs: bool
 
     @property
     def sounds(self) -> tuple[str, ...]:
@@ -112,11 +114,24 @@ class Moment:
         heard = []
         if self.fan_share > 0.1:
             heard.append("fan")
+            if self.rubs:
+                heard.append("a wheel or bearing rubs")
         if self.pump_ticks and self.pump_hz > 0.0:
             heard.append("pump ticks")
         if self.flame:
             heard.append("flame")
         return tuple(heard)
+
+    @property
+    def smoke(self) -> str:
+        """Say what is seen at the exhaust: none, white (unburnt vapour) or dark (soot).
+
+        A spot of 4 shows as a grey haze (transmission, ASTM D2156 sec. 5.2); what vapour shows
+        is memory.
+        """
+        if self.flame and self.smoke_spot >= 4.0:
+            return "dark"
+        return "white" if self.white_smoke_ml_per_s > 0.004 else "none"
 
     def volts_between(self, first: str, second: str) -> float:
         """Give the volts from one node to another; raises `KeyError` for a name that is none."""

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from dataclasses import fields, replace
 
+from diag.workshop.amount import OPEN_OHM
 from diag.workshop.heater import Heater
 from diag.workshop.laws.battery import may_charge, usable_ah
-from diag.workshop.laws.supply import Supplied
-from diag.workshop.parts.supply import Fuse, Joint
-from diag.workshop.run.moment import State, Tally
+from diag.workshop.parts.supply import Battery, Fuse, Joint
+from diag.workshop.run.moment import Moment, State, Tally
 
 _HOT_JOINT_W = 4.0  # memory: a joint that sheds more browns and grows worse
 _COOKED_C = 95.0  # memory: electronics
 _FUSE_S = 6.0
+_GROWS_PER_H = 0.3  # memory: cracks and leaks in the hot gas
 
 
 def added(first: Tally, second: Tally) -> Tally:
@@ -41,47 +42,53 @@ def _joint(joint: Joint, amps: float, dt_s: float) -> Joint:
     return Joint(joint.resistance_ohm * (1.0 + 2e-5 * watts * dt_s))
 
 
-def _grown(share: float, rate_per_h: float, dt_s: float) -> float:
+def _grown(share: float, hot_s: float) -> float:
     """Let damage that is there grow by a share of itself an hour; what is sound stays so."""
-    return min(1.0, share * (1.0 + rate_per_h * dt_s / 3600.0))
+    return min(1.0, share * (1.0 + _GROWS_PER_H * hot_s / 3600.0))
 
 
-def settled(heater: Heater, state: State, tally: Tally, supply: Supplied, dt_s: float) -> Heater:
-    """Give the unit with what a short while (s) of its run has done to its parts."""
-    battery, burner, exchanger, exhaust = (
-        heater.battery, heater.burner, heater.exchanger, heater.exhaust,
-    )  # fmt: skip
-    used = tally.charge_as / 3600.0 / usable_ah(battery)
+def _battery(battery: Battery, charge_as: float) -> Battery:
+    """Take the charge (A s) that was used; frost bars what would come in."""
+    used = charge_as / 3600.0 / usable_ah(battery)
     if used < 0.0 and not may_charge(battery):
-        used = 0.0
-    burning = state.flame_s > 0.0
-    unit = heater.control_unit
+        return battery
+    return replace(battery, charge=min(1.0, max(0.0, battery.charge - used)))
+
+
+def _fired(heater: Heater, state: State, tally: Tally) -> Heater:
+    """Leave the mark of flame and fuel: soot, pooled fuel, and damage that grows in the heat."""
+    hot_s = tally.burning_s
+    burner, exchanger, exhaust = heater.burner, heater.exchanger, heater.exhaust
+    soot = min(1.0, exchanger.soot + tally.soot)
     return replace(
         heater,
-        battery=replace(battery, charge=min(1.0, max(0.0, battery.charge - used))),
-        fuse=_fuse(heater.fuse, abs(supply.fuse_a), dt_s),
-        positive_joint=_joint(heater.positive_joint, supply.fuse_a, dt_s),
-        negative_joint=_joint(heater.negative_joint, supply.unit_a, dt_s),
-        tank=replace(
-            heater.tank, level_l=max(0.0, heater.tank.level_l - tally.pumped_ml / 1000.0)
-        ),
+        tank=replace(heater.tank, level_l=max(0.0, heater.tank.level_l - tally.pumped_ml / 1000.0)),
         burner=replace(
-            burner,
-            pooled_ml=min(200.0, state.pool_ml),
-            carbon=min(1.0, burner.carbon + tally.soot),
+            burner, pooled_ml=min(200.0, state.pool_ml), carbon=min(1.0, burner.carbon + tally.soot)
         ),
-        exchanger=replace(
-            exchanger,
-            soot=min(1.0, exchanger.soot + tally.soot),
-            crack=_grown(exchanger.crack, 0.3 if burning else 0.0, dt_s),
-        ),
-        exhaust=replace(exhaust, leak=_grown(exhaust.leak, 0.3 if burning else 0.0, dt_s)),
+        exchanger=replace(exchanger, soot=soot, crack=_grown(exchanger.crack, hot_s)),
+        exhaust=replace(exhaust, leak=_grown(exhaust.leak, hot_s)),
         cabin=replace(
             heater.cabin,
             temperature_c=state.cabin_c,
             carbon_monoxide_ppm=min(100_000.0, state.cabin_co_ppm),
         ),
-        control_unit=replace(
-            unit, overheated=1.0 if state.control_c > _COOKED_C else unit.overheated
-        ),
+    )
+
+
+def settled(heater: Heater, state: State, tally: Tally, moment: Moment, dt_s: float) -> Heater:
+    """Give the unit with what a short while (s) of its run has done to its parts."""
+    plug, unit = heater.glow_plug, heater.control_unit
+    if state.plug_c > plug.burns_out_at_c:
+        plug = replace(plug, cold_resistance_ohm=OPEN_OHM)
+    if state.control_c > _COOKED_C:
+        unit = replace(unit, overheated=1.0)
+    return replace(
+        _fired(heater, state, tally),
+        battery=_battery(heater.battery, tally.charge_as),
+        fuse=_fuse(heater.fuse, abs(moment.fuse_a), dt_s),
+        positive_joint=_joint(heater.positive_joint, moment.fuse_a, dt_s),
+        negative_joint=_joint(heater.negative_joint, moment.amps, dt_s),
+        glow_plug=plug,
+        control_unit=unit,
     )

@@ -5,13 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from diag.workshop.control.controller import Commands, Mind, Senses, commands_of, decide
+from diag.workshop.control.design import design_volts
 from diag.workshop.control.states import LIMITS
 from diag.workshop.heater import Heater
 from diag.workshop.laws import battery as cells
+from diag.workshop.laws import fuel_line
 from diag.workshop.laws import motor as motors
 from diag.workshop.laws import plug as plugs
 from diag.workshop.laws.curves import sensed_c, sensor_ohm
-from diag.workshop.control.design import design_volts
 from diag.workshop.laws.supply import Draw, Jumper, Supplied, supplied
 from diag.workshop.parts.sensing import Sensor
 from diag.workshop.run.burning import Burning, burn
@@ -19,6 +20,8 @@ from diag.workshop.run.moment import Moment, State, Tally
 
 _FLAME_SENSOR_S, _OVERHEAT_SENSOR_S, _CONTROL_S = 12.0, 8.0, 60.0
 _PANEL_MOST_OHM = 1000.0
+_RUBS_NM = 0.0045
+_WET_A = 0.3  # what a wet board leaks: memory
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +55,8 @@ class Electric:
 
 
 def _awake(state: State, heater: Heater) -> bool:
-    return state.unit_v >= LIMITS.wakes_v and heater.control_unit.overheated < 0.5
+    unit = heater.control_unit
+    return state.unit_v >= LIMITS.wakes_share * unit.low_volts_v and unit.overheated < 0.5
 
 
 def _electric(heater: Heater, state: State, mind: Mind, out: Outside, does: Commands) -> Electric:
@@ -66,11 +70,11 @@ def _electric(heater: Heater, state: State, mind: Mind, out: Outside, does: Comm
     )
     coil_ohm = heater.pump.coil_resistance_ohm
     pump_lead_ohm = unit.pump_driver_ohm + heater.pump_connector.resistance_ohm
-    wanted_v = design_volts(does.fan)
+    wanted_v = design_volts(does.fan, heater.battery.nominal_v)
     fan_share = min(1.0, wanted_v / max(state.unit_v, 1.0)) if does.fan > 0.0 else 0.0
     resting = mind.phase in ("off", "fault")
     draw = Draw(
-        electronics_a=unit.standby_a if resting else unit.awake_a,
+        electronics_a=(unit.standby_a if resting else unit.awake_a) + _WET_A * unit.water,
         plug_share=does.plug_share,
         plug_ohm=plug_ohm + lead_ohm,
         pump_share=min(1.0, does.pump_hz * heater.pump.pulse_s),
@@ -133,16 +137,15 @@ def _moved(
     flame_seat_c = state.body_c + 0.8 * (flows.exhaust_c - state.body_c)
     around_c = burning.inlet_c
     still = max(0.0, 1.0 - 3.0 * state.speed_rad_per_s / motors.FULL_RAD_PER_S)
-    soaked_c = around_c + 0.7 * still * (state.body_c - around_c)
+    breathed_c = (around_c + state.cabin_c) / 2.0
+    soaked_c = breathed_c + 0.7 * still * (state.body_c - breathed_c)
     sag_v = electric.supply.battery_a * cells.polarisation_ohm(heater.battery)
     flame_goal_c = _felt(heater.flame_sensor, flame_seat_c, around_c)
     heat_goal_c = _felt(heater.overheat_sensor, seat_c, around_c)
     return replace(
         state,
         at_s=state.at_s + dt_s,
-        plug_c=plugs.warmed_c(
-            heater.glow_plug, state.plug_c, state.body_c, electric.plug_w, dt_s
-        ),
+        plug_c=plugs.warmed_c(heater.glow_plug, state.plug_c, state.body_c, electric.plug_w, dt_s),
         body_c=body_c,
         flame_sensor_c=_lagged(state.flame_sensor_c, flame_goal_c, _FLAME_SENSOR_S, dt_s),
         overheat_sensor_c=_lagged(state.overheat_sensor_c, heat_goal_c, _OVERHEAT_SENSOR_S, dt_s),
@@ -166,7 +169,7 @@ def _seen(
         battery_a=supply.battery_a, amps=supply.unit_a,
         fuse_a=supply.fuse_a, plug_a=electric.plug_on_a,
         plug_v=electric.plug_on_v, plug_c=state.plug_c, pump_hz=hz, pump_v=electric.pump_v,
-        pump_ticks=hz > 0.0 and electric.pump_v > 6.0 and heater.pump.stuck < 0.95,
+        pump_ticks=hz > 0.0 and fuel_line.moves(heater, electric.pump_v),
         fuel_ml_per_s=burning.fuel_ml_per_s, bubbles=burning.stroke.air_share,
         suction_kpa=burning.stroke.suction_kpa,
         fan_share=state.speed_rad_per_s / motors.FULL_RAD_PER_S, body_c=state.body_c,
@@ -179,6 +182,7 @@ def _seen(
         flame_sensor_ohm=sensor_ohm(heater.flame_sensor, state.flame_sensor_c),
         overheat_sensor_ohm=sensor_ohm(heater.overheat_sensor, state.overheat_sensor_c),
         room_sensor_ohm=sensor_ohm(heater.room_sensor, state.cabin_c), code=mind.code,
+        rubs=heater.motor.bearing_drag_nm > _RUBS_NM,
     )  # fmt: skip
 
 

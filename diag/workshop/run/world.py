@@ -15,7 +15,7 @@ from diag.workshop.fault import TRIGGERS, Fault, Trigger, apply_fault
 from diag.workshop.heater import PARTS, Heater
 from diag.workshop.laws import battery as cells
 from diag.workshop.laws.fuel_line import line_ml
-from diag.workshop.laws.supply import NODES, Jumper, Supplied
+from diag.workshop.laws.supply import NODES, Jumper
 from diag.workshop.run.moment import Moment, State, Tally, at_rest
 from diag.workshop.run.slow import added, settled
 from diag.workshop.run.step import Outside, step
@@ -75,6 +75,7 @@ class World:
     def start(self) -> None:
         """Switch the unit on at its panel, from a rest of any length."""
         self.look_again()
+        self.mind = replace(self.mind, was_asked=False)
         self._out = replace(self._out, switched_on=True)
 
     def switch_off(self) -> None:
@@ -116,11 +117,9 @@ class World:
             self._bring_out("cold")
 
     def _settle(self, tally: Tally) -> None:
-        moment = self.moments[-1]
-        through = Supplied(moment.volts, moment.battery_a, moment.amps, moment.fuse_a)
         before = self.heater
         seconds = STEP_S * _SETTLES_EVERY
-        self.heater = settled(before, self.state, tally, through, seconds)
+        self.heater = settled(before, self.state, tally, self.moments[-1], seconds)
         if self.heater.fuse.blown > before.fuse.blown:
             self._happens("the fuse blows")
         if self.heater.control_unit.overheated > before.control_unit.overheated:
