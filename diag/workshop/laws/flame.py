@@ -26,7 +26,9 @@ _CO_PPM = (
 
 _COLD_CO_PPM, _COLD_CO_S = 1_500.0, 20.0  # a young flame against cold walls: memory
 
-RICHEST, LEANEST = 0.45, 4.5  # air ratios between which a flame stands: memory
+LEANEST = 4.5  # air ratio beyond which a flame goes out: memory
+_RICHEST = 0.35  # a flame short of air gives back no more heat to evaporate with: memory
+_LEAST_AIR_KG_PER_S = 8e-5
 _LIGHTS_C, _LIGHTS_WELL_C = 800.0, 980.0  # plug tip: memory
 _DRY_ML = 0.25
 _FLOODED_ML = 8.0
@@ -71,9 +73,16 @@ def gas_of(heater: Heater, air_kg_per_s: float, fuel_kg_per_s: float, flame_s: f
     return Gas(ratio, 100 * o2 / dry, 100 * dilution, co_ppm, along(_SPOT, mixed), burnt)
 
 
-def stands(ratio: float, heater: Heater) -> bool:
+def stands(ratio: float, air_kg_per_s: float, heater: Heater) -> bool:
     """Say whether a flame of this air ratio can stand in the burner; water puts it out."""
-    return RICHEST <= ratio <= LEANEST * (1.0 - min(0.9, 1.5 * heater.fuel.water))
+    return air_kg_per_s > _LEAST_AIR_KG_PER_S and ratio <= LEANEST * (
+        1.0 - min(0.9, 1.5 * heater.fuel.water)
+    )
+
+
+def most_vapour_kg_per_s(air_kg_per_s: float) -> float:
+    """Give the most vapour (kg/s) that a flame with this air raises from a pool of any size."""
+    return air_kg_per_s / (AIR_KG_PER_KG * _RICHEST)
 
 
 def vapour_ml_per_s(pool_ml: float, flame_s: float, plug_c: float, screen: float) -> float:

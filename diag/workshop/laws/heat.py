@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import exp
+from math import exp, sqrt
 
 from diag.physics.air import air_heat_capacity_j_per_kg_k
 from diag.workshop.parts.combustion import Exchanger
 
-GAS_J_PER_KG_K = 1160.0  # mean of wet flue gas from 20 to 1,500 C: handbooks, memory
+# Heat of wet flue gas above 0 C: a line through its mean heat capacity by temperature, fitted to
+# the reference equations of its parts at an air ratio of 1.5.
+_GAS_J_PER_KG_K, _GAS_RISE_J_PER_KG_K2 = 1040.0, 0.119
+_GAS_MEAN_J_PER_KG_K = 1160.0  # from flame to exhaust
 _SOOT = 0.8  # how much a full coat of soot adds to the gas side's resistance: memory
 
 
@@ -52,19 +55,46 @@ def _effectiveness(conductance_w_per_k: float, capacity_w_per_k: float) -> float
     return 1.0 - exp(-conductance_w_per_k / capacity_w_per_k)
 
 
+def gas_j_per_kg(celsius: float) -> float:
+    """Give the heat (J/kg) of flue gas at a temperature (C), above that at 0 C.
+
+    >>> round(gas_j_per_kg(300.0))
+    322710
+    """
+    return _GAS_J_PER_KG_K * celsius + _GAS_RISE_J_PER_KG_K2 * celsius**2
+
+
+def gas_c(j_per_kg: float) -> float:
+    """Give the temperature (C) of flue gas that holds a heat (J/kg) above that at 0 C.
+
+    >>> round(gas_c(322710.0))
+    300
+    """
+    under = _GAS_J_PER_KG_K**2 + 4.0 * _GAS_RISE_J_PER_KG_K2 * j_per_kg
+    return (sqrt(under) - _GAS_J_PER_KG_K) / (2.0 * _GAS_RISE_J_PER_KG_K2)
+
+
+def _gas_side(
+    exchanger: Exchanger, streams: Streams, freed_w: float, body_c: float
+) -> tuple[float, float]:
+    """Give the temperature (C) of the gas behind the exchanger, and the heat that it keeps (W)."""
+    flow = streams.gas_kg_per_s
+    if flow <= 0.0:
+        return body_c, 0.0
+    brought = gas_j_per_kg(streams.gas_in_c)
+    flame_c = gas_c(brought + freed_w / flow)
+    grown = (flow * 3600.0 / exchanger.design_gas_kg_per_h) ** 0.8
+    passes = exchanger.gas_conductance_w_per_k * grown / (1.0 + _SOOT * exchanger.soot)
+    exhaust_c = flame_c - _effectiveness(passes, flow * _GAS_MEAN_J_PER_KG_K) * (flame_c - body_c)
+    return exhaust_c, flow * (gas_j_per_kg(exhaust_c) - brought)
+
+
 def heat_flows(exchanger: Exchanger, streams: Streams, freed_w: float, body_c: float) -> HeatFlows:
     """Give the heat flows of a body at a temperature (C) with a flame of a power (W).
 
     Conductance grows with flow to the power 0.8 in the gas and 0.7 in the air (handbook forms).
     """
-    gas = streams.gas_kg_per_s * GAS_J_PER_KG_K
-    exhaust_c, taken_w = body_c, freed_w
-    if gas > 0.0:
-        flame_c = streams.gas_in_c + freed_w / gas
-        grown = (streams.gas_kg_per_s * 3600.0 / exchanger.design_gas_kg_per_h) ** 0.8
-        passes = exchanger.gas_conductance_w_per_k * grown / (1.0 + _SOOT * exchanger.soot)
-        exhaust_c = flame_c - _effectiveness(passes, gas) * (flame_c - body_c)
-        taken_w = gas * (flame_c - exhaust_c)
+    exhaust_c, exhaust_w = _gas_side(exchanger, streams, freed_w, body_c)
     heat_capacity = air_heat_capacity_j_per_kg_k(min(200.0, max(-50.0, streams.air_in_c)))
     air = streams.air_kg_per_s * heat_capacity
     outlet_c, air_w = body_c, 0.0
@@ -74,4 +104,4 @@ def heat_flows(exchanger: Exchanger, streams: Streams, freed_w: float, body_c: f
         outlet_c = streams.air_in_c + share * (body_c - streams.air_in_c)
         air_w = air * (outlet_c - streams.air_in_c)
     case_w = exchanger.case_loss_w_per_k * (body_c - streams.air_in_c)
-    return HeatFlows(freed_w, air_w, freed_w - taken_w, case_w, exhaust_c, outlet_c)
+    return HeatFlows(freed_w, air_w, exhaust_w, case_w, exhaust_c, outlet_c)

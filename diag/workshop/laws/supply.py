@@ -9,7 +9,7 @@ from diag.physics.conductor import ohm_per_km
 from diag.workshop.amount import OPEN_OHM
 from diag.workshop.heater import Heater
 from diag.workshop.laws import battery as cells
-from diag.workshop.laws.circuit import Branch, SetCurrent, solve
+from diag.workshop.laws.circuit import LEAST_OHM, Branch, SetCurrent, solve
 from diag.workshop.parts.supply import Lead
 
 GROUND = "negative post"
@@ -117,7 +117,7 @@ def supplied(
     heater: Heater, draw: Draw, polarisation_v: float = 0.0, jumper: Jumper | None = None
 ) -> Supplied:
     """Solve the supply circuit of a unit with what it draws and how far its battery has sagged."""
-    inner_ohm = cells.resistance_ohm(heater.battery)
+    inner_ohm = max(LEAST_OHM, cells.resistance_ohm(heater.battery))
     emf_v = cells.rest_v(heater.battery) - polarisation_v
     loads = _loads(heater, draw)
     branches = [

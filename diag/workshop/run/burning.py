@@ -15,7 +15,15 @@ from diag.workshop.laws.air import (
     warm_air_kg_per_s,
 )
 from diag.workshop.laws.air import density_kg_per_m3 as air_density
-from diag.workshop.laws.flame import AIR_ONLY, Gas, gas_of, kindled, stands, vapour_ml_per_s
+from diag.workshop.laws.flame import (
+    AIR_ONLY,
+    Gas,
+    gas_of,
+    kindled,
+    most_vapour_kg_per_s,
+    stands,
+    vapour_ml_per_s,
+)
 from diag.workshop.laws.heat import HeatFlows, Streams, heat_flows
 from diag.workshop.laws.motor import FULL_RAD_PER_S
 from diag.workshop.run.moment import State, Tally
@@ -73,7 +81,7 @@ def _fed(heater: Heater, state: State, rate_hz: float, coil_v: float, dt_s: floa
 def _lit(heater: Heater, state: State, air: float, ratio: float, dt_s: float) -> tuple[float, ...]:
     """Give how long the flame has stood (s, 0 without), starved (s) and kindling after a step."""
     if state.flame_s > 0.0:
-        starved = 0.0 if stands(ratio, heater) else state.starved_s + dt_s
+        starved = 0.0 if stands(ratio, air, heater) else state.starved_s + dt_s
         if starved > _GOES_OUT_S:
             return 0.0, 0.0, 0.0
         return state.flame_s + dt_s, starved, 0.0
@@ -108,8 +116,10 @@ def _flame(heater: Heater, state: State, pool_ml: float, dt_s: float) -> _Flame:
     vapour = min(vapour, pool_ml / dt_s)
     fuel = heater.fuel
     kg_per_ml = density_kg_per_m3(fuel.density_15c_kg_per_m3, fuel.temperature_c) * 1e-6
-    oil = vapour * kg_per_ml * (1.0 - fuel.water)
     air = combustion_air_kg_per_s(heater, state.speed_rad_per_s / FULL_RAD_PER_S)
+    if state.flame_s > 0.0:
+        vapour = min(vapour, most_vapour_kg_per_s(air) / kg_per_ml)
+    oil = vapour * kg_per_ml * (1.0 - fuel.water)
     gas = gas_of(heater, air, oil, state.flame_s) if state.flame_s > 0.0 else AIR_ONLY
     flame_s, starved_s, kindling = _lit(heater, state, air, gas.air_ratio, dt_s)
     return _Flame(
