@@ -7,7 +7,7 @@ worked upon, and gives a `Trace` that is asked what was to be read in which phas
 """
 
 from diag.workshop.amount import WorkshopError
-from diag.workshop.draw import heater_of
+from diag.workshop.draw import heater_of, left_overnight
 from diag.workshop.fault import ComesAndGoes, Fault, apply_fault, mistake_in
 from diag.workshop.heater import PARTS, Heater
 from diag.workshop.run.trace import Trace
@@ -24,5 +24,6 @@ __all__ = [
     "World",
     "apply_fault",
     "heater_of",
+    "left_overnight",
     "mistake_in",
 ]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from random import Random
 from typing import Any
 
@@ -46,3 +47,18 @@ def heater_of(
             values[field.attribute] = value
         made[name.replace(" ", "_")] = part(**values)
     return Heater(**made)
+
+
+def left_overnight(heater: Heater, celsius: float) -> Heater:
+    """Give the unit after a night at a temperature (C): weather, cabin, battery and fuel have it.
+
+    >>> left_overnight(heater_of(), -10.0).fuel.temperature_c
+    -10.0
+    """
+    return replace(
+        heater,
+        weather=replace(heater.weather, temperature_c=celsius),
+        cabin=replace(heater.cabin, temperature_c=celsius),
+        battery=replace(heater.battery, temperature_c=celsius),
+        fuel=replace(heater.fuel, temperature_c=celsius),
+    )
