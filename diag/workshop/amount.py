@@ -22,16 +22,19 @@ class Amount:
     least: float
     most: float
 
-    def mistake(self, name: str, value: float) -> str | None:
+    def mistake(self, name: str, value: object) -> str | None:
         """Give the sentence that refuses a value, or None.
 
         >>> Amount("ohm", 0.0, 5.0).mistake("cold resistance", 7.0)
         '`cold resistance` is 7 ohm: expected 0 ohm to 5 ohm'
         >>> Amount("1", 0.0, 1.0).mistake("wear", 0.5)
         """
+        if not isinstance(value, (int, float)):
+            kind = "a plain number" if self.unit == "1" else f"a number in {self.unit}"
+            return f"`{name}` is `{value}`: expected {kind}"
         if self.least <= value <= self.most:
             return None
-        given, least, most = (_written(each, self.unit) for each in (value, self.least, self.most))
+        given, least, most = (_written(x, self.unit) for x in (value, self.least, self.most))
         return f"`{name}` is {given}: expected {least} to {most}"
 
 

@@ -98,7 +98,7 @@ _FUEL = {
 _COMBUSTION = {
     "motor": _part(
         "worked brushed motor (2 ohm), memory for its loads", resistance=(2.0, 0.04),
-        volt_seconds=(0.0147, 0.02), inertia=(9e-5, 0.1), bearing_drag=(0.002, 0.3),
+        volt_seconds=(0.0147, 0.02), inertia=(9e-5, 0.1), bearing_drag=(0.0035, 0.3),
         wheel_drag=1.0, seized=0.0,
     ),
     "combustion wheel": _part(
@@ -145,7 +145,7 @@ _CONTROL = {
     ),
     "panel": _part("memory", lead=(1.0, 0.5), dead=0.0, set_to=30.0),
     "control unit": _part(
-        "memory", standby=(0.02, 0.4), awake=(0.11, 0.1), plug_driver=(0.02, 0.2),
+        "memory", standby=(0.02, 0.4), awake=(0.2, 0.1), plug_driver=(0.02, 0.2),
         pump_driver=(0.1, 0.2), fan_driver=(0.03, 0.2), low_volts=10.5, high_volts=15.8,
         low_volts_wait=20.0, pump_setting=1.0, failed_starts=0.0, locked=0.0, overheated=0.0,
         water=0.0, code=0.0,
@@ -179,7 +179,7 @@ SMALL_24_V = _overlaid(
         "glow plug": {"cold resistance": 2.0},
         "pump": {"coil resistance": 40.0},
         "motor": {"resistance": 8.0, "volt seconds": 0.0294},
-        "control unit": {"standby": 0.015, "awake": 0.06, "low volts": 21.0, "high volts": 31.6},
+        "control unit": {"standby": 0.015, "awake": 0.1, "low volts": 21.0, "high volts": 31.6},
     },
 )
 """The same on 24 V: half the amps through four times the ohms."""

@@ -151,7 +151,7 @@ FUEL = (
 COMBUSTION = (
     Row(_becomes("motor", "seized", 1.0), (), ("run-up amps at its end",), ("post volts",),
         ("fuel", "full"), 4),
-    Row(_becomes("motor", "bearing drag", 0.006), ("fan speed", "air ratio", "air speed"),
+    Row(_becomes("motor", "bearing drag", 0.009), ("fan speed", "air ratio", "air speed"),
         ("burning amps",), ("plug heat", "run-up amps")),
     Row(_becomes("intake", "blockage", 0.7), ("air ratio",), ("smoke", "monoxide"),
         ("fan speed", "full flow", "plug amps")),

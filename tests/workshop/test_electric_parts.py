@@ -113,7 +113,8 @@ def test_small_steps_bring_a_plug_to_where_it_settles() -> None:
 
 # A worked brushed motor: 2 ohm, 0.02 V s, 2e-5 kg m2, 12 V, 0.8 A running. Its load grows with
 # speed and ours with the square of it, hence the tolerance.
-WORKED = Motor(2.0, 0.02, 2e-5, 0.0, 0.0163 / (1.05e-7 * 520.0**2), 0.0)
+_BARE = Motor(2.0, 0.02, 2e-5, 0.0, 1.0, 0.0)
+WORKED = replace(_BARE, wheel_drag=0.0163 / motors.drag_nm(_BARE, 520.0, 1.2))
 WORKED_A = {0.0: 6.0, 0.05: 3.7, 0.1: 2.4, 0.2: 1.3, 0.3: 0.94, 1.0: 0.80}
 
 

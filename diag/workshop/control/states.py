@@ -107,7 +107,7 @@ class Limits:
     start_hz: float = 1.3
     low_hz: float = 1.0
     full_hz: float = 3.2
-    low_fan: float = 0.40
+    low_fan: float = 0.42
     full_fan: float = 0.97
     ramp_s: float = 75.0
     ease_s: float = 25.0

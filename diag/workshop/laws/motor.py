@@ -7,7 +7,7 @@ from math import exp
 from diag.workshop.parts.combustion import Motor
 
 FULL_RAD_PER_S = 490.0  # about 4,700 a minute: memory
-_AIR_TORQUE_NM_S2 = 1.05e-7  # both wheels, at 1.2 kg/m3: memory, gives about 2 A flat out
+_AIR_TORQUE_NM_S2 = 1.25e-7  # both wheels, at 1.2 kg/m3: memory, gives about 2 A flat out
 _REFERENCE_KG_PER_M3 = 1.2
 _SEIZED_NM = 1.0
 

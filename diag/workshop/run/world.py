@@ -92,8 +92,12 @@ class World:
         return Trace(self.moments[first:])
 
     def run_to(self, *phases: str, within_s: float = 1200.0) -> Trace:
-        """Run until the control unit enters one of some phases, or a time (s) is over."""
+        """Run for a second at least, until the control unit is in one of some phases.
+
+        It ends when a time (s) is over, whatever the phase.
+        """
         first, end_s = len(self.moments), self.state.at_s + within_s
+        self._second()
         while self.mind.phase not in phases and self.state.at_s < end_s:
             self._second()
         return Trace(self.moments[first:])
