@@ -68,7 +68,8 @@ _IGNITION = {
     "glow plug": _part(
         "memory: about 9 A and 950 C on 12 V", cold_resistance=(0.50, 0.04),
         temperature_coefficient=(0.0016, 0.03), heat_capacity=(1.6, 0.1),
-        conductance=(0.040, 0.04), radiating_area=(5.0, 0.04), deposit=(0.1, 0.9), burns_out_at=1350.0,
+        conductance=(0.040, 0.04), radiating_area=(5.0, 0.04), deposit=(0.1, 0.9),
+        burns_out_at=1350.0,
     ),
     "plug lead": _part("geometry of 0.5 m of 1.5 mm2", resistance=(0.012, 0.2)),
     "plug connector": _part("connector tables", resistance=(0.004, 0.5)),
