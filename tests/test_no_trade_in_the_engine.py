@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 PACKAGE = Path(__file__).parent.parent / "diag"
-ENGINE = ("model", "rulebook", "reason", "session", "store")
+ENGINE = ("model", "rulebook", "reason", "session", "store", "library")
 NOUNS = (
     "heater", "battery", "batteries", "fuel", "diesel", "kerosene", "glow", "plug", "pump",
     "flame", "smoke", "exhaust", "burner", "ignition", "igniter", "thermostat", "carbon",

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from diag.authoring.case_runner import CaseRun, run_case
 from diag.model.case import Case
-from diag.model.knowledge import Rulebook
-from diag.session.ground import Ground
-from diag.session.replay import CaseRun, run_case
+from diag.model.rulebook import Rulebook
+from diag.session.compiled_rulebook import CompiledRulebook
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,8 +24,8 @@ def run_cases(rulebook: Rulebook, cases: Iterable[Case]) -> tuple[CaseRun, ...]:
     """Run every case, in the order given."""
     cases = tuple(cases)
     units = {case.unit: rulebook.units[case.unit] for case in cases}
-    grounds = {name: Ground.of(rulebook, unit) for name, unit in units.items()}
-    return tuple(run_case(rulebook, case, ground=grounds[case.unit]) for case in cases)
+    grounds = {name: CompiledRulebook.of(rulebook, unit) for name, unit in units.items()}
+    return tuple(run_case(rulebook, case, compiled=grounds[case.unit]) for case in cases)
 
 
 def sort_of(case: Case) -> str:

@@ -19,8 +19,8 @@ from math import prod
 from diag.authoring.predictive import expected, overlap
 from diag.authoring.settling import Bench
 from diag.authoring.testability import Assessment, assess
-from diag.model.knowledge import Rulebook, UnitData
-from diag.reason.links import Links
+from diag.model.rulebook import Rulebook, UnitData
+from diag.reason.belief.links import Links
 
 MOST_MISTAKES = 1 / 3
 """Share of wrong guesses, at even odds, up to which two causes count as told apart."""
@@ -76,7 +76,7 @@ def coverage(rulebook: Rulebook, unit: UnitData) -> Coverage:
     Raises `ValueError` for a rulebook without causes.
     """
     bench = Bench(rulebook, unit)
-    links = bench.ground.links
+    links = bench.compiled.links
     every = bench.signs(rulebook.checks)
     mistakes = _mistakes(links, _kept(rulebook, every))
     figures = assess(
@@ -135,8 +135,7 @@ def _separations(rulebook: Rulebook, bench: Bench, links: Links) -> Iterator[Sep
         signs = _kept(rulebook, bench.signs([check]))
         mistakes = _mistakes(links, signs)
         pairs = sum(
-            mistakes(one, other) <= MOST_MISTAKES
-            for one, other in combinations(rulebook.causes, 2)
+            mistakes(one, other) <= MOST_MISTAKES for one, other in combinations(rulebook.causes, 2)
         )
         detects = sum(mistakes(one, "") <= MOST_MISTAKES for one in rulebook.causes)
         yield Separation(check, signs, pairs, detects)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from difflib import get_close_matches
 
 from diag.model.expression import names_in, written
-from diag.model.knowledge import Cause, Check, Figure, Finding, Hazard, Rulebook, Sign
+from diag.model.rulebook import Cause, Check, Danger, Figure, Finding, Rulebook, Sign
 
 Lines = list[tuple[str, str]]
 
@@ -22,14 +22,12 @@ def describe(rulebook: Rulebook, name: str) -> Lines:
         rulebook.signs,
         rulebook.checks,
         rulebook.figures,
-        rulebook.hazards,
+        rulebook.dangers,
     )
     known = {one.replace("-", " "): (table, one) for table in tables for one in table}
     if wanted not in known:
         raise KeyError(", ".join(f"`{one}`" for one in get_close_matches(wanted, known, n=3)))
-    entry = next(
-        table[one] for table in tables for one in table if one.replace("-", " ") == wanted
-    )
+    entry = next(table[one] for table in tables for one in table if one.replace("-", " ") == wanted)
     if isinstance(entry, Cause):
         return _cause(entry)
     if isinstance(entry, Finding):
@@ -40,8 +38,8 @@ def describe(rulebook: Rulebook, name: str) -> Lines:
         return [("check", entry.id), ("do", entry.do), ("yields", ", ".join(entry.yields))]
     if isinstance(entry, Figure):
         return [*_figure(entry), *_users(rulebook, entry.id)]
-    assert isinstance(entry, Hazard)
-    return [("hazard", entry.title), *[("now", step) for step in entry.do_now]]
+    assert isinstance(entry, Danger)
+    return [("danger", entry.title), *[("now", step) for step in entry.do_now]]
 
 
 def _cause(cause: Cause) -> Lines:

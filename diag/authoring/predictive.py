@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from math import sqrt
 
-from diag.model.expression import names_in
-from diag.model.knowledge import Rulebook
-from diag.reason.clocks import Chances
-from diag.reason.links import Links
+from diag.logic.rests_on import depending_on, directly_below
+from diag.model.rulebook import Rulebook
+from diag.reason.belief.competing_risks import Chances
+from diag.reason.belief.links import Links
 
 
 def expected(links: Links, cause: str, sign: str) -> Chances:
@@ -44,24 +43,8 @@ def overlap(one: Chances, other: Chances) -> float:
     return sum(sqrt(a * b) for a, b in zip(one, other, strict=True))
 
 
-def parts_of(rulebook: Rulebook, name: str) -> tuple[str, ...]:
-    """Return the names on which a sign's rules or a figure's sum rest directly."""
-    figure = rulebook.figures.get(name)
-    if figure is not None:
-        below: Iterable[str] = (part for term in figure.terms for part in names_in(term))
-        return tuple(dict.fromkeys(below))
-    sign = rulebook.signs.get(name)
-    found = [sign.looked_up] if sign is not None and sign.looked_up else []
-    for rule in rulebook.rules:
-        if rule.then.kind == "sign" and rule.then.name == name:
-            found += names_in(rule.when)
-    return tuple(dict.fromkeys(part for part in found if part != name))
-
-
-def resting_on(rulebook: Rulebook, name: str) -> tuple[str, ...]:
+def signs_resting_on(rulebook: Rulebook, name: str) -> tuple[str, ...]:
     """Return the signs whose state can hang on a name, the name itself if it is a sign."""
-    below = {one: parts_of(rulebook, one) for one in (*rulebook.signs, *rulebook.figures)}
-    reached = {name}
-    while more := {one for one, parts in below.items() if reached & set(parts)} - reached:
-        reached |= more
+    below = directly_below(rulebook.rules, rulebook.figures, rulebook.signs)
+    reached = depending_on(name, below)
     return tuple(sign for sign in rulebook.signs if sign in reached)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from diag.model.knowledge import Rulebook, Sign
-from diag.rulebook.tokens import why_no_id
+from diag.model.rulebook import Rulebook, Sign
+from diag.rulebook.language.tokens import why_no_id
 
 
 def cause_file(rulebook: Rulebook, cause: str, area: str) -> str:
@@ -79,7 +79,7 @@ def _repair(rulebook: Rulebook) -> list[str]:
         "  do: [Write the steps in order., Each is a whole sentence.]",
         "  minutes: 10",
         f"  parts: {{part: {_word(scales.parts, 0.0)}}}    # {_listed(scales.parts)}",
-        f"  access: {next(iter(scales.access), 'owner')}    # {_listed(scales.access)}",
+        f"  access: {next(iter(scales.access), 'ask')}    # {_listed(scales.access)}",
         f"  needs: []    # {_listed(scales.needs)}",
         "# What must hold in the run after the repair: conditions.",
         f"proof: [{sign.id} is {sign.states[0]}]",

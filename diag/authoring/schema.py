@@ -10,10 +10,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from diag.model.knowledge import Rulebook
 from diag.model.quantity import SPELLINGS
-from diag.rulebook.entries import Table
-from diag.rulebook.tables import (
+from diag.model.rulebook import Rulebook
+from diag.rulebook.build.entries import Table
+from diag.rulebook.build.tables import (
     CASE,
     CAUSE,
     KINDS,
@@ -41,7 +41,7 @@ ORIGIN: Schema = {
 }
 LISTS = (
     "words", "tools", "cautions", "yields", "states", "supersedes", "ask first", "do now", "intake",
-    "proof", "truth", "hazards", "wrong", "told", "repair/do",
+    "proof", "truth", "dangers", "wrong", "told", "repair/do",
 )  # fmt: skip
 """Keys behind which one text or a list of them stands."""
 MAPPINGS = ("case/shows", "confused with", "choices", "takes", "data", "codes", "instrument errors")

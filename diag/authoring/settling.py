@@ -4,20 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from diag.model.knowledge import Rulebook, UnitData
-from diag.reason.chain import Chain
-from diag.reason.settle import Settler
-from diag.session.ground import Ground
+from diag.model.rulebook import Rulebook, UnitData
+from diag.reason.chain.engine import Chain
+from diag.reason.chain.sufficiency import Settler
+from diag.session.compiled_rulebook import CompiledRulebook
 
 
 class Bench:
     """A unit before its first reading, and the signs that the findings of checks would settle."""
 
     def __init__(self, rulebook: Rulebook, unit: UnitData) -> None:
-        self.ground = Ground.of(rulebook, unit)
+        self.compiled = CompiledRulebook.of(rulebook, unit)
         self._rulebook = rulebook
-        chain = Chain(self.ground.network, unit)
-        self._settler = Settler(chain, self.ground.rules, rulebook.signs)
+        chain = Chain(self.compiled.network, unit)
+        self._settler = Settler(chain, self.compiled.rules, rulebook.signs)
         self._known: dict[frozenset[str], tuple[str, ...]] = {}
 
     def signs(self, checks: Iterable[str]) -> tuple[str, ...]:

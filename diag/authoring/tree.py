@@ -4,7 +4,7 @@ What it approximates. The tree asks signs, not findings: a check is one step, an
 brings the most telling sign is looked at first, then others for nothing, as long as one of the
 three most telling changes what is done next. What changes nothing is left out, so the belief at a
 point rests on less than a session's. Signs count as answered by the rules alone: conditions on
-asking, hazards, what a unit's data leave open and what a user passes over are left out too. So a
+asking, dangers, what a unit's data leave open and what a user passes over are left out too. So a
 session may go another way, though belief and choice follow the same arithmetic. Minutes are
 expected minutes to a proved repair: checks, getting at things once, the repair and its run. What
 lies deeper than `depth` checks is cut, its minutes the planner's estimate. States that lead to
@@ -18,14 +18,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from diag.authoring.settling import Bench
-from diag.model.knowledge import Check, Rulebook, UnitData
-from diag.reason.belief import Belief, Evidence, Priors, start
-from diag.reason.choose import Choice, choose
-from diag.reason.costs import minutes_of, opened_by
-from diag.reason.outlook import Offer
-from diag.reason.posterior import Posterior
-from diag.reason.rank import Ranker
-from diag.reason.verdict import Verdict, verdict
+from diag.model.rulebook import Check, Rulebook, UnitData
+from diag.reason.belief.belief import Belief, Evidence, Priors, start
+from diag.reason.belief.information import Ranker
+from diag.reason.belief.posterior import Posterior
+from diag.reason.plan.choose import Choice, choose
+from diag.reason.plan.costs import minutes_of, opened_by
+from diag.reason.plan.decision_problem import CandidateCheck
+from diag.reason.plan.verdict import Verdict, verdict
 
 LEAST_BITS = 0.03
 """What a sign that is there for nothing must be expected to tell to be worth a branch."""
@@ -38,11 +38,11 @@ class Branch:
 
     states: tuple[str, ...]
     chance: float
-    then: Node
+    then: PolicyNode
 
 
 @dataclass(frozen=True, slots=True)
-class Node:
+class PolicyNode:
     """One point of the policy.
 
     At a fork `sign` is what is looked at, `checks` are done for it here (none when it was brought
@@ -97,18 +97,16 @@ def policy_tree(
     complaint: str,
     depth: int = 6,
     least_share: float = 0.02,
-) -> Node:
+) -> PolicyNode:
     """Return the policy from a complaint, after the checks that every session begins with.
 
     `depth` counts checks after those, `least_share` is a share of all units with the complaint.
     Raises `KeyError` for an unknown complaint.
     """
     bench = Bench(rulebook, unit)
-    links = bench.ground.links
+    links = bench.compiled.links
     reliability = _reliability(rulebook, bench)
-    policy = _Policy(
-        rulebook, bench, Ranker(links, reliability), depth, least_share, reliability
-    )
+    policy = _Policy(rulebook, bench, Ranker(links, reliability), depth, least_share, reliability)
     belief = start(links, Priors.from_settings(rulebook.scales.settings), complaint)
     first = opening(rulebook, complaint)
     point = _Point(belief, belief.remaining(), done=first, new=first)
@@ -117,8 +115,8 @@ def policy_tree(
 
 def opening(rulebook: Rulebook, complaint: str) -> tuple[str, ...]:
     """Return the checks that every session on a complaint begins with: danger, then its looks."""
-    asked = {name for hazard in rulebook.hazards.values() for name in hazard.ask_first}
-    safety = [check.id for check in rulebook.checks.values() if asked & set(check.yields)]
+    asked = rulebook.asked_first
+    safety = [check.id for check in rulebook.checks.values() if asked.intersection(check.yields)]
     return tuple(dict.fromkeys((*safety, *rulebook.complaints[complaint].intake)))
 
 
@@ -138,7 +136,7 @@ def _sureness(rulebook: Rulebook, check: Check) -> float:
     return min(scale[rulebook.findings[name].how] for name in check.yields)
 
 
-def _node(policy: _Policy, point: _Point) -> Node:
+def _node(policy: _Policy, point: _Point) -> PolicyNode:
     """Look at what lies there for nothing, else do the best check, else end."""
     choice = _choice(policy, point)
     point = replace(point, estimate=choice.best.expected)
@@ -161,9 +159,7 @@ def _node(policy: _Policy, point: _Point) -> Node:
 
 def _waiting(policy: _Policy, point: _Point) -> tuple[str, ...]:
     """Return the signs that the checks done have settled and that were not looked at yet."""
-    covered = {
-        name for sign in point.seen for name in policy.rulebook.signs[sign].supersedes
-    }
+    covered = {name for sign in point.seen for name in policy.rulebook.signs[sign].supersedes}
     settled = policy.bench.signs(point.done)
     return tuple(sign for sign in settled if sign not in point.seen and sign not in covered)
 
@@ -207,7 +203,7 @@ def _after(policy: _Policy, point: _Point, sign: str, state: str, chance: float)
     )
 
 
-def _fork(policy: _Policy, point: _Point, sign: str) -> Node | None:
+def _fork(policy: _Policy, point: _Point, sign: str) -> PolicyNode | None:
     """Return a point with its branches; None where all of them would be too rare to print."""
     paid = _paid(policy, point)
     estimate = max(0.0, point.estimate - paid)
@@ -223,10 +219,10 @@ def _fork(policy: _Policy, point: _Point, sign: str) -> Node | None:
     if rare:
         states, chance = tuple(state for state, _ in rare), sum(chance for _, chance in rare)
         branches.append(
-            Branch(states, chance, Node(point.share * chance, estimate, verdict="rare"))
+            Branch(states, chance, PolicyNode(point.share * chance, estimate, verdict="rare"))
         )
     minutes = paid + sum(branch.chance * branch.then.minutes for branch in branches)
-    return Node(point.share, minutes, sign, point.new, tuple(branches))
+    return PolicyNode(point.share, minutes, sign, point.new, tuple(branches))
 
 
 def _paid(policy: _Policy, point: _Point) -> float:
@@ -241,12 +237,12 @@ def _choice(policy: _Policy, point: _Point) -> Choice:
     if key not in policy.chosen:
         book = policy.rulebook
         offers = [
-            Offer(check, check.yields, signs, _sureness(book, check))
+            CandidateCheck(check, check.yields, signs, _sureness(book, check))
             for check in book.checks.values()
             if check.id not in point.done and (signs := _brought(policy, point, check.id))
         ]
         opened = opened_by(book, point.done)
-        policy.chosen[key] = choose(book, point.posterior, offers, opened)
+        policy.chosen[key] = choose(book, point.belief, offers, opened)
     return policy.chosen[key]
 
 
@@ -262,14 +258,14 @@ def _next_check(policy: _Policy, point: _Point) -> str:
     return now.name if now.kind == "check" else ""
 
 
-def _end(policy: _Policy, point: _Point) -> Node:
+def _end(policy: _Policy, point: _Point) -> PolicyNode:
     """Return how a session would end here."""
     now = _next(policy, point)
     return _leaf(policy, point, now.kind, now.name if now.kind == "repair" else "")
 
 
-def _leaf(policy: _Policy, point: _Point, verdict: str, act: str = "") -> Node:
+def _leaf(policy: _Policy, point: _Point, verdict: str, act: str = "") -> PolicyNode:
     paid = _paid(policy, point)
     likeliest = tuple(point.posterior.ranking[:3])
     minutes = paid + point.estimate
-    return Node(point.share, minutes, "", point.new, (), verdict, act, likeliest)
+    return PolicyNode(point.share, minutes, "", point.new, (), verdict, act, likeliest)

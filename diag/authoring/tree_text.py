@@ -5,31 +5,31 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from diag.authoring.tree import Branch, Node
-from diag.model.knowledge import Rulebook
+from diag.authoring.tree import Branch, PolicyNode
+from diag.model.rulebook import Rulebook
 
 STEP = "  "
 MINUTES = (
-    "Minutes are those expected to a proved repair; parts and repairs in vain count as minutes."
+    "Minutes are those expected to a proved repair; parts and failed repairs count as minutes."
 )
 LOCAL_RULES = "Local rules, the unit's own manual and licensed trades come first."
 
 
-def as_text(rulebook: Rulebook, complaint: str, root: Node) -> Iterator[str]:
+def as_text(rulebook: Rulebook, complaint: str, root: PolicyNode) -> Iterator[str]:
     """Yield lines, two blanks deeper for each question; the cautions come first."""
     yield from _head(rulebook, complaint, root)
     yield ""
     yield from _lines(rulebook, root, 0, "")
 
 
-def as_markdown(rulebook: Rulebook, complaint: str, root: Node) -> Iterator[str]:
+def as_markdown(rulebook: Rulebook, complaint: str, root: PolicyNode) -> Iterator[str]:
     """Yield the lines of a Markdown page: a heading, the cautions, then one nested list."""
     yield from _marked_head(rulebook, complaint, root)
     yield ""
     yield from _lines(rulebook, root, 0, "- ")
 
 
-def _head(rulebook: Rulebook, complaint: str, root: Node) -> Iterator[str]:
+def _head(rulebook: Rulebook, complaint: str, root: PolicyNode) -> Iterator[str]:
     yield f"{rulebook.complaints[complaint].title}: about {root.minutes:.0f} min"
     yield MINUTES
     yield ""
@@ -38,7 +38,7 @@ def _head(rulebook: Rulebook, complaint: str, root: Node) -> Iterator[str]:
     yield LOCAL_RULES
 
 
-def _marked_head(rulebook: Rulebook, complaint: str, root: Node) -> Iterator[str]:
+def _marked_head(rulebook: Rulebook, complaint: str, root: PolicyNode) -> Iterator[str]:
     yield f"# {rulebook.complaints[complaint].title}"
     yield ""
     yield f"About {root.minutes:.0f} min. {MINUTES}"
@@ -49,13 +49,13 @@ def _marked_head(rulebook: Rulebook, complaint: str, root: Node) -> Iterator[str
     yield f"* {LOCAL_RULES}"
 
 
-def cautions_of(rulebook: Rulebook, root: Node) -> tuple[str, ...]:
+def cautions_of(rulebook: Rulebook, root: PolicyNode) -> tuple[str, ...]:
     """Return the cautions of all that may be done on the way, each once, the earliest first."""
     names = (name for node in _nodes(root) for name in _cautions_at(rulebook, node))
     return tuple(rulebook.cautions[name] for name in dict.fromkeys(names))
 
 
-def _cautions_at(rulebook: Rulebook, node: Node) -> Iterator[str]:
+def _cautions_at(rulebook: Rulebook, node: PolicyNode) -> Iterator[str]:
     for check in (*node.checks, node.act):
         if check in rulebook.checks:
             yield from rulebook.checks[check].cautions
@@ -63,13 +63,13 @@ def _cautions_at(rulebook: Rulebook, node: Node) -> Iterator[str]:
         yield from rulebook.causes[node.act].cautions
 
 
-def _nodes(node: Node) -> Iterator[Node]:
+def _nodes(node: PolicyNode) -> Iterator[PolicyNode]:
     yield node
     for branch in node.branches:
         yield from _nodes(branch.then)
 
 
-def as_data(root: Node) -> dict[str, Any]:
+def as_data(root: PolicyNode) -> dict[str, Any]:
     """Return a node and all below it as plain data, probabilities to four places."""
     found: dict[str, Any] = {"share": round(root.share, 4), "minutes": round(root.minutes, 1)}
     if root.checks:
@@ -92,19 +92,19 @@ def as_data(root: Node) -> dict[str, Any]:
     return found
 
 
-def as_sheet(rulebook: Rulebook, complaint: str, root: Node) -> Iterator[str]:
+def as_sheet(rulebook: Rulebook, complaint: str, root: PolicyNode) -> Iterator[str]:
     """Yield a sheet for the wall: cautions, then steps that say where their answers lead."""
     yield from _head(rulebook, complaint, root)
     yield from _steps(rulebook, root)
 
 
-def as_markdown_sheet(rulebook: Rulebook, complaint: str, root: Node) -> Iterator[str]:
+def as_markdown_sheet(rulebook: Rulebook, complaint: str, root: PolicyNode) -> Iterator[str]:
     """Yield the lines of the sheet as a Markdown page: a heading, then one numbered list."""
     yield from _marked_head(rulebook, complaint, root)
     yield from _steps(rulebook, root)
 
 
-def _steps(rulebook: Rulebook, root: Node) -> Iterator[str]:
+def _steps(rulebook: Rulebook, root: PolicyNode) -> Iterator[str]:
     points = list(forks(root))
     numbers = {id(node): number for number, node in enumerate(points, 1)}
     for number, node in enumerate(points, 1):
@@ -124,12 +124,12 @@ def _steps(rulebook: Rulebook, root: Node) -> Iterator[str]:
         yield _ending(rulebook, root)
 
 
-def forks(root: Node) -> Iterator[Node]:
+def forks(root: PolicyNode) -> Iterator[PolicyNode]:
     """Yield the points at which something is looked at, in the order of the sheet's numbers."""
     return (node for node in _nodes(root) if node.sign)
 
 
-def _lines(rulebook: Rulebook, node: Node, depth: int, mark: str) -> Iterator[str]:
+def _lines(rulebook: Rulebook, node: PolicyNode, depth: int, mark: str) -> Iterator[str]:
     pad = STEP * depth + mark
     for check in node.checks:
         yield f"{pad}{_act(rulebook, check)}"
@@ -166,7 +166,7 @@ def _percent(share: float) -> str:
     return "under 1 %" if share < 0.005 else f"{100 * share:.0f} %"
 
 
-def _ending(rulebook: Rulebook, node: Node) -> str:
+def _ending(rulebook: Rulebook, node: PolicyNode) -> str:
     if node.verdict == "rare":
         return "go on with a session"
     if node.verdict == "repair":

@@ -12,17 +12,17 @@ from diag.cli.options import commands
 
 # Where each command stands, and its line in `diag --help`.
 COMMANDS = {
-    "ask": ("ask_app:app", "Work from a complaint to a proved repair."),
-    "battery": ("battery_app:app", "Say from a load test if the supply holds an ignition."),
+    "ask": ("ask.options:app", "Work from a complaint to a proved repair."),
+    "battery": ("bench.battery_app:app", "Say from a load test if the supply holds an ignition."),
     "cable": (
-        "bench_app:cable_app",
+        "bench.bench_app:cable_app",
         "Say what a supply cable loses, where, and what size it needs.",
     ),
-    "heat": ("bench_app:heat_app", "Weigh the heat in the air against the heat in the fuel."),
-    "exhaust": ("bench_app:exhaust_app", "Say from the exhaust gas how the fuel burns."),
-    "sequence": ("rules_app:sequence_app", "Print the usual fault sequence of a complaint."),
-    "units": ("units_app:app", "List, show, begin and check unit files."),
-    "rules": ("rules_app:app", "Check, try, read and add to the rules."),
+    "heat": ("bench.bench_app:heat_app", "Weigh the heat in the air against the heat in the fuel."),
+    "exhaust": ("bench.bench_app:exhaust_app", "Say from the exhaust gas how the fuel burns."),
+    "sequence": ("rules.options:sequence_app", "Print the usual fault sequence of a complaint."),
+    "units": ("units.options:app", "List, show, begin and check unit files."),
+    "rules": ("rules.options:app", "Check, try, read and add to the rules."),
 }
 
 
@@ -57,7 +57,7 @@ def _version(
     version: Annotated[bool, typer.Option("--version", help="Print the version.")] = False,
 ) -> None:
     if version:
-        from importlib.metadata import version as installed
+        from diag import __version__
 
-        print(f"diag {installed('diag')}")
+        print(f"diag {__version__}")
         raise typer.Exit

@@ -7,7 +7,7 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from diag.cli.printable import printable
+from diag.cli.terminal.printable import printable
 
 CONTENT, USAGE = 1, 2
 INTERRUPTED = 130  # what a shell expects of a program that Ctrl-C ended
@@ -25,7 +25,7 @@ def say(message: str) -> None:
 
 def told(error: Exception) -> tuple[str, int]:
     """Return the sentence and the exit code for an error."""
-    from diag.model.place import ProblemsFound
+    from diag.model.problem import ProblemsFound
     from diag.store import StoreError
 
     if isinstance(error, WrongUse):

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from diag.model.knowledge import NOWHERE, Value
-from diag.model.place import Place
+from diag.model.problem import Place
+from diag.model.rulebook import NOWHERE, Value
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,7 +18,7 @@ class Case:
     complaint: str
     truth: tuple[str, ...]
     readings: Mapping[str, Value]
-    hazards: tuple[str, ...] = ()
+    dangers: tuple[str, ...] = ()
     wrong: tuple[str, ...] = ()
     """Readings planted wrong; the tool is to name one of them."""
     volunteered: tuple[str, ...] = ()

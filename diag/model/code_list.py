@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from diag.model.expression import Compare, Literal, Ref
-from diag.model.knowledge import Fact, Rule, Rulebook, UnitData
 from diag.model.quantity import quantity
+from diag.model.rulebook import Fact, Rule, Rulebook, UnitData
 
 
 def unit_rules(rulebook: Rulebook, unit: UnitData) -> tuple[Rule, ...]:

@@ -109,15 +109,25 @@ def walk(node: Expression) -> Iterator[Expression]:
         yield from walk(child)
 
 
-def names_in(node: Expression) -> tuple[str, ...]:
-    """Return each finding, sign or figure that the expression mentions, once, in order."""
-    found = (part.name for part in walk(node) if isinstance(part, Ref | Is | Known))
-    return tuple(dict.fromkeys(found))
+def names_in(*nodes: Expression) -> tuple[str, ...]:
+    """Return what expressions mention, each once, in the order written.
+
+    Findings, signs and figures go by their ids, a datum of the unit by `unit NAME`.
+
+    >>> names_in(Compare("<", Ref("volts"), UnitRef("cut-off")), Known("volts"))
+    ('volts', 'unit cut-off')
+    """
+    if len(nodes) == 1 and isinstance(nodes[0], Ref | Is | Known):  # as most are
+        return (nodes[0].name,)
+    return tuple(dict.fromkeys(name for node in nodes for name in _leaves(node)))
 
 
-def unit_names_in(node: Expression) -> tuple[str, ...]:
-    """Return each datum of the unit that the expression mentions, once, in order."""
-    return tuple(dict.fromkeys(part.name for part in walk(node) if isinstance(part, UnitRef)))
+def _leaves(node: Expression) -> Iterator[str]:
+    for part in walk(node):
+        if isinstance(part, Ref | Is | Known):
+            yield part.name
+        elif isinstance(part, UnitRef):
+            yield f"unit {part.name}"
 
 
 _TIGHTNESS = {"or": 1, "and": 2, "not": 3, "compare": 4, "sum": 5, "product": 6, "leaf": 7}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from diag.model.knowledge import How, Value
+from diag.model.rulebook import How, Value
 
 
 @dataclass(frozen=True, slots=True)

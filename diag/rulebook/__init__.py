@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from diag.rulebook.answer import Unbelievable, parse_answer, with_error
-    from diag.rulebook.grammar import Mistake
-    from diag.rulebook.listing import unit_titles
+    from diag.rulebook.build.listing import unit_titles
+    from diag.rulebook.language.grammar import Mistake
     from diag.rulebook.load import (
         load_cases,
         load_rulebook,
@@ -31,8 +31,11 @@ __all__ = [
     "with_error",
 ]
 
-_HOMES = {"answer": "Unbelievable parse_answer with_error", "grammar": "Mistake"}
-_HOMES["listing"] = "unit_titles"
+_HOMES = {
+    "answer": "Unbelievable parse_answer with_error",
+    "language.grammar": "Mistake",
+    "build.listing": "unit_titles",
+}
 
 
 def __getattr__(name: str) -> Any:

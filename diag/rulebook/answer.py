@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
-from diag.model.knowledge import Finding, UnitData, Value
 from diag.model.quantity import POINT, SPELLINGS, Quantity, Unit, plain_number, quantity
-from diag.rulebook.scalars import nearest, noun, noun_in, shown
+from diag.model.rulebook import Finding, UnitData, Value
+from diag.rulebook.yaml.scalars import nearest, noun, noun_in, shown
 
 LONGEST = 200
 _NUMBER = re.compile(r"([-+]?(?:[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+))\s*(.*)", re.DOTALL)

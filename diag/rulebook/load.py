@@ -2,44 +2,24 @@
 
 from __future__ import annotations
 
-import gc
 import hashlib
 from collections.abc import Iterator, Mapping, Sequence
-from contextlib import contextmanager, suppress
+from contextlib import suppress
 from pathlib import Path
 
 from diag.model.case import Case
 from diag.model.expression import Condition
 from diag.model.formula import Formula
-from diag.model.knowledge import Rulebook, UnitData, Value
-from diag.model.place import Place, Problem, ProblemsFound
-from diag.rulebook import cases as case_files
-from diag.rulebook import grammar, units
-from diag.rulebook.dimensions import mistake_in
-from diag.rulebook.gather import Gathered
-from diag.rulebook.link import link, lookup_for, names_of
-from diag.rulebook.nodes import read_nodes
-from diag.rulebook.source import CASES, PlacesWanted, Source, rule_files
-
-
-@contextmanager
-def _no_sweeping() -> Iterator[None]:
-    """Hold back the search for dead circles: nothing that is read dies before the end.
-
-    Without this the collector walks all that was read again and again, and ten times the
-    rules take forty times as long. Freezing and thawing moves what was read among the old
-    objects, so that it is not walked at the end either.
-    """
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was_on:
-            if not gc.get_freeze_count():
-                gc.freeze()
-                gc.unfreeze()
-            gc.enable()
+from diag.model.problem import Place, Problem, ProblemsFound
+from diag.model.rulebook import Rulebook, UnitData, Value
+from diag.rulebook.build import cases as case_files
+from diag.rulebook.build import units
+from diag.rulebook.build.gather import Gathered
+from diag.rulebook.build.link import link, lookup_for, names_of
+from diag.rulebook.language import grammar
+from diag.rulebook.language.dimensions import mistake_in
+from diag.rulebook.yaml.nodes import read_nodes
+from diag.rulebook.yaml.source import CASES, PlacesWanted, Source, rule_files
 
 
 def load_rulebook(folders: Sequence[Path], formulas: Mapping[str, Formula]) -> Rulebook:
@@ -47,10 +27,9 @@ def load_rulebook(folders: Sequence[Path], formulas: Mapping[str, Formula]) -> R
 
     Raises `ProblemsFound` with every problem, sorted by place.
     """
-    with _no_sweeping():
-        with suppress(PlacesWanted):
-            return read_all(Gathered(placed=False), folders, formulas)
-        return read_all(Gathered(), folders, formulas)
+    with suppress(PlacesWanted):
+        return read_all(Gathered(placed=False), folders, formulas)
+    return read_all(Gathered(), folders, formulas)
 
 
 def read_all(

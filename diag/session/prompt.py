@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from diag.model.knowledge import Cause, Check, Finding, Hazard
-from diag.reason.choose import Choice
-from diag.session.misfit import Misfit
+from diag.model.rulebook import Cause, Check, Danger, Finding
+from diag.reason.plan.choose import Choice
+from diag.session.inconsistent import Inconsistency
 
 
 @dataclass(frozen=True, slots=True)
-class Again:
+class Reread:
     """A reading that does not fit, and what taking it again costs and saves."""
 
-    misfit: Misfit
+    inconsistency: Inconsistency
     finding: str
     check: Check | None
     minutes: float
@@ -32,7 +32,7 @@ class AskFinding:
     opening: bool
     reason: str
     choice: Choice | None = None
-    again: Again | None = None
+    again: Reread | None = None
     """Why it is asked again, where it was answered before."""
 
 
@@ -48,9 +48,9 @@ class AskTogether:
 
 @dataclass(frozen=True, slots=True)
 class StopWork:
-    """A hazard is present: say what to do now, and wait until it is cleared."""
+    """A danger is present: say what to do now, and wait until it is cleared."""
 
-    hazard: Hazard
+    danger: Danger
 
 
 @dataclass(frozen=True, slots=True)

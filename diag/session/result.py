@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
-from diag.model.knowledge import Value
 from diag.model.quantity import Quantity, plain_number
-from diag.reason.weigh import Weight, weigh
-from diag.session.dialogue import best_act, first_looks, next_prompt
-from diag.session.misfit import Misfit, misfit_in
+from diag.model.rulebook import Value
+from diag.reason.belief.weigh import Weight, weigh
+from diag.session.inconsistent import Inconsistency, inconsistency_in
+from diag.session.next_prompt import best_act, first_looks, next_prompt
 from diag.session.prompt import (
     AskFinding,
     AskTogether,
@@ -17,14 +17,14 @@ from diag.session.prompt import (
     ProposeRepair,
     StopWork,
 )
-from diag.session.state import State
+from diag.session.state import SessionState
 
 SHOWN_CAUSES = 12
 SHOWN_PAIRS = 5
 
 
-def result(state: State) -> dict[str, Any]:
-    """Return rulebook, readings, facts, hazards, causes, the next check and the verdict."""
+def result(state: SessionState) -> dict[str, Any]:
+    """Return rulebook, readings, facts, dangers, causes, the next check and the verdict."""
     prompt = best_act(state) if settled(state) else next_prompt(state)
     posterior = state.posterior
     pairs = sorted(posterior.pairs.items(), key=lambda item: (-item[1], item[0]))
@@ -37,7 +37,7 @@ def result(state: State) -> dict[str, Any]:
             for name, reading in sorted(state.readings.items())
         ],
         "facts": facts(state),
-        "hazards": list(state.raised_hazards()),
+        "dangers": list(state.raised_dangers()),
         "causes": [_cause(state, name, share) for name, share in posterior.ranking[:SHOWN_CAUSES]],
         "pairs": [
             {"causes": list(names), "probability": round(share, 6)}
@@ -48,14 +48,14 @@ def result(state: State) -> dict[str, Any]:
         "unknown": round(posterior.unknown, 6),
         "first": [look.check.id for look in first_looks(state) if look.check],
         "next": _next(prompt),
-        "does not fit": _misfits(misfit_in(state)),
+        "does not fit": _inconsistencies(inconsistency_in(state)),
         "verdict": verdict(prompt),
     }
 
 
-def settled(state: State) -> bool:
-    """Return whether nothing but the best next act is left to consider: no hazard, no proof."""
-    return not (state.open_hazards() or state.in_proof or state.proved)
+def settled(state: SessionState) -> bool:
+    """Return whether nothing but the best next act is left to consider: no danger, no proof."""
+    return not (state.open_dangers() or state.in_proof or state.proved)
 
 
 def shown(value: Value) -> str:
@@ -65,7 +65,7 @@ def shown(value: Value) -> str:
     return value
 
 
-def facts(state: State) -> list[dict[str, Any]]:
+def facts(state: SessionState) -> list[dict[str, Any]]:
     """Return each derived fact with the rules and the values that support it."""
     return [
         {
@@ -88,7 +88,7 @@ def _held(value: Quantity | frozenset[str]) -> str:
     return str(value) if isinstance(value, Quantity) else ", ".join(sorted(value))
 
 
-def _cause(state: State, name: str, share: float) -> dict[str, Any]:
+def _cause(state: SessionState, name: str, share: float) -> dict[str, Any]:
     weights = weigh(state.belief, name) if name not in state.belief.excluded else ()
     reasons = [weight for weight in weights if weight.kind == "sign"]
     return {
@@ -105,16 +105,16 @@ def _reason(weight: Weight) -> dict[str, Any]:
     return {"sign": weight.name, "state": weight.state, "decibans": decibans}
 
 
-def _misfits(misfit: Misfit | None) -> list[dict[str, Any]]:
-    if misfit is None:
+def _inconsistencies(inconsistency: Inconsistency | None) -> list[dict[str, Any]]:
+    if inconsistency is None:
         return []
     return [
         {
-            "sign": misfit.sign,
-            "state": misfit.state,
-            "why": misfit.say,
-            "readings": list(misfit.readings),
-            "conflict": plain_number(misfit.measure),
+            "sign": inconsistency.sign,
+            "state": inconsistency.state,
+            "why": inconsistency.say,
+            "readings": list(inconsistency.readings),
+            "conflict": plain_number(inconsistency.measure),
         }
     ]
 

@@ -4,20 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from diag.model.knowledge import Fact, Rule, Rulebook, UnitData
+from diag.logic.rests_on import resting_on
 from diag.model.reading import Reading
-from diag.reason.belief import Belief, Evidence, Posterior, Priors, RepairDone, start
-from diag.reason.chain import Chain
-from diag.reason.clash import Clash, clashes
-from diag.reason.evidence import twice
-from diag.reason.figure import names_of
+from diag.model.rulebook import Fact, Rule, Rulebook, UnitData
+from diag.reason.belief.belief import Belief, Evidence, Posterior, Priors, RepairDone, start
+from diag.reason.belief.contradictions import RuleContradiction, rule_contradictions
+from diag.reason.belief.evidence import twice
+from diag.reason.chain.engine import Chain
 from diag.rulebook import with_error
-from diag.session.ground import Ground
-from diag.session.journal import (
+from diag.session.compiled_rulebook import CompiledRulebook
+from diag.session.events import (
     Answered,
+    DangerCleared,
     Declined,
     Event,
-    HazardCleared,
     Judged,
     Noted,
     Passed,
@@ -26,18 +26,22 @@ from diag.session.journal import (
 )
 
 
-class State:
+class SessionState:
     """What was said and done so far, what follows from it, and what is believed."""
 
     def __init__(
-        self, rulebook: Rulebook, unit: UnitData, complaint: str, ground: Ground | None = None
+        self,
+        rulebook: Rulebook,
+        unit: UnitData,
+        complaint: str,
+        compiled: CompiledRulebook | None = None,
     ) -> None:
-        """Begin with nothing said; a `ground` of the same rulebook and unit saves compiling it."""
-        self.ground = ground or Ground.of(rulebook, unit)
+        """Begin with nothing said; one `compiled` of this rulebook and unit may be shared."""
+        self.compiled = compiled or CompiledRulebook.of(rulebook, unit)
         self.rulebook = rulebook
         self.unit = unit
         self.complaint = complaint
-        self.chain = Chain(self.ground.network, unit)
+        self.chain = Chain(self.compiled.network, unit)
         self.readings: dict[str, Reading] = {}
         self.confirmed: set[str] = set()
         """Findings taken again with the same answer."""
@@ -57,7 +61,7 @@ class State:
         self.before: frozenset[Evidence] = frozenset()
         """Evidence of earlier stages, as it stood when each repair was done."""
         priors = Priors.from_settings(rulebook.scales.settings)
-        self.start = start(self.ground.links, priors, complaint)
+        self.start = start(self.compiled.links, priors, complaint)
         self._belief: Belief | None = None
         self._posterior: Posterior | None = None
         self._renewable: frozenset[str] | None = None
@@ -86,8 +90,8 @@ class State:
             self.passed[event.finding] = event.reason
         elif isinstance(event, Noted):
             self.notes.append(event.text)
-        elif isinstance(event, HazardCleared):
-            self.cleared.add(event.hazard)
+        elif isinstance(event, DangerCleared):
+            self.cleared.add(event.danger)
         elif isinstance(event, Declined):
             self.declined.add(event.cause)
         elif isinstance(event, Repaired):
@@ -95,7 +99,7 @@ class State:
         elif isinstance(event, Judged):
             self._judge(event)
 
-    def replay(self, events: Iterable[Event]) -> State:
+    def replay(self, events: Iterable[Event]) -> SessionState:
         """Take in many events; return the state itself."""
         for event in events:
             self.apply(event)
@@ -128,13 +132,20 @@ class State:
         if event.held:
             self.proved = event.cause
 
-    def raised_hazards(self) -> tuple[str, ...]:
-        """Return the hazards that the readings raise, in order of id."""
-        return tuple(sorted(self.chain.hazards))
+    def raised_dangers(self) -> tuple[str, ...]:
+        """Return the dangers that the readings raise, in order of id."""
+        return tuple(sorted(self.chain.dangers))
 
-    def open_hazards(self) -> tuple[str, ...]:
-        """Return the hazards raised and not cleared."""
-        return tuple(name for name in self.raised_hazards() if name not in self.cleared)
+    @property
+    def raising(self) -> frozenset[str]:
+        """Return the findings on which the dangers that are raised rest."""
+        facts = (Fact("danger", name, "present") for name in self.chain.dangers)
+        used = (support.used for fact in facts for support in self.chain.supports(fact))
+        return frozenset().union(*map(self._under, used))
+
+    def open_dangers(self) -> tuple[str, ...]:
+        """Return the dangers raised and not cleared."""
+        return tuple(name for name in self.raised_dangers() if name not in self.cleared)
 
     def evidence(self) -> Iterator[Evidence]:
         """Yield what counts as evidence: earlier stages as they stood, then signs as they are."""
@@ -210,7 +221,7 @@ class State:
         return len({self.readings[one].stage for one in findings if one in self.readings}) <= 1
 
     def _under(self, names: Iterable[str]) -> frozenset[str]:
-        return frozenset().union(*(self._findings_under(name, frozenset()) for name in names))
+        return frozenset(resting_on(names, self._below)).intersection(self.rulebook.findings)
 
     def grounds_of(self, sign: str, state: str) -> tuple[frozenset[str], ...]:
         """Return, for each support of a state, the findings on which it rests."""
@@ -222,50 +233,38 @@ class State:
         fact = Fact("sign", sign, state)
         return tuple(tuple(support.used) for support in self.chain.supports(fact))
 
-    def _findings_under(self, name: str, seen: frozenset[str]) -> frozenset[str]:
-        if name in self.rulebook.findings:
-            return frozenset({name})
-        if name in seen:
-            return frozenset()
-        if name in self.rulebook.figures:
-            terms = self.rulebook.figures[name].terms
-            below = [part for term in terms for part in names_of(term)]
-        elif name in self.rulebook.signs:
-            below = [
-                part
-                for state in self.chain.states(name)
-                for support in self._supports(name, state)
-                for part in support
-            ]
-        else:
-            return frozenset()
-        return frozenset().union(*(self._findings_under(part, seen | {name}) for part in below))
+    def _below(self, name: str) -> Iterable[str] | None:
+        """Return what a figure, or a sign as it stands, rests on directly."""
+        if name in self.rulebook.findings or name not in self.rulebook.signs:
+            return self.compiled.below.get(name)
+        states = sorted(self.chain.states(name))
+        return (part for state in states for used in self._supports(name, state) for part in used)
 
-    def clashes(self) -> tuple[Clash, ...]:
+    def rule_contradictions(self) -> tuple[RuleContradiction, ...]:
         """Return where one reading both shows a sign and rules out all that brings it about.
 
         Neither side counts. From different readings it is no fault of the rules: the sign shows
         anyway, or one of the readings is wrong.
         """
-        found = clashes(self.evidence(), self.chain.excluded, self.start.links)
+        found = rule_contradictions(self.evidence(), self.chain.excluded, self.start.links)
         return tuple(one for one in found if self._from_one_reading(one))
 
-    def _from_one_reading(self, clash: Clash) -> bool:
+    def _from_one_reading(self, contradiction: RuleContradiction) -> bool:
         barred = [
             self._under(support.used)
-            for cause in clash.causes
+            for cause in contradiction.causes
             for support in self.chain.supports(Fact("excluded", cause, "ruled out"))
         ]
-        shown = self.grounds_of(clash.sign, clash.state)
+        shown = self.grounds_of(contradiction.sign, contradiction.state)
         return any(one <= other or other <= one for one in shown for other in barred)
 
     @property
     def belief(self) -> Belief:
         """Return the belief after all that was said and done."""
         if self._belief is None:
-            clashing = self.clashes()
-            signs = {clash.sign for clash in clashing}
-            spared = {cause for clash in clashing for cause in clash.causes}
+            clashing = self.rule_contradictions()
+            signs = {contradiction.sign for contradiction in clashing}
+            spared = {cause for contradiction in clashing for cause in contradiction.causes}
             self._belief = (
                 self.start.excluding(set(self.chain.excluded) - spared)
                 .with_repairs(self.repairs)

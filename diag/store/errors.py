@@ -21,7 +21,7 @@ def sentence(error: sqlite3.Error | OSError, path: Path) -> str:
     """Word an error of the disk or of SQLite as one sentence about `path`."""
     if isinstance(error, OSError):
         why = (error.strerror or str(error)).lower()
-        return f"`{path.parent}` cannot be used ({why}): name another data folder or mend this one"
+        return f"`{path.parent}` cannot be used ({why}): name another data folder or repair it"
     told = {
         sqlite3.SQLITE_READONLY: "cannot be written to: make it and its folder writable, or name "
         "another data folder",

@@ -4,6 +4,15 @@ A `Heater` is made of parts (`parts`), drawn by `heater_of` from the world's own
 change quantities of parts (`fault`), the physics of each part stands in `laws`, the control unit's
 states in `control`, and `run` moves it all in time: a `World` is started, run, switched off and
 worked upon, and gives a `Trace` that is asked what was to be read in which phase.
+
+>>> from random import Random
+>>> world = World(heater_of(), Random(1), [Fault("negative joint", "resistance", "becomes", 0.1)])
+>>> world.start()
+>>> trace = world.run(90.0)
+>>> trace.phases
+('off', 'fan run-up', 'glow', 'fuel')
+>>> round(trace.during("glow").typical("volts: unit negative to negative post"), 1)
+1.1
 """
 
 from diag.workshop.amount import WorkshopError

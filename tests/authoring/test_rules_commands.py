@@ -11,7 +11,7 @@ from typer.testing import CliRunner, Result
 
 from diag.authoring.lints import LINTS
 from diag.cli.app import app
-from diag.rulebook.tables import CAUSE
+from diag.rulebook.build.tables import CAUSE
 
 
 @pytest.fixture
@@ -36,7 +36,7 @@ def test_check_of_clean_rules_says_what_it_read(home: Path, tmp_path: Path) -> N
     assert (0, "") == (found.exit_code, found.stderr)
     assert found.stdout.replace("\n", " ").strip() == (
         "No problem found: 3 causes, 4 findings, 3 checks, 4 signs, 2 rules, 0 figures, 0 "
-        f"hazards, 1 units, 2 cases; {len(LINTS)} lints."
+        f"dangers, 1 units, 2 cases; {len(LINTS)} lints."
     )
 
 
@@ -97,9 +97,7 @@ def test_new_writes_a_cause_once_and_never_over_it(home: Path) -> None:
         (("cause", "../up", "--area", "use"), "`../up` cannot be an id: "),
     ],
 )
-def test_new_refuses_what_it_cannot_begin(
-    words: tuple[str, ...], message: str, home: Path
-) -> None:
+def test_new_refuses_what_it_cannot_begin(words: tuple[str, ...], message: str, home: Path) -> None:
     """Nothing is written for a bad area, kind or id, and the exit code is 2."""
     found = _run("rules", "new", *words)
     assert 2 == found.exit_code

@@ -10,7 +10,7 @@ import shop
 
 from diag.authoring.lints import run_lints
 from diag.authoring.scaffold import cause_file
-from diag.rulebook.tables import CAUSE, REPAIR
+from diag.rulebook.build.tables import CAUSE, REPAIR
 
 
 def test_it_loads_on_top_of_the_rules_and_no_lint_minds_it(tmp_path: Path) -> None:

@@ -15,7 +15,7 @@ import yaml
 from diag.authoring.schema import schema
 from diag.cli.book import load_book
 from diag.cli.places import shipped_rules
-from diag.rulebook import tables
+from diag.rulebook.build import tables
 
 Schema = dict[str, Any]
 NUMBER = re.compile(r"-?\d+(\.\d+)?")

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 import shop
 
-from diag.authoring.tree import Node, opening, policy_tree
+from diag.authoring.tree import PolicyNode, opening, policy_tree
 from diag.authoring.tree_text import (
     as_data,
     as_markdown,
@@ -18,11 +18,11 @@ from diag.authoring.tree_text import (
     as_text,
     cautions_of,
 )
-from diag.model.knowledge import Rulebook
-from diag.session.dialogue import next_prompt
-from diag.session.journal import Answered
+from diag.model.rulebook import Rulebook
+from diag.session.events import Answered
+from diag.session.next_prompt import next_prompt
 from diag.session.prompt import AskFinding, Closing, ProposeRepair
-from diag.session.state import State
+from diag.session.state import SessionState
 
 COMPLAINT = "will not light"
 
@@ -33,11 +33,11 @@ def book(tmp_path: Path) -> Rulebook:
     return shop.read(shop.written(tmp_path)).rulebook
 
 
-def _tree(book: Rulebook, depth: int = 4, least_share: float = 0.0) -> Node:
+def _tree(book: Rulebook, depth: int = 4, least_share: float = 0.0) -> PolicyNode:
     return policy_tree(book, book.units["LAMP 1"], COMPLAINT, depth, least_share)
 
 
-def _nodes(node: Node) -> Iterator[Node]:
+def _nodes(node: PolicyNode) -> Iterator[PolicyNode]:
     yield node
     for branch in node.branches:
         yield from _nodes(branch.then)
@@ -87,7 +87,7 @@ def test_what_the_meter_shows_decides_the_repair(book: Rulebook) -> None:
 @pytest.mark.parametrize("wet", ["yes", "no"])
 def test_it_goes_the_way_of_a_session(beam: str, wet: str, book: Rulebook) -> None:
     """After the first looks the tree does, repairs or closes what a session does then."""
-    state = State(book, book.units["LAMP 1"], COMPLAINT)
+    state = SessionState(book, book.units["LAMP 1"], COMPLAINT)
     state.apply(Answered("beam", beam, "seen", check="look at it"))
     state.apply(Answered("wet", wet, "seen", check="look at it"))
     prompt = next_prompt(state)
@@ -108,7 +108,7 @@ def test_it_goes_the_way_of_a_session(beam: str, wet: str, book: Rulebook) -> No
 def test_no_check_is_done_twice_on_a_path(book: Rulebook) -> None:
     """Along any path each check and each sign comes once."""
 
-    def walk(node: Node, checks: tuple[str, ...], signs: tuple[str, ...]) -> None:
+    def walk(node: PolicyNode, checks: tuple[str, ...], signs: tuple[str, ...]) -> None:
         checks, signs = (*checks, *node.checks), (*signs, node.sign)
         assert len(set(checks)) == len(checks)
         assert len(set(signs)) == len(signs)
@@ -145,7 +145,7 @@ def test_an_unknown_complaint_is_refused(book: Rulebook) -> None:
 def test_the_sheet_is_numbered_and_every_goal_is_on_it(book: Rulebook) -> None:
     """Each step to go to is there, and each step but the first is gone to once."""
     lines = list(as_sheet(book, COMPLAINT, _tree(book)))
-    assert "1. Switch the lamp on and look. (1 min, owner)" in lines
+    assert "1. Switch the lamp on and look. (1 min, ask)" in lines
     steps = [line.split(".")[0] for line in lines if line[:1].isdigit()]
     goals = [line.rsplit("go to ", 1)[1] for line in lines if "go to " in line]
     assert sorted(steps, key=int)[1:] == sorted(goals, key=int)

@@ -22,10 +22,10 @@ from typing import Any
 import numpy as np
 import pyagrum as gum
 
-from diag.reason.belief import Belief, Evidence, Priors, start
-from diag.reason.links import Links, compile_links
-from diag.reason.rank import Ranker
-from tests.reason.networks import random_network
+from diag.reason.belief.belief import Belief, Evidence, Priors, start
+from diag.reason.belief.information import Ranker
+from diag.reason.belief.links import Links, compile_links
+from tests.reason.belief.networks import random_network
 
 PRIORS = Priors(unknown_odds=0.05)
 GOALS = {"60x100": 0.3, "300x500": 1.0, "1000x2000": 6.0}
@@ -125,7 +125,8 @@ def fault_network(links: Links) -> Any:
         net.add(gum.LabelizedVariable(table.sign, "", 3))
         net.addArc("fault", table.sign)
         causes = range(len(links.causes))
-        rows = [table.alone, *(table.given.get(c, table.alone) for c in causes), (1 / 3,) * 3]
+        leak = table.leak_chances
+        rows = [leak, *(table.given.get(c, leak) for c in causes), (1 / 3,) * 3]
         net.cpt(table.sign).fillWith([chance for row in rows for chance in row])
     return net
 

@@ -15,9 +15,9 @@ from typing import NamedTuple
 import clips
 
 from diag.model.expression import And, Is
-from diag.model.knowledge import Fact, Rule
-from diag.reason.chain import Chain
-from diag.reason.network import Network, compile_rules
+from diag.model.rulebook import Fact, Rule
+from diag.reason.chain.engine import Chain
+from diag.reason.chain.network import Network, compile_rules
 
 LAYERS, CONDITIONS, STATES = 10, 3, ("a", "b", "c")
 RULES_PER_SIGN = 4

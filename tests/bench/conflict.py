@@ -14,12 +14,12 @@ import random
 import sys
 from dataclasses import dataclass
 
-from diag.model.knowledge import Sign
-from diag.reason.belief import Belief, Evidence, Priors, start
-from diag.reason.conflict import Suspect, accused, conflict
-from diag.reason.links import Links, compile_links
-from diag.reason.rank import Ranker
-from tests.reason.networks import Network, cause, sign
+from diag.model.rulebook import Sign
+from diag.reason.belief.belief import Belief, Evidence, Priors, start
+from diag.reason.belief.conflict import Suspect, accused, conflict
+from diag.reason.belief.information import Ranker
+from diag.reason.belief.links import Links, compile_links
+from tests.reason.belief.networks import Network, cause, sign
 
 RELIABILITY = {"told": 0.8, "seen": 0.9, "measured": 0.97}
 SCALE = (0.5, 0.75, 0.85, 0.95)
@@ -100,7 +100,7 @@ def open_shop(rng: random.Random) -> Shop:
 def draw_truth(rng: random.Random, links: Links, complaint: str) -> frozenset[int]:
     """Draw one cause that the complaint points to, and any other by its own odds."""
     weights = [
-        odds * listed.get(complaint, PRIORS.complaint_anyway)
+        odds * listed.get(complaint, PRIORS.complaint_leak)
         for odds, listed in zip(links.odds, links.complaints, strict=True)
     ]
     first = rng.choices(range(len(weights)), weights)[0]
@@ -142,7 +142,7 @@ def told_odds(links: Links, evidence: Evidence, truth: frozenset[int]) -> float:
 def play(rng: random.Random, shop: Shop, slips: int) -> Outcome:
     """Play one session and see which reading the tool doubts most."""
     belief, truth, wrong = session(rng, shop, slips)
-    suspect = accused(conflict(belief), 0.0)
+    suspect, *_ = accused(conflict(belief), 0.0)
     good = belief
     for name in wrong:
         good = good.withdraw(name)

@@ -21,17 +21,17 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
+from diag.authoring.case_runner import run_case
 from diag.cli.book import load_book
 from diag.cli.places import shipped_rules
 from diag.model.case import Case
-from diag.model.knowledge import Rulebook, Value
 from diag.model.quantity import Quantity
-from diag.reason.chain import Chain, Changes
-from diag.reason.clocks import chances_of
-from diag.reason.links import Links, compile_links
+from diag.model.rulebook import Rulebook, Value
+from diag.reason.belief.competing_risks import chances_of
+from diag.reason.belief.links import Links, compile_links
+from diag.reason.chain.engine import Chain, Changes
 from diag.rulebook import load_cases, with_error
-from diag.session.replay import run_case
-from diag.session.state import State
+from diag.session.state import SessionState
 
 UNITS = ("small 12 V", "medium 12 V")
 START = "start gets to"
@@ -105,7 +105,7 @@ def _candidates(
 
 
 def _start_of(rulebook: Rulebook, case: Case) -> frozenset[str]:
-    state = State(rulebook, rulebook.units[case.unit], case.complaint)
+    state = SessionState(rulebook, rulebook.units[case.unit], case.complaint)
     state.chain.tell_all(case.readings)
     return state.chain.states(START)
 
@@ -177,7 +177,7 @@ class DrawnUnit:
         share = chance.random() * -math.expm1(-total)
         return -math.log1p(-share) / total, state
 
-    def answer(self, state: State, finding: str, check: str) -> Value | None:
+    def answer(self, state: SessionState, finding: str, check: str) -> Value | None:
         """Return what the unit shows; the readings of one check are drawn together."""
         under_way = (state.stage, check)
         if self.under_way != under_way or finding not in self.planned:
@@ -190,7 +190,7 @@ class DrawnUnit:
             self._count(state, {finding: value})
         return value
 
-    def _plan(self, state: State, asked: tuple[str, ...]) -> dict[str, Value]:
+    def _plan(self, state: SessionState, asked: tuple[str, ...]) -> dict[str, Value]:
         """Return the readings of a check that fit best what was drawn, close to those of a case."""
         sets = self.stock.together(state.unit.id, asked) or [{}]
         best = min(sets, key=lambda readings: self._strangeness(state, readings))
@@ -202,12 +202,12 @@ class DrawnUnit:
                     best, least = {**best, finding: value}, strange
         return best
 
-    def _misses(self, state: State, readings: Mapping[str, Value]) -> int:
+    def _misses(self, state: SessionState, readings: Mapping[str, Value]) -> int:
         """Return how many signs come out otherwise than drawn."""
         decided = newly_decided(state, readings)
         return sum(shown != {self._now(state, one)} for one, shown in decided.items())
 
-    def _strangeness(self, state: State, readings: Mapping[str, Value]) -> float:
+    def _strangeness(self, state: SessionState, readings: Mapping[str, Value]) -> float:
         """Return how far readings are from what was drawn: what tells little is no way out.
 
         How far a start gets counts most, and as much that no readings are impossible together.
@@ -220,27 +220,27 @@ class DrawnUnit:
             for one in _touched(state, changes, readings)
         )
 
-    def _now(self, state: State, sign: str) -> str:
+    def _now(self, state: SessionState, sign: str) -> str:
         return self.sign(sign, [*(repair.cause for repair in state.repairs), state.in_proof])
 
-    def _count(self, state: State, readings: Mapping[str, Value]) -> None:
+    def _count(self, state: SessionState, readings: Mapping[str, Value]) -> None:
         for sign, shown in newly_decided(state, readings).items():
             self.decided["kept" if shown == {self._now(state, sign)} else "missed"] += 1
 
 
-def _stands(state: State, finding: str) -> bool:
+def _stands(state: SessionState, finding: str) -> bool:
     """Tell whether a finding was read since the last repair."""
     reading = state.readings.get(finding)
     return reading is not None and reading.stage == state.stage
 
 
-def newly_decided(state: State, readings: Mapping[str, Value]) -> dict[str, frozenset[str]]:
+def newly_decided(state: SessionState, readings: Mapping[str, Value]) -> dict[str, frozenset[str]]:
     """Return the signs, with their states, that readings would decide or change now."""
     trial, changes = told(state, readings)
     return {sign: trial.states(sign) for sign in _touched(state, changes, readings)}
 
 
-def told(state: State, readings: Mapping[str, Value]) -> tuple[Chain, Changes]:
+def told(state: SessionState, readings: Mapping[str, Value]) -> tuple[Chain, Changes]:
     """Return what follows from readings now, and what they change.
 
     What was read before a repair decides nothing of the unit as it is after it.
@@ -255,15 +255,13 @@ def told(state: State, readings: Mapping[str, Value]) -> tuple[Chain, Changes]:
     return trial, changes
 
 
-def _touched(state: State, changes: Changes, readings: Iterable[str]) -> list[str]:
+def _touched(state: SessionState, changes: Changes, readings: Iterable[str]) -> list[str]:
     """Return the signs that changed, and those that are readings themselves."""
     signs = {fact.name for fact in (*changes.added, *changes.removed) if fact.kind == "sign"}
     return sorted(signs | {name for name in readings if name in state.rulebook.signs})
 
 
-def draw_case(
-    stock: Stock, chance: random.Random, truth: tuple[str, ...], complaint: str
-) -> Case:
+def draw_case(stock: Stock, chance: random.Random, truth: tuple[str, ...], complaint: str) -> Case:
     """Return a case without readings: they are drawn as they are asked."""
     unit = chance.choice(UNITS)
     return Case("drawn", unit, complaint, truth, {})

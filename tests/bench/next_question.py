@@ -16,17 +16,17 @@ from collections.abc import Callable
 from statistics import median
 from typing import Any
 
-from diag.cli.ask import thinking
+from diag.authoring import case_runner
+from diag.cli.ask.run import thinking
 from diag.cli.book import load_book
 from diag.cli.places import shipped_rules
-from diag.reason import choose
-from diag.reason.plan import Problem
-from diag.reason.plan.greedy import by_gain_per_cost
+from diag.reason.plan import DecisionProblem, choose
+from diag.reason.plan.rollout import by_gain_per_cost
 from diag.reason.plan.state import Model
 from diag.rulebook import load_cases
-from diag.session import dialogue, replay
+from diag.session import next_prompt as dialogue
 from diag.session.prompt import Prompt
-from diag.session.state import State
+from diag.session.state import SessionState
 
 GOAL = 100.0
 taken: dict[str, list[float]] = {}
@@ -46,7 +46,7 @@ def timed(name: str, function: Callable[..., Any]) -> Callable[..., Any]:
     return run
 
 
-def greedily(problem: Problem) -> int:
+def greedily(problem: DecisionProblem) -> int:
     """Choose one step ahead."""
     model = Model(problem)
     return by_gain_per_cost(model, model.root)
@@ -54,17 +54,17 @@ def greedily(problem: Problem) -> int:
 
 def watch() -> None:
     """Time the parts of a prompt, and let the peer choose on each problem too."""
-    ask, planned = replay.next_prompt, taken.setdefault("the next question", [])
-    plan = timed("of which planning", choose.plan_narrowed)
+    ask, planned = case_runner.next_prompt, taken.setdefault("the next question", [])
+    plan = timed("of which planning", choose.plan_reduced)
     choose_greedily = timed("greedy, one step", greedily)
 
-    def plan_both(problem: Problem, *given: Any, **named: Any) -> Any:
+    def plan_both(problem: DecisionProblem, *given: Any, **named: Any) -> Any:
         began = time.perf_counter()
         choose_greedily(problem)
         aside.append(1e3 * (time.perf_counter() - began))
         return plan(problem, *given, **named)
 
-    def next_prompt(state: State) -> Prompt:
+    def next_prompt(state: SessionState) -> Prompt:
         aside.clear()
         begin = time.perf_counter()
         prompt: Prompt = ask(state, thinking())
@@ -73,7 +73,7 @@ def watch() -> None:
         return prompt
 
     aside: list[float] = []
-    setattr(replay, "next_prompt", next_prompt)  # noqa: B010 (the checker knows no such change)
+    setattr(case_runner, "next_prompt", next_prompt)  # noqa: B010 (the checker knows no such change)
     setattr(choose, "plan_narrowed", plan_both)  # noqa: B010
     for name, part in (("offers", "what checks would tell"), ("taken_again", "what does not fit")):
         setattr(dialogue, name, timed(f"of which {part}", getattr(dialogue, name)))
@@ -84,13 +84,13 @@ def main(every: int) -> None:
     watch()
     book = load_book()
     cases = load_cases(shipped_rules() / "cases", book)
-    replay.run_case(book, cases[0])
+    case_runner.run_case(book, cases[0])
     for kept in taken.values():
         kept.clear()
     for case in cases[::every]:
         gc.collect()
         gc.freeze()
-        replay.run_case(book, case)
+        case_runner.run_case(book, case)
     peer = median(taken["greedy, one step"])
     columns = "".join(f"{title:>8}" for title in ("count", "median", "90 %", "99 %", "most"))
     print(f"{'milliseconds on the clock':34}{columns}{'times greedy':>14}")

@@ -21,18 +21,18 @@ from dataclasses import replace
 from random import Random
 from statistics import mean, median
 
-from diag.reason.plan import Problem, plan
-from diag.reason.plan.greedy import (
+from diag.reason.plan import DecisionProblem, plan
+from diag.reason.plan.reduce import plan_reduced
+from diag.reason.plan.rollout import (
     Policy,
     by_gain,
     by_gain_per_cost,
     by_repairs,
-    by_worth,
+    by_value_of_information,
     expected_cost,
     fixed_order,
     gains,
 )
-from diag.reason.plan.narrow import plan_narrowed
 from diag.reason.plan.tree import first_act_costs
 from tests.reason.plan.problems import (
     FAMILIES,
@@ -48,7 +48,7 @@ from tests.reason.plan.problems import (
 )
 
 BUDGET_SECONDS = 0.1
-Maker = Callable[[Random, str], Problem]
+Maker = Callable[[Random, str], DecisionProblem]
 
 
 def main() -> None:
@@ -57,7 +57,7 @@ def main() -> None:
     print_published()
     simple: dict[str, Policy] = {"gain/cost": by_gain_per_cost, "gain": by_gain}
     print_families("naming", counts[0], random_naming, simple)
-    simple |= {"worth/cost": by_worth, "repairs": by_repairs}
+    simple |= {"worth/cost": by_value_of_information, "repairs": by_repairs}
     print_families("repairing", counts[0], random_repairing, simple)
     print_families("noisy", counts[1 if len(sys.argv) > 2 else 0], noisy_of_some_size, simple)
     print_large()
@@ -89,7 +89,7 @@ def print_published() -> None:
     print("first gains, tennis:    ", " ".join(f"{gain:.6f}" for gain in gains(tennis())))
 
 
-def noisy_of_some_size(random: Random, family: str) -> Problem:
+def noisy_of_some_size(random: Random, family: str) -> DecisionProblem:
     """Return a noisy problem of a size that an exact search can finish."""
     count = random.randint(8, 10)
     return random_noisy(random, family, count, 4 if count == 8 else 3)
@@ -127,7 +127,7 @@ def print_row(name: str, ratios: dict[str, list[float]], tail: str) -> None:
     print(f"{name:18}" + "".join(cells) + tail, flush=True)
 
 
-def in_time(problem: Problem, planner: Callable[..., object]) -> float:
+def in_time(problem: DecisionProblem, planner: Callable[..., object]) -> float:
     """Return the expected minutes of a plan made in the time between two questions."""
     end = time.process_time() + BUDGET_SECONDS
     found = planner(problem, deadline=lambda: time.process_time() > end)
@@ -142,7 +142,7 @@ def print_large() -> None:
         for seed in range(10):
             problem = random_noisy(Random(seed), "sparse checks", count, checks)
             begun = time.process_time()
-            in_time(problem, plan_narrowed)
+            in_time(problem, plan_reduced)
             took.append(1000 * (time.process_time() - begun))
         print(
             f"{count} hypotheses, {checks} checks: {median(took):.0f} median, {max(took):.0f} max"

@@ -15,10 +15,10 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from diag.cli.book import load_book
-from diag.model.knowledge import Cause, Rulebook
-from diag.reason.belief import start
-from diag.reason.costs import minutes_of
-from diag.reason.links import Links, compile_links
+from diag.model.rulebook import Cause, Rulebook
+from diag.reason.belief.belief import start
+from diag.reason.belief.links import Links, compile_links
+from diag.reason.plan.costs import minutes_of
 from tests.bench.worked.policies import as_a_session
 from tests.bench.worked.units import Situation, Unit, Workshop
 

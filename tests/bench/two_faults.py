@@ -4,7 +4,7 @@ Run by hand: `python -m tests.bench.two_faults [units [seed]]`, with `-v` to see
 complaint is drawn, then two causes that both bring it, by their shares; pairs of which one must
 not show what the other shows are left out, and so are states of use. The whole session is run:
 its first repair, where it is one of the two, fails in proof, and the session goes on, as it does
-after one repair in vain. Found are pairs that both stand among the first three: what was
+after one failed repair. Found are pairs that both stand among the first three: what was
 proposed, then what leads. The same seed draws the same units.
 """
 
@@ -15,8 +15,8 @@ import sys
 from collections import Counter
 from itertools import combinations
 
-from diag.model.knowledge import Cause
-from diag.session.replay import CaseRun, run_case
+from diag.authoring.case_runner import CaseRun, run_case
+from diag.model.rulebook import Cause
 from tests.bench.drawn import DrawnUnit, Stock, draw_case
 
 SEED = 20260202
@@ -69,9 +69,9 @@ def main(units: int, seed: int = SEED, talk: bool = False) -> None:
         leading = first_three(run)
         found = sum(name in leading for name in run.case.truth)
         counts[("neither", "one", "both")[found]] += 1
-        counts["both, nothing in vain"] += found == 2 and set(run.proposed) <= set(run.case.truth)
+        counts["both, no failed repair"] += found == 2 and set(run.proposed) <= set(run.case.truth)
         first = next(iter(run.proposed), "nothing proposed")
-        counts["first repair in vain"] += bool(run.proposed) and first not in run.case.truth
+        counts["first repair failed"] += bool(run.proposed) and first not in run.case.truth
         minutes += run.minutes
         if talk and found < 2:
             shares = ", ".join(f"{name} {share:.2f}" for name, share in run.ranking[:4])
@@ -81,7 +81,7 @@ def main(units: int, seed: int = SEED, talk: bool = False) -> None:
                 f"nothing {run.nothing:.2f} unknown {run.unknown:.2f}"
             )
     print(f"{units} units with two faults, seed {seed}")
-    for name in ("both", "both, nothing in vain", "one", "neither", "first repair in vain"):
+    for name in ("both", "both, no failed repair", "one", "neither", "first repair failed"):
         print(f"{name:24}{100 * counts[name] / units:6.1f} of 100")
     print(f"{'minutes of checks':24}{minutes / units:6.1f} each")
 

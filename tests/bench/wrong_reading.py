@@ -4,7 +4,7 @@ Run by hand: `python -m tests.bench.wrong_reading [units]`. A unit is drawn with
 share, and the whole session run: that is the clean one. Then the same unit comes again, and one of
 the readings that told something in the clean session, drawn at random, is read wrong: it shows
 another value that a worked case holds and that decides a sign otherwise. Sessions are run to their
-end, past one repair in vain: a reading that points straight at a cause shows to be wrong only when
+end, past one failed repair: a reading that points straight at a cause shows to be wrong only when
 that has been mended and the proof fails. Found is what the case command would call found: the wrong
 reading is among those that the session asks to take again. A clean session is accused when it asks
 that of any reading. `Could be told` are those where the wrong sign is at least twice as likely a
@@ -20,9 +20,9 @@ import sys
 from collections import Counter
 from dataclasses import dataclass, field
 
-from diag.model.knowledge import Value
-from diag.session.replay import CaseRun, run_case
-from diag.session.state import State
+from diag.authoring.case_runner import CaseRun, run_case
+from diag.model.rulebook import Value
+from diag.session.state import SessionState
 from tests.bench.drawn import DrawnUnit, Stock, draw_case, newly_decided
 
 SEED = 20260303
@@ -41,7 +41,7 @@ class Misread(DrawnUnit):
     """The same for someone who knows the cause, but not that it is the only one."""
     broken: bool = False
 
-    def answer(self, state: State, finding: str, check: str) -> Value | None:
+    def answer(self, state: SessionState, finding: str, check: str) -> Value | None:
         """Return what the unit shows, or for the wrong reading something else."""
         value = super().answer(state, finding, check)
         odd = state.chain.impossible or state.chain.contradictions
@@ -52,7 +52,7 @@ class Misread(DrawnUnit):
             self.told.append(finding)
         return self._misread(state, finding, value) if finding == self.wrong else value
 
-    def _misread(self, state: State, finding: str, value: Value) -> Value:
+    def _misread(self, state: SessionState, finding: str, value: Value) -> Value:
         meant = newly_decided(state, {finding: value})
         others = [
             other
@@ -70,7 +70,7 @@ class Misread(DrawnUnit):
         return other
 
     def _told_odds(
-        self, state: State, finding: str, sign: str, shown: str
+        self, state: SessionState, finding: str, sign: str, shown: str
     ) -> tuple[float, float]:
         links = self.stock.links
         table = links.table(sign)
@@ -87,8 +87,8 @@ class Misread(DrawnUnit):
         return slip / max(alone, 1e-9), slip / max(alone + more, 1e-9)
 
 
-def _safety(state: State, finding: str) -> bool:
-    return any(finding in hazard.ask_first for hazard in state.rulebook.hazards.values())
+def _safety(state: SessionState, finding: str) -> bool:
+    return finding in state.rulebook.asked_first | state.raising
 
 
 def session(stock: Stock, number: int, wrong: str = "") -> tuple[CaseRun, Misread]:
@@ -128,14 +128,19 @@ def main(units: int, talk: bool = False) -> None:
         counts["told beside and found"] += found and misread.odds_beside >= DESPITE
         counts["still first"] += run.proposed[:1] == run.case.truth
         if talk and not found:
-            print(f"{number:4} missed: {run.case.truth[0]}: {wrong} (odds {misread.odds:.1f}); "
-                  f"proposed {', '.join(run.proposed) or '-'}; suspected {run.suspects}")
+            print(
+                f"{number:4} missed: {run.case.truth[0]}: {wrong} (odds {misread.odds:.1f}); "
+                f"proposed {', '.join(run.proposed) or '-'}; suspected {run.suspects}"
+            )
     print(f"{units} units, seed {SEED}")
     _print("clean sessions accused", counts["accused"], counts["clean"])
     _print("wrong readings found", counts["found"], counts["wrong"])
     _print("found where it could be told", counts["told and found"], counts["could be told"])
-    _print("the same, a second fault allowed for", counts["told beside and found"],
-           counts["told beside"])
+    _print(
+        "the same, a second fault allowed for",
+        counts["told beside and found"],
+        counts["told beside"],
+    )
     _print("the cause still proposed first", counts["still first"], counts["wrong"])
 
 

@@ -134,7 +134,7 @@ def test_readings_from_a_file_give_one_json_object(tmp_path: Path) -> None:
     file.write_text("volts at rest: 12,5 V\npanel: lit\n", encoding="utf-8")
     found = json.loads(diag(tmp_path, "ask", *READ, str(file), "--json").stdout)
     assert {
-        "rulebook", "unit", "complaint", "readings", "facts", "hazards", "causes", "pairs",
+        "rulebook", "unit", "complaint", "readings", "facts", "dangers", "causes", "pairs",
         "nothing-wrong", "unknown", "first", "next", "does not fit", "verdict",
     } == set(found)  # fmt: skip
     assert {"finding": "volts at rest", "value": "12.5 V", "how": "measured"} in found["readings"]

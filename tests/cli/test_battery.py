@@ -10,8 +10,8 @@ from typer.testing import CliRunner, Result
 from uncertainties import ufloat
 
 from diag.cli.app import app
-from diag.cli.battery import run_battery, supply_test
-from diag.cli.load_line import Mark, draw
+from diag.cli.bench.battery import run_battery, supply_test
+from diag.cli.bench.load_line import Mark, draw
 from diag.physics.supply_verdict import Measured, SupplyTest, supply_outlook, verdict_on
 
 

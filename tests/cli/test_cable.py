@@ -8,7 +8,7 @@ import pytest
 from typer.testing import CliRunner, Result
 
 from diag.cli.app import app
-from diag.cli.cable import run_cable
+from diag.cli.bench.cable import run_cable
 
 
 def _run(*arguments: str) -> Result:
@@ -85,9 +85,9 @@ def test_no_size_will_do() -> None:
     """A run that no listed size carries within the limit says so, and the rest is still told."""
     told = _object("--length", "100", "--amps", "50")
     assert "none" == told["verdicts"]["size"]["verdict"]
-    assert (
-        "no class 5 size in the table keeps 50 A over 100 m one way within 0.36 V"
-    ) == told["verdicts"]["size"]["sentence"]
+    assert ("no class 5 size in the table keeps 50 A over 100 m one way within 0.36 V") == told[
+        "verdicts"
+    ]["size"]["sentence"]
 
 
 def test_a_drop_inside_its_error_is_not_judged() -> None:
@@ -114,9 +114,7 @@ def test_split_names_the_worst_part() -> None:
         ("plus lead", pytest.approx(0.4)),
         ("minus lead", pytest.approx(0.1)),
     ] == [(part["part"], part["drop_v"]) for part in split["parts"]]
-    assert "worst: the plus lead, 0.40 V or 40 mohm" == (
-        told["verdicts"]["worst_part"]["sentence"]
-    )
+    assert "worst: the plus lead, 0.40 V or 40 mohm" == (told["verdicts"]["worst_part"]["sentence"])
 
 
 def test_split_is_fair_to_a_long_lead() -> None:

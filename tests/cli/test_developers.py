@@ -4,7 +4,7 @@ import re
 from pathlib import Path
 
 from diag.cli.places import shipped_rules
-from diag.physics.catalogue import FORMULAS
+from diag.physics.formulas.catalogue import FORMULAS
 from diag.rulebook import load_rulebook
 
 ROOT = Path(__file__).parents[2]

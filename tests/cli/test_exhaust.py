@@ -8,7 +8,7 @@ import pytest
 from typer.testing import CliRunner, Result
 
 from diag.cli.app import app
-from diag.cli.exhaust import run_exhaust
+from diag.cli.bench.exhaust import run_exhaust
 
 
 def _run(*arguments: str) -> Result:

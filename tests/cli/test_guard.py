@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from diag.cli.guard import WrongUse, guarded
-from diag.model.place import Place, Problem, ProblemsFound
+from diag.model.problem import Place, Problem, ProblemsFound
 from diag.store import StoreError
 
 CASES = {

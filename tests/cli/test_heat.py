@@ -5,8 +5,8 @@ from statistics import fmean, stdev
 
 import pytest
 
-from diag.cli.heat import Side, air_side, fuel_side, run_heat
-from diag.cli.readings import Reading
+from diag.cli.bench.heat import Side, air_side, fuel_side, run_heat
+from diag.cli.bench.readings import Reading
 from tests.cli.heat_runs import answering, run, told_object
 
 PUMP = ("--rate", "5", "--dose", "2.0 ml")

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from diag.cli.heat_compare import read_run, run_compare
+from diag.cli.bench.heat_compare import read_run, run_compare
 from tests.cli.heat_runs import answering, run, told_object
 
 BIG = "ROAD-07: 2.2 kW 0.31 l/h 1.5 A 45 dB; 5 kW 0.7 l/h 4 A 62 dB"
@@ -18,8 +18,8 @@ def test_a_big_unit_on_low_against_a_small_one_flat_out() -> None:
     assert [("LIB-03", "flat out", 3.0), ("ROAD-07", "steady", 1.5)] == [
         (each["name"], each["manner"], each["current_a"]) for each in told["deliveries"]
     ]
-    assert "ROAD-07 draws less current by 1.50 A +- 0.29" == (
-        told["verdicts"]["current"]["sentence"]
+    assert (
+        "ROAD-07 draws less current by 1.50 A +- 0.29" == (told["verdicts"]["current"]["sentence"])
     )
     assert (
         "cannot tell which burns less fuel: they differ by 0.010 l/h +- 0.032; take `heat of "
@@ -94,8 +94,7 @@ def test_bad_runs(text: str) -> None:
 OTHER_RUNS = {
     (SMALL, SMALL): "`run` is `LIB-03` twice: expected a name of its own for each",
     (SMALL, BIG, "--heat", "0"): "`wanted heat` is 0 kW: expected above 0 kW and at most 200 kW",
-    (SMALL, "A: 0 kW 0.1 l/h 1 A"): "`heat of A` is 0 kW: expected above 0 kW and at most "
-    "200 kW",
+    (SMALL, "A: 0 kW 0.1 l/h 1 A"): "`heat of A` is 0 kW: expected above 0 kW and at most 200 kW",
     (SMALL, BIG, "--fuel-error", "x"): "`error of fuel` is `x`: expected a part of the reading, a "
     "fixed part, or both, such as `1 % + 0.02 l/h`",
     ("--file", "/no/such/file"): "`/no/such/file` cannot be used: no such file or directory",

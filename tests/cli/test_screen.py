@@ -6,7 +6,7 @@ import io
 
 import pytest
 
-from diag.cli.screen import Screen
+from diag.cli.terminal.screen import Screen
 
 LONG = "measure the lamp in place (5 min; cover off; multimeter; needs lamp cold, power off)"
 

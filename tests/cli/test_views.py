@@ -7,15 +7,15 @@ from dataclasses import replace
 
 import pytest
 
-from diag.cli.prompts import show_prompt
-from diag.cli.screen import Screen
-from diag.cli.views import show_why
-from diag.model.knowledge import Rulebook
-from diag.reason.choose import Ranked
+from diag.cli.ask.views import show_why
+from diag.cli.terminal.prompts import show_prompt
+from diag.cli.terminal.screen import Screen
+from diag.model.rulebook import Rulebook
+from diag.reason.plan.choose import Ranked
 from diag.rulebook import load_rulebook
 from diag.session.prompt import AskFinding, Prompt, RunAgain
-from diag.session.state import State
-from tests.session.test_sitting import BICYCLE, FAILED, TO_THE_REPAIR, sit, tell
+from diag.session.state import SessionState
+from tests.session.test_controller import BICYCLE, FAILED, TO_THE_REPAIR, sit, tell
 
 
 @pytest.fixture(scope="module")
@@ -23,13 +23,13 @@ def book() -> Rulebook:
     return load_rulebook([BICYCLE], {})
 
 
-def shown(state: State, prompt: Prompt) -> str:
+def shown(state: SessionState, prompt: Prompt) -> str:
     out = io.StringIO()
     show_prompt(Screen(out, plain=True), state, prompt)
     return " ".join(out.getvalue().split())
 
 
-def why(state: State, prompt: Prompt) -> str:
+def why(state: SessionState, prompt: Prompt) -> str:
     out = io.StringIO()
     show_why(Screen(out, plain=True), state, prompt)
     return " ".join(out.getvalue().split())
@@ -37,27 +37,27 @@ def why(state: State, prompt: Prompt) -> str:
 
 def test_why_names_every_kind_of_act_in_plain_words(book: Rulebook) -> None:
     """The two runners-up may be to hand it on, or to change nothing."""
-    sitting, _ = sit(book)
-    tell(sitting, "no", "soft")
-    prompt = sitting.prompt
+    controller, _ = sit(book)
+    tell(controller, "no", "soft")
+    prompt = controller.prompt
     assert isinstance(prompt, AskFinding)
     assert prompt.choice is not None
-    said = why(sitting.state, prompt)
+    said = why(controller.state, prompt)
     assert "check first: spit on the valve" in said
     assert "It may speak for or against: The valve leaks. About" in said
     acts = (Ranked("stop", "stop", 600.0), Ranked("repair", "nothing wrong", 70.0))
-    said = why(sitting.state, replace(prompt, choice=replace(prompt.choice, runners_up=acts)))
+    said = why(controller.state, replace(prompt, choice=replace(prompt.choice, runners_up=acts)))
     assert "600 min stop here and hand it on" in said
     assert "70 min change nothing, and run it to prove" in said
 
 
 def test_another_run_is_asked_for_with_its_chance_and_what_to_look_over(book: Rulebook) -> None:
     """It says which work to look over, and how likely it is that this was all."""
-    sitting, _ = sit(book)
-    tell(sitting, *TO_THE_REPAIR, *FAILED)
-    prompt = sitting.prompt
+    controller, _ = sit(book)
+    tell(controller, *TO_THE_REPAIR, *FAILED)
+    prompt = controller.prompt
     assert isinstance(prompt, RunAgain)
-    said = shown(sitting.state, prompt)
+    said = shown(controller.state, prompt)
     assert "Once more: The valve leaks" in said
     assert f"({prompt.probability:.0%})" in said
     assert "Type `done`" in said

@@ -4,7 +4,7 @@ import pint
 import pytest
 
 from diag.model.formula import Formula
-from diag.physics.catalogue import FORMULAS
+from diag.physics.formulas.catalogue import FORMULAS
 
 UNITS = {
     "V", "mV", "A", "mA", "W", "kW", "ohm", "mohm", "C", "K", "m", "mm", "mm2", "l", "ml", "l/h",
@@ -18,7 +18,7 @@ WORKED = [
     ("resistance from two loads", (50, 12.35, 250, 11.55), 0.004),  # arithmetic
     ("resting volts from two loads", (50, 12.35, 250, 11.55), 12.55),  # arithmetic
     ("short-circuit current from two loads", (0, 12.6, 100, 12.0), 2100.0),  # arithmetic
-    ("volts at the posts", (12.6, 0.01, 10), 12.5),  # Ohm's law
+    ("volts at the terminals", (12.6, 0.01, 10), 12.5),  # Ohm's law
     ("volts at the appliance", (12.6, 0.01, 10, 0.08), 11.7),  # Ohm's law
     ("cable circuit resistance", (5, 2.5), 0.0798),  # IEC 60228:2004 Table 3
     ("cable circuit resistance at temperature", (5, 2.5, 75), 0.0798 * 1.21615),  # IEC 60028
@@ -88,7 +88,7 @@ def test_a_formula_says_what_it_is(formula: Formula) -> None:
 @pytest.mark.parametrize(
     ("name", "symbols", "factor"),
     [
-        ("volts at the posts", ("V", "ohm", "A"), 1.0),
+        ("volts at the terminals", ("V", "ohm", "A"), 1.0),
         ("pump flow", ("Hz", "ml"), 1.0),
         ("fuel power", ("l/h", "kg/m3", "MJ/kg"), 1.0),
         ("hours on a battery", ("Ah", "A"), 1.0),
@@ -110,7 +110,7 @@ def test_units_by_pint(name: str, symbols: tuple[str, ...], factor: float) -> No
         for value, symbol in zip(worked, symbols, strict=True)
     ]
     carried = {
-        "volts at the posts": lambda: q[0] - q[1] * q[2],
+        "volts at the terminals": lambda: q[0] - q[1] * q[2],
         "pump flow": lambda: (q[0] * q[1]).to("l/hour"),
         "fuel power": lambda: (q[0] * q[1] * q[2]).to("kW"),
         "hours on a battery": lambda: (q[0] / q[1]).to("hour"),

@@ -11,7 +11,7 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 from lamps import FILES, FORMULAS, write
 
-from diag.model.knowledge import Rulebook
+from diag.model.rulebook import Rulebook
 from diag.rulebook import load_rulebook
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from diag.model.formula import Formula
-from diag.model.place import ProblemsFound
+from diag.model.problem import ProblemsFound
 from diag.rulebook import load_rulebook
 
 FORMULAS = {
@@ -25,7 +25,7 @@ share: {source: invented, words: {common: 0.1, rare: 0.01}}
 anyway: {source: invented, words: {seldom: 0.02, hardly ever: 0.001}}
 parts: {source: invented, words: {cheap: 5}}
 reliability: {source: invented, words: {told: 0.7, seen: 0.9, measured: 0.95}}
-access: {source: invented, words: {owner: 0, bench: 10}}
+access: {source: invented, words: {ask: 0, bench: 10}}
 needs: {source: invented, words: {dark room: 3}}
 settings: {source: invented, words: {odds of the unknown: 0.02}}
 """
@@ -75,7 +75,7 @@ signs:
 figures:
   lamp power: {unit: W, formula: power, takes: {voltage: cell volts, current: lamp amps}}
   lamp resistance: {unit: ohm, sum: cell volts / lamp amps}
-hazards:
+dangers:
   broken glass:
     title: Broken glass
     raised when: beam is dark and wet is yes

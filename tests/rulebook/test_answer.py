@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from diag.model.knowledge import Finding
 from diag.model.quantity import SPELLINGS, UNITS, quantity
+from diag.model.rulebook import Finding
 from diag.rulebook import Unbelievable, parse_answer
 
 VOLTS = Finding("v", "?", "quantity", "", unit=UNITS["V"],

@@ -7,9 +7,10 @@ from hypothesis import strategies as st
 from written import CONDITIONS
 
 from diag.model.expression import Condition, written
-from diag.rulebook import Mistake, clauses, grammar
-from diag.rulebook.dimensions import Misfit, Names
-from diag.rulebook.link import names_of
+from diag.rulebook import Mistake
+from diag.rulebook.build.link import names_of
+from diag.rulebook.language import clauses, grammar
+from diag.rulebook.language.dimensions import Inconsistency, Names
 
 WORDS = st.sampled_from(
     [
@@ -61,7 +62,7 @@ def fits(names: Names, condition: Condition) -> bool:
     """Tell whether the names, states and dimensions of a condition fit."""
     try:
         names.check(condition)
-    except Misfit:
+    except Inconsistency:
         return False
     return True
 

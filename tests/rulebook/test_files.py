@@ -6,7 +6,8 @@ import pytest
 import yaml
 from lamps import FILES, FORMULAS, complaint_about, write
 
-from diag.rulebook import load_rulebook, nodes
+from diag.rulebook import load_rulebook
+from diag.rulebook.yaml import nodes
 
 
 @pytest.mark.parametrize(

@@ -22,8 +22,8 @@ from diag.model.expression import (
 )
 from diag.model.quantity import quantity
 from diag.rulebook import Mistake, parse_condition
-from diag.rulebook.grammar import parse
-from diag.rulebook.tokens import why_no_id
+from diag.rulebook.language.grammar import parse
+from diag.rulebook.language.tokens import why_no_id
 
 
 @given(CONDITIONS)
@@ -119,7 +119,7 @@ def test_refused(text, at, said):
         assert found.value.at == at
 
 
-@pytest.mark.parametrize("name", ["beam", "low-voltage cut-out", "rider's lamp", "stage 2"])
+@pytest.mark.parametrize("name", ["beam", "low-voltage cut-off", "rider's lamp", "stage 2"])
 def test_ids(name):
     """Lower-case words with inner hyphens and apostrophes are ids."""
     assert why_no_id(name) == ""

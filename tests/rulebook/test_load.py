@@ -7,12 +7,12 @@ from pathlib import Path
 import pytest
 from lamps import CAUSE, FILES, FORMULAS, SIGNS, complaint_about, edited, write
 
-from diag.model.knowledge import Fact
-from diag.model.place import ProblemsFound
+from diag.model.problem import ProblemsFound
 from diag.model.quantity import quantity
-from diag.physics.catalogue import FORMULAS as CATALOGUE
+from diag.model.rulebook import Fact
+from diag.physics.formulas.catalogue import FORMULAS as CATALOGUE
 from diag.rulebook import load_cases, load_rulebook, load_unit_file, read_readings
-from diag.rulebook.gather import Gathered
+from diag.rulebook.build.gather import Gathered
 from diag.rulebook.load import read_all
 
 
@@ -36,7 +36,7 @@ def test_raw_words_stay_words(lamps):
 def test_finding_named_as_evidence_is_a_sign(lamps):
     """A choice finding that a cause names is a sign, with the usual leak."""
     assert lamps.signs["beam"].is_finding is True
-    assert lamps.signs["beam"].anyway == {"dim": 0.02, "dark": 0.02}
+    assert lamps.signs["beam"].leak == {"dim": 0.02, "dark": 0.02}
     assert lamps.signs["wet"].is_finding is True
 
 

@@ -19,7 +19,7 @@ from diag.model.expression import (
 from diag.model.quantity import UNITS, quantity
 
 NAMES = st.sampled_from(
-    ["beam", "cell volts", "low-voltage cut-out", "volts at the unit", "rider's lamp", "stage 2"]
+    ["beam", "cell volts", "low-voltage cut-off", "volts at the unit", "rider's lamp", "stage 2"]
 )
 NUMBERS = st.decimals(min_value=-9999, max_value=9999, places=2, allow_nan=False).map(float)
 LITERALS = st.builds(

@@ -6,62 +6,64 @@ import pytest
 
 from diag.cli.book import load_book
 from diag.cli.places import shipped_rules
-from diag.model.knowledge import Rulebook
+from diag.model.rulebook import Rulebook
 from diag.rulebook import load_cases, parse_answer
-from diag.session.ground import Ground
-from diag.session.journal import Answered
-from diag.session.misfit import misfit_in, rule_faults
-from diag.session.state import State
+from diag.session.compiled_rulebook import CompiledRulebook
+from diag.session.events import Answered
+from diag.session.inconsistent import inconsistency_in, rule_faults
+from diag.session.state import SessionState
 
 # Ohm: 12 V over 0.5 ohm is 24 A, over 5 ohm 2.4 A, over 1 Mohm nothing. Kirchhoff: what the two
 # leads lose adds to the difference of their ends. Each pair: what breaks the law, what keeps it.
 BROKEN_AND_KEPT = {
-    "posts higher under load": (
-        {"volts at rest": "12.0 V", "volts at the posts while igniting": "12.4 V",
+    "terminals higher under load": (
+        {"volts at rest": "12.0 V", "volts at the terminals while igniting": "12.4 V",
          "amps while igniting": "9 A"},
-        {"volts at the posts while igniting": "11.9 V"},
+        {"volts at the terminals while igniting": "11.9 V"},
     ),
-    "heater higher than the posts": (
-        {"volts at the posts while igniting": "11 V",
+    "heater higher than the terminals": (
+        {"volts at the terminals while igniting": "11 V",
          "volts at the heater while igniting": "12 V"},
         {"volts at the heater while igniting": "10.8 V"},
     ),
-    "heater higher than the posts at rest": (
+    "heater higher than the terminals at rest": (
         {"volts at rest": "12.0 V", "volts at the heater at rest": "12.6 V"},
         {"volts at the heater at rest": "11.95 V"},
     ),
-    "leads lose more than is lost": (
-        {"volts at the posts while igniting": "12 V",
+    "cables lose more than is lost": (
+        {"volts at the terminals while igniting": "12 V",
          "volts at the heater while igniting": "11.6 V",
-         "drop along the plus lead": "1.4 V", "drop along the earth lead": "0.2 V"},
-        {"drop along the plus lead": "0.2 V"},
+         "drop along the positive cable": "1.4 V", "drop along the negative cable": "0.2 V"},
+        {"drop along the positive cable": "0.2 V"},
     ),
-    "leads lose less than is lost": (
-        {"volts at the posts while igniting": "12 V", "volts at the heater while igniting": "10 V",
-         "drop along the plus lead": "0.2 V", "drop along the earth lead": "0.2 V"},
-        {"drop along the plus lead": "1.6 V"},
+    "cables lose less than is lost": (
+        {"volts at the terminals while igniting": "12 V",
+         "volts at the heater while igniting": "10 V",
+         "drop along the positive cable": "0.2 V", "drop along the negative cable": "0.2 V"},
+        {"drop along the positive cable": "1.6 V"},
     ),
     "runs through a blown fuse": (
         {"supply fuse": "blown", "fan at start": "runs"}, {"fan at start": "still"},
     ),
-    "more current than the plug lets through": (
-        {"amps while igniting": "9.5 A", "plug resistance cold": "1000000 ohm"},
-        {"plug resistance cold": "0.5 ohm"},
+    "more current than the glow plug lets through": (
+        {"amps while igniting": "9.5 A", "glow plug resistance cold": "1000000 ohm"},
+        {"glow plug resistance cold": "0.5 ohm"},
     ),
-    "no current through a sound plug": (
-        {"plug resistance cold": "0.5 ohm", "volts at the plug": "11.5 V",
-         "plug connector": "tight", "amps while igniting": "3 A"},
+    "no current through a sound glow plug": (
+        {"glow plug resistance cold": "0.5 ohm", "volts at the glow plug": "11.5 V",
+         "glow plug connector": "tight", "amps while igniting": "3 A"},
         {"amps while igniting": "9.5 A"},
     ),
-    "glows with an open wire": (
-        {"plug resistance cold": "1000000 ohm", "plug glows": "bright"}, {"plug glows": "dark"},
+    "glows with a broken wire": (
+        {"glow plug resistance cold": "1000000 ohm", "glow plug glows": "bright"},
+        {"glow plug glows": "dark"},
     ),
-    "plug higher than the supply": (
-        {"volts at the plug": "11.8 V", "volts at the heater while igniting": "10 V"},
-        {"volts at the plug": "9.8 V"},
+    "glow plug higher than the supply": (
+        {"volts at the glow plug": "11.8 V", "volts at the heater while igniting": "10 V"},
+        {"volts at the glow plug": "9.8 V"},
     ),
-    "burns without a tick": (
-        {"lights up": "yes", "pump ticks": "silent"}, {"pump ticks": "ticks"},
+    "burns without a click": (
+        {"lights up": "yes", "pump clicks": "silent"}, {"pump clicks": "clicks"},
     ),
     "burns without its fan": (
         {"lights up": "yes", "fan at start": "still"}, {"fan at start": "runs"},
@@ -72,7 +74,7 @@ BROKEN_AND_KEPT = {
     "more heat than the fuel holds": (
         {"air at the inlet": "10 C", "air at the outlet": "90 C",
          "air speed at the outlet": "20 m/s",
-         "fuel from 100 pulses": "2.2 ml", "pump rate flat out": "1 Hz"},
+         "fuel from 100 pulses": "2.2 ml", "pump rate at full power": "1 Hz"},
         {"air speed at the outlet": "2 m/s"},
     ),
     "exhaust colder than the air it began as": (
@@ -91,17 +93,18 @@ BROKEN_AND_KEPT = {
         {"fuel in the tank": "empty", "fuel from 100 pulses": "2.2 ml"},
         {"fuel in the tank": "low"},
     ),
-    "a pump clicks on one lead only": (
-        {"pump plug at its turn": "blinks", "pump ticks": "silent", "amps while igniting": "9.5 A",
-         "volts at the heater while igniting": "11.8 V", "pump on the bench lead": "clicks"},
-        {"pump on the bench lead": "stuck"},
+    "a pump clicks on the test lead only": (
+        {"lamp at the pump connector": "blinks", "pump clicks": "silent",
+         "amps while igniting": "9.5 A",
+         "volts at the heater while igniting": "11.8 V", "pump on a test lead": "clicks"},
+        {"pump on a test lead": "stuck"},
     ),
-    "ticks with a parted coil": (
-        {"pump coil": "1000000 ohm", "pump ticks": "ticks"}, {"pump coil": "10 ohm"},
+    "clicks with a broken coil": (
+        {"pump coil": "1000000 ohm", "pump clicks": "clicks"}, {"pump coil": "10 ohm"},
     ),
     "a stuck pump gives fuel": (
-        {"pump on the bench lead": "stuck", "fuel from 100 pulses": "2.2 ml"},
-        {"pump on the bench lead": "clicks"},
+        {"pump on a test lead": "stuck", "fuel from 100 pulses": "2.2 ml"},
+        {"pump on a test lead": "clicks"},
     ),
     "more than any pump gives": (
         {"fuel from 100 pulses": "22 ml"}, {"fuel from 100 pulses": "2.2 ml"},
@@ -131,20 +134,20 @@ BROKEN_AND_KEPT = {
     "neither heat nor air": (
         {"duct": "crushed", "exhaust after warm-up": "clear", "air at the inlet": "13 C",
          "air at the outlet": "30 C", "air speed at the outlet": "4 m/s",
-         "fuel from 100 pulses": "2.2 ml", "pump rate flat out": "1.6 Hz"},
+         "fuel from 100 pulses": "2.2 ml", "pump rate at full power": "1.6 Hz"},
         {"air at the outlet": "100 C"},
     ),
     "more than a battery rests at": (
-        {"volts at rest": "13.4 V", "battery kind": "lead"}, {"volts at rest": "12.6 V"},
+        {"volts at rest": "13.4 V", "battery kind": "lead-acid"}, {"volts at rest": "12.6 V"},
     ),
-    "leads lose at rest what they do not lose under load": (
+    "cables lose at rest what they do not lose under load": (
         {"volts at rest": "12.9 V", "volts at the heater at rest": "11.8 V",
          "volts at the heater while igniting": "10.3 V", "amps while igniting": "8.3 A"},
         {"volts at rest": "11.8 V"},
     ),
-    "nothing open on a dead lead": (
+    "nothing broken on a dead cable": (
         {"volts at rest": "12.6 V", "volts at the heater at rest": "0 V", "supply fuse": "sound",
-         "isolator": "closed"},
+         "isolator": "on"},
         {"supply fuse": "blown"},
     ),
     "awake on next to nothing": (
@@ -154,24 +157,24 @@ BROKEN_AND_KEPT = {
         {"supply fuse": "blown", "panel": "lit"}, {"supply fuse": "sound"},
     ),
     "far less current than volts and wire make": (
-        {"plug resistance cold": "0.3 ohm", "volts at the plug": "12 V",
-         "plug connector": "tight", "amps while igniting": "5.1 A"},
-        {"plug resistance cold": "1.3 ohm"},
+        {"glow plug resistance cold": "0.3 ohm", "volts at the glow plug": "12 V",
+         "glow plug connector": "tight", "amps while igniting": "5.1 A"},
+        {"glow plug resistance cold": "1.3 ohm"},
     ),
-    "nothing lost at a poor plus joint": (
-        {"plus joint": "poor", "earth joint": "clean",
-         "volts at the posts while igniting": "12.3 V",
-         "volts at the heater while igniting": "10 V", "drop along the plus lead": "0.1 V"},
-        {"drop along the plus lead": "2.1 V"},
+    "nothing lost at a poor positive joint": (
+        {"positive joint": "poor", "earth joint": "clean",
+         "volts at the terminals while igniting": "12.3 V",
+         "volts at the heater while igniting": "10 V", "drop along the positive cable": "0.1 V"},
+        {"drop along the positive cable": "2.1 V"},
     ),
     "nothing lost at a poor earth": (
-        {"plus joint": "clean", "earth joint": "poor",
-         "volts at the posts while igniting": "12.3 V",
-         "volts at the heater while igniting": "10 V", "drop along the earth lead": "0.1 V"},
-        {"drop along the earth lead": "2.1 V"},
+        {"positive joint": "clean", "earth joint": "poor",
+         "volts at the terminals while igniting": "12.3 V",
+         "volts at the heater while igniting": "10 V", "drop along the negative cable": "0.1 V"},
+        {"drop along the negative cable": "2.1 V"},
     ),
     "gives up on a supply that holds": (
-        {"manual says": "supply low", "amps while igniting": "8.6 A",
+        {"meaning of the code": "supply low", "amps while igniting": "8.6 A",
          "volts at the heater while igniting": "12.3 V"},
         {"volts at the heater while igniting": "10.2 V"},
     ),
@@ -185,12 +188,12 @@ def book(tmp_path_factory: pytest.TempPathFactory) -> Rulebook:
         return load_book()
 
 
-def _told(book: Rulebook, readings: dict[str, str], again: bool = False) -> State:
-    state = State(book, book.units["small 12 V"], "will not start")
+def _told(book: Rulebook, readings: dict[str, str], again: bool = False) -> SessionState:
+    state = SessionState(book, book.units["small 12 V"], "will not start")
     return _tell(state, readings, again)
 
 
-def _tell(state: State, readings: dict[str, str], again: bool) -> State:
+def _tell(state: SessionState, readings: dict[str, str], again: bool) -> SessionState:
     for name, text in readings.items():
         finding = state.rulebook.findings[name]
         state.apply(Answered(name, parse_answer(text, finding), finding.how, again=again))
@@ -209,7 +212,7 @@ def test_what_breaks_a_law_is_named_with_all_its_readings(book: Rulebook, name: 
     broken, better = BROKEN_AND_KEPT[name]
     state = _told(book, broken)
     assert name in {rule.then.name for rule, _ in state.impossible}
-    found = misfit_in(state)
+    found = inconsistency_in(state)
     assert found is not None
     assert found.certain
     assert set(found.readings) <= set(broken)
@@ -220,27 +223,29 @@ def test_what_breaks_a_law_is_named_with_all_its_readings(book: Rulebook, name: 
 def test_what_was_taken_again_alike_is_left_alone(book: Rulebook, name: str) -> None:
     """Once every reading was confirmed, the session asks for none of them any more."""
     broken, _ = BROKEN_AND_KEPT[name]
-    found = misfit_in(_tell(_told(book, broken), broken, again=True))
+    found = inconsistency_in(_tell(_told(book, broken), broken, again=True))
     assert found is None or set(broken).isdisjoint(found.readings)
 
 
 def test_impossible_readings_weigh_less_until_they_are_confirmed(book: Rulebook) -> None:
     """One of two that cannot both be true counts for half; confirmed, it counts in full."""
-    broken, _ = BROKEN_AND_KEPT["glows with an open wire"]
-    once = _told(book, {"plug resistance cold": "1000000 ohm"}).posterior.causes["plug open"]
+    broken, _ = BROKEN_AND_KEPT["glows with a broken wire"]
+    once = _told(book, {"glow plug resistance cold": "1000000 ohm"}).posterior.causes[
+        "glow plug open circuit"
+    ]
     state = _told(book, broken)
-    assert state.reliability(state.readings["plug resistance cold"]) == pytest.approx(0.97 / 2)
-    assert state.posterior.causes["plug open"] < once
-    _tell(state, {"plug resistance cold": "1000000 ohm"}, again=True)
-    assert state.reliability(state.readings["plug resistance cold"]) > 0.99
+    assert state.reliability(state.readings["glow plug resistance cold"]) == pytest.approx(0.97 / 2)
+    assert state.posterior.causes["glow plug open circuit"] < once
+    _tell(state, {"glow plug resistance cold": "1000000 ohm"}, again=True)
+    assert state.reliability(state.readings["glow plug resistance cold"]) > 0.99
 
 
 def test_the_worked_cases_keep_to_physics(book: Rulebook) -> None:
     """No case without a planted wrong reading breaks a law, and no two rules contradict."""
-    grounds = {name: Ground.of(book, unit) for name, unit in book.units.items()}
+    grounds = {name: CompiledRulebook.of(book, unit) for name, unit in book.units.items()}
     for case in load_cases(shipped_rules() / "cases", book):
         unit = book.units[case.unit]
-        state = State(book, unit, case.complaint, grounds[case.unit])
+        state = SessionState(book, unit, case.complaint, grounds[case.unit])
         for name, value in case.readings.items():
             state.apply(Answered(name, value, book.findings[name].how))
         assert case.wrong or not state.impossible, case.id

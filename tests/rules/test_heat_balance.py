@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import pytest
 
+from diag.authoring.case_runner import run_case
 from diag.cli.book import load_book
 from diag.cli.places import shipped_rules
 from diag.model.case import Case
-from diag.model.knowledge import Rulebook
+from diag.model.rulebook import Rulebook
 from diag.rulebook import load_cases
-from diag.session.journal import Answered
-from diag.session.replay import run_case
-from diag.session.state import State
+from diag.session.events import Answered
+from diag.session.state import SessionState
 
 BALANCE = "take the heat balance"
 
@@ -30,7 +30,7 @@ def _case(book: Rulebook, file: str, start: str) -> Case:
 
 def _after_the_balance(book: Rulebook, case: Case) -> dict[str, float]:
     """Return the causes' probabilities from the findings of the heat balance alone."""
-    state = State(book, book.units[case.unit], "weak heat")
+    state = SessionState(book, book.units[case.unit], "weak heat")
     for name in book.checks[BALANCE].yields:
         if name in case.readings:
             state.apply(Answered(name, case.readings[name], "measured", check=BALANCE))

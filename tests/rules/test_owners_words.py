@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from diag.cli.book import load_book
-from diag.model.knowledge import Rulebook
-from diag.session.listen import complaint_in
+from diag.model.rulebook import Rulebook
+from diag.session.free_text import complaint_in
 
 
 @pytest.fixture(scope="module")

@@ -6,13 +6,13 @@ from pathlib import Path
 
 import pytest
 
+from diag.authoring.case_runner import run_case
 from diag.authoring.cases import run_cases, sort_of, tally
 from diag.cli.book import load_book
 from diag.cli.places import shipped_rules
 from diag.model.case import Case
-from diag.model.knowledge import Rulebook
+from diag.model.rulebook import Rulebook
 from diag.rulebook import load_cases
-from diag.session.replay import run_case
 
 HELD_OUT = Path(__file__).parent / "held-out"
 FIRST_SCORES = {
@@ -41,7 +41,7 @@ def _cases(book: Rulebook) -> tuple[Case, ...]:
 @pytest.mark.cases
 @pytest.mark.parametrize("share", range(SHARES))
 def test_every_shipped_case_finds_its_truth(book: Rulebook, share: int) -> None:
-    """One cause comes first, two come among the first three, hazards are raised in time."""
+    """One cause comes first, two come among the first three, dangers are raised in time."""
     runs = run_cases(book, _cases(book)[share::SHARES])
     assert {run.case.id: run.failures for run in runs if run.failures} == {}
 
@@ -49,15 +49,15 @@ def test_every_shipped_case_finds_its_truth(book: Rulebook, share: int) -> None:
 def test_a_case_with_a_wrong_truth_fails(book: Rulebook) -> None:
     """The check of cases can fail: a case that names another cause is told so."""
     case = next(case for case in _cases(book) if case.truth == ("worn battery",))
-    wrong = Case(case.id, case.unit, case.complaint, ("plug open",), case.readings)
-    assert "`plug open` is not found" in run_case(book, wrong).failures[0]
+    wrong = Case(case.id, case.unit, case.complaint, ("glow plug open circuit",), case.readings)
+    assert "`glow plug open circuit` is not found" in run_case(book, wrong).failures[0]
 
 
 @pytest.mark.cases
 def test_a_session_may_go_on_after_a_repair_in_vain(book: Rulebook) -> None:
     """It ends at the first such repair, or goes on to another end after as many as are allowed."""
     case = next(case for case in _cases(book) if case.truth == ("worn battery",))
-    wrong = Case(case.id, case.unit, case.complaint, ("plug open",), case.readings)
+    wrong = Case(case.id, case.unit, case.complaint, ("glow plug open circuit",), case.readings)
     once, again = run_case(book, wrong), run_case(book, wrong, in_vain=1)
     assert once.proposed == ("worn battery",)
     assert again.proposed[:1] == once.proposed

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from diag.cli.ask import run_ask
+from diag.cli.ask.run import run_ask
 
 UNIT = """\
 source: common practice
@@ -21,7 +21,7 @@ codes: {3: ignition circuit}
 
 VOLTS_UNDER_LOAD = {
     "volts at the heater while igniting",
-    "volts at the posts while igniting",
+    "volts at the terminals while igniting",
 }
 
 
@@ -37,9 +37,7 @@ def ask(
     monkeypatch.setenv("DIAG_HOME", str(home))
     file = tmp_path / "readings.yaml"
     file.write_text(readings, encoding="utf-8")
-    code = run_ask(
-        unit="simple panel", complaint="shows a fault", readings=str(file), as_json=True
-    )
+    code = run_ask(unit="simple panel", complaint="shows a fault", readings=str(file), as_json=True)
     assert code == 0
     found: dict[str, Any] = json.loads(capsys.readouterr().out)
     return found
@@ -58,7 +56,10 @@ def test_three_flashes_and_a_charger_that_helps_mean_the_supply(
     found = ask(readings, tmp_path, monkeypatch, capsys)
     assert found["causes"][0]["id"] == "worn battery"
     assert found["causes"][0]["area"] == "supply"
-    plug = sum(probability(found, name) for name in ("plug open", "plug aged", "plug coked"))
+    plug = sum(
+        probability(found, name)
+        for name in ("glow plug open circuit", "glow plug aged", "glow plug coked")
+    )
     supply = sum(one["probability"] for one in found["causes"] if one["area"] == "supply")
     assert supply > 4 * plug
 
@@ -74,11 +75,11 @@ def test_before_the_charger_a_voltage_under_load_is_asked(
     assert found["verdict"] == "keep-looking"
 
 
-def test_a_hazard_outranks_everything(
+def test_a_danger_outranks_everything(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """With a carbon monoxide alarm the verdict is to stop, and nothing is asked next."""
     found = ask("co alarm: yes\nvolts at rest: 12.4 V\n", tmp_path, monkeypatch, capsys)
     assert found["verdict"] == "stop"
-    assert found["hazards"] == ["carbon monoxide"]
+    assert found["dangers"] == ["carbon monoxide"]
     assert found["next"] is None

@@ -238,8 +238,7 @@ def test_a_file_in_place_of_the_folder(tmp_path: Path) -> None:
     with pytest.raises(StoreError) as refused:
         Store(tmp_path / "data" / "sessions.db")
     assert (
-        f"`{tmp_path / 'data'}` cannot be used (file exists): name another data folder or mend "
-        "this one"
+        f"`{tmp_path / 'data'}` cannot be used (file exists): name another data folder or repair it"
     ) == str(refused.value)
 
 

@@ -27,7 +27,7 @@ from diag.authoring.lints import (
     state_reached,
 )
 from diag.authoring.lints.lint import Lint, Material
-from diag.model.place import Place, Problem
+from diag.model.problem import Place, Problem
 
 __all__ = ["LINTS", "Lint", "Material", "run_lints"]
 

@@ -24,7 +24,7 @@ from collections.abc import Iterator
 from pathlib import PurePath
 
 from diag.authoring.lints.lint import Lint, Material
-from diag.model.place import Problem
+from diag.model.problem import Problem
 
 
 def check(material: Material) -> Iterator[Problem]:

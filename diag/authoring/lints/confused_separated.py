@@ -22,9 +22,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from diag.authoring.lints.lint import Lint, Material
-from diag.authoring.predictive import apart, expected, resting_on
-from diag.model.place import Problem
-from diag.reason.links import compile_links
+from diag.authoring.predictive import apart, expected, signs_resting_on
+from diag.model.problem import Problem
+from diag.reason.belief.links import compile_links
 
 LEAST_DISTANCE = 0.25
 
@@ -38,7 +38,7 @@ def check(material: Material) -> Iterator[Problem]:
             distance = max(
                 (
                     apart(expected(links, cause.id, sign), expected(links, other, sign))
-                    for sign in resting_on(book, name)
+                    for sign in signs_resting_on(book, name)
                 ),
                 default=0.0,
             )

@@ -21,7 +21,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from diag.authoring.lints.lint import Lint, Material
-from diag.model.place import Problem
+from diag.model.problem import Problem
 
 DEEP = 5.0
 """Minutes to get there from which on an access counts as deep."""

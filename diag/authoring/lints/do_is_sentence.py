@@ -20,7 +20,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from diag.authoring.lints.lint import Lint, Material, texts
-from diag.model.place import Problem
+from diag.model.problem import Problem
 
 KEYS = ("do", "do now", "explain", "tell the owner")
 

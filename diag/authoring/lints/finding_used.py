@@ -1,6 +1,6 @@
 """Every finding counts for something.
 
-An answer that no rule, figure, cause, hazard, proof or question rests on costs minutes and
+An answer that no rule, figure, cause, danger, proof or question rests on costs minutes and
 changes nothing.
 
 Fails:
@@ -28,7 +28,7 @@ from collections.abc import Iterator
 
 from diag.authoring.lints.lint import Lint, Material
 from diag.authoring.lints.uses import names_used
-from diag.model.place import Problem
+from diag.model.problem import Problem
 
 
 def check(material: Material) -> Iterator[Problem]:

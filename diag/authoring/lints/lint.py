@@ -8,8 +8,8 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
 from diag.model.case import Case
-from diag.model.knowledge import Rulebook
-from diag.model.place import Place, Problem
+from diag.model.problem import Place, Problem
+from diag.model.rulebook import Rulebook
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,9 +61,9 @@ def texts(rulebook: Rulebook) -> Iterator[Sentence]:
         yield Sentence(check.place, check.id, "do", check.do)
         if check.together:
             yield Sentence(check.place, check.id, "asked together", check.together)
-    for hazard in rulebook.hazards.values():
-        for step in hazard.do_now:
-            yield Sentence(hazard.place, hazard.id, "do now", step)
+    for danger in rulebook.dangers.values():
+        for step in danger.do_now:
+            yield Sentence(danger.place, danger.id, "do now", step)
     for cause in rulebook.causes.values():
         for step in cause.repair.do:
             yield Sentence(cause.place, cause.id, "do", step)

@@ -22,9 +22,9 @@ from collections.abc import Iterator
 
 from diag.authoring.lints.lint import Lint, Material
 from diag.authoring.predictive import expected
-from diag.model.place import Problem
-from diag.reason.belief import Priors, start
-from diag.reason.links import compile_links
+from diag.model.problem import Problem
+from diag.reason.belief.belief import Priors, start
+from diag.reason.belief.links import compile_links
 
 
 def check(material: Material) -> Iterator[Problem]:

@@ -24,8 +24,8 @@ from collections.abc import Iterator
 
 from diag.authoring.lints.lint import Lint, Material
 from diag.model.expression import Expression, Literal, walk
-from diag.model.knowledge import Origin
-from diag.model.place import Place, Problem
+from diag.model.problem import Place, Problem
+from diag.model.rulebook import Origin
 
 
 def check(material: Material) -> Iterator[Problem]:

@@ -20,9 +20,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from diag.authoring.case_runner import run_case
 from diag.authoring.lints.lint import Lint, Material
-from diag.model.place import Problem
-from diag.session.replay import run_case
+from diag.model.problem import Problem
 
 NEEDED = 3
 
@@ -39,7 +39,7 @@ def check(material: Material) -> Iterator[Problem]:
         advice = "add cases that pass, or set `status: trial`"
         if failed:
             message = f"the cause `{cause.id}` is called proven, but its case `{failed[0]}` fails"
-            yield Problem(cause.place, message, "mend what fails, or set `status: trial`")
+            yield Problem(cause.place, message, "correct what fails, or set `status: trial`")
         elif passed < NEEDED:
             those = f"{passed} worked case{' that passes' if passed == 1 else 's that pass'}"
             message = f"the cause `{cause.id}` is called proven by {those}; {NEEDED} are needed"

@@ -24,7 +24,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from diag.authoring.lints.lint import Lint, Material, sentences, texts
-from diag.model.place import Problem
+from diag.model.problem import Problem
 
 MOST_WORDS = 32
 

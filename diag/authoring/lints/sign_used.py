@@ -27,7 +27,7 @@ from collections.abc import Iterator
 
 from diag.authoring.lints.lint import Lint, Material
 from diag.authoring.lints.uses import names_used
-from diag.model.place import Problem
+from diag.model.problem import Problem
 
 
 def check(material: Material) -> Iterator[Problem]:

@@ -21,7 +21,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from diag.authoring.lints.lint import Lint, Material
-from diag.model.place import Problem
+from diag.model.problem import Problem
 
 
 def check(material: Material) -> Iterator[Problem]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from diag.model.expression import Expression, names_in
-from diag.model.knowledge import Rulebook
+from diag.model.rulebook import Rulebook
 
 
 def names_used(rulebook: Rulebook) -> frozenset[str]:

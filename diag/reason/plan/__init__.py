@@ -1,33 +1,33 @@
 """The next act, and the whole policy, of least expected minutes to a cure."""
 
-from diag.reason.plan.narrow import plan_narrowed
 from diag.reason.plan.problem import (
     Act,
-    Check,
+    Action,
+    DecisionProblem,
     Kind,
+    Observation,
     Option,
     Plan,
-    Problem,
-    Repair,
     Step,
     decisive,
     naming,
 )
+from diag.reason.plan.reduce import plan_reduced
 from diag.reason.plan.search import plan
 from diag.reason.plan.tree import policy_tree
 
 __all__ = [
     "Act",
-    "Check",
+    "Action",
+    "DecisionProblem",
     "Kind",
+    "Observation",
     "Option",
     "Plan",
-    "Problem",
-    "Repair",
     "Step",
     "decisive",
     "naming",
     "plan",
-    "plan_narrowed",
+    "plan_reduced",
     "policy_tree",
 ]

@@ -4,7 +4,7 @@ from heapq import heapify, heappop, heappush
 from itertools import accumulate
 from math import ceil, inf, log
 
-from diag.reason.plan.state import Model, State
+from diag.reason.plan.state import Model, SearchState
 
 
 def huffman(masses: list[float], branching: int = 2) -> float:
@@ -45,7 +45,7 @@ class Bound:
         self._ladder = [0.0, *accumulate(sorted(checks + tries))]
         self._branching = max([2, *(len(columns) for columns in model.columns)])
 
-    def lower(self, state: State) -> float:
+    def lower(self, state: SearchState) -> float:
         """Return a cost, weighted as the state is, that no policy from here can undercut."""
         end_cost = self._model.end_cost
         least = sum(
@@ -56,7 +56,7 @@ class Bound:
         first = self._first_act(state, least)
         return least + max(first, self._depth(state)) if first > 0 else least
 
-    def _first_act(self, state: State, least: float) -> float:
+    def _first_act(self, state: SearchState, least: float) -> float:
         """Return the least waste of any first act if everything were known after it."""
         model = self._model
         waste = min(self._cheapest_check * state.total, model.problem.give_up * state.total - least)
@@ -73,7 +73,7 @@ class Bound:
                     waste = min(waste, repair.cost * total - repair.success * cured)
         return max(0.0, waste)
 
-    def _depth(self, state: State) -> float:
+    def _depth(self, state: SearchState) -> float:
         """Return the least waste on acts that come before the one which ends the work.
 
         A repair that fails tells a class from the rest as a check does, so one level of the tree

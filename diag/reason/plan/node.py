@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from math import inf
 
-from diag.reason.plan.state import STOP, State
+from diag.reason.plan.state import STOP, SearchState
 
 
-class Node:
+class SearchNode:
     """Hold what is known of one state: its interval, the best act so far, and its options."""
 
     __slots__ = ("act", "depth", "lower", "options", "state", "upper", "walked")
 
-    def __init__(self, state: State, lower: float) -> None:
+    def __init__(self, state: SearchState, lower: float) -> None:
         self.state = state
         self.lower = lower
         self.upper = inf
@@ -37,7 +37,7 @@ class Branching:
 
     __slots__ = ("act", "children", "paid")
 
-    def __init__(self, act: int, price: float, children: list[Node]) -> None:
+    def __init__(self, act: int, price: float, children: list[SearchNode]) -> None:
         self.act = act
         self.paid = price
         self.children = children

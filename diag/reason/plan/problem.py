@@ -7,7 +7,7 @@ from math import inf, isfinite
 
 
 @dataclass(frozen=True, slots=True)
-class Check:
+class Observation:
     """Describe one look at the thing: minutes, and what it shows under each hypothesis.
 
     `likelihood[h][o]` is P(outcome o | hypothesis h), rows adding up to 1. `opens` names what must
@@ -35,7 +35,7 @@ class Check:
 
 
 @dataclass(frozen=True, slots=True)
-class Repair:
+class Action:
     """Describe one repair: minutes with parts, the hypotheses it cures, and how often it succeeds.
 
     Whether it worked is known at once, and a repair is tried at most once. A `sure` repair may be
@@ -61,7 +61,7 @@ class Repair:
 
 
 @dataclass(frozen=True, slots=True)
-class Problem:
+class DecisionProblem:
     """Hold weights of the hypotheses, the acts on offer and what access costs, in minutes.
 
     Weights need not add up to 1. `give_up` is the cost of ending with the fault not cured (handing
@@ -69,8 +69,8 @@ class Problem:
     """
 
     weights: tuple[float, ...]
-    checks: tuple[Check, ...]
-    repairs: tuple[Repair, ...]
+    checks: tuple[Observation, ...]
+    repairs: tuple[Action, ...]
     setup_costs: Mapping[str, float] = field(default_factory=dict)
     opened: frozenset[str] = frozenset()
     give_up: float = inf
@@ -92,7 +92,7 @@ class Problem:
                 raise ValueError(f"repair `{repair.name}`: cures a hypothesis that is not there")
         _need_distinct("check", (check.name for check in self.checks))
         _need_distinct("repair", (repair.name for repair in self.repairs))
-        acts: tuple[Check | Repair, ...] = (*self.checks, *self.repairs)
+        acts: tuple[Observation | Action, ...] = (*self.checks, *self.repairs)
         for act in acts:
             for key in sorted(act.opens - self.setup_costs.keys()):
                 raise ValueError(f"`{act.name}` opens `{key}`, which has no setup cost")
@@ -151,28 +151,30 @@ class Step:
 
 def naming(
     weights: Sequence[float],
-    checks: Iterable[Check],
+    checks: Iterable[Observation],
     classes: Iterable[Iterable[int]] | None = None,
     setup_costs: Mapping[str, float] | None = None,
-) -> Problem:
+) -> DecisionProblem:
     """Build the problem of naming the hypothesis (or its class), where only checks cost minutes."""
     groups = [[h] for h in range(len(weights))] if classes is None else classes
-    return Problem(
+    return DecisionProblem(
         tuple(weights),
         tuple(checks),
         tuple(
-            Repair(f"class {number}", 0.0, frozenset(group), sure=True)
+            Action(f"class {number}", 0.0, frozenset(group), sure=True)
             for number, group in enumerate(groups)
         ),
         setup_costs or {},
     )
 
 
-def decisive(name: str, cost: float, outcomes: Sequence[int], **more: frozenset[str]) -> Check:
+def decisive(
+    name: str, cost: float, outcomes: Sequence[int], **more: frozenset[str]
+) -> Observation:
     """Build a check whose outcome follows from the hypothesis: `outcomes[h]`, counted from 0."""
     width = max(2, *(outcome + 1 for outcome in outcomes))
     rows = tuple(tuple(float(o == outcome) for o in range(width)) for outcome in outcomes)
-    return Check(name, cost, rows, **more)
+    return Observation(name, cost, rows, **more)
 
 
 def _need_minutes(what: str, cost: float) -> None:

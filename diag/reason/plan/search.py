@@ -10,17 +10,17 @@ from collections.abc import Callable
 from math import inf
 
 from diag.reason.plan.bound import Bound
-from diag.reason.plan.greedy import (
+from diag.reason.plan.node import Branching, SearchNode
+from diag.reason.plan.problem import DecisionProblem, Option, Plan
+from diag.reason.plan.repair_sequence import repairs_only
+from diag.reason.plan.rollout import (
     Policy,
-    by_worth,
+    by_value_of_information,
     by_worth_or_repair,
     follow,
     paid,
 )
-from diag.reason.plan.node import Branching, Node
-from diag.reason.plan.problem import Option, Plan, Problem
-from diag.reason.plan.repairing import repairs_only
-from diag.reason.plan.state import STOP, Key, Model, State
+from diag.reason.plan.state import STOP, Key, Model, SearchState
 
 CLOSE = 1e-9
 ROLLOUT, ONE_STEP = 0, 1
@@ -40,7 +40,7 @@ class Search:
 
     def __init__(
         self,
-        problem: Problem,
+        problem: DecisionProblem,
         budget: float = inf,
         deadline: Callable[[], bool] | None = None,
     ) -> None:
@@ -49,7 +49,7 @@ class Search:
         self._budget = budget
         self._deadline = deadline or (lambda: False)
         self._bound = Bound(self.model)
-        self._nodes: dict[Key, Node] = {}
+        self._nodes: dict[Key, SearchNode] = {}
         self._passed: dict[tuple[int, Key], float] = {}
         self._rare = self._rarity(0)
         self.root = self.node(self.model.root)
@@ -59,15 +59,15 @@ class Search:
         """Report whether the budget of work or the time is used up."""
         return self.work >= self._budget or self._deadline()
 
-    def node(self, state: State) -> Node:
+    def node(self, state: SearchState) -> SearchNode:
         """Return the one node of a state."""
         key = state.key
         found = self._nodes.get(key)
         if found is None:
-            found = self._nodes[key] = Node(state, self._bound.lower(state))
+            found = self._nodes[key] = SearchNode(state, self._bound.lower(state))
         return found
 
-    def options(self, node: Node) -> list[Branching]:
+    def options(self, node: SearchNode) -> list[Branching]:
         """Return every act worth considering in a state, built once."""
         if node.options is None:
             self.work += 1
@@ -81,7 +81,7 @@ class Search:
             ]
         return node.options
 
-    def _children(self, act: int, state: State) -> list[Node]:
+    def _children(self, act: int, state: SearchState) -> list[SearchNode]:
         nodes = [self.node(child) for child in follow(self.model, act, state)]
         return sorted(nodes, key=lambda node: -node.state.total)
 
@@ -98,14 +98,16 @@ class Search:
         return self.spent()
 
     def _roll_root(self) -> None:
-        self._pass_through(self.root, by_worth, ONE_STEP)
-        self.roll(self.root)
+        self._pass_through(self.root, by_value_of_information, ONE_STEP)
+        self.rollout(self.root)
 
-    def roll(self, node: Node) -> None:
+    def rollout(self, node: SearchNode) -> None:
         """Value a state by the rollout policy."""
         self._pass_through(node, by_worth_or_repair, ROLLOUT)
 
-    def _pass_through(self, node: Node, policy: Policy, number: int, limit: float = inf) -> float:
+    def _pass_through(
+        self, node: SearchNode, policy: Policy, number: int, limit: float = inf
+    ) -> float:
         """Follow a policy to its end, leaving in every state what it costs from there.
 
         It is left alone where it cannot stay under `limit`. Where repairing blindly is allowed,
@@ -135,7 +137,7 @@ class Search:
             self._passed[number, state.key] = cut
         return cut
 
-    def deepen(self, node: Node, limit: float = inf) -> None:
+    def deepen(self, node: SearchNode, limit: float = inf) -> None:
         """Refine a state pass by pass until it is solved or the budget is spent."""
         depth = node.depth + 1
         while not node.solved and not self.spent():
@@ -146,7 +148,7 @@ class Search:
                 break
             depth += 1
 
-    def _walk(self, node: Node, depth: int, limit: float) -> None:
+    def _walk(self, node: SearchNode, depth: int, limit: float) -> None:
         """Refine a state, then the states along its best policy, until that policy stands.
 
         Most of the gain lies near the policy in hand, long before a full pass gets there.
@@ -164,14 +166,14 @@ class Search:
                 self._walk(child, depth, inf)
             node.offer(best.upper(), best.act)
 
-    def refine(self, node: Node, depth: int, limit: float) -> None:
+    def refine(self, node: SearchNode, depth: int, limit: float) -> None:
         """Narrow a state's interval by looking `depth` acts ahead.
 
         A state whose lower bound passes `limit` no longer matters to whoever asked.
         """
         if node.solved or node.lower > limit or self.spent():
             return
-        self.roll(node)
+        self.rollout(node)
         if depth <= node.depth or node.solved:
             return
         options = sorted(self.options(node), key=lambda option: (option.lower(), option.act))
@@ -189,16 +191,16 @@ class Search:
                 return
             before = child.lower
             self.refine(child, depth - 1, before + limit - low)
-            self.roll(child)
+            self.rollout(child)
             low += child.lower - before
 
-    def _raise_lower(self, node: Node) -> None:
+    def _raise_lower(self, node: SearchNode) -> None:
         proved = min((option.lower() for option in self.options(node)), default=inf)
         node.lower = max(node.lower, min(proved, node.upper))
         if node.solved:
             node.lower = node.upper
 
-    def settle_ties(self, node: Node) -> None:
+    def settle_ties(self, node: SearchNode) -> None:
         """Bring every act that may equal the best one to its own true cost."""
         for option in sorted(self.options(node), key=lambda option: option.act):
             self._settle(option, node.upper * (1 + CLOSE))
@@ -208,10 +210,10 @@ class Search:
             low = option.lower()
             if low > limit or self.spent():
                 return
-            self.roll(child)
+            self.rollout(child)
             self.deepen(child, child.lower + limit - low)
 
-    def ranked(self, node: Node) -> list[tuple[float, int]]:
+    def ranked(self, node: SearchNode) -> list[tuple[float, int]]:
         """Return acts with their known costs, best first; ties by kind, cost and name."""
         costs = self.model.costs(node.state.opened)
 
@@ -231,7 +233,7 @@ class Search:
 
 
 def plan(
-    problem: Problem,
+    problem: DecisionProblem,
     budget: float = inf,
     deadline: Callable[[], bool] | None = None,
     alternatives: int = 2,
@@ -240,9 +242,9 @@ def plan(
 
     `budget` counts states looked at; `deadline` is asked now and then whether time is up. Without
     either the plan is exact. Its expected minutes never rise as the budget grows. They never
-    exceed those of `by_worth` where up to `MANY_HISTORIES` histories of noisy acts are possible
-    and the deadline leaves time to value that policy; beyond that, rare ends of it are valued by
-    repairing alone. Raises ValueError when no policy can end the work.
+    exceed those of `by_value_of_information` where up to `MANY_HISTORIES` histories of noisy acts
+    are possible and the deadline leaves time to value that policy; beyond that, rare ends of it
+    are valued by repairing alone. Raises ValueError when no policy can end the work.
     """
     search = Search(problem, budget, deadline)
     root = search.root
@@ -274,7 +276,7 @@ def _value_alternatives(search: Search, wanted: int) -> None:
     options.sort(key=lambda option: (option.lower(), option.act))
     for option in options[: 2 * wanted + 1]:
         for child in option.children:
-            search.roll(child)
+            search.rollout(child)
     while not search.spent():
         options.sort(key=lambda option: (option.lower(), option.act))
         doubtful = [

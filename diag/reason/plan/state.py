@@ -8,7 +8,7 @@ from math import inf, log2
 from operator import mul
 from typing import NamedTuple
 
-from diag.reason.plan.problem import Act, Check, Kind, Problem, Repair
+from diag.reason.plan.problem import Act, Action, DecisionProblem, Kind, Observation
 
 STOP = -1
 # Asking is never quite free: otherwise a free check that changes nothing could win a tie.
@@ -17,7 +17,7 @@ LEAST_COST = 1e-6
 Key = tuple[tuple[int, ...], int, int]
 
 
-class State(NamedTuple):
+class SearchState(NamedTuple):
     """Hold the hypotheses left, their weights, the noisy acts behind us, and what is open."""
 
     alive: tuple[int, ...]
@@ -40,7 +40,7 @@ class Model:
     weight apart are left out here, once.
     """
 
-    def __init__(self, problem: Problem) -> None:
+    def __init__(self, problem: DecisionProblem) -> None:
         self.problem = problem
         left = [h for h, weight in enumerate(problem.weights) if weight > 0]
         order = sorted(range(len(problem.checks)), key=lambda i: problem.checks[i].name)
@@ -57,7 +57,7 @@ class Model:
         self._left_columns: dict[tuple[int, ...], list[list[tuple[float, ...]]]] = {}
         self.rows = [_row_numbers(check.likelihood) for check in checks]
         self._lay_out_tried([check.likelihood for check in checks])
-        acts: tuple[Check | Repair, ...] = (*checks, *self.repairs)
+        acts: tuple[Observation | Action, ...] = (*checks, *self.repairs)
         bits = {key: 1 << i for i, key in enumerate(sorted(problem.setup_costs))}
         self.minutes = [max(act.cost, LEAST_COST) for act in checks] + [
             repair.cost for repair in self.repairs
@@ -68,7 +68,7 @@ class Model:
         self._costs: dict[int, list[float]] = {}
         weights = tuple(problem.weights[h] for h in left)
         opened = sum(bits.get(key, 0) for key in problem.opened)
-        self.root = State(tuple(left), weights, sum(weights), 0, 0, opened)
+        self.root = SearchState(tuple(left), weights, sum(weights), 0, 0, opened)
         self.repaired: dict[Key, tuple[float, int]] = {}
         self._home_repairs()
 
@@ -123,7 +123,7 @@ class Model:
         """Return what is open after the act."""
         return (opened | self.needs[act]) & ~self.closes[act]
 
-    def tells(self, check: int, state: State) -> bool:
+    def tells(self, check: int, state: SearchState) -> bool:
         """Report whether a check not yet done can shift belief between surviving hypotheses."""
         if state.done >> check & 1:
             return False
@@ -131,7 +131,7 @@ class Model:
         first = rows[state.alive[0]]
         return any(rows[h] != first for h in state.alive)
 
-    def after_check(self, check: int, state: State) -> list[tuple[int, State]]:
+    def after_check(self, check: int, state: SearchState) -> list[tuple[int, SearchState]]:
         """Return each possible outcome's number with the state that it leads to."""
         opened = self.opened_after(check, state.opened)
         digit = self.digits[check]
@@ -145,7 +145,9 @@ class Model:
                     continue
                 alive, weights = zip(*left, strict=True)
             tried = state.tried + digit * (outcome + 1)
-            children.append((outcome, State(alive, weights, sum(weights), tried, done, opened)))
+            children.append(
+                (outcome, SearchState(alive, weights, sum(weights), tried, done, opened))
+            )
         return children
 
     def _columns_on(self, alive: tuple[int, ...]) -> list[list[tuple[float, ...]]]:
@@ -158,7 +160,7 @@ class Model:
             ]
         return known
 
-    def after_repair(self, act: int, state: State) -> State | None:
+    def after_repair(self, act: int, state: SearchState) -> SearchState | None:
         """Return the state after the repair has not worked, or None when it must work."""
         repair = self.repairs[act - self.check_count]
         cures, failing = repair.cures, 1.0 - repair.success
@@ -173,9 +175,9 @@ class Model:
         digit = self.digits[act]
         done = state.done | 1 << act if digit else state.done
         opened = self.opened_after(act, state.opened)
-        return State(alive, weights, sum(weights), state.tried + digit, done, opened)
+        return SearchState(alive, weights, sum(weights), state.tried + digit, done, opened)
 
-    def may_repair(self, act: int, state: State) -> bool:
+    def may_repair(self, act: int, state: SearchState) -> bool:
         """Report whether a repair is allowed here and could cure anything that is left."""
         if state.done >> act & 1:
             return False
@@ -194,7 +196,7 @@ class Model:
         place = self.repair_places[act - self.check_count]
         return Act(Kind.REPAIR, place, self.problem.repairs[place].name)
 
-    def masses(self, state: State) -> list[float]:
+    def masses(self, state: SearchState) -> list[float]:
         """Return the weight left in each class of hypotheses that share their cheapest repair."""
         sums: dict[int, float] = {}
         for h, weight in zip(state.alive, state.weights, strict=True):
@@ -207,10 +209,10 @@ def _row_numbers(table: tuple[tuple[float, ...], ...]) -> list[int]:
     return [numbers.setdefault(row, len(numbers)) for row in table]
 
 
-def spread(masses: list[float] | tuple[float, ...]) -> float:
+def weighted_entropy(masses: list[float] | tuple[float, ...]) -> float:
     """Return the entropy of unnormalised masses times their sum, in bits.
 
-    >>> round(spread([9 / 14, 5 / 14]), 6)  # Mitchell 1997, Table 3.2: 9 yes, 5 no
+    >>> round(weighted_entropy([9 / 14, 5 / 14]), 6)  # Mitchell 1997, Table 3.2: 9 yes, 5 no
     0.940286
     """
     total = sum(masses)

@@ -3,15 +3,15 @@
 from collections.abc import Callable
 from math import inf
 
-from diag.reason.plan.greedy import paid
-from diag.reason.plan.node import Node
-from diag.reason.plan.problem import Option, Problem, Step
-from diag.reason.plan.repairing import repairs_only
+from diag.reason.plan.node import SearchNode
+from diag.reason.plan.problem import DecisionProblem, Option, Step
+from diag.reason.plan.repair_sequence import repairs_only
+from diag.reason.plan.rollout import paid
 from diag.reason.plan.search import Search
-from diag.reason.plan.state import STOP, State
+from diag.reason.plan.state import STOP, SearchState
 
 
-def first_act_costs(problem: Problem) -> tuple[Option, ...]:
+def first_act_costs(problem: DecisionProblem) -> tuple[Option, ...]:
     """Return the exact expected minutes of every act done first, best first."""
     search = Search(problem)
     for option in search.options(search.root):
@@ -24,7 +24,7 @@ def first_act_costs(problem: Problem) -> tuple[Option, ...]:
 
 
 def policy_tree(
-    problem: Problem,
+    problem: DecisionProblem,
     budget: float = inf,
     deadline: Callable[[], bool] | None = None,
     least_share: float = 0.0,
@@ -39,8 +39,8 @@ def policy_tree(
     return _step(search, search.root, least_share * search.root.state.total)
 
 
-def _step(search: Search, node: Node, least: float) -> Step:
-    search.roll(node)
+def _step(search: Search, node: SearchNode, least: float) -> Step:
+    search.rollout(node)
     search.deepen(node)
     search.settle_ties(node)
     act = node.act
@@ -59,7 +59,7 @@ def _step(search: Search, node: Node, least: float) -> Step:
     return Step(search.model.public(act), share, to_come, branches)
 
 
-def _outcomes(search: Search, act: int, state: State) -> list[tuple[int, State]]:
+def _outcomes(search: Search, act: int, state: SearchState) -> list[tuple[int, SearchState]]:
     if act == STOP:
         return []
     if act < search.model.check_count:

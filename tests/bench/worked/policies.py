@@ -7,12 +7,12 @@ from functools import cache
 from diag.authoring.tree import policy_tree
 from diag.authoring.tree_text import forks
 from diag.cli.book import load_book
-from diag.reason.choose import choose
-from diag.reason.outlook import NOTHING, UNKNOWN, problem_of
-from diag.reason.plan import Problem
-from diag.reason.plan.greedy import by_gain_per_cost, by_repairs
+from diag.reason.plan import DecisionProblem
+from diag.reason.plan.choose import choose
+from diag.reason.plan.decision_problem import NOTHING, UNKNOWN, build_problem
+from diag.reason.plan.rollout import by_gain_per_cost, by_repairs
 from diag.reason.plan.state import STOP, Model
-from diag.reason.verdict import leading, verdict
+from diag.reason.plan.verdict import leading, verdict
 from tests.bench.worked.units import HAND_OVER, Act, Policy, Situation, Workshop
 
 
@@ -21,7 +21,7 @@ def as_a_session(shop: Workshop, stands: Situation) -> Act:
     posterior, failed = stands.posterior(), stands.failed
     choice = choose(
         shop.rulebook,
-        posterior,
+        stands.belief,
         shop.offers(stands),
         stands.opened,
         stands.repaired,
@@ -74,10 +74,10 @@ def by_the_sheet(shop: Workshop, stands: Situation) -> Act:
     return by_repairs_only(shop, stands)
 
 
-def _problem(shop: Workshop, stands: Situation, look: bool = True) -> Problem:
+def _problem(shop: Workshop, stands: Situation, look: bool = True) -> DecisionProblem:
     offers = shop.offers(stands) if look else ()
-    return problem_of(
-        shop.rulebook, stands.posterior(), offers, stands.opened, stands.repaired, stands.failed
+    return build_problem(
+        shop.rulebook, stands.belief, offers, stands.opened, stands.repaired, stands.failed
     )
 
 
@@ -86,7 +86,6 @@ def _act(model: Model, act: int) -> Act:
         return (HAND_OVER, "")
     found = model.public(act)
     return (found.kind.value, found.name)
-
 
 
 POLICIES: dict[str, Policy] = {

@@ -18,12 +18,12 @@ from random import Random
 
 from diag.authoring.settling import Bench
 from diag.authoring.tree import opening
-from diag.model.knowledge import Check, Repair, Rulebook
-from diag.reason.belief import Belief, Evidence, Priors, RepairDone, start
-from diag.reason.costs import keys_of, opened_after, setup_costs, undone_by_proof
-from diag.reason.links import Links
-from diag.reason.outlook import NOTHING, Offer
-from diag.reason.posterior import Posterior, Weights
+from diag.model.rulebook import Check, Repair, Rulebook
+from diag.reason.belief.belief import Belief, Evidence, Priors, RepairDone, start
+from diag.reason.belief.links import Links
+from diag.reason.belief.posterior import Posterior, Weights
+from diag.reason.plan.costs import keys_of, opened_after, setup_costs, undone_by_proof
+from diag.reason.plan.decision_problem import NOTHING, CandidateCheck
 
 MOST_ACTS = 150
 HAND_OVER = "hand over"
@@ -69,7 +69,7 @@ class Situation:
         return bool(self.belief.repairs or self.in_vain)
 
     def posterior(self) -> Posterior:
-        """Return what is believed to be wrong now, proof runs in vain taken in."""
+        """Return what is believed to be wrong now, failed proof runs taken in."""
         found = self.belief.posterior()
         for mended in self.in_vain:
             found = _after_failed_run(found, mended, self.belief.priors.repair_fails)
@@ -106,7 +106,7 @@ class Workshop:
         """Set up the workshop of a rulebook, for its first unit."""
         priors = Priors.from_settings(rulebook.scales.settings)
         bench = Bench(rulebook, next(iter(rulebook.units.values())))
-        return cls(rulebook, bench.ground.links, priors, bench, seed)
+        return cls(rulebook, bench.compiled.links, priors, bench, seed)
 
     def draw(self, count: int) -> list[Unit]:
         """Draw units by how often each complaint comes in and what is then wrong.
@@ -155,14 +155,14 @@ class Workshop:
             stands = self._failed(stands, name)
         raise RuntimeError(f"unit {unit.number} is not done after {MOST_ACTS} acts")
 
-    def offers(self, stands: Situation) -> list[Offer]:
+    def offers(self, stands: Situation) -> list[CandidateCheck]:
         """Return the checks not done yet that would settle a sign, with the signs."""
         found = []
         for check in self.rulebook.checks.values():
             if check.id not in stands.done:
                 signs = self.brought(stands, check.id)
                 if signs:
-                    found.append(Offer(check, check.yields, signs, self._sureness(check)))
+                    found.append(CandidateCheck(check, check.yields, signs, self._sureness(check)))
         return found
 
     def brought(self, stands: Situation, check: str) -> tuple[str, ...]:

@@ -4,7 +4,7 @@ from dataclasses import replace
 from itertools import permutations
 from random import Random
 
-from diag.reason.plan import Check, Problem, Repair, decisive, naming
+from diag.reason.plan import Action, DecisionProblem, Observation, decisive, naming
 
 # Pattipati and Alexandridis, IEEE Trans. SMC 20(4) (1990) 872-887: six states, five unit-cost
 # tests. Matrix and priors from memory; their dynamic programme gives the published 2.18.
@@ -38,13 +38,13 @@ TENNIS = """
 """
 
 
-def six_states() -> Problem:
+def six_states() -> DecisionProblem:
     """Return the classic six-state example."""
     checks = [decisive(f"t{j + 1}", 1.0, [int(row[j]) for row in SIX_STATES]) for j in range(5)]
     return naming(SIX_WEIGHTS, checks)
 
 
-def eight_states() -> Problem:
+def eight_states() -> DecisionProblem:
     """Return the example of eight states and twelve tests."""
     checks = [
         decisive(f"pi{j:02}", 1.0, [int(digit) for digit in row])
@@ -58,7 +58,7 @@ def tennis_days() -> list[list[str]]:
     return [row.split() for row in TENNIS.split(",")]
 
 
-def tennis(days: list[list[str]] | None = None) -> Problem:
+def tennis(days: list[list[str]] | None = None) -> DecisionProblem:
     """Return the days as a problem of naming the class `play`."""
     days = tennis_days() if days is None else days
     checks = []
@@ -69,32 +69,32 @@ def tennis(days: list[list[str]] | None = None) -> Problem:
     return naming([1.0] * len(days), checks, classes)
 
 
-def car_start() -> Problem:
+def car_start() -> DecisionProblem:
     """Return the car that will not start (Jensen, Bayesian Networks and Decision Graphs)."""
-    return Problem(
+    return DecisionProblem(
         weights=(0.3, 0.2, 0.5),
         checks=(decisive("test IS", 0.5, (0, 1, 0)),),
         repairs=(
-            Repair("SP", 4.0, frozenset({0})),
-            Repair("IS", 2.0, frozenset({1}), success=0.5),
-            Repair("ALL", 15.0, frozenset({0, 1, 2})),
+            Action("SP", 4.0, frozenset({0})),
+            Action("IS", 2.0, frozenset({1}), success=0.5),
+            Action("ALL", 15.0, frozenset({0, 1, 2})),
         ),
     )
 
 
-def four_repairs() -> Problem:
+def four_repairs() -> DecisionProblem:
     """Return four disjoint repairs without checks (self-made regression, not published)."""
     table = {"A": (0.50, 10.0), "B": (0.30, 3.0), "C": (0.15, 1.0), "D": (0.05, 4.0)}
-    return Problem(
+    return DecisionProblem(
         weights=tuple(share for share, _ in table.values()),
         checks=(),
         repairs=tuple(
-            Repair(name, cost, frozenset({h})) for h, (name, (_, cost)) in enumerate(table.items())
+            Action(name, cost, frozenset({h})) for h, (name, (_, cost)) in enumerate(table.items())
         ),
     )
 
 
-def orders_of(problem: Problem) -> list[tuple[str, ...]]:
+def orders_of(problem: DecisionProblem) -> list[tuple[str, ...]]:
     """Return every order of the problem's repairs."""
     return list(permutations(repair.name for repair in problem.repairs))
 
@@ -102,7 +102,7 @@ def orders_of(problem: Problem) -> list[tuple[str, ...]]:
 FAMILIES = ("unit costs", "costs 1 2 5 10 30", "uniform costs", "skewed priors", "sparse checks")
 
 
-def random_naming(random: Random, family: str, size: int | None = None) -> Problem:
+def random_naming(random: Random, family: str, size: int | None = None) -> DecisionProblem:
     """Return a random problem of 8 to 12 hypotheses that its decisive checks can tell apart."""
     count = size or random.randint(8, 12)
     weights = _weights(random, family, count)
@@ -120,13 +120,13 @@ def random_naming(random: Random, family: str, size: int | None = None) -> Probl
             return naming(weights, checks)
 
 
-def random_repairing(random: Random, family: str) -> Problem:
+def random_repairing(random: Random, family: str) -> DecisionProblem:
     """Return a random problem of 8 to 12 hypotheses with decisive checks and costly repairs."""
     problem = random_naming(random, family)
     return replace(problem, repairs=tuple(_repairs(random, len(problem.weights))))
 
 
-def random_noisy(random: Random, family: str, count: int, checks: int) -> Problem:
+def random_noisy(random: Random, family: str, count: int, checks: int) -> DecisionProblem:
     """Return a random problem of repairs with noisy checks of three outcomes."""
     sparse = family == "sparse checks"
     looks = []
@@ -136,11 +136,13 @@ def random_noisy(random: Random, family: str, count: int, checks: int) -> Proble
             shown = random.randrange(3) if not sparse or random.random() < 0.3 else 0
             sharp = random.uniform(0.7, 0.95)
             rows.append(tuple(sharp if o == shown else (1 - sharp) / 2 for o in range(3)))
-        looks.append(Check(f"check {j:02}", _cost(random, family), tuple(rows)))
-    return Problem(_weights(random, family, count), tuple(looks), tuple(_repairs(random, count)))
+        looks.append(Observation(f"check {j:02}", _cost(random, family), tuple(rows)))
+    return DecisionProblem(
+        _weights(random, family, count), tuple(looks), tuple(_repairs(random, count))
+    )
 
 
-def random_mixed(random: Random) -> Problem:
+def random_mixed(random: Random) -> DecisionProblem:
     """Return a small problem with all that the model knows: access, noise, failures, overlap."""
     count = random.randint(2, 4)
     keys = ("cover", "cold")
@@ -155,9 +157,9 @@ def random_mixed(random: Random) -> Problem:
             sharp = random.choice((1.0, 1.0, 0.8))
             rows.append((sharp, 1 - sharp) if random.random() < 0.5 else (1 - sharp, sharp))
         cost = float(random.randint(0, 6))
-        checks.append(Check(f"check {j}", cost, tuple(rows), some_keys(0.3), some_keys(0.2)))
+        checks.append(Observation(f"check {j}", cost, tuple(rows), some_keys(0.3), some_keys(0.2)))
     repairs = [
-        Repair(
+        Action(
             f"repair {h}",
             float(random.randint(1, 30)),
             frozenset({h, random.randrange(count)}),
@@ -169,7 +171,9 @@ def random_mixed(random: Random) -> Problem:
     ]
     weights = tuple(random.random() + 0.05 for _ in range(count))
     prices = {"cover": 5.0, "cold": 12.0}
-    return Problem(weights, tuple(checks), tuple(repairs), prices, some_keys(0.2), give_up=60.0)
+    return DecisionProblem(
+        weights, tuple(checks), tuple(repairs), prices, some_keys(0.2), give_up=60.0
+    )
 
 
 def _weights(random: Random, family: str, count: int) -> tuple[float, ...]:
@@ -185,10 +189,10 @@ def _cost(random: Random, family: str) -> float:
     return random.uniform(1, 30)
 
 
-def _repairs(random: Random, count: int) -> list[Repair]:
+def _repairs(random: Random, count: int) -> list[Action]:
     repairs = [
-        Repair(f"repair {h:02}", random.uniform(5, 60), frozenset({h})) for h in range(count)
+        Action(f"repair {h:02}", random.uniform(5, 60), frozenset({h})) for h in range(count)
     ]
     if random.random() < 0.5:
-        repairs.append(Repair("replace all", random.uniform(60, 150), frozenset(range(count))))
+        repairs.append(Action("replace all", random.uniform(60, 150), frozenset(range(count))))
     return repairs

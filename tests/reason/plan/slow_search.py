@@ -3,10 +3,10 @@
 from functools import cache
 from math import inf
 
-from diag.reason.plan import Problem
+from diag.reason.plan import DecisionProblem
 
 
-def least_cost(problem: Problem) -> float:
+def least_cost(problem: DecisionProblem) -> float:
     """Return the least expected minutes by trying everything, with beliefs renormalised."""
     everything = tuple(range(len(problem.weights)))
     total = sum(problem.weights)

@@ -5,9 +5,9 @@ from random import Random
 
 import pytest
 
-from diag.reason.plan import Check, Problem, Repair, decisive, naming, plan
-from diag.reason.plan.greedy import by_repairs, expected_cost
-from diag.reason.plan.narrow import plan_narrowed
+from diag.reason.plan import Action, DecisionProblem, Observation, decisive, naming, plan
+from diag.reason.plan.reduce import plan_reduced
+from diag.reason.plan.rollout import by_repairs, expected_cost
 from tests.reason.plan.problems import FAMILIES, random_noisy
 
 
@@ -41,7 +41,7 @@ def test_what_is_open_already_is_looked_at_first() -> None:
 
 def test_giving_up_ends_what_no_repair_cures() -> None:
     """Where nothing cures, the plan is to stop, at the price of giving up."""
-    problem = Problem((1.0,), (), (Repair("r", 5.0, frozenset()),), give_up=40.0)
+    problem = DecisionProblem((1.0,), (), (Action("r", 5.0, frozenset()),), give_up=40.0)
     found = plan(problem)
 
     assert "stop" == found.act.name
@@ -69,14 +69,14 @@ def test_small_problems_are_not_narrowed() -> None:
     """A problem within the limits is planned whole."""
     problem = random_noisy(Random("small"), "unit costs", 5, 3)
 
-    assert plan(problem) == plan_narrowed(problem)
+    assert plan(problem) == plan_reduced(problem)
 
 
 @pytest.mark.parametrize("family", FAMILIES)
 def test_narrowed_act_is_an_act_of_the_whole(family: str) -> None:
     """A narrowed plan names acts by their place in the whole problem, and stays within budget."""
     problem = random_noisy(Random(f"large {family}"), family, 40, 30)
-    found = plan_narrowed(problem, budget=60)
+    found = plan_reduced(problem, budget=60)
 
     for act in (found.act, *(option.act for option in found.runners_up)):
         acts = problem.checks if act.kind.value == "check" else problem.repairs
@@ -88,12 +88,21 @@ def test_narrowed_act_is_an_act_of_the_whole(family: str) -> None:
 @pytest.mark.parametrize(
     ("make", "message"),
     [
-        (lambda: Check("c", -1.0, ((1.0,),)), "check `c`: cost must be a number of minutes, 0 or"),
-        (lambda: Check("c", 1.0, ((0.5, 0.4),)), "check `c`: chances under hypothesis 0 must be"),
-        (lambda: Repair("r", 1.0, frozenset(), 0.0), "repair `r`: success must be above 0 and"),
-        (lambda: Problem((0.0,), (), ()), "weights must be 0 or more, and one of them above 0"),
         (
-            lambda: Problem((1.0,), (), (Repair("r", 1.0, frozenset({1})),)),
+            lambda: Observation("c", -1.0, ((1.0,),)),
+            "check `c`: cost must be a number of minutes, 0 or",
+        ),
+        (
+            lambda: Observation("c", 1.0, ((0.5, 0.4),)),
+            "check `c`: chances under hypothesis 0 must be",
+        ),
+        (lambda: Action("r", 1.0, frozenset(), 0.0), "repair `r`: success must be above 0 and"),
+        (
+            lambda: DecisionProblem((0.0,), (), ()),
+            "weights must be 0 or more, and one of them above 0",
+        ),
+        (
+            lambda: DecisionProblem((1.0,), (), (Action("r", 1.0, frozenset({1})),)),
             "repair `r`: cures a hypothesis that is not there",
         ),
         (

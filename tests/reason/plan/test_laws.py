@@ -7,10 +7,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from diag.reason.plan import Check, Plan, Step, plan
+from diag.reason.plan import Observation, Plan, Step, plan
 from diag.reason.plan.bound import Bound
-from diag.reason.plan.greedy import by_gain, by_gain_per_cost, by_repairs, by_worth, expected_cost
-from diag.reason.plan.repairing import _one_by_one, _repair_in_line
+from diag.reason.plan.repair_sequence import _one_by_one, _repair_in_line
+from diag.reason.plan.rollout import (
+    by_gain,
+    by_gain_per_cost,
+    by_repairs,
+    by_value_of_information,
+    expected_cost,
+)
 from diag.reason.plan.state import Model
 from diag.reason.plan.tree import first_act_costs, policy_tree
 from tests.reason.plan.problems import FAMILIES, random_mixed, random_naming, random_noisy
@@ -92,7 +98,7 @@ def test_more_work_is_never_worse(seed: int, family: str, noisy: bool) -> None:
 
     found = [plan(problem, budget=budget).expected for budget in (1, 20, 80, 300)]
     assert sorted(found, reverse=True) == found
-    assert found[0] <= expected_cost(problem, by_worth) * (1 + 1e-12)
+    assert found[0] <= expected_cost(problem, by_value_of_information) * (1 + 1e-12)
 
 
 @given(seeds, st.sampled_from(FAMILIES))
@@ -102,7 +108,7 @@ def test_exact_plan_beats_every_simple_policy(seed: int, family: str) -> None:
     problem = random_noisy(Random(seed), family, 5, 3)
     best = plan(problem).expected
 
-    for policy in (by_gain, by_gain_per_cost, by_worth, by_repairs):
+    for policy in (by_gain, by_gain_per_cost, by_value_of_information, by_repairs):
         assert best <= expected_cost(problem, policy) * (1 + 1e-12)
 
 
@@ -126,7 +132,7 @@ def test_a_free_useless_check_changes_nothing(seed: int, name: str, chance: floa
     """A check that shows the same under every hypothesis is as good as absent, though free."""
     problem = random_mixed(Random(seed))
     row = (chance, 1 - chance)
-    useless = Check(name, 0.0, (row,) * len(problem.weights))
+    useless = Observation(name, 0.0, (row,) * len(problem.weights))
     wider = replace(problem, checks=(*problem.checks, useless))
 
     assert _told(plan(problem)) == _told(plan(wider))

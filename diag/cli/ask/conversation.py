@@ -1,0 +1,150 @@
+"""A session at the keyboard, or over a pipe: prompts out, lines in, until it ends or is left."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from diag.cli.ask.views import (
+    show_help,
+    show_inconsistency,
+    show_rule_fault,
+    show_where,
+    show_why,
+    show_why_not,
+)
+from diag.cli.terminal.prompts import show_prompt
+from diag.cli.terminal.screen import Screen, sentence
+from diag.cli.terminal.source import Source
+from diag.session.commands import Command, Line, read_line
+from diag.session.controller import Doubtful, NotUnderstood, SessionController
+from diag.session.free_text import listen
+from diag.session.inconsistent import RuleFault, inconsistency_in, rule_faults
+from diag.session.prompt import AskFinding, AskTogether, Closing, Prompt
+from diag.session.result import shown
+
+LEFT = "left"
+
+
+class Conversation:
+    """Drive a sitting from a source of lines onto a screen."""
+
+    def __init__(self, controller: SessionController, screen: Screen, source: Source) -> None:
+        self._controller = controller
+        self._screen = screen
+        self._source = source
+        self._shown: Prompt | None = None
+        self._warned: tuple[str, tuple[str, ...]] | None = None
+        self._faults: tuple[RuleFault, ...] = ()
+        self._repairs = len(controller.state.repairs)
+        self._refused: Prompt | None = None
+
+    def run(self) -> str:
+        """Go on until the end; return the outcome, or `left` when the user leaves."""
+        while True:
+            prompt = self._controller.prompt
+            if prompt is not self._shown:
+                self._warn()
+                show_prompt(self._screen, self._controller.state, prompt)
+                self._shown = prompt
+            if isinstance(prompt, Closing):
+                return prompt.verdict
+            offered = self._source.offer(self._controller)
+            if offered:
+                self._screen.say(f"[the bench shows: {offered}]")
+            text = self._source.read(offered)
+            if text is None:
+                return LEFT
+            line = text.strip() or offered
+            if line and not self._take(line):
+                return LEFT
+
+    def _warn(self) -> None:
+        """Say once, when it comes up, that a reading does not fit, or that a proof failed."""
+        state, prompt = self._controller.state, self._controller.prompt
+        faults = rule_faults(state)
+        for fault in faults:
+            if fault not in self._faults:
+                show_rule_fault(self._screen, fault)
+        self._faults = faults
+        found = inconsistency_in(state)
+        asked = isinstance(prompt, AskFinding) and prompt.again is not None
+        if found and not asked and (found.say, found.readings) != self._warned:
+            show_inconsistency(self._screen, found)
+        self._warned = (found.say, found.readings) if found else None
+        repairs = self._controller.state.repairs
+        if len(repairs) > self._repairs and repairs[-1].failed:
+            self._screen.say("The proof does not hold. The repair stays on record.", bold=True)
+        self._repairs = len(repairs)
+
+    def _take(self, text: str) -> bool:
+        """Take one line; return whether the session goes on."""
+        read = read_line(text)
+        if isinstance(read, Command) and read.word == "leave":
+            return False
+        try:
+            if isinstance(read, Command):
+                self._obey(read)
+            else:
+                self._controller.answer(read)
+        except ValueError as error:
+            self._screen.say(sentence(str(error)))
+            if isinstance(read, Line) and not isinstance(error, Doubtful):
+                self._help_on()
+        return True
+
+    def _help_on(self) -> None:
+        """Name the ways out to whoever is refused a second time at the same question."""
+        prompt = self._controller.prompt
+        if prompt is self._refused and isinstance(prompt, AskFinding | AskTogether):
+            self._screen.say("`help` shows how; `unsure` or `cannot` goes on without it.")
+        self._refused = prompt
+
+    def _obey(self, command: Command) -> None:
+        controller, screen = self._controller, self._screen
+        acts: dict[str, Callable[[], object]] = {
+            "help": lambda: show_help(screen, controller.state, controller.prompt),
+            "why": lambda: show_why(screen, controller.state, controller.prompt),
+            "why-not": lambda: show_why_not(screen, controller.state, command.argument),
+            "where": lambda: show_where(screen, controller.state),
+            "back": self._back,
+            "change": lambda: self._change(command.argument),
+            "say": lambda: self.hear(command.argument),
+            "unsure": lambda: controller.pass_over("not sure"),
+            "cannot": lambda: controller.pass_over("cannot be done now"),
+            "note": lambda: controller.note(command.argument),
+        }
+        acts[command.word]()
+        if command.word == "note":
+            screen.say("Noted.")
+
+    def hear(self, text: str) -> None:
+        """Match free text to findings, read each back, and take what the user confirms."""
+        heard = listen(text, self._controller.state.rulebook)
+        if not heard:
+            raise NotUnderstood("none of the findings is named there; `change` takes them by name")
+        for one in heard:
+            if one.value is None:
+                self._screen.say(f"`{one.finding.id}`: {one.finding.ask}", bold=True)
+                self._screen.say(f"Answer with: change {one.finding.id} = ...")
+                continue
+            self._screen.say(f"You said: {one.words}")
+            self._screen.say(one.finding.ask)
+            self._screen.say(f"Is the answer `{shown(one.value)}`? [yes/no]", bold=True)
+            answer = self._source.read("")
+            if answer is not None and answer.strip().lower() in ("yes", "y"):
+                self._controller.volunteer(one.finding, one.value)
+
+    def _back(self) -> None:
+        finding = self._controller.back()
+        if not finding:
+            raise NotUnderstood("there is no answer to take back")
+        self._screen.say(f"`{finding}` is taken back.")
+
+    def _change(self, text: str) -> None:
+        before = dict(self._controller.state.readings)
+        finding = self._controller.change(text)
+        now = shown(self._controller.state.readings[finding].value)
+        was = before.get(finding)
+        self._screen.say(
+            f"`{finding}` was {shown(was.value)}, now {now}." if was else f"`{finding}`: {now}."
+        )

@@ -1,0 +1,263 @@
+"""`diag ask`: choose unit and complaint, then work through the session, or answer a script."""
+
+from __future__ import annotations
+
+import gc
+import sys
+import time
+from collections.abc import Callable, Mapping, Sequence
+from contextlib import closing
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from diag.cli.book import find_complaint, find_unit, load_book, rule_folders, unit_named
+from diag.cli.guard import WrongUse
+from diag.cli.places import data_folder, sessions_file
+from diag.cli.terminal.pick import pick
+from diag.cli.terminal.screen import Screen
+from diag.cli.terminal.source import Keyboard, Pipe, Source
+
+if TYPE_CHECKING:  # imported where they are used, so that the first question comes at once
+    from diag.model.rulebook import Rulebook, UnitData, Value
+    from diag.session.events import Event
+    from diag.session.state import SessionState
+    from diag.store import Store
+
+THINKING_SECONDS = 0.1
+
+
+def run_ask(
+    unit: str | None = None,
+    complaint: str | None = None,
+    readings: str | None = None,
+    as_json: bool = False,
+    rules: str | None = None,
+    resume: str | None = None,
+    list_open: bool = False,
+    demo: bool = False,
+    plain: bool = False,
+) -> int:
+    """Run the command; return the exit code."""
+    screen = Screen(plain=plain)
+    if list_open:
+        return _list(screen)
+    if demo:
+        from diag.cli.ask.demo import run_demo
+
+        return run_demo(load_book(rules), screen, thinking)
+    if readings is not None or as_json:
+        return _script(load_book(rules), unit, complaint, readings, as_json, screen)
+    source: Source = Keyboard() if sys.stdin.isatty() else Pipe(screen)
+    if resume is not None:
+        with closing(_store()) as store:
+            return _resume(load_book(rules), store, resume, screen, source)
+    return _begin(rules, unit, complaint, screen, source)
+
+
+def thinking() -> Callable[[], bool]:
+    """Return a fresh deadline for choosing one question."""
+    end = time.monotonic() + THINKING_SECONDS
+    return lambda: time.monotonic() > end
+
+
+def _store() -> Store:
+    from diag.store import Store, StoreError
+
+    folder = data_folder()
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise StoreError(
+            f"the data folder `{folder}` cannot be made ({error.strerror}); set DIAG_HOME to a "
+            "folder that can be written to"
+        ) from None
+    return Store(sessions_file())
+
+
+def _list(screen: Screen) -> int:
+    with closing(_store()) as store:
+        rows = store.sessions(open_only=True)
+    if not rows:
+        screen.say("No session is open.")
+    screen.table(
+        (row.id, row.header["unit"], row.header["complaint"], f"{row.events} entries", row.last)
+        for row in rows
+    )
+    return 0
+
+
+def _begin(
+    rules: str | None,
+    unit: str | None,
+    complaint: str | None,
+    screen: Screen,
+    source: Source,
+) -> int:
+    name = unit or _pick_unit(rules, screen, source)
+    if name is None:
+        return 0
+    book = load_book(rules)
+    found = find_unit(book, name)
+    told: list[str] = []
+    said = (
+        find_complaint(book, complaint)
+        if complaint
+        else pick(
+            screen,
+            source,
+            "What does the owner say is wrong?",
+            {name: complaint.title for name, complaint in book.complaints.items()},
+            lambda text: _complaint(book, text, told),
+        )
+    )
+    if said is None:
+        return 0
+    from diag.session.state import SessionState
+
+    state = SessionState(book, found, said)
+    header = {"unit": found.id, "complaint": state.complaint, "rulebook": book.hash}
+    with closing(_store()) as store:
+        session = store.create(header)
+        screen.say(f"Session {session}: {found.title}; {book.complaints[said].title}.")
+        screen.say("At every prompt `help` shows how, `why` says why, `leave` saves and stops.")
+        return _converse(store, session, state, screen, source, told)
+
+
+def _pick_unit(rules: str | None, screen: Screen, source: Source) -> str | None:
+    """Ask for the unit by the titles alone: the rules are read while nobody waits for them."""
+    from diag.rulebook import unit_titles
+
+    titles = unit_titles(rule_folders(rules))
+    if not titles:
+        load_book(rules)  # tells why none could be read
+        raise WrongUse("these rules hold no unit to work on; add a file with a line `unit: ...`")
+    return pick(screen, source, "Which unit?", titles, lambda text: unit_named(text, titles))
+
+
+def _complaint(book: Rulebook, text: str, told: list[str]) -> str:
+    """Return the complaint that the text names; what else it tells is kept in `told`."""
+    from diag.session.free_text import complaint_in
+
+    try:
+        return find_complaint(book, text)
+    except WrongUse:
+        matched = complaint_in(text, book)
+        if not matched:
+            raise
+        told.append(text)
+        return matched
+
+
+def _resume(book: Rulebook, store: Store, session: str, screen: Screen, source: Source) -> int:
+    from diag.session.events import Answered, from_record
+    from diag.session.state import SessionState
+
+    rows = store.sessions(open_only=True)
+    if not session and not rows:
+        raise WrongUse("no session is open; begin one with `diag ask`")
+    row = store.session(session) if session else rows[0]
+    state = SessionState(book, find_unit(book, row.header["unit"]), row.header["complaint"])
+    for one in store.events(row.id):
+        event = from_record(one.kind, one.payload)
+        if isinstance(event, Answered) and event.finding not in book.findings:
+            screen.say(f"The rules no longer know `{event.finding}`; its answer is left out.")
+            continue
+        state.apply(event)
+    screen.say(f"Session {row.id}: {row.header['unit']}, {row.header['complaint']}.")
+    if row.header["rulebook"] != book.hash:
+        screen.say("The rules have changed since it began; its answers are judged by the new ones.")
+    if state.readings:
+        from diag.cli.ask.views import show_readings
+
+        show_readings(screen, state)
+    return _converse(store, row.id, state, screen, source)
+
+
+def _converse(
+    store: Store,
+    session: str,
+    state: SessionState,
+    screen: Screen,
+    source: Source,
+    told: Sequence[str] = (),
+) -> int:
+    from diag.cli.ask.conversation import LEFT, Conversation
+    from diag.session.controller import SessionController
+    from diag.session.events import as_record
+    from diag.session.free_text import listen
+    from diag.store.sessions import utc_now
+
+    def record(event: Event) -> None:
+        store.append(session, *as_record(event))
+
+    # What was read stays to the end: it need not be searched for dead circles between questions.
+    gc.freeze()
+    with store.lock(session):
+        controller = SessionController(state, record, utc_now, thinking)
+        try:
+            conversation = Conversation(controller, screen, source)
+            for text in told:
+                if listen(text, state.rulebook):
+                    conversation.hear(text)
+            outcome = conversation.run()
+        except KeyboardInterrupt:
+            outcome = LEFT
+        if outcome == LEFT:
+            screen.say(f"Saved. Go on with: diag ask --resume {session}")
+        else:
+            store.close_session(session, outcome)
+    return 0
+
+
+def _script(
+    book: Rulebook,
+    unit: str | None,
+    complaint: str | None,
+    readings: str | None,
+    as_json: bool,
+    screen: Screen,
+) -> int:
+    import json
+
+    from diag.session.events import Answered
+    from diag.session.result import result
+    from diag.session.state import SessionState
+
+    if unit is None or complaint is None:
+        raise WrongUse("name the unit and the complaint: --unit UNIT --complaint WORDS")
+    state = SessionState(book, find_unit(book, unit), find_complaint(book, complaint))
+    for finding, value in _readings(book, readings, state.unit).items():
+        state.apply(Answered(finding, value, book.findings[finding].how))
+    if as_json:
+        print(json.dumps(result(state), ensure_ascii=True))
+    else:
+        from diag.cli.ask.views import show_where
+
+        show_where(screen, state)
+    return 0
+
+
+def _readings(book: Rulebook, readings: str | None, unit: UnitData) -> Mapping[str, Value]:
+    from diag.rulebook import read_readings
+
+    if readings is None:
+        return {}
+    name = "standard input" if readings == "-" else readings
+    data = sys.stdin.buffer.read() if readings == "-" else _bytes_of(Path(readings))
+    try:
+        text = data.decode("utf-8")
+    except UnicodeDecodeError as error:
+        raise ValueError(
+            f"`{name}` is not UTF-8 text from byte {error.start} on; save it as UTF-8"
+        ) from None
+    if not text.strip():
+        raise ValueError(f"`{name}` holds no readings; write one a line: FINDING: ANSWER")
+    return read_readings(text, name, book, unit)
+
+
+def _bytes_of(path: Path) -> bytes:
+    if path.is_dir():
+        raise WrongUse(f"`{path}` is a folder; name a file of readings")
+    if not path.exists():
+        raise WrongUse(f"there is no file `{path}`; name a file of readings, or - for input")
+    return path.read_bytes()

@@ -1,0 +1,147 @@
+"""What a user can look at in the middle of a session: help, reasons, and where things stand."""
+
+from __future__ import annotations
+
+from diag.cli.terminal.prompts import show_cautions
+from diag.cli.terminal.screen import Screen
+from diag.model.quantity import plain_number
+from diag.model.rulebook import Finding
+from diag.reason.belief.weigh import Weight, weigh, weigh_against
+from diag.reason.plan.choose import Ranked
+from diag.reason.plan.decision_problem import NOTHING
+from diag.reason.plan.verdict import leading
+from diag.session.commands import WORDS
+from diag.session.dependencies import told_of_by
+from diag.session.inconsistent import Inconsistency, RuleFault, inconsistency_in, rule_faults
+from diag.session.prompt import AskFinding, AskTogether, Prompt
+from diag.session.result import shown
+from diag.session.state import SessionState
+
+MOST_CAUSES = 5
+MOST_REASONS = 3
+
+
+def show_help(screen: Screen, state: SessionState, prompt: Prompt) -> None:
+    """Say how to do what is asked, and which words work at every prompt."""
+    check = prompt.check if isinstance(prompt, AskFinding | AskTogether) else None
+    if check is not None:
+        screen.say(check.do)
+        show_cautions(screen, state.rulebook.cautions, check.cautions)
+    if isinstance(prompt, AskFinding):
+        _finding_help(screen, prompt.finding)
+    screen.say("At every prompt:")
+    screen.table((spellings[0], what) for spellings, what in WORDS.values())
+
+
+def _finding_help(screen: Screen, finding: Finding) -> None:
+    if finding.help:
+        screen.say(finding.help)
+    if finding.believable:
+        low, high = finding.believable
+        screen.say(f"Believable: {low} to {high}.")
+
+
+def show_why(screen: Screen, state: SessionState, prompt: Prompt) -> None:
+    """Say why this is asked, what it may tell of, and what would come next best."""
+    if not isinstance(prompt, AskFinding | AskTogether):
+        screen.say("This is where the readings lead; `where` shows them.")
+        return
+    told = told_of_by(state, prompt.finding.id) if isinstance(prompt, AskFinding) else ()
+    if told:
+        titles = "; ".join(state.rulebook.causes[name].title for name in told[:MOST_CAUSES])
+        more = f"; and {len(told) - MOST_CAUSES} more" if len(told) > MOST_CAUSES else ""
+        screen.say(f"It may speak for or against: {titles}{more}.")
+    screen.say(prompt.reason[:1].upper() + prompt.reason[1:] + ".")
+    if prompt.choice is not None:
+        ranked = (prompt.choice.best, *prompt.choice.runners_up)
+        screen.table((f"{one.expected:.0f} min", _act(one)) for one in ranked)
+
+
+def _act(one: Ranked) -> str:
+    if one.kind == "stop":
+        return "stop here and hand it on"
+    if one.name == NOTHING:
+        return "change nothing, and run it to prove that it is sound"
+    return f"{one.kind} first: {one.name}"
+
+
+def show_where(screen: Screen, state: SessionState) -> None:
+    """Show readings, conclusions, and the leading causes with what speaks for and against."""
+    show_readings(screen, state)
+    facts = [str(fact) for fact in state.chain.facts if fact.kind == "sign"]
+    if facts:
+        screen.say("So: " + "; ".join(facts) + ".")
+    screen.heading("Causes")
+    posterior = state.posterior
+    for name, share in posterior.ranking[:MOST_CAUSES]:
+        if share < 0.005:
+            continue
+        bar = "#" * round(20 * share)
+        screen.say(f"{share:5.0%} {bar:20} {state.rulebook.causes[name].title}", indent=2)
+        weights = [one for one in weigh(state.belief, name) if one.kind == "sign"]
+        if weights:
+            screen.say(_weights(weights[:MOST_REASONS]), indent=8)
+    screen.say(f"{posterior.nothing:5.0%} nothing wrong with the unit", indent=2)
+    screen.say(f"{posterior.unknown:5.0%} something that the rules do not know", indent=2)
+    for fault in rule_faults(state):
+        show_rule_fault(screen, fault)
+    inconsistency = inconsistency_in(state)
+    if inconsistency:
+        show_inconsistency(screen, inconsistency)
+
+
+def show_readings(screen: Screen, state: SessionState) -> None:
+    """List every accepted answer."""
+    screen.heading("Readings")
+    screen.table(
+        (name, shown(reading.value), reading.how) for name, reading in state.readings.items()
+    )
+
+
+def _weights(weights: list[Weight]) -> str:
+    return "; ".join(
+        f"{'for' if one.decibans > 0 else 'against'}: {one.name} is {one.state} "
+        f"({one.decibans:+.1f} dB)"
+        for one in weights
+    )
+
+
+def show_inconsistency(screen: Screen, inconsistency: Inconsistency) -> None:
+    """Name the readings that do not fit the others."""
+    names = ", ".join(f"`{name}`" for name in inconsistency.readings)
+    lead = "These cannot all be true: " if inconsistency.certain else ""
+    text = f"{lead}{inconsistency.say}; take {names} again."
+    screen.say(text[:1].upper() + text[1:])
+
+
+def show_rule_fault(screen: Screen, fault: RuleFault) -> None:
+    """Tell of rules that contradict each other, where they stand, and what becomes of them."""
+    screen.say(
+        f"The rules contradict each other about `{fault.sign}`. That is a fault of the rulebook, "
+        "not of your readings; the session goes on with neither.",
+        bold=True,
+    )
+    for rule in fault.rules:
+        screen.say(f"`{rule.id}` says {rule.then}, in {rule.place}", indent=2)
+
+
+def show_why_not(screen: Screen, state: SessionState, wanted: str) -> None:
+    """Weigh a cause against the leading one."""
+    causes = state.rulebook.causes
+    name = " ".join(wanted.lower().replace("-", " ").split())
+    found = next((one for one in causes if one.replace("-", " ") == name), None)
+    if found is None:
+        screen.say(f"There is no cause `{wanted[:40]}`; `where` shows the leading ones.")
+        return
+    if found in state.belief.excluded:
+        screen.say(f"{causes[found].title}: ruled out.")
+        return
+    share = state.posterior.causes[found]
+    screen.say(f"{causes[found].title}: {share:.1%}.")
+    first = leading(state.posterior, state.declined)[0]
+    if first in causes and first != found:
+        screen.say(f"Against it, compared with: {causes[first].title}")
+        weights = weigh_against(state.belief, first, found)
+    else:
+        weights = weigh(state.belief, found)
+    screen.table((f"{plain_number(round(one.decibans, 1))} dB", one.label) for one in weights[:8])

@@ -1,0 +1,1 @@
+"""The bench commands: battery, cable, heat and exhaust."""

@@ -1,0 +1,254 @@
+"""`diag heat compare`: runs or units side by side for the same heat."""
+
+from __future__ import annotations
+
+import re
+import sys
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from types import MappingProxyType
+
+from diag.cli.bench.amounts import read_amount, read_error
+from diag.cli.bench.bench_screen import Told, amount, row, show
+from diag.cli.bench.readings import Ask, Figure, Reading, Verdict, asker, figure, judge, weakest
+from diag.cli.guard import WrongUse, say
+from diag.physics.errors import above, between
+from diag.physics.heat_compare import Delivery, Level, delivery
+
+SHAPE = "'LIB-03: 1.1 kW 0.15 l/h 0.9 A 38 dB; 2.2 kW 0.3 l/h 3 A'"
+NEEDED = ("kW", "l/h", "A")
+# Usual errors of a measured level: common practice, no source.
+ERRORS = MappingProxyType({"heat": "6 %", "fuel": "4 %", "current": "2 % + 0.1 A", "noise": "1.5"})
+BAR = 30
+LONGEST_NAME = 12
+_TERM = re.compile(r"([0-9.,]+)\s*([A-Za-z/]+)")
+SOURCE = "straight lines between the measured levels"
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """A unit's name and its measured levels."""
+
+    name: str
+    levels: tuple[Level, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Aspect:
+    """One thing to compare: its unit, its value in a delivery, and what less of it is called."""
+
+    name: str
+    unit: str
+    value: Callable[[Delivery], float | None]
+    less: str
+
+
+ASPECTS = (
+    Aspect("fuel", "l/h", lambda given: given.fuel_l_per_h, "burns less fuel"),
+    Aspect("current", "A", lambda given: given.current_a, "draws less current"),
+    Aspect("noise", "dB", lambda given: given.noise_db, "is quieter"),
+)
+
+
+def run_compare(
+    runs: Sequence[str],
+    file: str | None = None,
+    wanted: str | None = None,
+    as_json: bool = False,
+    ask: Ask | None = None,
+    errors: Mapping[str, str] = ERRORS,
+) -> int:
+    """Compare two or more runs for the same heat and print it; return 0.
+
+    Runs are texts of a name and its levels; a file holds one a line. At a terminal missing ones
+    are asked for. `errors` overrides the usual error of heat, fuel, current or noise. Raises
+    `ValueError` for what cannot be read and `WrongUse` for fewer than two.
+    """
+    texts = [*runs, *(_lines_of(file) if file else ())]
+    ask = asker(as_json, ask)
+    read = [read_run(text) for text in texts]
+    if len(read) < 2 and ask is not None:
+        read += _asked(read, ask)
+    if len(read) < 2:
+        raise WrongUse(f"with two runs or more, such as {SHAPE}, I could say which one costs less")
+    names = [run.name for run in read]
+    for name in names:
+        if names.count(name) > 1:
+            raise ValueError(f"`run` is `{name}` twice: expected a name of its own for each")
+    most = min(max(level.heat_kw for level in run.levels) for run in read)
+    heat_kw = most if wanted is None else read_amount("wanted heat", wanted, "kW")
+    above("wanted heat", heat_kw, "kW", most=200.0)
+    show(compared(read, heat_kw, wanted is None, {**ERRORS, **errors}), as_json)
+    return 0
+
+
+def _lines_of(file: str) -> list[str]:
+    text = sys.stdin.read() if file == "-" else Path(file).read_text("utf-8", errors="replace")
+    kept = (line.partition("#")[0].strip() for line in text.splitlines())
+    return [line for line in kept if line]
+
+
+def _asked(runs: Sequence[Run], ask: Ask) -> list[Run]:
+    """Ask for runs one by one until Enter, once there are two."""
+    print(f"A run is a name and its levels, such as {SHAPE}.")
+    more: list[Run] = []
+    while True:
+        text = ask(f"Run {len(runs) + len(more) + 1} (Enter: no more)? ").strip()
+        if not text:
+            return more
+        try:
+            more.append(read_run(text))
+        except ValueError as error:
+            say(str(error))
+
+
+def read_run(text: str) -> Run:
+    """Read a run as people write it: a name, a colon, levels parted by `;`.
+
+    Raises `ValueError` with one sentence for what cannot be read.
+
+    >>> read_run("LIB-03: 2,2 kW 0.3 l/h 3 A").levels
+    (Level(heat_kw=2.2, fuel_l_per_h=0.3, current_a=3.0, noise_db=None),)
+    """
+    name, colon, rest = text.partition(":")
+    name = " ".join(name.split())
+    if not colon or not name or len(name) > LONGEST_NAME:
+        raise ValueError(
+            f"`run` is `{text.strip()[:60]}`: expected a name of at most {LONGEST_NAME} "
+            f"characters, a colon and its levels, such as {SHAPE}"
+        )
+    levels = tuple(_level(name, each) for each in rest.split(";") if each.strip())
+    if not levels:
+        raise ValueError(
+            f"`run` is `{text.strip()}`: expected levels behind the colon, such as {SHAPE}"
+        )
+    return Run(name, levels)
+
+
+def _level(name: str, text: str) -> Level:
+    found: dict[str, float] = {}
+    left = _TERM.sub("", text).replace(",", "").strip()
+    for value, symbol in _TERM.findall(text):
+        if symbol.lower() in ("db", "dba"):
+            noise = read_amount(f"noise of {name}", value.rstrip(",."), "1")
+            found["dB"] = between(f"noise of {name}", noise, "dB", least=0.0, most=150.0)
+            continue
+        unit = {"kW": "kW", "W": "kW", "A": "A", "mA": "A", "l/h": "l/h", "ml/h": "l/h"}.get(symbol)
+        if unit is None:
+            left = left or symbol
+            continue
+        found[unit] = read_amount(f"level of {name}", f"{value.rstrip(',.')} {symbol}", unit)
+    if left or any(unit not in found for unit in NEEDED):
+        raise ValueError(
+            f"`level of {name}` is `{text.strip()[:60]}`: expected heat in kW, fuel in l/h, "
+            "current in A and, if known, noise in dB"
+        )
+    above(f"heat of {name}", found["kW"], "kW", most=200.0)
+    return Level(found["kW"], found["l/h"], found["A"], found.get("dB"))
+
+
+def compared(runs: Sequence[Run], heat_kw: float, chosen: bool, errors: Mapping[str, str]) -> Told:
+    """Return what is told about runs for the same heat."""
+    given = [delivery(run.name, run.levels, heat_kw) for run in runs]
+    drawing = [f"for {amount(heat_kw, 0, 'kW')} of heat"]
+    for one in given:
+        drawing += row(f"  {one.name}", _manner(one), _cost(one))
+    said: list[Verdict] = []
+    figures: list[Figure] = []
+    short = [one.name for one in given if one.heat_kw < heat_kw]
+    for aspect in ASPECTS:
+        drawing += _bars(aspect, given)
+        made = {one.name: _figure(aspect, one, errors) for one in given}
+        figures += [each for each in made.values() if each is not None]
+        known = [each for name, each in made.items() if each is not None and name not in short]
+        if len(known) > 1:
+            said.append(_least(aspect, known))
+    notes = [
+        f"{name} cannot give {heat_kw:g} kW, so it is left out of what is said" for name in short
+    ]
+    if any(one.noise_db is None for one in given):
+        notes.append("with noise in dB for every level as well I could also say which is quieter")
+    if any(one.manner == "on and off" for one in given):
+        notes.append("a unit that switches on and off also spends fuel and current on its starts")
+    assumed = ["the most heat that all can give"] if chosen else []
+    extra = {"wanted_kw": heat_kw, "deliveries": [_as_object(one) for one in given]}
+    return Told((), figures, said, assumed, notes, (), drawing, extra)
+
+
+def _manner(one: Delivery) -> str:
+    return one.manner if one.running_share >= 1 else f"on {100 * one.running_share:.0f} % of time"
+
+
+def _cost(one: Delivery) -> str:
+    return f"{one.fuel_l_per_kwh:.3f} l and {one.charge_ah_per_kwh:.2f} Ah per kWh of heat"
+
+
+def _as_object(one: Delivery) -> dict[str, object]:
+    return {
+        "name": one.name,
+        "manner": one.manner,
+        "heat_kw": one.heat_kw,
+        "running_share": one.running_share,
+        "fuel_l_per_h": one.fuel_l_per_h,
+        "current_a": one.current_a,
+        "noise_db": one.noise_db,
+        "fuel_l_per_kwh": one.fuel_l_per_kwh,
+        "charge_ah_per_kwh": one.charge_ah_per_kwh,
+    }
+
+
+def _bars(aspect: Aspect, given: Sequence[Delivery]) -> list[str]:
+    """Return one bar for each run, the longest of them full."""
+    values = [aspect.value(one) for one in given]
+    most = max((value for value in values if value is not None), default=0.0)
+    lines = []
+    for one, value in zip(given, values, strict=True):
+        head = f"{aspect.name:<8} {one.name:<{LONGEST_NAME}} "
+        if value is None:
+            lines.append(f"{head}not known")
+            continue
+        bar = "#" * round(BAR * value / most) if most else ""
+        lines.append(f"{head}{bar:<{BAR}} {amount(value, 0, aspect.unit)}")
+    return lines
+
+
+def _figure(aspect: Aspect, one: Delivery, errors: Mapping[str, str]) -> Figure | None:
+    """Return one value with its error: at the same heat, the error of the heat counts as well."""
+    value = aspect.value(one)
+    if value is None:
+        return None
+    name, unit = f"{aspect.name} of {one.name}", aspect.unit
+    text = errors[aspect.name]
+    if unit == "dB":
+        half = read_error("error of noise", text.lower().replace("db", ""), "1", value)
+        reading = Reading(name, value, half, unit)
+        return figure(name, unit, lambda db: db, (reading,), "as measured", SOURCE)
+    cost = Reading(name, value, read_error(f"error of {aspect.name}", text, unit, value), unit)
+    half_kw = read_error("error of heat", errors["heat"], "kW", one.heat_kw)
+    heat = Reading(f"heat of {one.name}", one.heat_kw, half_kw, "kW")
+    how = f"at {one.heat_kw:g} kW, {_manner(one)}"
+    return figure(name, unit, lambda spent, kw: spent / kw * one.heat_kw, (cost, heat), how, SOURCE)
+
+
+def _least(aspect: Aspect, known: Sequence[Figure]) -> Verdict:
+    """Name the run that takes least, or say that its lead is inside the error."""
+    first, second = sorted(known, key=lambda each: each.value)[:2]
+    readings = [each.reading() for each in (first, second)]
+    lead = figure("lead", aspect.unit, lambda one, other: other - one, readings, "", SOURCE)
+    size = f"by {amount(lead.value, lead.error, aspect.unit)}"
+    name = first.name.removeprefix(f"{aspect.name} of ")
+    if judge(lead) == "clear yes" and lead.value > 0:
+        return Verdict(aspect.name, name, f"{name} {aspect.less} {size}", _blurs(lead, known))
+    worst = _blurs(lead, known)
+    again = f"; take `{worst}` again, more carefully" if worst else ""
+    sentence = f"cannot tell which {aspect.less}: they differ {size}{again}"
+    return Verdict(aspect.name, "cannot tell", sentence, worst)
+
+
+def _blurs(lead: Figure, known: Sequence[Figure]) -> str | None:
+    """Return the reading behind the figure that blurs a lead most."""
+    for each in known:
+        if each.name == weakest(lead):
+            return weakest(each)
+    return None

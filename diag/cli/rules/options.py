@@ -1,0 +1,145 @@
+"""The commands about rules and their options; each is imported only when it runs."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from diag.cli.guard import guarded
+from diag.cli.options import Json, Markdown, Text, commands
+
+Complaint = Annotated[str, typer.Argument(metavar="COMPLAINT", help="What the owner says.")]
+Unit = Annotated[
+    Text,
+    typer.Option("--unit", metavar="UNIT", help="For this unit; the first if left out."),
+]
+Depth = Annotated[
+    str, typer.Option("--depth", metavar="N", help="How many checks deep, after the first looks.")
+]
+Least = Annotated[
+    str, typer.Option("--least", metavar="PERCENT", help="Lump what fewer units than this show.")
+]
+
+
+app = commands("rules", "Check, try, read and add to the rules.")
+sequence_app = commands("sequence")
+
+
+@app.command()
+def check(
+    folder: Annotated[
+        Text,
+        typer.Argument(metavar="[DIR]", help="A folder of rules; the shipped ones if left out."),
+    ] = None,
+) -> None:
+    """Read all rule files, run the lints, and tell every problem."""
+    with guarded():
+        from diag.cli.rules.run import run_check
+
+        raise SystemExit(run_check(folder))
+
+
+@app.command()
+def lints(
+    name: Annotated[
+        Text, typer.Argument(metavar="[LINT]", help="A lint by name or code; all if left out.")
+    ] = None,
+) -> None:
+    """List the lints, or show the manual of one with its examples."""
+    with guarded():
+        from diag.cli.rules.run import run_lints
+
+        raise SystemExit(run_lints(name))
+
+
+@app.command()
+def cases(
+    path: Annotated[
+        Text, typer.Argument(metavar="[PATH]", help="A file or folder of cases; all if left out.")
+    ] = None,
+) -> None:
+    """Run the worked cases and tell what each was led to."""
+    with guarded():
+        from diag.cli.rules.run import run_cases
+
+        raise SystemExit(run_cases(path))
+
+
+@app.command()
+def show(
+    name: Annotated[str, typer.Argument(metavar="ID", help="A cause, sign, finding, figure ...")],
+) -> None:
+    """Show one entry of the rules, and what refers to it."""
+    with guarded():
+        from diag.cli.rules.run import run_show
+
+        raise SystemExit(run_show(name))
+
+
+@app.command()
+def coverage(unit: Unit = None, as_json: Json = False) -> None:
+    """Tell which causes the checks detect and tell apart, and which they do not."""
+    with guarded():
+        from diag.cli.rules.reports import run_coverage
+
+        raise SystemExit(run_coverage(unit, as_json=as_json))
+
+
+@app.command()
+def tree(
+    complaint: Complaint,
+    unit: Unit = None,
+    depth: Depth = "6",
+    least: Least = "2",
+    markdown: Markdown = False,
+    as_json: Json = False,
+) -> None:
+    """Print the policy from a complaint as a tree with expected minutes."""
+    with guarded():
+        from diag.cli.rules.reports import run_tree
+
+        form = "json" if as_json else "markdown" if markdown else "text"
+        raise SystemExit(run_tree(complaint, unit, (depth, least), form))
+
+
+@sequence_app.command()
+def sequence(
+    complaint: Complaint,
+    unit: Unit = None,
+    depth: Depth = "6",
+    least: Least = "2",
+    markdown: Markdown = False,
+    as_json: Json = False,
+) -> None:
+    """Print the usual fault sequence of a complaint.
+
+    It is a numbered sheet for the wall and for teaching.
+    """
+    with guarded():
+        from diag.cli.rules.reports import run_tree
+
+        form = "json" if as_json else "markdown sheet" if markdown else "sheet"
+        raise SystemExit(run_tree(complaint, unit, (depth, least), form))
+
+
+@app.command()
+def new(
+    kind: Annotated[str, typer.Argument(metavar="KIND", help="`cause`.")],
+    name: Annotated[str, typer.Argument(metavar="ID", help="Its id, in plain words.")],
+    area: Annotated[str, typer.Option("--area", metavar="AREA", help="The folder it belongs to.")],
+) -> None:
+    """Begin a rule file of your own, with every key explained."""
+    with guarded():
+        from diag.cli.rules.run import run_new
+
+        raise SystemExit(run_new(kind, name, area))
+
+
+@app.command()
+def schema() -> None:
+    """Print a JSON Schema of the rule files, for editors."""
+    with guarded():
+        from diag.cli.rules.reports import run_schema
+
+        raise SystemExit(run_schema())

@@ -1,0 +1,170 @@
+"""`diag rules coverage`, `tree` and `schema`, and `diag sequence`: what the rules amount to."""
+
+from __future__ import annotations
+
+import json
+import sys
+from typing import Any
+
+from diag.authoring.coverage import MOST_MISTAKES, Coverage, Pair, coverage
+from diag.authoring.schema import schema
+from diag.authoring.tree import policy_tree
+from diag.authoring.tree_text import (
+    as_data,
+    as_markdown,
+    as_markdown_sheet,
+    as_sheet,
+    as_text,
+    cautions_of,
+)
+from diag.cli.book import find_complaint, find_unit, load_book
+from diag.cli.guard import WrongUse
+from diag.cli.terminal.printable import printable
+from diag.cli.terminal.screen import Screen
+from diag.model.rulebook import Rulebook, UnitData
+
+MOST_DEPTH = 12
+LEAST_PERCENT = 0.1
+
+
+def run_coverage(unit: str | None, as_json: bool = False) -> int:
+    """Print what the checks detect and isolate; 1 when two causes are alike unexplained."""
+    book = load_book()
+    found = coverage(book, _unit(book, unit))
+    loose = [pair for pair in found.unseparated if not pair.explained]
+    if as_json:
+        print(json.dumps(_coverage_data(found), indent=2, ensure_ascii=False))
+    else:
+        _say_coverage(found)
+    return 1 if loose or found.figures.missed else 0
+
+
+def _say_coverage(found: Coverage) -> None:
+    figures, screen = found.figures, Screen()
+    causes = sum(len(group.faults) for group in figures.groups) + len(figures.missed)
+    screen.say(
+        f"Of {causes} causes the checks detect {causes - len(figures.missed)}: "
+        f"{100 * figures.fraction_detected:.1f} % of what comes in, by the shares in the rules."
+    )
+    for size in (1, 2, 3):
+        share = 100 * figures.fraction_isolated(size)
+        screen.say(f"Isolated to {size} at most: {share:.1f} % of what is detected.")
+    screen.say(
+        f"Expected size of the group: {figures.expected_size:.2f}. Two causes count as told apart "
+        f"when at most {100 * MOST_MISTAKES:.0f} % of guesses between them would be wrong."
+    )
+    for name in figures.missed:
+        screen.say(f"not detected: {name}")
+    for group in figures.groups:
+        if len(group.faults) > 1:
+            screen.say(f"alike: {', '.join(group.faults)}")
+    for pair in found.unseparated:
+        screen.say(_pair(pair), indent=2)
+    screen.heading("Most alike of those told apart")
+    for pair in found.closest:
+        screen.say(_pair(pair))
+    for sign in found.unsettled:
+        screen.say(f"settled by no check on this unit: {sign}")
+    screen.heading("What each check does by itself")
+    rows = [(one.check, str(one.detects), str(one.pairs), ", ".join(one.signs)) for one in
+            found.checks]  # fmt: skip
+    screen.table([("check", "detects", "pairs", "by its signs"), *rows])
+
+
+def _pair(pair: Pair) -> str:
+    said = f"the rules say: see {pair.explained}" if pair.explained else "the rules do not say how"
+    wrong = f"up to {100 * pair.mistakes:.0f} % of guesses wrong"
+    return f"`{pair.causes[0]}` and `{pair.causes[1]}`: {wrong}; {said}"
+
+
+def _coverage_data(found: Coverage) -> dict[str, Any]:
+    figures = found.figures
+    return {
+        "fraction detected": round(figures.fraction_detected, 6),
+        "fraction isolated": {
+            str(size): round(figures.fraction_isolated(size), 6) for size in (1, 2, 3)
+        },
+        "expected group size": round(figures.expected_size, 6),
+        "not detected": list(figures.missed),
+        "groups": [
+            {"causes": list(group.faults), "repairs": group.size, "rate": round(group.rate, 6)}
+            for group in figures.groups
+        ],
+        "not told apart": [_pair_data(pair) for pair in found.unseparated],
+        "most alike": [_pair_data(pair) for pair in found.closest],
+        "settled by no check": list(found.unsettled),
+        "checks": [
+            {
+                "check": one.check,
+                "signs": list(one.signs),
+                "detects": one.detects,
+                "pairs": one.pairs,
+            }
+            for one in found.checks
+        ],
+    }
+
+
+def _pair_data(pair: Pair) -> dict[str, Any]:
+    return {
+        "causes": list(pair.causes),
+        "mistakes": round(pair.mistakes, 4),
+        "explained": pair.explained,
+    }
+
+
+def run_tree(complaint: str, unit: str | None, bounds: tuple[str, str], form: str) -> int:
+    """Print the policy from a complaint as text, markdown, json, sheet or markdown sheet.
+
+    `bounds` are, as typed, how many checks deep and the least percentage of units to print.
+    """
+    depth, least = _depth(bounds[0]), _percent(bounds[1])
+    book = load_book()
+    name = find_complaint(book, complaint)
+    if sys.stderr.isatty():
+        print("Working it out; this may take ten seconds.", file=sys.stderr)
+    root = policy_tree(book, _unit(book, unit), name, depth, least / 100)
+    if form == "json":
+        cautions = list(cautions_of(book, root))
+        data = {
+            "rulebook": book.hash, "complaint": name, "cautions": cautions, "tree": as_data(root)
+        }  # fmt: skip
+        print(json.dumps(data, indent=2, ensure_ascii=False))
+        return 0
+    write = {
+        "text": as_text,
+        "markdown": as_markdown,
+        "sheet": as_sheet,
+        "markdown sheet": as_markdown_sheet,
+    }[form]
+    for line in write(book, name, root):
+        print(printable(line))
+    return 0
+
+
+def _depth(text: str) -> int:
+    if not (text.isascii() and text.isdigit() and int(text) <= MOST_DEPTH):
+        raise WrongUse(f"`{text[:20]}` is no depth; give a number of checks, 0 to {MOST_DEPTH}")
+    return int(text)
+
+
+def _percent(text: str) -> float:
+    try:
+        read = float(text.removesuffix("%").replace(",", "."))
+    except ValueError:
+        read = -1.0
+    if not LEAST_PERCENT <= read <= 100:
+        raise WrongUse(f"`{text[:20]}` is no least share; give {LEAST_PERCENT:g} to 100 percent")
+    return read
+
+
+def run_schema() -> int:
+    """Print the schema of rule files."""
+    print(json.dumps(schema(load_book()), indent=2, ensure_ascii=False))
+    return 0
+
+
+def _unit(book: Rulebook, name: str | None) -> UnitData:
+    if name is None and not book.units:
+        raise WrongUse("these rules know no unit; add one, or name one with --unit")
+    return find_unit(book, name) if name is not None else next(iter(book.units.values()))

@@ -1,0 +1,1 @@
+"""What a terminal shows and takes: lines, lists, questions, the source of typed lines."""

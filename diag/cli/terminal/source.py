@@ -1,0 +1,61 @@
+"""Where the lines of a session come from: a keyboard or a pipe."""
+
+from __future__ import annotations
+
+import sys
+from typing import TYPE_CHECKING, Protocol
+
+from diag.cli.terminal.screen import Screen
+
+if TYPE_CHECKING:  # a session is not needed before its first line
+    from diag.session.controller import SessionController
+
+LONGEST_ECHO = 60
+
+
+class Source(Protocol):
+    """Where lines come from."""
+
+    def offer(self, controller: SessionController) -> str:
+        """Return what Enter alone would mean at this prompt; empty for nothing."""
+
+    def read(self, offered: str) -> str | None:
+        """Return the next line, None at the end of the input."""
+
+
+class Keyboard:
+    """Lines typed at a terminal."""
+
+    def __init__(self) -> None:
+        import readline  # noqa: F401  (gives `input` its line editing)
+
+    def offer(self, controller: SessionController) -> str:
+        """Offer nothing: what is not typed is not known."""
+        return ""
+
+    def read(self, offered: str) -> str | None:
+        """Read one line; None at Ctrl-D or Ctrl-C."""
+        try:
+            return input("> ")
+        except (EOFError, KeyboardInterrupt):
+            print()
+            return None
+
+
+class Pipe:
+    """Lines from standard input, shown as they are taken."""
+
+    def __init__(self, screen: Screen) -> None:
+        self._screen = screen
+
+    def offer(self, controller: SessionController) -> str:
+        """Offer nothing: what is not in the input is not known."""
+        return ""
+
+    def read(self, offered: str) -> str | None:
+        """Read one line and echo it; None at the end of the input."""
+        line = sys.stdin.readline()
+        if not line:
+            return None
+        self._screen.say("> " + line.rstrip("\n")[:LONGEST_ECHO])
+        return line

@@ -1,0 +1,1 @@
+"""`diag units`: list, show, begin and check unit files."""

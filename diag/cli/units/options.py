@@ -1,0 +1,57 @@
+"""The commands about units and their options; each is imported only when it runs."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from diag.cli.guard import guarded
+from diag.cli.options import Text, commands, text_option
+
+app = commands("units", "List, show, begin and check unit files.")
+
+
+@app.command("list")
+def units_list() -> None:
+    """List the units that can be named, shipped and your own."""
+    with guarded():
+        from diag.cli.units.run import run_list
+
+        raise SystemExit(run_list())
+
+
+@app.command("show")
+def units_show(name: Annotated[str, typer.Argument(metavar="UNIT")]) -> None:
+    """Show a unit's data, and which of it is assumed."""
+    with guarded():
+        from diag.cli.units.run import run_show
+
+        raise SystemExit(run_show(name))
+
+
+@app.command("new")
+def units_new(
+    name: Annotated[str, typer.Argument(metavar="UNIT")],
+    based_on: Annotated[
+        Text, text_option("--based-on", "UNIT", "Take what is not known yet from this unit.")
+    ] = None,
+) -> None:
+    """Begin a unit file of your own."""
+    with guarded():
+        from diag.cli.units.run import run_new
+
+        raise SystemExit(run_new(name, based_on=based_on))
+
+
+@app.command("check")
+def units_check(
+    path: Annotated[
+        Text, typer.Argument(metavar="[PATH]", help="All of yours if left out.")
+    ] = None,
+) -> None:
+    """Check unit files, and tell every problem in them."""
+    with guarded():
+        from diag.cli.units.run import run_check
+
+        raise SystemExit(run_check(path))

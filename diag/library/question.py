@@ -1,0 +1,144 @@
+"""What a session puts to its user, as one plain value whatever kind of prompt it is."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal as OneOf
+
+from diag.model.rulebook import Check, Finding, Rulebook
+from diag.session.prompt import (
+    AskFinding,
+    AskTogether,
+    Closing,
+    Prompt,
+    ProposeRepair,
+    RunAgain,
+    StopWork,
+)
+
+QuestionKind = OneOf[
+    "yes/no", "choice", "count", "quantity", "several", "stop", "repair", "run again", "end"
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """What is asked now. Two questions are equal when they ask the same in the same way."""
+
+    kind: QuestionKind
+    """Four kinds of finding; `several` yes/no at once; `stop`, `repair` and `run again` want an
+    act to be confirmed; `end` wants nothing more."""
+    text: str
+    choices: Mapping[str, str] = field(default_factory=dict)
+    """What may be answered, to what it means; empty for a number. Of `several`, any of them with
+    commas between, or `none`."""
+    unit: str = ""
+    """The unit of measure in which a bare number is taken."""
+    finding: str = ""
+    check: str = ""
+    """The act at the bench of which this is a part."""
+    steps: tuple[str, ...] = ()
+    """What to do, in order."""
+    cautions: tuple[str, ...] = ()
+    """What to mind meanwhile; to be shown before the steps are taken."""
+    reason: str = ""
+
+
+def question_of(rulebook: Rulebook, prompt: Prompt) -> Question:
+    """Return a prompt of a session on a rulebook as a question."""
+    if isinstance(prompt, AskFinding):
+        return _one(rulebook, prompt)
+    if isinstance(prompt, AskTogether):
+        return _several(rulebook, prompt)
+    if isinstance(prompt, ProposeRepair):
+        return _repair(rulebook, prompt)
+    if isinstance(prompt, RunAgain):
+        return _run_again(rulebook, prompt)
+    if isinstance(prompt, StopWork):
+        return _stop(prompt)
+    return Question("end", _ending(prompt))
+
+
+def _one(rulebook: Rulebook, prompt: AskFinding) -> Question:
+    finding, check = prompt.finding, prompt.check
+    return Question(
+        finding.kind,
+        finding.ask,
+        _choices(finding),
+        unit=finding.unit.symbol if finding.unit else "",
+        finding=finding.id,
+        check=check.id if check else "",
+        steps=_steps(check, finding),
+        cautions=_cautions(rulebook, check.cautions if check else ()),
+        reason=prompt.reason,
+    )
+
+
+def _choices(finding: Finding) -> dict[str, str]:
+    if finding.kind == "yes/no":
+        return {"yes": "it is so", "no": "it is not so"}
+    return dict(finding.choices)
+
+
+def _steps(check: Check | None, finding: Finding) -> tuple[str, ...]:
+    return tuple(step for step in (check.do if check else "", finding.help) if step)
+
+
+def _cautions(rulebook: Rulebook, names: tuple[str, ...]) -> tuple[str, ...]:
+    return tuple(rulebook.cautions[name] for name in names)
+
+
+def _several(rulebook: Rulebook, prompt: AskTogether) -> Question:
+    check = prompt.check
+    return Question(
+        "several",
+        check.together,
+        {finding.id: finding.ask for finding in prompt.findings},
+        check=check.id,
+        steps=(check.do,),
+        cautions=_cautions(rulebook, check.cautions),
+        reason=prompt.reason,
+    )
+
+
+def _repair(rulebook: Rulebook, prompt: ProposeRepair) -> Question:
+    cause = prompt.cause
+    found = "found" if prompt.sure else "the likeliest, though not sure"
+    return Question(
+        "repair",
+        f"{cause.title}. Is the repair made?",
+        {"done": "the repair is made", "other": "look for something else"},
+        steps=cause.repair.do,
+        cautions=_cautions(rulebook, cause.cautions),
+        reason=f"`{cause.id}` is {found}, at {prompt.probability:.0%}",
+    )
+
+
+def _run_again(rulebook: Rulebook, prompt: RunAgain) -> Question:
+    cause = prompt.cause
+    return Question(
+        "run again",
+        f"{cause.title}. Have you looked over the work and run it once more?",
+        {"done": "it is running again", "other": "look for something else"},
+        cautions=_cautions(rulebook, cause.cautions),
+        reason=f"nothing may be left to mend, at {prompt.probability:.0%}",
+    )
+
+
+def _stop(prompt: StopWork) -> Question:
+    danger = prompt.danger
+    return Question(
+        "stop",
+        danger.title,
+        {"cleared": danger.resume_when},
+        steps=danger.do_now,
+        cautions=(danger.licensed,) if danger.licensed else (),
+        reason="work stops until the danger is cleared",
+    )
+
+
+def _ending(prompt: Closing) -> str:
+    if prompt.cause is not None:
+        return f"{prompt.cause.title}: the repair is proved."
+    return f"It ends here: {prompt.verdict.replace('-', ' ')}."

@@ -1,0 +1,206 @@
+"""A session for other programs: question, answer, standing, reasons, and events as JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
+from difflib import get_close_matches
+from typing import Any
+
+from diag.library.explain import why
+from diag.library.question import Question, question_of
+from diag.library.standing import Standing, standing_of
+from diag.model.quantity import Quantity
+from diag.model.rulebook import Rulebook, UnitData
+from diag.session.commands import Line, read_line
+from diag.session.controller import Doubtful, NotUnderstood, SessionController
+from diag.session.events import Answered, Event, as_record, from_record
+from diag.session.free_text import complaint_in
+from diag.session.next_prompt import due_judgement
+from diag.session.result import shown
+from diag.session.state import SessionState
+
+BEGUN = "begun"
+"""The kind of the first entry, which holds what the session is about."""
+
+
+class Session:
+    """One session on one unit under test; its events are all that is needed to go on with it.
+
+    A rulebook may be shared by many sessions; a session belongs to one thread at a time.
+    """
+
+    def __init__(self, rulebook: Rulebook, unit: str = "", complaint: str = "") -> None:
+        """Begin a session on a unit of the rulebook, which may be left out where there is but one.
+
+        `complaint` is its id, or what the owner says; empty where nobody complains. Raises
+        `NotUnderstood`.
+        """
+        found = _unit(rulebook, unit)
+        state = SessionState(rulebook, found, _complaint(rulebook, complaint))
+        head = {"kind": BEGUN, "unit": found.id, "complaint": state.complaint}
+        self._events: list[dict[str, Any]] = [{**head, "rulebook": rulebook.hash}]
+        self.left_out: tuple[str, ...] = ()
+        """One sentence for each entry that went out of account when the session was resumed."""
+        self._controller = SessionController(state, self._record, lambda: "")
+
+    @classmethod
+    def resume(cls, rulebook: Rulebook, events: Iterable[Mapping[str, Any]]) -> Session:
+        """Go on with a session from its `events`, also on rules that have changed since.
+
+        Entries that name what the rules no longer know stay among the events and are left out
+        of account, as `left_out` tells. Raises `NotUnderstood` for what no session wrote.
+        """
+        entries = [dict(entry) for entry in events]
+        if not entries or entries[0].get("kind") != BEGUN:
+            raise NotUnderstood(f"the first entry of a session is `{BEGUN}`; pass all its events")
+        head, *rest = entries
+        session = cls(rulebook, str(head.get("unit", "")), str(head.get("complaint", "")))
+        for number, entry in enumerate(rest, 2):
+            session._replay(_event(number, entry))
+        session._events = entries
+        due = due_judgement(session._controller.state)
+        if due is not None:
+            session._controller.take(due)
+        return session
+
+    def _replay(self, event: Event) -> None:
+        gone = _gone(self.rulebook, event)
+        if gone:
+            self.left_out += (f"the rules no longer know the {gone}; it is left out of account",)
+            return
+        if isinstance(event, Answered) and event.check not in self.rulebook.checks:
+            event = replace(event, check="")
+        self._controller.state.apply(event)
+
+    def _record(self, event: Event) -> None:
+        kind, payload = as_record(event)
+        self._events.append({"kind": kind, **payload})
+
+    @property
+    def rulebook(self) -> Rulebook:
+        """Return the rulebook that the session goes by."""
+        return self._controller.state.rulebook
+
+    @property
+    def events(self) -> list[dict[str, Any]]:
+        """Return all that happened so far, in order, as what `json.dumps` takes."""
+        return [dict(entry) for entry in self._events]
+
+    @property
+    def question(self) -> Question:
+        """Return what is asked now."""
+        return question_of(self.rulebook, self._controller.prompt)
+
+    @property
+    def done(self) -> bool:
+        """Return whether nothing more is asked."""
+        return self._controller.ended
+
+    @property
+    def verdict(self) -> Standing:
+        """Return what is believed now, or how it ended."""
+        return standing_of(self._controller.state, self._controller.prompt)
+
+    def answer(self, text: str, sure: bool = False) -> None:
+        """Answer the question as at a keyboard: `no`, `12,4 V`, a choice or its number, `done`.
+
+        `unsure` and `cannot` pass it over. An answer that looks like a usual slip is refused
+        once; with `sure` it is taken as it is. Raises `NotUnderstood` with one sentence, and
+        nothing has changed then.
+        """
+        line = read_line(text)
+        with_reason = {"unsure": "not sure", "cannot": "cannot be done now"}
+        if isinstance(line, Line):
+            self._try(lambda: self._controller.answer(line), sure)
+        elif line.word in with_reason:
+            self._try(lambda: self._controller.pass_over(with_reason[line.word]))
+        else:
+            raise NotUnderstood(f"`{line.word}` is a command of the terminal, and no answer")
+
+    def change(self, finding: str, text: str, sure: bool = False) -> None:
+        """Correct an answer, or give one that was not asked for; raises as `answer` does."""
+        self._try(lambda: self._controller.change(f"{finding} = {text}"), sure)
+
+    def back(self) -> bool:
+        """Take the latest answer back; return whether there was one."""
+        return bool(self._controller.back())
+
+    def why(self, name: str = "") -> tuple[str, ...]:
+        """Return the reasons, one line each, for a cause, finding or sign, or for the question.
+
+        Raises `NotUnderstood` for a name that the rulebook does not know.
+        """
+        return why(self._controller.state, name) if name else (self.question.reason,)
+
+    def _try(self, act: Callable[[], object], sure: bool = False) -> None:
+        try:
+            act()
+        except Doubtful:
+            if not sure:
+                raise
+            act()
+        except NotUnderstood:
+            raise
+        except ValueError as error:
+            raise NotUnderstood(str(error)) from error
+
+
+def _unit(rulebook: Rulebook, name: str) -> UnitData:
+    units = rulebook.units
+    if not name and len(units) <= 1:
+        return next(iter(units.values()), UnitData("", "", {}))
+    found = _same(name, units)
+    if found is None:
+        raise NotUnderstood(f"there is no unit `{name[:40]}`; {_near(name, units)}")
+    return units[found]
+
+
+def _complaint(rulebook: Rulebook, text: str) -> str:
+    if not text.strip():
+        return ""
+    found = _same(text, rulebook.complaints) or complaint_in(text, rulebook)
+    if not found:
+        raise NotUnderstood(
+            f"there is no complaint `{text[:40]}`; {_near(text, rulebook.complaints)}"
+        )
+    return found
+
+
+def _same(name: str, known: Iterable[str]) -> str | None:
+    """Return the name that is the same but for capitals and blanks."""
+    wanted = " ".join(name.lower().split())
+    return next((one for one in known if one.lower() == wanted), None)
+
+
+def _near(name: str, known: Iterable[str]) -> str:
+    names = list(known)
+    close = get_close_matches(name.lower(), names, n=3) or names[:3]
+    return "known are " + ", ".join(f"`{one}`" for one in close) if close else "the rules name none"
+
+
+def _event(number: int, entry: Mapping[str, Any]) -> Event:
+    """Return one entry as the event it was made from; `NotUnderstood` where it is none."""
+    try:
+        return from_record(
+            str(entry.get("kind")), {key: value for key, value in entry.items() if key != "kind"}
+        )
+    except (AttributeError, TypeError, KeyError, ValueError):
+        raise NotUnderstood(
+            f"entry {number} of the events is none that a session writes; pass them as they were"
+        ) from None
+
+
+def _gone(rulebook: Rulebook, event: Event) -> str:
+    """Say what an event names that the rules no longer know; empty where they know it all."""
+    if isinstance(event, Answered) and event.finding in rulebook.findings:
+        states = rulebook.findings[event.finding].states
+        number = isinstance(event.value, Quantity)
+        if bool(states) == number or (states and event.value not in states):
+            return f"answer `{shown(event.value)}` to `{event.finding}`"
+    known: dict[str, Iterable[str]] = {"finding": rulebook.findings, "cause": rulebook.causes}
+    for what, names in known.items():
+        name = getattr(event, what, "")
+        if name and name not in names:
+            return f"{what} `{name}`"
+    return ""

@@ -1,0 +1,53 @@
+"""Where a session stands: what may be wrong and how likely, and how it ended."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from diag.session.prompt import Closing, Prompt, ProposeRepair, StopWork
+from diag.session.state import SessionState
+
+
+@dataclass(frozen=True, slots=True)
+class Suspicion:
+    """A cause, named, and its share of what is believed, from 0 to 1."""
+
+    cause: str
+    title: str
+    share: float
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """What is believed now; the shares of two causes at once count for both."""
+
+    ending: str
+    """`open`, `stop` at a danger, `found` while a sure repair waits, and at the end `repaired`,
+    `nothing wrong` or `unknown`."""
+    causes: tuple[Suspicion, ...]
+    """Every cause that is not ruled out, the likeliest first."""
+    nothing_wrong: float
+    unknown: float
+    """The share of what the rules do not know."""
+    repaired: str = ""
+    """The cause whose repair was proved."""
+
+
+def standing_of(state: SessionState, prompt: Prompt) -> Standing:
+    """Return where a session stands that is at a prompt."""
+    posterior = state.posterior
+    causes = tuple(
+        Suspicion(name, state.rulebook.causes[name].title, share)
+        for name, share in posterior.ranking
+        if share
+    )
+    cause = prompt.cause.id if isinstance(prompt, Closing) and prompt.cause else ""
+    return Standing(_ending(prompt), causes, posterior.nothing, posterior.unknown, cause)
+
+
+def _ending(prompt: Prompt) -> str:
+    if isinstance(prompt, StopWork):
+        return "stop"
+    if isinstance(prompt, ProposeRepair) and prompt.sure:
+        return "found"
+    return prompt.verdict.replace("-", " ") if isinstance(prompt, Closing) else "open"

@@ -1,0 +1,1 @@
+"""Conditions over facts: three-valued evaluation, sums of quantities, and what depends on what."""

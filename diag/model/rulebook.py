@@ -1,0 +1,297 @@
+"""What a rulebook knows, as frozen data. Nothing here evaluates, reads or prints."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal as OneOf
+from typing import NamedTuple
+
+from diag.model.expression import Condition, Term, names_in
+from diag.model.formula import Formula
+from diag.model.frozen import frozen
+from diag.model.problem import Place
+from diag.model.quantity import Quantity, Unit
+from diag.model.scales import Scales
+
+NOWHERE = Place("")
+
+Kind = OneOf["yes/no", "choice", "count", "quantity"]
+How = OneOf["told", "seen", "measured"]
+Value = str | Quantity
+"""The answer to a finding: a state of a choice (`yes` and `no` too), or a quantity (a count
+is a quantity of unit `1`)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Origin:
+    """Where a number or a claim comes from; `note` names the source of what is published."""
+
+    kind: OneOf["published", "common practice", "memory", "invented"]
+    note: str = ""
+
+    def __str__(self) -> str:
+        return f"{self.kind} {self.note}".rstrip()
+
+
+@dataclass(frozen=True, slots=True)
+class Slip:
+    """A usual mistake with a reading: when the answer looks so, say this."""
+
+    when: Condition
+    say: str
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing that can be asked, seen or measured."""
+
+    id: str
+    ask: str
+    kind: Kind
+    area: str
+    how: How = "seen"
+    help: str = ""
+    choices: Mapping[str, str] = field(default_factory=dict)
+    """State to what it looks like, in order; the first is as it should be."""
+    unit: Unit | None = None
+    believable: tuple[Quantity, Quantity] | None = None
+    slips: tuple[Slip, ...] = ()
+    words: tuple[str, ...] = ()
+    asked_when: Condition | None = None
+    place: Place = NOWHERE
+
+    @property
+    def states(self) -> tuple[str, ...]:
+        """Return the states of a choice or a yes/no, the first as it should be."""
+        return tuple(self.choices)
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """One act at the bench that yields findings."""
+
+    id: str
+    do: str
+    area: str
+    minutes: float
+    yields: tuple[str, ...]
+    tools: tuple[str, ...] = ()
+    access: str = "ask"
+    needs: tuple[str, ...] = ()
+    undoes: tuple[str, ...] = ()
+    """Needs that have to be brought about again after it."""
+    cautions: tuple[str, ...] = ()
+    together: str = ""
+    """A question that asks all the yes/no findings at once; empty when asked one by one."""
+    possible_when: Condition | None = None
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Sign:
+    """A discrete state concluded by rules; its first state is as it should be."""
+
+    id: str
+    states: tuple[str, ...]
+    area: str
+    title: str = ""
+    leak: Mapping[str, float] = field(default_factory=dict)
+    """Leak: probability that a state other than the first shows with no cause at all."""
+    supersedes: tuple[str, ...] = ()
+    is_finding: bool = False
+    """True for a choice finding that is evidence as it stands: its reading is its state."""
+    looked_up: str = ""
+    """A count finding whose number the unit's own code list turns into a state."""
+    place: Place = NOWHERE
+
+
+class Fact(NamedTuple):
+    """Something concluded: that a sign has a state, a danger is present, a cause is ruled out, or
+    readings cannot be true together."""
+
+    kind: OneOf["sign", "danger", "excluded", "impossible"]
+    name: str
+    state: str
+
+    def __str__(self) -> str:
+        return f"{self.name} is {self.state}"
+
+
+@frozen
+class Rule:
+    """When the condition holds, the fact follows."""
+
+    id: str
+    when: Condition
+    then: Fact
+    why: str = ""
+    origin: Origin | None = None
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A number computed from readings, unit data and other figures.
+
+    With a formula, `terms` are its inputs in the formula's order; without one, `terms` holds
+    the single sum written in the rule file.
+    """
+
+    id: str
+    unit: Unit
+    terms: tuple[Term, ...]
+    formula: Formula | None = None
+    title: str = ""
+    origin: Origin | None = None
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Repair:
+    """What to do about a cause; parts count in minutes of the shop's time."""
+
+    do: tuple[str, ...]
+    minutes: float
+    parts: Mapping[str, float] = field(default_factory=dict)
+    access: str = "ask"
+    needs: tuple[str, ...] = ()
+
+    @property
+    def cost(self) -> float:
+        """Return minutes, with the parts turned into minutes."""
+        return self.minutes + sum(self.parts.values())
+
+
+@dataclass(frozen=True, slots=True)
+class Proof:
+    """What must hold in the run after a repair."""
+
+    condition: Condition
+    say: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Cause:
+    """A fault, or a state of use that is taken for one."""
+
+    id: str
+    title: str
+    area: str
+    odds: float
+    shows: Mapping[str, Mapping[str, float]]
+    """Sign to state to link strength."""
+    repair: Repair
+    complaints: Mapping[str, float] = field(default_factory=dict)
+    quiet: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """What it must not show: sign to states."""
+    confused_with: Mapping[str, str] = field(default_factory=dict)
+    """Other cause to the finding or sign that tells the two apart."""
+    proof: tuple[Proof, ...] = ()
+    cautions: tuple[str, ...] = ()
+    no_fault: bool = False
+    """True where the unit itself is sound and its use or weather explains the complaint."""
+    explain: str = ""
+    tell_owner: str = ""
+    status: OneOf["draft", "trial", "proven"] = "draft"
+    origin: Origin | None = None
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Danger:
+    """A reason to stop work."""
+
+    id: str
+    title: str
+    do_now: tuple[str, ...]
+    resume_when: str
+    ask_first: tuple[str, ...] = ()
+    licensed: str = ""
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Complaint:
+    """What the owner says is wrong."""
+
+    id: str
+    title: str
+    words: tuple[str, ...] = ()
+    intake: tuple[str, ...] = ()
+    """Checks done first, in order: a few cheap questions."""
+    proof: tuple[Proof, ...] = ()
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class UnitDatum:
+    """One thing that can be said of a unit: its name, its unit of measure, what to believe."""
+
+    id: str
+    ask: str
+    unit: Unit
+    believable: tuple[Quantity, Quantity] | None = None
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class UnitLimit:
+    """What the data of a unit must satisfy together, and the sentence when they do not."""
+
+    must_hold: Condition
+    say: str
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class UnitData:
+    """The unit under test as data; `assumed` names what was taken from the class it is based on."""
+
+    id: str
+    title: str
+    data: Mapping[str, Quantity]
+    codes: Mapping[int, str] = field(default_factory=dict)
+    """The unit's own code list: count to state of the sign that is looked up in it."""
+    instrument_errors: Mapping[str, tuple[float, Quantity]] = field(default_factory=dict)
+    """Finding to (fraction of the reading, fixed part): what the meter may be out by."""
+    assumed: frozenset[str] = frozenset()
+    origins: Mapping[str, Origin] = field(default_factory=dict)
+    note: str = ""
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Rulebook:
+    """All that was read, linked and checked; every mapping is by id, in order of id."""
+
+    scales: Scales
+    findings: Mapping[str, Finding]
+    checks: Mapping[str, Check]
+    signs: Mapping[str, Sign]
+    rules: tuple[Rule, ...]
+    figures: Mapping[str, Figure]
+    causes: Mapping[str, Cause]
+    dangers: Mapping[str, Danger]
+    complaints: Mapping[str, Complaint]
+    units: Mapping[str, UnitData]
+    unit_data: Mapping[str, UnitDatum]
+    unit_limits: tuple[UnitLimit, ...]
+    cautions: Mapping[str, str]
+    strata: Mapping[str, int]
+    """Sign (or danger, or excluded cause) to the layer in which its rules are run."""
+    hash: str = ""
+    texts: Mapping[str, str] = field(default_factory=dict)
+    """Sentences of the shop that belong to no single entry: greeting, closing, deference."""
+
+    @property
+    def asked_first(self) -> frozenset[str]:
+        """Return the findings that dangers want asked before anything else."""
+        return frozenset(name for danger in self.dangers.values() for name in danger.ask_first)
+
+    @property
+    def safety_findings(self) -> frozenset[str]:
+        """Return the findings that may tell of a danger: asked first, or named in what raises
+        a danger."""
+        raising = (rule.when for rule in self.rules if rule.then.kind == "danger")
+        return self.asked_first | self.findings.keys() & frozenset(names_in(*raising))

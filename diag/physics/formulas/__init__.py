@@ -1,0 +1,1 @@
+"""The sums that rule files may call, by plain name."""

@@ -1,0 +1,88 @@
+"""Readings that do not belong together, and the one to take again.
+
+The measure is that of Jensen, Chamberlain, Nordahl and Jensen (1990), log of prod P(e_k) over
+P(e_1..e_n): above 0, the evidence is less likely together than its parts are on their own. All
+probabilities are given the complaint and the repairs, over the same hypotheses, pairs included,
+so that a slip is weighed against two faults at once.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from operator import add, sub
+
+from diag.reason.belief.belief import Belief, Evidence, LogWeights, log_sum
+from diag.reason.belief.evidence import Weighed, weigh_evidence
+from diag.reason.belief.posterior import Pair
+
+ACCUSED_AT = 1.5
+"""Odds of a slip, against its being meant, at which a reading is to be taken again."""
+
+
+@dataclass(frozen=True, slots=True)
+class Suspect:
+    """One piece of evidence, and what would follow from leaving it out."""
+
+    evidence: Evidence
+    relief: float
+    """By how much the measure falls without it (natural log): its own conflict with the rest."""
+    slip_odds: float
+    """Odds that it is a slip against its being meant, given all the rest."""
+
+
+@dataclass(frozen=True, slots=True)
+class Conflict:
+    """The measure (natural log) and every piece of evidence, the most suspect first."""
+
+    measure: float
+    suspects: tuple[Suspect, ...]
+
+
+def conflict(belief: Belief, least_slip: float = 0.0) -> Conflict:
+    """Return how badly the evidence fits together, and what leaving out each piece would do.
+
+    The chance of a slip, before the rest is known, is what a piece lacks in reliability, and at
+    least `least_slip`; a slip shows any state of the sign alike.
+    """
+    pairs = belief.leading_pairs()
+    before = _flat(belief.seen(()).log_weights(pairs))
+    after = _flat(belief.log_weights(pairs))
+    prior, whole = log_sum(before), log_sum(after)
+    suspects, measure = [], prior - whole
+    for item in belief.used.values():
+        one = item.evidence
+        sure = weigh_evidence(one._replace(reliability=1.0), item.look)
+        seen, meant = (_likelihoods(each, pairs, len(belief.weights)) for each in (item, sure))
+        own = log_sum(map(add, before, seen)) - prior
+        left = list(map(sub, after, seen))
+        rest, kept = log_sum(left), log_sum(map(add, left, meant)) + sure.log_leak
+        slip = max(least_slip, 1 - one.reliability)
+        odds = slip / (1 - slip) * math.exp(rest - kept) / len(item.look.table.states)
+        suspects.append(Suspect(one, own + rest - whole, odds))
+        measure += own
+    suspects.sort(key=lambda suspect: (-suspect.slip_odds, suspect.evidence))
+    return Conflict(measure, tuple(suspects))
+
+
+def _flat(weights: LogWeights) -> list[float]:
+    return [weights.nothing, weights.unknown, *weights.single, *weights.pair.values()]
+
+
+def _likelihoods(item: Weighed, pairs: Iterable[Pair], causes: int) -> list[float]:
+    """Return the log likelihood, less `log_leak`, under each hypothesis in the order of `_flat`."""
+    single = [0.0] * causes
+    for cause, ratio in item.log_likelihood_ratio.items():
+        single[cause] = ratio
+    return [0.0, item.unknown, *single, *item.of_pairs(pairs)]
+
+
+def accused(found: Conflict, least_odds: float = ACCUSED_AT) -> tuple[Suspect, ...]:
+    """Return the evidence to be taken again, if it can be: the likely slips, the likeliest first.
+
+    The measure is no gate here: readings that confirm one another draw it far below 0, and so
+    hide the one among them that does not fit; and a state that nothing explains is as odd on
+    its own as among the rest, which brings no relief.
+    """
+    return tuple(suspect for suspect in found.suspects if suspect.slip_odds >= least_odds)

@@ -1,0 +1,231 @@
+"""What counts as evidence: which signs are let in, and how much each says of each cause."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Collection, Iterable, Mapping
+from typing import NamedTuple
+
+from diag.reason.belief.links import LEAST, Links, SignTable, likelihood
+
+
+class Evidence(NamedTuple):
+    """A sign in one of its states, how far that can be relied on (0 to 1), and when.
+
+    `stage` counts the repairs done before the readings behind it were taken.
+    """
+
+    sign: str
+    state: str
+    reliability: float = 1.0
+    stage: int = 0
+
+
+Key = tuple[int, str]
+"""Stage and sign: what a piece of evidence is about."""
+
+
+def twice(reliability: float) -> float:
+    """Return how far two like readings can be relied on: both would have to slip.
+
+    >>> round(twice(0.9), 2)
+    0.99
+    """
+    return 1 - (1 - reliability) ** 2
+
+
+def key_of(evidence: Evidence) -> Key:
+    """Return the stage and the sign that the evidence is about."""
+    return (evidence.stage, evidence.sign)
+
+
+class Repaired(NamedTuple):
+    """The causes repaired before a stage, in order, and those whose first proof failed."""
+
+    causes: tuple[int, ...] = ()
+    failed: frozenset[int] = frozenset()
+
+    def left(self, causes: Collection[int]) -> list[int]:
+        """Return which of the causes that the unit came with are still there.
+
+        Where the last of them was repaired and its proof failed yet, that repair did not take.
+        """
+        there = [cause for cause in causes if cause not in self.causes]
+        if there:
+            return there
+        last = [cause for cause in self.causes if cause in causes][-1:]
+        return [cause for cause in last if cause in self.failed]
+
+
+class Earlier(NamedTuple):
+    """The same sign as last read, at an earlier stage, and what was repaired before that."""
+
+    evidence: Evidence
+    repaired: Repaired
+
+
+class Look(NamedTuple):
+    """One look at a sign, taken or to come: what was known before it, and how far it counts.
+
+    Evidence weighs by it and the planner predicts by it, so that no look is expected to move
+    belief one way. After a repair the same sign tells no new tale twice: with the chance
+    `sign_persistence` all that the repair did not take away shows as it did, else it is drawn
+    anew. This model of a second look is an idea of ours.
+    """
+
+    table: SignTable
+    reliability: float = 1.0
+    repaired: Repaired = Repaired()
+    """What was repaired before: it is no longer there."""
+    earlier: Earlier | None = None
+    sign_persistence: float = 1.0
+
+    def linked(self, causes: Collection[int]) -> tuple[tuple[int, ...], tuple[int, ...]]:
+        """Return which of these causes the sign shows now, and which it showed at the earlier
+        look: where both are the same, so are the chances."""
+        linked = [cause for cause in causes if cause in self.table.rates]
+        left = self.repaired.left(causes)
+        came = self.earlier.repaired.left(causes) if self.earlier else ()
+        return (
+            tuple([cause for cause in linked if cause in left]),
+            tuple([cause for cause in linked if cause in came]),
+        )
+
+    def chance(self, state: int, causes: Collection[int]) -> float:
+        """Return the chance of a state (0 for the first) under the causes that the unit came
+        with, given the earlier look."""
+        table, left = self.table, self.repaired.left(causes)
+        now = table.chances(left)[state]
+        if self.earlier is None:
+            return self._mixed(now, now, now)
+        before = table.states.index(self.earlier.evidence.state)
+        came = self.earlier.repaired.left(causes)
+        gone = [cause for cause in came if cause not in left]
+        return self._mixed(now, table.chances(came)[before], table.both(gone, left, before, state))
+
+    def chances(self, causes: Collection[int]) -> tuple[float, ...]:
+        """Return the chance of each state under the causes that the unit came with."""
+        return tuple([self.chance(state, causes) for state in range(len(self.table.states))])
+
+    def chance_of_unknown(self, state: int) -> float:
+        """Return the chance of a state under something not in the rulebook: flat at first.
+
+        What is not known was not repaired either, and goes on showing what it showed.
+        """
+        flat = 1 / len(self.table.states)
+        same = self.earlier is None or self.table.states[state] == self.earlier.evidence.state
+        return self._mixed(flat, flat, flat if same else 0.0)
+
+    def chances_of_unknown(self) -> tuple[float, ...]:
+        """Return the chance of each state under something not in the rulebook."""
+        return tuple([self.chance_of_unknown(state) for state in range(len(self.table.states))])
+
+    def _mixed(self, now: float, once: float, both: float) -> float:
+        """Return the chance of what is read, from the chances of the state now, of the earlier
+        one, and of both where what showed goes on showing; either reading may be a slip."""
+        states, trust = len(self.table.states), self.reliability
+        anew = likelihood(now, trust, states)
+        if self.earlier is None:
+            return anew
+        trusted = self.earlier.evidence.reliability
+        slip, slipped = (1 - trust) / states, (1 - trusted) / states
+        meant = trust * (trusted * both + slipped * now) + slip * (trusted * once + slipped)
+        again = meant / likelihood(once, trusted, states)
+        persists = self.sign_persistence
+        return max(persists * again + (1 - persists) * anew, LEAST)
+
+
+class Weighed(NamedTuple):
+    """One piece of evidence with its log likelihoods (natural), sparse over causes."""
+
+    evidence: Evidence
+    look: Look
+    log_leak: float
+    """Log likelihood with no cause: that of the leak."""
+    log_likelihood_ratio: Mapping[int, float]
+    """Linked cause to its log likelihood less `log_leak`; for all other causes it is 0."""
+    unknown: float
+    """The same under something not in the rulebook, where all states are alike."""
+
+    @property
+    def state(self) -> int:
+        """Return the number of the state, 0 for the first."""
+        return self.look.table.states.index(self.evidence.state)
+
+    def log_likelihood(self, causes: Collection[int]) -> float:
+        """Return the log likelihood of the evidence under the causes that the unit came with."""
+        return math.log(self.look.chance(self.state, causes))
+
+    def of_pair(self, first: int, second: int) -> float:
+        """Return the log likelihood of two causes together, less `log_leak`."""
+        ratio, repaired = self.log_likelihood_ratio, self.look.repaired.causes
+        one, other = first in ratio, second in ratio
+        if (one and (other or first in repaired)) or (other and second in repaired):
+            return self.log_likelihood((first, second)) - self.log_leak
+        return ratio[first] if one else ratio.get(second, 0.0)
+
+    def of_pairs(self, pairs: Iterable[tuple[int, int]]) -> list[float]:
+        """Return the same for many pairs, of which it looks closely at the few that need it."""
+        ratio, of_pair = self.log_likelihood_ratio, self.of_pair
+        if self.look.repaired.causes:
+            return [of_pair(one, other) for one, other in pairs]
+        return [
+            of_pair(one, other)
+            if one in ratio and other in ratio
+            else ratio.get(one, 0.0) + ratio.get(other, 0.0)
+            for one, other in pairs
+        ]
+
+
+def possible(evidence: Evidence, links: Links) -> Evidence:
+    """Return the evidence itself.
+
+    Raises `KeyError` for an unknown sign and `ValueError` for a state that the sign has not or a
+    reliability outside 0 to 1.
+    """
+    if evidence.state not in links.table(evidence.sign).states:
+        raise ValueError(f"`{evidence.sign}` has no state `{evidence.state}`")
+    if not 0 <= evidence.reliability <= 1:
+        raise ValueError(f"reliability {evidence.reliability} of `{evidence.sign}` is not 0 to 1")
+    return evidence
+
+
+def weigh_evidence(evidence: Evidence, look: Look) -> Weighed:
+    """Return the log likelihoods of what a look showed; touches only the linked causes."""
+    table, trust = look.table, evidence.reliability
+    look = look._replace(reliability=trust)
+    state, states, log = table.states.index(evidence.state), len(table.states), math.log
+    if look.repaired.causes or look.earlier:
+        leak = log(look.chance(state, ()))
+        ratio = {cause: log(look.chance(state, (cause,))) - leak for cause in table.given}
+    else:  # The same, quicker: most signs are read once and on a unit as it came in.
+        leak = log(likelihood(table.leak_chances[state], trust, states))
+        ratio = {
+            cause: log(likelihood(given[state], trust, states)) - leak
+            for cause, given in table.given.items()
+        }
+    unknown = log(look.chance_of_unknown(state)) - leak
+    return Weighed(evidence, look, leak, ratio, unknown)
+
+
+def let_in(said: Iterable[Evidence], links: Links) -> dict[Key, Evidence]:
+    """Return the evidence that counts, in order of stage and sign.
+
+    Left out are: what has no reliability, which is the same as not said; a sign in two states
+    at once; and a sign that another one of the same stage supersedes, so that one fact is not
+    counted twice. Of one state said twice the more reliable counts.
+    """
+    found: dict[Key, Evidence] = {}
+    torn: set[Key] = set()
+    for evidence in said:
+        if evidence.reliability == 0:
+            continue
+        key = key_of(evidence)
+        other = found.setdefault(key, evidence)
+        if other.state != evidence.state:
+            torn.add(key)
+        found[key] = max(other, evidence, key=lambda one: one.reliability)
+    for key in torn:
+        del found[key]
+    covered = {(stage, under) for stage, sign in found for under in links.table(sign).supersedes}
+    return {key: found[key] for key in sorted(found) if key not in covered}

@@ -1,0 +1,156 @@
+"""The links between causes and signs, compiled once into sparse tables of rates.
+
+Each cause that can bring about a state of a sign is a clock that runs towards it; so is the
+leak (Henrion 1989), for all that is not in the rulebook. How they combine is told in
+`competing_risks`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+from diag.model.rulebook import Cause, Sign
+from diag.reason.belief.competing_risks import (
+    Chances,
+    Rates,
+    added,
+    chance_of_both,
+    chances_of,
+    rates_of,
+)
+
+LEAST = 1e-12
+"""No evidence is taken for less likely than this: one reading weighs at most 120 decibans, and
+only a `certain` rule can rule a cause out."""
+
+
+def likelihood(chance: float, reliability: float, states: int) -> float:
+    """Mix the chance of a state with a flat one over all the sign's states.
+
+    >>> round(likelihood(0.0, 0.9, 2), 3)
+    0.05
+    """
+    return max(reliability * chance + (1 - reliability) / states, LEAST)
+
+
+@dataclass(frozen=True, slots=True)
+class SignTable:
+    """One sign: the rates of its leak and of each linked cause, and what follows from them."""
+
+    sign: str
+    states: tuple[str, ...]
+    supersedes: tuple[str, ...]
+    leak: Rates
+    rates: Mapping[int, Rates]
+    """Index of a linked cause to its rate for each state but the first."""
+    leak_chances: Chances
+    """Chances of the states with no cause at all."""
+    given: Mapping[int, Chances]
+    """Index of a linked cause to the chances of the states with that cause only."""
+    _together: dict[tuple[int, ...], Chances] = field(
+        default_factory=dict, compare=False, repr=False
+    )
+
+    def chances(self, causes: Iterable[int]) -> Chances:
+        """Return the chances of the states when all of `causes`, and no others, are present.
+
+        Remembered where several are linked, as the same few pairs come up again and again.
+        """
+        linked = tuple([cause for cause in causes if cause in self.rates])
+        if not linked:
+            return self.leak_chances
+        if len(linked) == 1:
+            return self.given[linked[0]]
+        if linked not in self._together:
+            self._together[linked] = chances_of(self._added(linked))
+        return self._together[linked]
+
+    def both(self, gone: Iterable[int], left: Iterable[int], before: int, after: int) -> float:
+        """Return the chance of one state before a repair and one after it.
+
+        `gone` are the causes present that were repaired between, `left` those that stayed.
+        """
+        taken = [self.rates[cause] for cause in gone if cause in self.rates]
+        away = added(taken) if taken else (0.0,) * len(self.leak)
+        stayed = self._added([cause for cause in left if cause in self.rates])
+        return chance_of_both(away, stayed, before, after)
+
+    def _added(self, linked: Iterable[int]) -> Rates:
+        return added([self.leak, *(self.rates[cause] for cause in linked)])
+
+
+@dataclass(frozen=True, slots=True)
+class Links:
+    """All causes and signs by index, in order of id, and the tables that link them."""
+
+    causes: tuple[str, ...]
+    signs: tuple[str, ...]
+    odds: tuple[float, ...]
+    complaints: tuple[Mapping[str, float], ...]
+    tables: tuple[SignTable, ...]
+    signs_of: tuple[frozenset[int], ...]
+    """Index of a cause to the indices of the signs linked to it."""
+    cause_index: Mapping[str, int]
+    sign_index: Mapping[str, int]
+
+    def table(self, sign: str) -> SignTable:
+        """Return the table of a sign; `KeyError` when there is no such sign."""
+        return self.tables[self.sign_index[sign]]
+
+    def joint(self, first: int, second: int) -> tuple[tuple[int, Chances], ...]:
+        """Return, for each sign linked to both causes, its index and chances given the pair."""
+        both = sorted(self.signs_of[first] & self.signs_of[second])
+        return tuple((sign, self.tables[sign].chances((first, second))) for sign in both)
+
+
+def compile_links(signs: Mapping[str, Sign], causes: Mapping[str, Cause]) -> Links:
+    """Compile signs and causes into sparse tables.
+
+    Raises `ValueError` naming the cause and the sign when a link leads to no sign or state, to
+    a sign's first state, or is too strong.
+    """
+    cause_ids, sign_ids = tuple(sorted(causes)), tuple(sorted(signs))
+    linked: dict[str, dict[int, Rates]] = {sign: {} for sign in sign_ids}
+    for index, cause in enumerate(cause_ids):
+        for sign, strengths in causes[cause].shows.items():
+            if sign not in signs:
+                raise ValueError(f"cause `{cause}` shows `{sign}`, which is not a sign")
+            rates = _link(signs[sign], strengths, f"cause `{cause}`")
+            if any(rates):
+                linked[sign][index] = rates
+    tables = tuple(_table(signs[sign], linked[sign]) for sign in sign_ids)
+    signs_of: list[set[int]] = [set() for _ in cause_ids]
+    for place, table in enumerate(tables):
+        for index in table.rates:
+            signs_of[index].add(place)
+    return Links(
+        causes=cause_ids,
+        signs=sign_ids,
+        odds=tuple(causes[cause].odds for cause in cause_ids),
+        complaints=tuple(causes[cause].complaints for cause in cause_ids),
+        tables=tables,
+        signs_of=tuple(map(frozenset, signs_of)),
+        cause_index={cause: index for index, cause in enumerate(cause_ids)},
+        sign_index={sign: index for index, sign in enumerate(sign_ids)},
+    )
+
+
+def _table(sign: Sign, rates: Mapping[int, Rates]) -> SignTable:
+    leak = _link(sign, sign.leak, "the leak")
+    given = {index: chances_of(added([leak, own])) for index, own in rates.items()}
+    return SignTable(sign.id, sign.states, sign.supersedes, leak, rates, chances_of(leak), given)
+
+
+def _link(sign: Sign, strengths: Mapping[str, float], who: str) -> Rates:
+    """Return the rates of a link for each state but the first."""
+    for state in strengths:
+        if state not in sign.states[1:]:
+            raise ValueError(
+                f"{who} shows `{sign.id}` as `{state}`; it can only show one of its states "
+                f"after the first: {', '.join(sign.states[1:])}"
+            )
+    try:
+        return rates_of([strengths.get(state, 0.0) for state in sign.states[1:]])
+    except ValueError as problem:
+        raise ValueError(f"{who} on `{sign.id}`: {problem}") from None

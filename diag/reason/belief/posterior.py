@@ -1,0 +1,140 @@
+"""What is believed after the evidence: weights of hypotheses and their probabilities, as data."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Set
+from dataclasses import dataclass
+from functools import cached_property
+from typing import NamedTuple
+
+from diag.reason.belief.links import Links
+
+Pair = tuple[int, int]
+"""Indices of two causes present together, the lower first."""
+
+
+class Weights(NamedTuple):
+    """The weight of each hypothesis in one unit for all; singles by index, pairs by indices.
+
+    Only ratios mean anything. Where the unit is the weight of `nothing wrong` before the evidence,
+    as a belief has it, an answer leaves the weight of all that it does not touch as it was, to the
+    last bit; a probability would change with every answer, as its divisor does.
+    """
+
+    nothing: float
+    unknown: float
+    single: tuple[float, ...]
+    pair: Mapping[Pair, float]
+
+    def present(self) -> list[float]:
+        """Return, by index, the weight of a cause being present, alone or in a pair."""
+        present = list(self.single)
+        for (i, j), weight in self.pair.items():
+            present[i] += weight
+            present[j] += weight
+        return present
+
+    def without(self, mended: Set[int]) -> Weights:
+        """Return what is left once the `mended` causes (by index) are no longer there."""
+        single, nothing, pair = list(self.single), self.nothing, {}
+        for cause in sorted(mended):
+            nothing += single[cause]
+            single[cause] = 0.0
+        for (i, j), weight in self.pair.items():
+            left = [cause for cause in (i, j) if cause not in mended]
+            if len(left) == 2:
+                pair[i, j] = weight
+            elif left:
+                single[left[0]] += weight
+            else:
+                nothing += weight
+        return Weights(nothing, self.unknown, tuple(single), pair)
+
+
+@dataclass(frozen=True)
+class Posterior:
+    """Probabilities of each single cause, the pairs, nothing wrong and the unknown; they add to 1.
+
+    `single` and `pair` are by index, for speed; `singles` and `pairs` give the same by id.
+    """
+
+    links: Links
+    weights: Weights
+
+    @cached_property
+    def scale(self) -> float:
+        """Return what makes a probability of a weight: one over the sum of all weights."""
+        weights = self.weights
+        parts = (weights.nothing, weights.unknown, *weights.single, *weights.pair.values())
+        return 1 / math.fsum(parts)
+
+    @property
+    def nothing(self) -> float:
+        """Return the probability that nothing is wrong with the unit."""
+        return self.weights.nothing * self.scale
+
+    @property
+    def unknown(self) -> float:
+        """Return the probability of something that the rulebook does not know."""
+        return self.weights.unknown * self.scale
+
+    @cached_property
+    def single(self) -> tuple[float, ...]:
+        """Return, by index, the probability that a cause is present and is the only one."""
+        scale = self.scale
+        return tuple([weight * scale for weight in self.weights.single])
+
+    @cached_property
+    def pair(self) -> Mapping[Pair, float]:
+        """Return the probability of each pair, by indices."""
+        return {pair: weight * self.scale for pair, weight in self.weights.pair.items()}
+
+    @property
+    def singles(self) -> dict[str, float]:
+        """Return the probability that a cause is present and is the only one, by id."""
+        return dict(zip(self.links.causes, self.single, strict=True))
+
+    @property
+    def pairs(self) -> dict[tuple[str, str], float]:
+        """Return the probability of each pair, by ids."""
+        names = self.links.causes
+        return {(names[i], names[j]): share for (i, j), share in self.pair.items()}
+
+    @property
+    def causes(self) -> dict[str, float]:
+        """Return the probability that a cause is present, alone or in a pair, by id."""
+        return dict(zip(self.links.causes, self.present(), strict=True))
+
+    @property
+    def ranking(self) -> tuple[tuple[str, float], ...]:
+        """Return causes with their probabilities, the likeliest first, ties in order of id."""
+        return tuple(sorted(self.causes.items(), key=lambda item: (-item[1], item[0])))
+
+    def present(self) -> list[float]:
+        """Return, by index, the probability that a cause is present, alone or in a pair."""
+        return [weight * self.scale for weight in self.weights.present()]
+
+    def without(self, mended: Set[int]) -> Posterior:
+        """Return what is left once the `mended` causes (by index) are no longer there."""
+        return Posterior(self.links, self.weights.without(mended)) if mended else self
+
+    def predict(self, sign: str) -> dict[str, float]:
+        """Return the probability of each state of a sign, were it looked at now.
+
+        Sparse: a hypothesis without a linked cause shares the leak's chances.
+        """
+        table = self.links.table(sign)
+        flat = self.unknown / len(table.states)
+        rest, chances = 1 - self.unknown, [flat] * len(table.states)
+        shares = [(self.single[cause], given) for cause, given in table.given.items()]
+        shares += [
+            (share, table.chances(pair))
+            for pair, share in self.pair.items()
+            if pair[0] in table.given or pair[1] in table.given
+        ]
+        shares.append((rest - sum(share for share, _ in shares), table.leak_chances))
+        for share, given in shares:
+            for state, chance in enumerate(given):
+                chances[state] += share * chance
+        return dict(zip(table.states, chances, strict=True))

@@ -1,0 +1,81 @@
+"""The reasons for and against a cause, as weights of evidence that add up.
+
+In decibans, 10 log10 of a likelihood ratio: Good, Probability and the Weighing of Evidence (1950).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from typing import Literal as OneOf
+from typing import NamedTuple
+
+from diag.reason.belief.belief import Belief
+
+DECIBAN = math.log(10) / 10
+"""One deciban as a natural logarithm."""
+
+
+class Weight(NamedTuple):
+    """What one thing says for (above 0) or against (below 0) a cause.
+
+    A prior has no name and no state, a complaint only a name, a failed proof the repaired cause
+    as its name. `stage` counts the repairs done before.
+    """
+
+    kind: OneOf["prior", "complaint", "sign", "failed proof"]
+    name: str
+    state: str
+    stage: int
+    decibans: float
+
+    @property
+    def label(self) -> str:
+        """Return what it is, in words."""
+        if self.kind == "prior":
+            return "how common it is"
+        return f"{self.kind}: {self.name}{' is ' + self.state if self.state else ''}"
+
+
+def weigh(belief: Belief, cause: str) -> tuple[Weight, ...]:
+    """Return the weights for `cause` as the only one, against nothing wrong; they add to its odds.
+
+    Their sum is 10 log10 of the posterior odds of the cause alone against nothing wrong. Signs
+    that say nothing of the cause are left out. Raises `KeyError` for an unknown cause.
+    """
+    index = belief.links.cause_index[cause]
+    signs = [
+        Weight("sign", item.evidence.sign, item.evidence.state, stage, ratio / DECIBAN)
+        for (stage, _), item in belief.used.items()
+        if (ratio := item.log_likelihood_ratio.get(index, 0.0))
+    ]
+    proofs = [
+        Weight("failed proof", repair.cause, "", repair.stage, loss / DECIBAN)
+        for repair in belief.repairs
+        if repair.failed and (loss := belief.log_proof(repair, (index,)) - belief.log_proof(repair))
+    ]
+    complaint = belief.log_complaint(index) / DECIBAN
+    prior = Weight("prior", "", "", 0, belief.log_prior(index) / DECIBAN)
+    spoken = [Weight("complaint", belief.complaint, "", 0, complaint)] if belief.complaint else []
+    return (prior, *spoken, *_weightiest([*signs, *proofs]))
+
+
+def weigh_against(belief: Belief, cause: str, other: str) -> tuple[Weight, ...]:
+    """Return why `cause` and not `other`: the differences of their weights, the heaviest first.
+
+    Their sum is 10 log10 of the posterior odds of one alone against the other alone; both must
+    be possible. Raises `KeyError` for an unknown cause and `ValueError` for one ruled out.
+    """
+    for name in (cause, other):
+        if name in belief.excluded:
+            raise ValueError(f"`{name}` is ruled out; nothing is left to weigh")
+    sums: dict[tuple[OneOf["prior", "complaint", "sign", "failed proof"], str, str, int], float]
+    sums = {one[:4]: one.decibans for one in weigh(belief, cause)}
+    for one in weigh(belief, other):
+        sums[one[:4]] = sums.get(one[:4], 0.0) - one.decibans
+    return _weightiest(Weight(*key, decibans) for key, decibans in sums.items() if decibans)
+
+
+def _weightiest(weights: Iterable[Weight]) -> tuple[Weight, ...]:
+    """Return the heaviest first, whether for or against; ties by kind, name and stage."""
+    return tuple(sorted(weights, key=lambda one: (-abs(one.decibans), one)))

@@ -1,0 +1,85 @@
+"""The next check: the act of least expected minutes to a proved repair."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+
+from diag.model.rulebook import Rulebook
+from diag.reason.belief.belief import Belief
+from diag.reason.plan import DecisionProblem, Kind, Option, plan_reduced
+from diag.reason.plan.decision_problem import CandidateCheck, build_problem, price_of_trust
+from diag.reason.plan.rollout import gains
+from diag.reason.plan.state import LEAST_COST
+
+BUDGET = 80
+"""States that the planner looks at: some 40 ms, and the same choice on every machine."""
+HYPOTHESES, CHECKS = 10, 8
+RUNNERS_UP = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Ranked:
+    """An act with the expected minutes to a proved repair when it is done first."""
+
+    kind: str
+    name: str
+    expected: float
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """The best act, those that come next, and the check that tells most where one is wanted."""
+
+    best: Ranked
+    runners_up: tuple[Ranked, ...]
+    telling: str
+    """The check of most bits a minute among those that may change what seems to be wrong; empty
+    when there is none."""
+
+
+def choose(
+    rulebook: Rulebook,
+    belief: Belief,
+    offers: Iterable[CandidateCheck],
+    opened: frozenset[str],
+    avoid: frozenset[str] = frozenset(),
+    deadline: Callable[[], bool] | None = None,
+    proof_failed: bool = False,
+) -> Choice:
+    """Choose the next act of least expected minutes; `avoid` holds repairs done or turned down."""
+    problem = build_problem(rulebook, belief, offers, opened, avoid, proof_failed)
+    found = plan_reduced(
+        problem, BUDGET, deadline, RUNNERS_UP, hypotheses=HYPOTHESES, checks=CHECKS
+    )
+    trust = price_of_trust(rulebook, belief.remaining(), proof_failed)
+    best, *others = [
+        Ranked(option.act.kind.value, option.act.name, max(0.0, option.expected - trust))
+        for option in (Option(found.act, found.expected), *found.runners_up)
+    ]
+    telling = "" if best.kind == Kind.CHECK.value else _telling(rulebook, problem)
+    return Choice(best, tuple(others), telling)
+
+
+def _telling(rulebook: Rulebook, problem: DecisionProblem) -> str:
+    """Return the check of most bits a minute of those that may change what seems to be wrong."""
+    enough = rulebook.scales.settings.get("found at", 0.8)
+    before = _leading(problem.weights, enough)
+    rates = []
+    for bits, check in zip(gains(problem), problem.checks, strict=True):
+        setup = sum(problem.setup_costs[key] for key in check.opens - problem.opened)
+        rates.append((bits / max(check.cost + setup, LEAST_COST), check))
+    rates.sort(key=lambda one: (-one[0], one[1].name))
+    for rate, check in rates:
+        for column in zip(*check.likelihood, strict=True):
+            after = [w * chance for w, chance in zip(problem.weights, column, strict=True)]
+            if rate > 0 and _leading(after, enough) != before:
+                return check.name
+    return ""
+
+
+def _leading(weights: Iterable[float], enough: float) -> tuple[int, bool]:
+    """Return which hypothesis leads, and whether it is likely enough to be called found."""
+    held = tuple(weights)
+    first = max(range(len(held)), key=lambda h: held[h])
+    return first, held[first] >= enough * sum(held)

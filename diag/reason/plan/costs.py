@@ -1,0 +1,55 @@
+"""What acts cost in minutes: their own, and once what must be fetched, opened or made ready.
+
+What was made ready stays so until an act undoes it; then it is paid again. So order counts.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from diag.model.rulebook import Check, Repair, Rulebook
+
+
+def setup_costs(rulebook: Rulebook) -> Mapping[str, float]:
+    """Return the minutes that each access, each need and each tool costs once."""
+    scales = rulebook.scales
+    return {**scales.access, **scales.needs, **scales.tools}
+
+
+def keys_of(rulebook: Rulebook, act: Check | Repair) -> frozenset[str]:
+    """Return what must be fetched, opened or made ready for a check or a repair."""
+    costs = setup_costs(rulebook)
+    tools = act.tools if isinstance(act, Check) else ()
+    return frozenset(key for key in (act.access, *act.needs, *tools) if costs.get(key, 0.0) > 0)
+
+
+def undone_by_proof(rulebook: Rulebook) -> frozenset[str]:
+    """Return what the run after a repair undoes: whatever any check undoes."""
+    return frozenset(key for check in rulebook.checks.values() for key in check.undoes)
+
+
+def opened_after(rulebook: Rulebook, check: str, opened: frozenset[str]) -> frozenset[str]:
+    """Return what is open or ready once a check has been done."""
+    act = rulebook.checks[check]
+    return (opened | keys_of(rulebook, act)) - frozenset(act.undoes)
+
+
+def opened_by(rulebook: Rulebook, checks: Iterable[str]) -> frozenset[str]:
+    """Return what these checks, in this order, leave open or ready."""
+    opened: frozenset[str] = frozenset()
+    for check in checks:
+        opened = opened_after(rulebook, check, opened)
+    return opened
+
+
+def minutes_of(
+    rulebook: Rulebook, checks: Iterable[str], opened: frozenset[str] = frozenset()
+) -> float:
+    """Return the minutes of checks in this order, with what they need beyond `opened`."""
+    costs, spent = setup_costs(rulebook), 0.0
+    for name in checks:
+        check = rulebook.checks[name]
+        new = keys_of(rulebook, check) - opened
+        spent += check.minutes + sum(costs[key] for key in sorted(new))
+        opened = opened_after(rulebook, name, opened)
+    return spent

@@ -1,0 +1,246 @@
+"""What can be done next, as a troubleshooting problem: beliefs and benches turned into numbers.
+
+A check is worth what the signs that it would decide tell of the causes; a repair what it mends.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from itertools import product
+from math import prod
+from operator import mul
+
+from diag.model.rulebook import Check, Rulebook
+from diag.reason.belief.belief import Belief
+from diag.reason.belief.competing_risks import Chances
+from diag.reason.belief.information import entropy
+from diag.reason.belief.posterior import Posterior
+from diag.reason.plan import Action, DecisionProblem, Observation
+from diag.reason.plan.costs import keys_of, setup_costs, undone_by_proof
+
+NOTHING = "nothing wrong"
+UNKNOWN = "not in the rulebook"
+KEPT_WEIGHT = 0.99
+MOST_HYPOTHESES = 20
+MOST_OUTCOMES = 12
+LEAST_GAIN = 1e-3
+
+
+@dataclass(frozen=True, slots=True)
+class CandidateCheck:
+    """A check that can be done now, the findings it would bring, and the signs it would decide."""
+
+    check: Check
+    findings: tuple[str, ...]
+    signs: tuple[str, ...]
+    reliability: float
+
+
+@dataclass(frozen=True, slots=True)
+class Hypothesis:
+    """The causes present by index, the name of what is to be done about them, and the weight."""
+
+    causes: tuple[int, ...]
+    name: str
+    weight: float
+
+
+Causes = tuple[int, ...]
+Rows = tuple[tuple[float, ...], ...]
+"""P(outcome | hypothesis): a row for each hypothesis."""
+
+
+def build_problem(
+    rulebook: Rulebook,
+    belief: Belief,
+    offers: Iterable[CandidateCheck],
+    opened: frozenset[str],
+    avoid: frozenset[str] = frozenset(),
+    proof_failed: bool = False,
+) -> DecisionProblem:
+    """Return the problem of what to do next; `avoid` holds repairs done or turned down.
+
+    Its hypotheses are the causes that hold nearly all weight, `nothing wrong` and the unknown; its
+    checks are all that tell anything of them. Once a proof has failed, `nothing wrong` is that all
+    has been mended and the run failed by chance.
+    """
+    hypotheses = hypotheses_of(belief.remaining())
+    forecast = Forecast(belief, hypotheses)
+    checks = []
+    for offer in offers:
+        rows = _rows(forecast, offer)
+        if rows:
+            opens, closes = keys_of(rulebook, offer.check), frozenset(offer.check.undoes)
+            checks.append(Observation(offer.check.id, offer.check.minutes, rows, opens, closes))
+    return DecisionProblem(
+        tuple(one.weight for one in hypotheses),
+        tuple(checks),
+        _repairs(rulebook, hypotheses, avoid, proof_failed),
+        setup_costs(rulebook),
+        opened,
+        rulebook.scales.settings.get("hand over minutes", 600.0),
+    )
+
+
+def hypotheses_of(posterior: Posterior) -> tuple[Hypothesis, ...]:
+    """Return the likeliest causes that hold nearly all weight, and the two other hypotheses.
+
+    A pair counts with the likelier of its two: that one is repaired first, which is no failed
+    repair, and what is left is looked for when the proof has failed.
+    """
+    names = posterior.links.causes
+    shares = list(posterior.single)
+    for pair, share in posterior.pair.items():
+        shares[max(pair, key=lambda index: (posterior.single[index], -index))] += share
+    order = sorted(range(len(shares)), key=lambda index: (-shares[index], names[index]))
+    kept: list[Hypothesis] = []
+    weight = posterior.nothing + posterior.unknown
+    for index in order:
+        if (weight >= KEPT_WEIGHT and kept) or len(kept) >= MOST_HYPOTHESES:
+            break
+        kept.append(Hypothesis((index,), names[index], shares[index]))
+        weight += shares[index]
+    kept.append(Hypothesis((), NOTHING, max(posterior.nothing, 1e-9)))
+    kept.append(Hypothesis((), UNKNOWN, max(posterior.unknown, 1e-9)))
+    return tuple(kept)
+
+
+def price_of_trust(rulebook: Rulebook, posterior: Posterior, proof_failed: bool = False) -> float:
+    """Return what a plan counts beyond minutes and parts: the price of the act that succeeds."""
+    vain, missed = _prices(rulebook, proof_failed)
+    faulty = 1 - posterior.nothing - posterior.unknown
+    return faulty * vain + posterior.nothing * missed
+
+
+def _prices(rulebook: Rulebook, proof_failed: bool) -> tuple[float, float]:
+    """Return what a failed repair and a fault missed cost beyond their own minutes.
+
+    To run a unit once more after a failed proof misses nothing: it is not taken for sound before
+    a run has held.
+    """
+    settings = rulebook.scales.settings
+    missed = 0.0 if proof_failed else settings.get("fault missed minutes", 0.0)
+    return settings.get("failed repair minutes", 0.0), missed
+
+
+def _repairs(
+    rulebook: Rulebook,
+    hypotheses: tuple[Hypothesis, ...],
+    avoid: frozenset[str],
+    proof_failed: bool,
+) -> tuple[Action, ...]:
+    """Return what may be done about each hypothesis, to run the unit as it is among them.
+
+    What is done without success has a price beyond its own minutes; to add it to each comes to
+    the same, as one of them always succeeds.
+    """
+    settings = rulebook.scales.settings
+    closing = settings.get("proof run minutes", 10.0)
+    success = 1 - settings.get("repair fails", 0.05)
+    vain, missed = _prices(rulebook, proof_failed)
+    closes = undone_by_proof(rulebook)
+    repairs = []
+    for number, one in enumerate(hypotheses):
+        if one.name in avoid or one.name == UNKNOWN:
+            continue
+        repair = rulebook.causes[one.name].repair if one.causes else None
+        cost = closing + (repair.cost + vain if repair else missed)
+        opens = keys_of(rulebook, repair) if repair else frozenset()
+        repairs.append(Action(one.name, cost, frozenset({number}), success, opens, closes))
+    return tuple(repairs)
+
+
+class Forecast:
+    """What signs looked at now would show under each hypothesis of what is wrong now.
+
+    The chances are those by which the look will be weighed, so that no check is expected to move
+    belief one way: given what was wrong when the unit came in, what was repaired since, and how
+    the sign last read. A hypothesis is the mean over all that leaves it, in the measure in which
+    it is believed; a pair of faults that are both still there counts as its likelier half.
+    """
+
+    def __init__(self, belief: Belief, hypotheses: Sequence[Hypothesis]) -> None:
+        self.belief = belief
+        self.hypotheses = hypotheses
+        self._origins: list[list[tuple[float, Causes]]] = [[] for _ in hypotheses]
+        """For each hypothesis, what the unit may have come in with, and its weight."""
+        place = {one.causes: place for place, one in enumerate(hypotheses) if one.name != UNKNOWN}
+        mended = belief.mended()
+        if not mended:
+            for causes, number in place.items():
+                self._origins[number].append((1.0, causes))
+            return
+        weights = belief.posterior().weights
+        came: list[tuple[float, Causes]] = [(weights.nothing, ())]
+        came += [(weight, (cause,)) for cause, weight in enumerate(weights.single)]
+        came += [(weight, pair) for pair, weight in weights.pair.items()]
+        for weight, causes in came:
+            left = tuple(cause for cause in causes if cause not in mended)
+            if left in place and weight:
+                self._origins[place[left]].append((weight, causes))
+
+    def rows(self, sign: str, reliability: float) -> Rows:
+        """Return P(state read | hypothesis) of one sign, a row for each hypothesis."""
+        look = self.belief.look(sign, reliability)
+        known: dict[tuple[Causes, Causes], Chances] = {}
+
+        def chances(causes: Causes) -> Chances:
+            alike = look.linked(causes)
+            if alike not in known:
+                known[alike] = look.chances(causes)
+            return known[alike]
+
+        rows = []
+        for one, origins in zip(self.hypotheses, self._origins, strict=True):
+            if one.name == UNKNOWN:
+                rows.append(look.chances_of_unknown())
+            elif len(origins) == 1:
+                rows.append(chances(origins[0][1]))
+            else:
+                parts = [(weight, chances(causes)) for weight, causes in origins]
+                rows.append(_mean(parts or [(1.0, chances(one.causes))]))
+        return tuple(map(_adding_to_one, rows))
+
+
+def _mean(parts: Sequence[tuple[float, Chances]]) -> Chances:
+    columns = zip(*(chances for _, chances in parts), strict=True)
+    weights = [weight for weight, _ in parts]
+    return tuple(sum(map(mul, weights, column)) for column in columns)
+
+
+def _adding_to_one(chances: Chances) -> Chances:
+    total = sum(chances)
+    return tuple(chance / total for chance in chances)
+
+
+def _rows(forecast: Forecast, offer: CandidateCheck) -> Rows:
+    """Return the joint outcomes of the signs that tell most; none where none tells anything."""
+    tables = [forecast.rows(sign, offer.reliability) for sign in offer.signs]
+    weights = [one.weight for one in forecast.hypotheses]
+    scored = sorted(
+        ((_gain(weights, rows), number) for number, rows in enumerate(tables)), reverse=True
+    )
+    kept: list[Rows] = []
+    size = 1
+    for worth, number in scored:
+        width = len(tables[number][0])
+        if worth >= LEAST_GAIN and size * width <= MOST_OUTCOMES:
+            kept.append(tables[number])
+            size *= width
+    if len(kept) < 2:
+        return kept[0] if kept else ()
+    return tuple(tuple(map(prod, product(*rows))) for rows in zip(*kept, strict=True))
+
+
+def _gain(weights: list[float], rows: Rows) -> float:
+    """Return the bits that an outcome is expected to tell of the hypotheses."""
+    total = sum(weights)
+    columns = [
+        [weight * chance for weight, chance in zip(weights, column, strict=True)]
+        for column in zip(*rows, strict=True)
+    ]
+    after: float = sum(
+        sum(column) / total * entropy([part / sum(column) for part in column]) for column in columns
+    )
+    return entropy([weight / total for weight in weights]) - after

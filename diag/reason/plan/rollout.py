@@ -1,0 +1,195 @@
+"""One-step policies: the peers that a search is measured against, and its rollouts."""
+
+from collections.abc import Callable, Sequence
+from math import inf
+
+from diag.reason.plan.problem import DecisionProblem
+from diag.reason.plan.repair_sequence import repairs_only
+from diag.reason.plan.state import STOP, Key, Model, SearchState, weighted_entropy
+
+Policy = Callable[[Model, SearchState], int]
+
+# Looking for the fault ends when one class of hypotheses holds this share of the belief.
+SURE_ENOUGH = 0.95
+
+
+def by_repairs(model: Model, state: SearchState) -> int:
+    """Repair by probability over cost and never look (Kadane and Simon 1977)."""
+    return repairs_only(model, state)[1]
+
+
+def by_gain(model: Model, state: SearchState) -> int:
+    """Do the check of largest information gain until the fault is found, then repair."""
+    return _most_informative(model, state, per_cost=False)
+
+
+def by_gain_per_cost(model: Model, state: SearchState) -> int:
+    """Do the check of largest information gain per minute until the fault is found, then repair."""
+    return _most_informative(model, state, per_cost=True)
+
+
+def by_value_of_information(model: Model, state: SearchState) -> int:
+    """Do the check that saves most minutes of repairing per minute, if any pays for itself.
+
+    Where repairing blindly is not allowed, gain per minute stands in for what a check saves.
+    """
+    now, act = repairs_only(model, state)
+    if now == inf:
+        return by_gain_per_cost(model, state)
+    check, _ = _worthiest(model, state, now)
+    return act if check == STOP else check
+
+
+def by_worth_or_repair(model: Model, state: SearchState) -> int:
+    """Go by worth, but try the leading repair first where checking can wait for its failure."""
+    now, repair = repairs_only(model, state)
+    if now == inf:
+        return by_gain_per_cost(model, state)
+    check, cost = _worthiest(model, state, now)
+    if check == STOP or repair == STOP:
+        return repair if check == STOP else check
+    failed = model.after_repair(repair, state)
+    if failed is None:
+        return check
+    blind = repairs_only(model, failed)[0]
+    later = paid(model, repair, state) + min(blind, _worthiest(model, failed, blind)[1])
+    return repair if later < cost * (1 - 1e-12) else check
+
+
+def _worthiest(model: Model, state: SearchState, now: float) -> tuple[int, float]:
+    """Return the check that saves most per minute, and the cost of it and repairing after it."""
+    costs = model.costs(state.opened)
+    best, act, cost = 0.0, STOP, now
+    for check in range(model.check_count):
+        if not model.tells(check, state):
+            continue
+        after = costs[check] * state.total
+        for _, child in model.after_check(check, state):
+            after += repairs_only(model, child)[0]
+        rate = round((now - after) / costs[check], 12)
+        if rate > best:
+            best, act, cost = rate, check, after
+    return act, cost
+
+
+def fixed_order(names: Sequence[str]) -> Policy:
+    """Return the policy that goes down a list of check and repair names, skipping idle ones.
+
+    A check is idle when it can tell nothing more or one class is left; a repair when nothing that
+    it cures is left. Past the end of the list, repair by probability over cost.
+    """
+
+    def policy(model: Model, state: SearchState) -> int:
+        places = {model.public(act).name: act for act in _acts(model)}
+        one_class = len(model.masses(state)) == 1
+        for name in names:
+            act = places.get(name, STOP)
+            if act == STOP:
+                continue
+            if act < model.check_count:
+                if not one_class and model.tells(act, state):
+                    return act
+            elif model.may_repair(act, state):
+                return act
+        return repairs_only(model, state)[1]
+
+    return policy
+
+
+def gains(problem: DecisionProblem) -> tuple[float, ...]:
+    """Return each check's information gain about the class of repair, in bits (Quinlan 1986)."""
+    model = Model(problem)
+    before = weighted_entropy(model.masses(model.root))
+    found = [0.0] * len(problem.checks)
+    for check in range(model.check_count):
+        place = model.public(check).index
+        found[place] = _gain(model, check, model.root, before) / model.root.total
+    return tuple(found)
+
+
+def check_promise(problem: DecisionProblem) -> tuple[float, ...]:
+    """Return what each check promises per minute: minutes of repairing saved, or else bits."""
+    model = Model(problem)
+    root = model.root
+    now, costs = repairs_only(model, root)[0], model.costs(root.opened)
+    before = weighted_entropy(model.masses(root))
+    found = [0.0] * len(problem.checks)
+    for check in range(model.check_count):
+        if now < inf:
+            after = sum(
+                repairs_only(model, child)[0] for _, child in model.after_check(check, root)
+            )
+            saved = now - after
+        else:
+            saved = _gain(model, check, root, before)
+        found[model.public(check).index] = saved / costs[check]
+    return tuple(found)
+
+
+def expected_cost(problem: DecisionProblem, policy: Policy) -> float:
+    """Return a policy's expected minutes by going through its whole tree."""
+    model = Model(problem)
+    known: dict[Key, float] = {}
+
+    def value(state: SearchState) -> float:
+        if state.key not in known:
+            act = policy(model, state)
+            known[state.key] = paid(model, act, state) + sum(
+                value(child) for child in follow(model, act, state)
+            )
+        return known[state.key]
+
+    return value(model.root) / model.root.total
+
+
+def paid(model: Model, act: int, state: SearchState) -> float:
+    """Return the weighted minutes of doing the act here."""
+    if act == STOP:
+        return model.problem.give_up * state.total
+    return model.costs(state.opened)[act] * state.total
+
+
+def follow(model: Model, act: int, state: SearchState) -> list[SearchState]:
+    """Return the states in which work still goes on after the act."""
+    if act == STOP:
+        return []
+    if act < model.check_count:
+        return [child for _, child in model.after_check(act, state)]
+    child = model.after_repair(act, state)
+    return [] if child is None else [child]
+
+
+def _most_informative(model: Model, state: SearchState, per_cost: bool) -> int:
+    masses = model.masses(state)
+    settled = len(masses) == 1 or (
+        not model.naming_only and max(masses) >= SURE_ENOUGH * state.total
+    )
+    checks = [] if settled else [c for c in range(model.check_count) if model.tells(c, state)]
+    if not checks:
+        return repairs_only(model, state)[1]
+    costs = model.costs(state.opened)
+    before, apart = weighted_entropy(masses), weighted_entropy(state.weights)
+
+    def promise(check: int) -> tuple[float, float, float, int]:
+        unit = costs[check] if per_cost else 1.0
+        gain = _gain(model, check, state, before) / unit
+        # Two checks may tell classes apart only together: then any insight is better than none.
+        finer = (
+            0.0
+            if gain > 1e-12
+            else apart
+            - sum(weighted_entropy(child.weights) for _, child in model.after_check(check, state))
+        )
+        return (-round(gain, 12), -round(finer / unit, 12), costs[check], check)
+
+    return min(map(promise, checks))[-1]
+
+
+def _gain(model: Model, check: int, state: SearchState, before: float) -> float:
+    return before - sum(
+        weighted_entropy(model.masses(child)) for _, child in model.after_check(check, state)
+    )
+
+
+def _acts(model: Model) -> range:
+    return range(model.check_count + len(model.repairs))

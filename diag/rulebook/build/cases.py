@@ -1,0 +1,90 @@
+"""Cases and readings files: answers written down beforehand, checked against a rulebook."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from diag.model.case import Case
+from diag.model.rulebook import Rulebook, UnitData, Value
+from diag.rulebook.answer import parse_answer, with_error
+from diag.rulebook.build.entries import Entry, raw
+from diag.rulebook.build.gather import Gathered
+from diag.rulebook.yaml.nodes import Map, Node
+from diag.rulebook.yaml.scalars import nearest, shown
+from diag.rulebook.yaml.source import Source
+
+
+def cases(gathered: Gathered, rulebook: Rulebook) -> tuple[Case, ...]:
+    """Build all cases gathered, in order of id; problems are added to those gathered."""
+    entries = sorted(gathered.of("cases").items())
+    return tuple(_case(entry, rulebook) for _, entry in entries if entry.sound)
+
+
+def _case(entry: Entry, book: Rulebook) -> Case:
+    values = entry.values
+    _known(entry, "unit", "unit", (values["unit"],), book.units)
+    _known(entry, "complaint", "complaint", (values["complaint"],), book.complaints)
+    _known(entry, "truth", "cause", values["truth"], book.causes)
+    for key, word, known in (
+        ("dangers", "danger", book.dangers),
+        ("wrong", "finding", book.findings),
+        ("told", "finding", book.findings),
+    ):
+        _known(entry, key, word, values.get(key, ()), known)
+    node = entry.at("shows")
+    assert isinstance(node, Map)
+    readings = answers(entry.source, node, book, book.units.get(values["unit"]))
+    for key in ("wrong", "told"):
+        for number, name in enumerate(values.get(key, ())):
+            if name in book.findings and name not in values["shows"]:
+                message = f"this case does not show `{shown(name)}`"
+                entry.source.refuse(entry.item_at(key, number), message, "add it under `shows`")
+    return Case(
+        id=entry.id,
+        unit=values["unit"],
+        complaint=values["complaint"],
+        truth=values["truth"],
+        readings=readings,
+        dangers=values.get("dangers", ()),
+        wrong=values.get("wrong", ()),
+        volunteered=values.get("told", ()),
+        note=values.get("note", ""),
+        place=entry.place,
+    )
+
+
+def _known(entry: Entry, key: str, word: str, names: Iterable[str], known: Iterable[str]) -> None:
+    known = tuple(known)
+    for number, name in enumerate(names):
+        if name not in known:
+            message = f"there is no {word} `{shown(name)}`"
+            entry.source.refuse(entry.item_at(key, number), message, nearest(name, known))
+
+
+def answers(
+    source: Source, node: Map, rulebook: Rulebook, unit_data: UnitData | None
+) -> dict[str, Value]:
+    """Read a mapping of finding to answer, each answer as it would be typed."""
+    read: dict[str, Value] = {}
+    for name, item in node.entries.items():
+        finding = rulebook.findings.get(name)
+        if finding is None:
+            message = f"there is no finding `{shown(name)}`"
+            source.refuse(name, message, nearest(name, rulebook.findings))
+            continue
+        value = _answer(source, item, rulebook, name)
+        if value is not None:
+            read[str(name)] = with_error(value, name, unit_data)
+    return read
+
+
+def _answer(source: Source, node: Node, rulebook: Rulebook, name: str) -> Value | None:
+    text = raw(source, node)
+    if text is None:
+        return None
+    try:
+        return parse_answer(text, rulebook.findings[name])
+    except ValueError as error:
+        message, _, advice = str(error).partition("; ")
+        source.refuse(node, message, advice)
+        return None

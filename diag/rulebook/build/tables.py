@@ -1,0 +1,183 @@
+"""The keys of every kind of entry: this page is the format."""
+
+from __future__ import annotations
+
+from diag.rulebook.build.entries import (
+    SOURCE,
+    Field,
+    Table,
+    condition,
+    listing,
+    mapping,
+    number,
+    one_of,
+    origin,
+    raw,
+    record,
+    required,
+    scalar,
+    span,
+    term,
+    texts,
+    unit,
+    yes_or_no,
+)
+from diag.rulebook.yaml.scalars import any_quantity, meter_error
+
+_WORDS = Field(mapping(raw))
+_TEXTS = Field(texts)
+_TEXT = Field(raw)
+
+RULE: Table = {
+    "when": required(condition),
+    "then": required(raw),
+    "why": _TEXT,
+    "source": SOURCE,
+}
+RULED_OUT: Table = {"when": required(condition), "why": _TEXT, "source": SOURCE}
+SLIP: Table = {"when": required(condition), "say": required(raw)}
+
+FINDING: Table = {
+    "ask": required(raw),
+    "kind": required(one_of("quantity", "count", "choice", "yes/no")),
+    "unit": Field(unit),
+    "believable": Field(span),
+    "known by": Field(one_of("told", "seen", "measured")),
+    "help": _TEXT,
+    "words": _TEXTS,
+    "slips": Field(listing(record("slip", SLIP))),
+    "asked when": Field(condition),
+    "choices": _WORDS,
+    "shows anyway": _WORDS,
+    "as it should be": Field(yes_or_no),
+    "source": SOURCE,
+}
+CHECK: Table = {
+    "do": required(raw),
+    "minutes": required(number),
+    "yields": required(texts),
+    "tools": _TEXTS,
+    "access": _TEXT,
+    "needs": _TEXTS,
+    "undoes": _TEXTS,
+    "cautions": _TEXTS,
+    "asked together": _TEXT,
+    "possible when": Field(condition),
+    "source": SOURCE,
+}
+SIGN: Table = {
+    "title": _TEXT,
+    "states": required(texts),
+    "shows anyway": _WORDS,
+    "supersedes": _TEXTS,
+    "taken from": _TEXT,
+    "looked up": _TEXT,
+    "rules": Field(listing(record("rule", RULE))),
+    "source": SOURCE,
+}
+FIGURE: Table = {
+    "title": _TEXT,
+    "unit": required(unit),
+    "sum": Field(term),
+    "formula": _TEXT,
+    "takes": Field(mapping(term)),
+    "source": SOURCE,
+}
+DANGER: Table = {
+    "title": required(raw),
+    "raised when": required(condition),
+    "why": _TEXT,
+    "ask first": _TEXTS,
+    "do now": required(texts),
+    "work may go on when": required(raw),
+    "licensed": _TEXT,
+    "source": SOURCE,
+}
+COMPLAINT: Table = {
+    "title": required(raw),
+    "words": _TEXTS,
+    "intake": _TEXTS,
+    "proof": Field(listing(condition)),
+    "source": SOURCE,
+}
+CANNOT_BE: Table = {"when": required(condition), "say": required(raw), "source": SOURCE}
+UNIT_DATUM: Table = {
+    "ask": required(raw),
+    "unit": required(unit),
+    "believable": Field(span),
+    "source": SOURCE,
+}
+UNIT_LIMIT: Table = {"must hold": required(condition), "say": required(raw), "source": SOURCE}
+UNIT: Table = {
+    "unit": required(raw),
+    "title": required(raw),
+    "based on": _TEXT,
+    "data": Field(mapping(scalar(any_quantity))),
+    "codes": Field(mapping(raw)),
+    "instrument errors": Field(mapping(scalar(meter_error))),
+    "note": _TEXT,
+    "source": SOURCE,
+}
+REPAIR: Table = {
+    "do": required(texts),
+    "minutes": required(number),
+    "parts": Field(mapping(raw)),
+    "access": _TEXT,
+    "needs": _TEXTS,
+}
+CAUSE: Table = {
+    "cause": required(raw),
+    "title": required(raw),
+    "area": required(raw),
+    "status": Field(one_of("draft", "trial", "proven")),
+    "share": required(raw),
+    "no fault": Field(yes_or_no),
+    "complaints": _WORDS,
+    "explain": _TEXT,
+    "shows": required(mapping(mapping(raw))),
+    "must not show": Field(mapping(texts)),
+    "confused with": _WORDS,
+    "rules out when": Field(listing(record("rule", RULED_OUT))),
+    "repair": required(record("repair", REPAIR)),
+    "proof": Field(listing(condition)),
+    "cautions": _TEXTS,
+    "tell the owner": _TEXT,
+    "source": SOURCE,
+}
+CASE: Table = {
+    "unit": required(raw),
+    "complaint": required(raw),
+    "truth": required(texts),
+    "shows": required(mapping(raw)),
+    "dangers": _TEXTS,
+    "wrong": _TEXTS,
+    "told": _TEXTS,
+    "note": _TEXT,
+    "source": SOURCE,
+}
+SCALE: Table = {"source": Field(origin), "words": required(mapping(number))}
+
+SCALES = (
+    "likelihood",
+    "share",
+    "anyway",
+    "parts",
+    "reliability",
+    "access",
+    "needs",
+    "tools",
+    "settings",
+)
+KINDS: dict[str, tuple[str, Table]] = {
+    "findings": ("finding", FINDING),
+    "checks": ("check", CHECK),
+    "signs": ("sign", SIGN),
+    "figures": ("figure", FIGURE),
+    "dangers": ("danger", DANGER),
+    "complaints": ("complaint", COMPLAINT),
+    "unit data": ("datum", UNIT_DATUM),
+    "cannot be": ("limit", CANNOT_BE),
+}
+"""Section of a file to the kind of entry that it holds by id."""
+WITH_CAUSE = ("findings", "checks", "signs", "figures", "cannot be")
+"""Sections that may stand beside a cause in its file."""

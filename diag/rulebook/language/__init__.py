@@ -1,0 +1,1 @@
+"""The language of conditions: tokens, grammar, clauses and the dimensions of sums."""

@@ -1,0 +1,298 @@
+"""A session through the facade: question, answer, verdict, reasons, and events as JSON."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from diag import NotUnderstood, Session, load_rules
+from diag.model.case import Case
+from diag.model.rulebook import Rulebook
+from diag.physics.formulas.catalogue import FORMULAS
+from diag.rulebook import load_cases
+from tests.library.answers import BREAD, Bench, Told, begun, bench_of, tell
+
+SOUND = "a good loaf"
+LEAKY = Bench(
+    {"brake gone": "no", "tyre": "soft", "bubbles at the valve": "yes", "thorn": "no"},
+    {
+        "tyre": "hard",
+        "pressure in the evening": "4 bar",
+        "pressure in the morning": "3,9 bar",
+    },
+)
+
+
+def told_bread(bread: Rulebook, cases: dict[str, Case], name: str) -> Told:
+    return tell(begun(bread, cases[name]), bench_of(cases[name], cases[SOUND]))
+
+
+def test_every_fault_of_the_bread_book_is_found_mended_and_proved(
+    bread: Rulebook, cases: dict[str, Case]
+) -> None:
+    """A session on any unit with one fault ends with that fault's repair, and no other, proved."""
+    single = [case for case in cases.values() if len(case.truth) == 1]
+    for case in single:
+        session = told_bread(bread, cases, case.id).session
+        assert (True, "repaired", case.truth[0]) == (
+            session.done,
+            session.verdict.ending,
+            session.verdict.repaired,
+        )
+
+
+def test_a_sound_loaf_ends_as_sound(bread: Rulebook, cases: dict[str, Case]) -> None:
+    """Where nothing is wrong, nothing is mended, and that is what is believed most."""
+    standing = told_bread(bread, cases, SOUND).session.verdict
+    assert ("nothing wrong", "") == (standing.ending, standing.repaired)
+    assert standing.nothing_wrong > max(one.share for one in standing.causes)
+
+
+def test_the_bicycle_book_runs_by_the_same_lines(bicycle: Rulebook) -> None:
+    """The same facade runs another subject from question to verdict."""
+    told = tell(Session(bicycle, complaint="loses air"), LEAKY)
+    assert ("repaired", "leaky valve") == (
+        told.session.verdict.ending,
+        told.session.verdict.repaired,
+    )
+    for number, question in told.asked.items():
+        assert question == Session.resume(bicycle, told.events[:number]).question
+
+
+@pytest.mark.parametrize(
+    "name", ["an old packet", "gas in the kitchen", "forgotten over the afternoon", SOUND]
+)
+def test_a_session_goes_on_from_any_of_its_events(
+    bread: Rulebook, cases: dict[str, Case], name: str
+) -> None:
+    """Resumed from the events so far, as JSON, it asks what it asked then."""
+    told = told_bread(bread, cases, name)
+    for number, question in told.asked.items():
+        resumed = Session.resume(bread, json.loads(json.dumps(told.events[:number])))
+        assert question == resumed.question
+        assert told.events[:number] == resumed.events
+
+
+def test_a_proof_that_was_cut_off_before_its_judgement_is_judged(
+    bread: Rulebook, cases: dict[str, Case]
+) -> None:
+    """Events that end with the last reading of a proof are completed with its outcome."""
+    told = told_bread(bread, cases, "an old packet")
+    cut = next(number for number, one in enumerate(told.events) if one["kind"] == "judged")
+    assert told.events[: cut + 1] == Session.resume(bread, told.events[:cut]).events
+
+
+def test_the_events_of_a_session_are_its_own(bread: Rulebook) -> None:
+    """What is done to the list that was handed out changes no session."""
+    session = Session(bread, complaint="does not rise")
+    session.answer("no")
+    session.events.clear()
+    session.events[0]["kind"] = "other"
+    assert ["begun", "answered"] == [one["kind"] for one in session.events]
+
+
+def test_a_question_tells_all_that_is_needed_to_put_it(bread: Rulebook) -> None:
+    """A choice comes with its choices, its act and what to mind."""
+    session = Session(bread, complaint="it is so gummy!")
+    session.answer("no")
+    session.answer("clean")
+    question = session.question
+    assert ("choice", "How did the loaf rise?") == (question.kind, question.text)
+    assert ["tall", "low", "sunken"] == list(question.choices)
+    assert ("look at the loaf", "loaf") == (question.check, question.finding)
+    assert ("Look at the last loaf and cut it through.",) == question.steps
+    assert (bread.cautions["sharp blade"],) == question.cautions
+
+
+def test_a_number_is_asked_with_its_unit(bread: Rulebook, cases: dict[str, Case]) -> None:
+    """A bare number is taken in the unit that the question names."""
+    told = told_bread(bread, cases, "an old packet")
+    froth = next(one for one in told.asked.values() if one.finding == "froth")
+    assert ("quantity", "mm", {}) == (froth.kind, froth.unit, froth.choices)
+
+
+def test_a_danger_stops_the_work_until_it_is_cleared(bread: Rulebook) -> None:
+    """Nothing but `cleared` is taken at a danger, and its steps are what to do now."""
+    session = Session(bread, complaint="poor crust")
+    session.answer("yes")
+    assert ("stop", "Gas is escaping") == (session.question.kind, session.question.text)
+    assert "Put out every flame and touch no switch." == session.question.steps[0]
+    assert "stop" == session.verdict.ending
+    with pytest.raises(NotUnderstood, match="type `cleared` once the danger is dealt with"):
+        session.answer("golden")
+    session.answer("cleared")
+    assert "flour" == session.question.finding
+
+
+def test_reasons_for_a_conclusion_name_rule_and_values(bread: Rulebook) -> None:
+    """`why` of a sign tells what the rule says and which readings it rests on."""
+    session = Session(bread, complaint="does not rise")
+    session.change("froth", "0 mm")
+    assert (
+        "life of the yeast is dead: what makes no gas in a glass makes none in dough (froth 0 mm)",
+    ) == session.why("life of the yeast")
+    assert ("froth: 0 mm, measured",) == session.why("froth")
+    assert ("nothing is known of `dent` yet",) == session.why("dent")
+
+
+def test_reasons_for_a_cause_add_up_to_its_odds(bread: Rulebook) -> None:
+    """The decibans for a cause begin with its prior, and its own sign counts for it."""
+    session = Session(bread, complaint="does not rise")
+    session.change("froth", "0 mm")
+    first, *weights = session.why("Yeast dead")
+    assert f"The yeast is dead: {session.verdict.causes[0].share:.1%}" == first
+    assert "yeast dead" == session.verdict.causes[0].cause
+    (sign,) = [one for one in weights if "sign: life of the yeast is dead" in one]
+    assert float(sign.split()[0]) > 15
+    assert weights[0].endswith("dB how common it is")
+
+
+def test_the_reason_for_a_question_is_that_of_its_prompt(bread: Rulebook) -> None:
+    """Without a name, `why` says why this is asked."""
+    assert ("safety comes before everything else",) == Session(bread).why()
+
+
+@pytest.mark.parametrize(
+    ("wrong", "sentence"),
+    [
+        ("perhaps", "`perhaps` is neither yes nor no; type `y` or `n`"),
+        ("", "the answer is empty; type one, or say that it is not known"),
+        ("where", "`where` is a command of the terminal, and no answer"),
+    ],
+)
+def test_what_is_no_answer_is_refused_in_one_sentence(
+    bread: Rulebook, wrong: str, sentence: str
+) -> None:
+    """The sentence says what would be an answer, and nothing has changed."""
+    session = Session(bread)
+    before = session.question
+    with pytest.raises(NotUnderstood) as refused:
+        session.answer(wrong)
+    assert sentence == str(refused.value)
+    assert (before, 1) == (session.question, len(session.events))
+
+
+def test_an_unknown_name_is_refused_with_what_is_near(bread: Rulebook) -> None:
+    """Unit, complaint, finding and cause are each refused with names that exist."""
+    with pytest.raises(NotUnderstood, match="no unit `rye`; known are `tin loaf`"):
+        Session(bread, unit="rye")
+    with pytest.raises(NotUnderstood, match="no complaint `hums`; known are `does not rise`"):
+        Session(bread, complaint="hums")
+    session = Session(bread)
+    with pytest.raises(NotUnderstood, match="near it are `yeast dead`"):
+        session.why("yeast deaf")
+    with pytest.raises(NotUnderstood, match="there is no finding `frot`; near it are `froth`"):
+        session.change("frot", "3 mm")
+
+
+def test_a_usual_slip_is_taken_only_when_it_is_meant(bread: Rulebook) -> None:
+    """What looks like a slip is refused once, and taken where the caller is sure."""
+    session = Session(bread)
+    with pytest.raises(NotUnderstood, match="few loaves take more than 60 g of salt; type it"):
+        session.change("salt weighed", "100 g")
+    assert 1 == len(session.events)
+    session.change("salt weighed", "100 g", sure=True)
+    assert "salt weighed" == session.events[-1]["finding"]
+
+
+def test_an_answer_taken_back_is_asked_again(bread: Rulebook) -> None:
+    """After `back` the same finding is asked as before the answer."""
+    session = Session(bread)
+    before = session.question
+    assert session.back() is False
+    session.answer("no")
+    assert session.question != before
+    assert session.back() is True
+    assert (before.finding, before.text) == (session.question.finding, session.question.text)
+
+
+@given(text=st.text(max_size=40))
+@settings(deadline=None, max_examples=150)
+def test_any_text_is_an_answer_or_refused(bread: Rulebook, text: str) -> None:
+    """Whatever is typed, it is recorded or refused, and a refusal records nothing."""
+    session = Session(bread)
+    refusal = ""
+    try:
+        session.answer(text)
+    except NotUnderstood as refused:
+        refusal = str(refused)
+    assert bool(refusal) == (len(session.events) == 1)
+    assert len(session.events) in (1, 2)
+
+
+def test_rules_that_changed_since_leave_out_what_they_no_longer_know(
+    bread: Rulebook, tmp_path: Path
+) -> None:
+    """What is gone from the rules is told and left out; the events stay as they were."""
+    session = Session(bread, complaint="does not rise")
+    session.answer("no")
+    events: list[dict[str, Any]] = session.events
+    gone = {**events[1], "finding": "moon", "value": "full"}
+    changed = {**events[1], "finding": "flour", "value": "lumpy"}
+    retired = {"kind": "declined", "cause": "witchcraft"}
+    resumed = Session.resume(bread, [*events, gone, changed, retired])
+    assert (
+        "the rules no longer know the finding `moon`; it is left out of account",
+        "the rules no longer know the answer `lumpy` to `flour`; it is left out of account",
+        "the rules no longer know the cause `witchcraft`; it is left out of account",
+    ) == resumed.left_out
+    assert [*events, gone, changed, retired] == resumed.events
+    assert session.question == resumed.question
+
+
+@pytest.mark.parametrize(
+    "broken",
+    [
+        [],
+        [{"kind": "answered"}],
+        [{"kind": "begun"}, {"kind": "sneezed"}],
+        [{"kind": "begun"}, {"kind": "answered", "finding": "flour"}],
+        [{"kind": "begun"}, {"kind": "passed", "finding": "flour", "reason": "x", "more": 1}],
+    ],
+)
+def test_what_no_session_wrote_is_refused(bread: Rulebook, broken: list[dict[str, Any]]) -> None:
+    """Events that are none are refused as what was typed wrongly is."""
+    with pytest.raises(NotUnderstood, match=r"the first entry of a session|none that a session"):
+        Session.resume(bread, broken)
+
+
+def test_the_shipped_rules_run_with_the_sums_that_they_call() -> None:
+    """With the formulas handed in, the demonstration unit's fault is found, mended and proved."""
+    book = load_rules("rules", formulas=FORMULAS)
+    shown = {case.id: case for case in load_cases(Path("rules/cases/demo.yaml"), book)}
+    before, after = shown["LIB-03 on the bench"], shown["LIB-03 after the repair"]
+    session = tell(begun(book, before), bench_of(before, after)).session
+    assert ("repaired", before.truth) == (session.verdict.ending, (session.verdict.repaired,))
+
+
+DRAFT = """\
+cause: mice in the bin
+title: Mice have been at the flour
+area: dough
+status: draft
+source: invented
+share: common
+complaints: {does not rise: probable}
+shows: {loaf: {low: probable}}
+repair: {do: [Buy a tin.], minutes: 2}
+proof: [loaf is tall]
+tell the owner: Keep the flour in a tin.
+rules out when: [{when: loaf is tall, why: mice eat it all}]
+"""
+
+
+def test_a_draft_takes_part_only_where_it_is_wanted(bread: Rulebook, tmp_path: Path) -> None:
+    """A draft cause is left out with its rules, unless drafts are asked for."""
+    (tmp_path / "dough").mkdir()
+    (tmp_path / "dough" / "mice-in-the-bin.yaml").write_text(DRAFT, encoding="utf-8")
+    assert "mice in the bin" in load_rules(BREAD, tmp_path, drafts=True).causes
+    without = load_rules(BREAD, tmp_path)
+    assert set(bread.causes) == set(without.causes)
+    told = [tell(Session(book, complaint="does not rise"), Bench({"loaf": "low"}, {}))
+            for book in (bread, without)]  # fmt: skip
+    assert told[0].session.verdict == told[1].session.verdict

@@ -1,0 +1,219 @@
+"""Random networks of causes and signs, and a slow, obvious evaluator of hypotheses on them."""
+
+from __future__ import annotations
+
+import itertools
+import math
+import random
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from diag.model.rulebook import Cause, Repair, Sign
+from diag.reason.belief.belief import Evidence, Posterior, Priors, RepairDone
+
+
+@dataclass(frozen=True)
+class Network:
+    """Signs and causes as the rulebook gives them."""
+
+    signs: Mapping[str, Sign]
+    causes: Mapping[str, Cause]
+
+
+def sign(
+    name: str, states: tuple[str, ...], leak: Mapping[str, float], over: Iterable[str] = ()
+) -> Sign:
+    """Make a sign."""
+    return Sign(name, states, "area", leak=leak, supersedes=tuple(over))
+
+
+def cause(
+    name: str,
+    odds: float,
+    shows: Mapping[str, Mapping[str, float]],
+    complaints: Mapping[str, float] | None = None,
+) -> Cause:
+    """Make a cause."""
+    repair = Repair(("mend it",), 10.0)
+    return Cause(name, name, "area", odds, shows, repair, complaints=complaints or {})
+
+
+def random_network(
+    rng: random.Random,
+    causes: int,
+    signs: int,
+    *,
+    states: tuple[int, ...] = (2, 3),
+    links: int = 5,
+    leak: float = 0.02,
+    odds: tuple[float, float] = (0.005, 0.1),
+    strength: tuple[float, float] = (0.3, 0.95),
+) -> Network:
+    """Make a network in which each sign is linked to `links` causes of random strengths.
+
+    The leak of a sign, in all, is `leak`; so its other states share it.
+    """
+    made: dict[str, Sign] = {}
+    shows: list[dict[str, dict[str, float]]] = [{} for _ in range(causes)]
+    for number in range(signs):
+        name = f"sign {number:04}"
+        names = tuple(f"state {place}" for place in range(rng.choice(states)))
+        made[name] = sign(name, names, {state: leak / (len(names) - 1) for state in names[1:]})
+        for place in rng.sample(range(causes), min(links, causes)):
+            total = rng.uniform(*strength)
+            shares = [rng.random() + 1e-3 for _ in names[1:]]
+            scale = total / sum(shares)
+            shows[place][name] = {s: scale * x for s, x in zip(names[1:], shares, strict=True)}
+    rates = [math.exp(rng.uniform(math.log(odds[0]), math.log(odds[1]))) for _ in range(causes)]
+    return Network(
+        made,
+        {
+            (name := f"cause {place:04}"): cause(
+                name, rates[place], shows[place], {"dead": rng.choice([0.25, 0.75, 0.85])}
+            )
+            for place in range(causes)
+        },
+    )
+
+
+def slow_chance(network: Network, present: Iterable[str], name: str, state: str) -> float:
+    """Return P(state | causes), one clock after another."""
+    rate = slow_rates(network, [network.signs[name].leak, *_links(network, present, name)], name)
+    whole = sum(rate.values())
+    if state not in rate:
+        return math.exp(-whole)
+    return (1 - math.exp(-whole)) * rate[state] / whole if whole else 0.0
+
+
+def slow_rates(
+    network: Network, links: Iterable[Mapping[str, float]], name: str
+) -> dict[str, float]:
+    """Return the rates of these links to a sign, added up by state."""
+    rate: dict[str, float] = dict.fromkeys(network.signs[name].states[1:], 0.0)
+    for link in links:
+        total = sum(link.values())
+        for other, strength in link.items():
+            rate[other] += -math.log(1 - total) * strength / total if total else 0.0
+    return rate
+
+
+def _links(network: Network, causes: Iterable[str], name: str) -> list[Mapping[str, float]]:
+    return [network.causes[one].shows.get(name, {}) for one in causes]
+
+
+def slow_both(
+    network: Network, gone: Iterable[str], left: Iterable[str], name: str, seen: list[str]
+) -> float:
+    """Return P(one state before a repair, one after it), by adding up over the time of the ring.
+
+    What the causes that were repaired between, `gone`, hid from view shows afterwards.
+    """
+    first, leak = network.signs[name].states[0], network.signs[name].leak
+    stays = slow_rates(network, [leak, *_links(network, left, name)], name)
+    taken = slow_rates(network, _links(network, gone, name), name)
+    kept, before, after = sum(stays.values()), *seen
+    whole = kept + sum(taken.values())
+    if before == first:
+        return math.exp(-whole) if after == first else 0.0
+
+    def ringing(time: float) -> float:
+        silent = math.exp(-kept * (1 - time))
+        fresh = silent if after == first else (1 - silent) * stays[after] / kept if kept else 0.0
+        return math.exp(-whole * time) * (stays[before] * (before == after) + taken[before] * fresh)
+
+    steps = 160  # Boole's rule, good to about 1e-12 here
+    sides = [7, *([32, 12, 32, 14] * (steps // 4))[:-1], 7]
+    curve = (side * ringing(k / steps) for k, side in enumerate(sides))
+    return 2 * math.fsum(curve) / (45 * steps)
+
+
+def slow_likelihood(
+    network: Network,
+    present: frozenset[str],
+    readings: list[Evidence],
+    repairs: Iterable[RepairDone],
+    persists: float,
+) -> float:
+    """Return the likelihood of the readings of one sign, in order of stage, each given the last."""
+    weight, earlier = 1.0, None
+    for one in readings:
+        states = network.signs[one.sign].states
+        left = slow_left(present, [r for r in repairs if r.stage < one.stage])
+        anew = _mixed(one, len(states), slow_chance(network, left, one.sign, one.state))
+        if earlier is None:
+            weight *= anew
+        else:
+            last, came = earlier
+            both = sum(
+                _mixed(last, len(states), float(before == last.state))
+                * _mixed(one, len(states), float(after == one.state))
+                * slow_both(network, came - left, left, one.sign, [before, after])
+                for before in states
+                for after in states
+            )
+            chance = slow_chance(network, came, one.sign, last.state)
+            again = both / _mixed(last, len(states), chance)
+            weight *= persists * again + (1 - persists) * anew
+        earlier = one, left
+    return weight
+
+
+def slow_left(present: frozenset[str], repairs: list[RepairDone]) -> set[str]:
+    """Return the causes still there after the repairs.
+
+    If the first proof of the one that should have mended the last of them failed, it did not take.
+    """
+    left = set(present)
+    for repair in repairs:
+        failed = next(other.failed for other in repairs if other.cause == repair.cause)
+        if left != {repair.cause} or not failed:
+            left.discard(repair.cause)
+    return left
+
+
+def _mixed(one: Evidence, states: int, chance: float) -> float:
+    return one.reliability * chance + (1 - one.reliability) / states
+
+
+def slow_weight(
+    network: Network,
+    present: frozenset[str],
+    evidence: Iterable[Evidence],
+    priors: Priors,
+    complaint: str = "",
+    repairs: Iterable[RepairDone] = (),
+) -> float:
+    """Return prior odds times likelihood of everything for one set of causes, the obvious way."""
+    weight = math.prod(network.causes[one].odds for one in present)
+    if complaint:
+        silent = 1.0
+        for one in present:
+            silent *= 1 - network.causes[one].complaints.get(complaint, priors.complaint_leak)
+        weight *= 1 - silent if present else priors.complaint_nothing
+    evidence, repairs = sorted(evidence, key=lambda one: (one.sign, one.stage)), list(repairs)
+    for _, readings in itertools.groupby(evidence, key=lambda one: one.sign):
+        persistence = priors.sign_persistence
+        weight *= slow_likelihood(network, present, list(readings), repairs, persistence)
+    for repair in repairs:
+        done = {other.cause for other in repairs if other.stage <= repair.stage}
+        if repair.failed and not present - done:
+            weight *= priors.repair_fails
+    return weight
+
+
+def random_evidence(
+    rng: random.Random, network: Network, count: int, stages: int = 1
+) -> list[Evidence]:
+    """Return evidence on different signs, or on one at different stages, in random states."""
+    names = sorted(network.signs)
+    places = rng.sample([(s, n) for n in names for s in range(stages)], count)
+    return [
+        Evidence(name, rng.choice(network.signs[name].states), rng.choice([0.6, 0.9, 1.0]), stage)
+        for stage, name in places
+    ]
+
+
+def everything(posterior: Posterior) -> list[float]:
+    """Return all probabilities of a posterior in a fixed order."""
+    pairs = sorted(posterior.pairs.items())
+    return [*posterior.single, *(p for _, p in pairs), posterior.nothing, posterior.unknown]
