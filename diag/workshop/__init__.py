@@ -19,10 +19,12 @@ from diag.workshop.amount import WorkshopError
 from diag.workshop.draw import heater_of, left_overnight
 from diag.workshop.fault import ComesAndGoes, Fault, apply_fault, mistake_in
 from diag.workshop.heater import PARTS, Heater
+from diag.workshop.numbers import CLASSES
 from diag.workshop.run.trace import Trace
 from diag.workshop.run.world import Event, World
 
 __all__ = [
+    "CLASSES",
     "PARTS",
     "ComesAndGoes",
     "Event",

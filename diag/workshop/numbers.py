@@ -148,8 +148,8 @@ _CONTROL = {
     "control unit": _part(
         "memory", standby=(0.02, 0.4), awake=(0.2, 0.1), plug_driver=(0.02, 0.2),
         pump_driver=(0.1, 0.2), fan_driver=(0.03, 0.2), low_volts=10.5, high_volts=15.8,
-        low_volts_wait=20.0, pump_setting=1.0, failed_starts=0.0, locked=0.0, overheated=0.0,
-        water=0.0, code=0.0,
+        low_volts_wait=20.0, fan_full=11.8, pump_setting=1.0, failed_starts=0.0,
+        locked=0.0, overheated=0.0, water=0.0, code=0.0,
     ),
 }  # fmt: skip
 
@@ -171,16 +171,72 @@ def _overlaid(
     return MappingProxyType(made)
 
 
+_FOR_24_V = {
+    "battery": {"nominal": 24.0, "capacity": 45.0},
+    "charger": {"volts": 27.6},
+    "fuse": {"rating": 15.0},
+    "glow plug": {"cold resistance": 2.0},
+    "pump": {"coil resistance": 40.0},
+}
+_CONTROL_24_V = {"standby": 0.015, "awake": 0.1, "low volts": 21.0, "high volts": 31.6}
+
 SMALL_24_V = _overlaid(
     SMALL_12_V,
     {
-        "battery": {"nominal": 24.0, "capacity": 45.0},
-        "charger": {"volts": 27.6},
-        "fuse": {"rating": 15.0},
-        "glow plug": {"cold resistance": 2.0},
-        "pump": {"coil resistance": 40.0},
+        **_FOR_24_V,
         "motor": {"resistance": 8.0, "volt seconds": 0.0294},
-        "control unit": {"standby": 0.015, "awake": 0.1, "low volts": 21.0, "high volts": 31.6},
+        "control unit": {**_CONTROL_24_V, "fan full": 23.6},
     },
 )
 """The same on 24 V: half the amps through four times the ohms."""
+
+MEDIUM_12_V = _overlaid(
+    SMALL_12_V,
+    {
+        "positive lead": {"length": 4.0, "area": 6.0},
+        "negative lead": {"length": 4.0, "area": 6.0},
+        "fuse": {"rating": 25.0},
+        "pump": {"dose": 4.5},
+        "motor": {"resistance": 1.6, "wheel drag": 1.15},
+        "combustion wheel": {"free flow": 7.6},
+        "warm air wheel": {"free flow": 150.0},
+        "exchanger": {
+            "gas conductance": 7.9,
+            "air conductance": 34.0,
+            "design gas": 9.4,
+            "design air": 181.0,
+            "case loss": 0.8,
+            "heat capacity": 1900.0,
+        },
+        "duct": {"bore": 75.0, "length": 4.0},
+        "cabin": {
+            "volume": 25.0,
+            "ventilation": 25.0,
+            "loss": 110.0,
+            "heat capacity": 220.0,
+        },
+        "control unit": {"fan full": 11.3},
+    },
+)
+"""A heater of about 4 kW on 12 V: twice the flows and surfaces of the small one."""
+
+MEDIUM_24_V = _overlaid(
+    MEDIUM_12_V,
+    {
+        **_FOR_24_V,
+        "pump": {"coil resistance": 40.0},
+        "motor": {"resistance": 6.4, "volt seconds": 0.0294},
+        "control unit": {**_CONTROL_24_V, "fan full": 22.6},
+    },
+)
+"""The same on 24 V."""
+
+CLASSES: Mapping[str, Mapping[str, PartNumbers]] = MappingProxyType(
+    {
+        "small 12 V": SMALL_12_V,
+        "small 24 V": SMALL_24_V,
+        "medium 12 V": MEDIUM_12_V,
+        "medium 24 V": MEDIUM_24_V,
+    }
+)
+"""The classes of units by the names that their files have."""

@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from diag.workshop import (
+    CLASSES,
     ComesAndGoes,
     Fault,
     WorkshopError,
@@ -20,7 +21,6 @@ from diag.workshop import (
 )
 from diag.workshop.amount import Amount
 from diag.workshop.heater import PARTS, QUANTITIES, read
-from diag.workshop.numbers import SMALL_12_V, SMALL_24_V
 
 MISTAKES: list[tuple[Fault, str]] = [
     (Fault("spark plug", "gap", "becomes", 1.0), "there is no part `spark plug`: expected one of "),
@@ -113,7 +113,7 @@ def test_a_fault_changes_one_quantity_of_one_part(number: tuple[str, str, Amount
     assert changed in ([(part, quantity)], [])
 
 
-@pytest.mark.parametrize("numbers", [SMALL_12_V, SMALL_24_V])
+@pytest.mark.parametrize("numbers", CLASSES.values(), ids=CLASSES)
 def test_every_number_of_a_class_has_an_origin(numbers: Any) -> None:
     """Each part's numbers say where they come from, and name no quantity that there is not."""
     assert set(PARTS) == set(numbers)

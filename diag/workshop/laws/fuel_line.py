@@ -13,6 +13,7 @@ _KPA_PER_M = 8.2  # head of diesel
 _VISCOSITY = ((-30.0, 26.0), (-20.0, 14.5), (-10.0, 9.8), (0.0, 7.0), (10.0, 5.4), (20.0, 4.1),
               (40.0, 2.7))  # fmt: skip
 _HOSE_KPA_PER_M = 0.8 / 0.3 / 4.5  # Hagen-Poiseuille, per l/h and mm2/s, 2 mm bore
+_PULSED_SUCTION = 4.0  # less, since soft hose evens it out: memory
 _PULSED = 8.0  # a stroke's flow against the mean: 5 to 13
 _FILTER_KPA = 0.5  # clean, per l/h and mm2/s: memory
 # Dose by suction (kPa) and by volts at the coil: memory.
@@ -63,7 +64,7 @@ def suction_kpa(heater: Heater, l_per_h: float, tank_vacuum_kpa: float) -> float
     through = max(0.02, (1.0 - heater.filter.clogging) * (1.0 - waxed(heater.fuel)))
     return (
         heater.standpipe.lift_m * _KPA_PER_M
-        + _HOSE_KPA_PER_M * _PULSED * hose.length_m * thick * narrow
+        + _HOSE_KPA_PER_M * _PULSED_SUCTION * hose.length_m * thick * narrow
         + _FILTER_KPA * thick / through**2
         + tank_vacuum_kpa
     )

@@ -55,6 +55,8 @@ class ControlUnit:
     low_volts_v: Volts
     high_volts_v: Volts
     low_volts_wait_s: Seconds
+    fan_full_v: Volts
+    """What it gives the fan for full speed."""
     pump_setting: Annotated[float, Amount("1", 0.2, 3.0)]
     """Pulse rate against the right one."""
     failed_starts: Annotated[float, Amount("1", 0.0, 99.0)]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from diag.workshop.control.controller import Commands, Mind, Senses, commands_of, decide
-from diag.workshop.control.design import design_volts
+from diag.workshop.control.design import fan_v
 from diag.workshop.control.states import LIMITS
 from diag.workshop.heater import Heater
 from diag.workshop.laws import battery as cells
@@ -70,7 +70,7 @@ def _electric(heater: Heater, state: State, mind: Mind, out: Outside, does: Comm
     )
     coil_ohm = heater.pump.coil_resistance_ohm
     pump_lead_ohm = unit.pump_driver_ohm + heater.pump_connector.resistance_ohm
-    wanted_v = design_volts(does.fan, heater.battery.nominal_v)
+    wanted_v = fan_v(unit, does.fan)
     fan_share = min(1.0, wanted_v / max(state.unit_v, 1.0)) if does.fan > 0.0 else 0.0
     resting = mind.phase in ("off", "fault")
     draw = Draw(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from random import Random
 
@@ -16,6 +16,7 @@ from diag.workshop.heater import PARTS, Heater
 from diag.workshop.laws import battery as cells
 from diag.workshop.laws.fuel_line import line_ml
 from diag.workshop.laws.supply import NODES, Jumper
+from diag.workshop.numbers import SMALL_12_V, PartNumbers
 from diag.workshop.run.moment import Moment, State, Tally, at_rest
 from diag.workshop.run.slow import added, settled
 from diag.workshop.run.step import Outside, step
@@ -44,8 +45,18 @@ class World:
     what happened, `tally` what was used. Nothing happens but by `run` and the acts.
     """
 
-    def __init__(self, heater: Heater, random: Random, faults: Sequence[Fault] = ()) -> None:
-        """Put faults into a sound unit; raises `WorkshopError` for one that cannot be."""
+    def __init__(
+        self,
+        heater: Heater,
+        random: Random,
+        faults: Sequence[Fault] = (),
+        numbers: Mapping[str, PartNumbers] = SMALL_12_V,
+    ) -> None:
+        """Put faults into a sound unit of a class; raises `WorkshopError` for one that cannot be.
+
+        New parts for it are drawn from the class's numbers.
+        """
+        self._numbers = numbers
         self._random = random
         for fault in faults:
             if fault.comes_and_goes is None:
@@ -192,7 +203,7 @@ class World:
         if part not in PARTS:
             raise WorkshopError(f"there is no part `{part}`: expected one of {', '.join(PARTS)}")
         attribute = part.replace(" ", "_")
-        new = getattr(heater_of(random=self._random), attribute)
+        new = getattr(heater_of(self._numbers, self._random), attribute)
         self._visitors = [g for g in self._visitors if g.fault.part != part]
         self.heater = replace(self.heater, **{attribute: new})
         if part == "burner":
