@@ -61,7 +61,7 @@ def _written(value: float, unit: str) -> str:
 
 Ohm = Annotated[float, Amount("ohm", 0.0, OPEN_OHM)]
 Share = Annotated[float, Amount("1", 0.0, 1.0)]
-Celsius = Annotated[float, Amount("C", -60.0, 1500.0)]
+Celsius = Annotated[float, Amount("C", -50.0, 60.0)]
 Kelvin = Annotated[float, Amount("K", -300.0, 300.0)]
 Volts = Annotated[float, Amount("V", 0.0, 60.0)]
 Amps = Annotated[float, Amount("A", 0.0, 500.0)]

@@ -181,7 +181,9 @@ def test_what_comes_and_goes_comes_by_its_chance_and_is_shaken_out() -> None:
     assert 0.3 == pytest.approx(shown / 400.0, abs=0.07)
     world.disturb("wet")
     before = world.heater.plug_connector.resistance_ohm
-    world.disturb("shake")
+    world.disturb("shake", "pump connector")
+    assert before == world.heater.plug_connector.resistance_ohm
+    world.disturb("shake", "plug connector")
     assert before <= 1e7 == world.heater.plug_connector.resistance_ohm
 
 

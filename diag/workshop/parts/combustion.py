@@ -3,14 +3,14 @@
 from dataclasses import dataclass
 from typing import Annotated
 
-from diag.workshop.amount import Amount, Metres, Ohm, Share, Times
+from diag.workshop.amount import OPEN_OHM, Amount, Metres, Share, Times
 
 
 @dataclass(frozen=True, slots=True)
 class Motor:
     """The brushed motor that turns both wheels."""
 
-    resistance_ohm: Ohm
+    resistance_ohm: Annotated[float, Amount("ohm", 0.05, OPEN_OHM)]
     volt_seconds: Annotated[float, Amount("1", 0.001, 1.0)]
     """Volts per rad/s, which is also newton metres per ampere."""
     inertia_kg_m2: Annotated[float, Amount("kg m2", 1e-7, 1e-2)]

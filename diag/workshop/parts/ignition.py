@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Annotated
 
-from diag.workshop.amount import Amount, Celsius, Ohm, Share
+from diag.workshop.amount import Amount, Ohm, Share
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,7 +18,7 @@ class GlowPlug:
     radiating_area_cm2: Annotated[float, Amount("cm2", 0.1, 30.0)]
     deposit: Share
     """Carbon on its tip, which keeps the glow from the fuel."""
-    burns_out_at_c: Celsius
+    burns_out_at_c: Annotated[float, Amount("C", 1000.0, 2000.0)]
 
 
 @dataclass(frozen=True, slots=True)

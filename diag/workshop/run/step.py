@@ -72,6 +72,9 @@ def _electric(heater: Heater, state: State, mind: Mind, out: Outside, does: Comm
     pump_lead_ohm = unit.pump_driver_ohm + heater.pump_connector.resistance_ohm
     wanted_v = fan_v(unit, does.fan)
     fan_share = min(1.0, wanted_v / max(state.unit_v, 1.0)) if does.fan > 0.0 else 0.0
+    back_v = motor.volt_seconds * state.speed_rad_per_s
+    if fan_share * state.unit_v <= back_v:
+        fan_share = 0.0  # it coasts: its driver lets no current back
     resting = mind.phase in ("off", "fault")
     draw = Draw(
         electronics_a=(unit.standby_a if resting else unit.awake_a) + _WET_A * unit.water,
@@ -81,7 +84,7 @@ def _electric(heater: Heater, state: State, mind: Mind, out: Outside, does: Comm
         pump_ohm=coil_ohm + pump_lead_ohm,
         fan_share=fan_share,
         fan_ohm=motor.resistance_ohm + unit.fan_driver_ohm,
-        fan_back_v=motor.volt_seconds * state.speed_rad_per_s,
+        fan_back_v=back_v,
     )
     found = supplied(heater, draw, state.polarisation_v, out.jumper)
     unit_v = found.unit_v

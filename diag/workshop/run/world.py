@@ -94,7 +94,7 @@ class World:
         self._out = replace(self._out, switched_on=False)
 
     def run(self, seconds: float) -> Trace:
-        """Run for a time (s) and give what was seen; raises `WorkshopError` below 0 s."""
+        """Run for whole seconds and give what was seen; raises `WorkshopError` below 0 s."""
         if seconds < 0.0:
             raise WorkshopError(f"`seconds` is {seconds:g} s: expected 0 s or more")
         first = len(self.moments)
@@ -164,9 +164,10 @@ class World:
     def _happens(self, what: str) -> None:
         self.events.append(Event(self.state.at_s, what))
 
-    def _bring_out(self, trigger: Trigger) -> None:
+    def _bring_out(self, trigger: Trigger, part: str | None = None) -> None:
         for index, guest in enumerate(self._visitors):
-            self._change(*brought_out(self.heater, guest, trigger), index)
+            if part in (None, guest.fault.part):
+                self._change(*brought_out(self.heater, guest, trigger), index)
 
     def look_again(self) -> None:
         """Let chance say anew which of the faults that come and go are there."""
@@ -222,13 +223,15 @@ class World:
         if (part, quantity) == ("burner", "pooled"):
             self.state = replace(self.state, pool_ml=self.heater.burner.pooled_ml)
 
-    def disturb(self, trigger: Trigger) -> None:
-        """Shake, warm, wet or cool the unit; raises `WorkshopError` for another word."""
+    def disturb(self, trigger: Trigger, part: str | None = None) -> None:
+        """Shake, warm, wet or cool one part or all; raises `WorkshopError` for another word."""
+        if part is not None and part not in PARTS:
+            raise WorkshopError(f"there is no part `{part}`: expected one of {', '.join(PARTS)}")
         if trigger not in TRIGGERS:
             raise WorkshopError(
                 f"`{trigger}` brings nothing out: expected one of {', '.join(TRIGGERS)}"
             )
-        self._bring_out(trigger)
+        self._bring_out(trigger, part)
 
     def jump(self, first: str | None, second: str = "") -> None:
         """Put a jumper lead between two places of the supply, or take it off (None)."""
