@@ -118,20 +118,20 @@ def run_case(
     `compiled`.
     """
     state = SessionState(rulebook, rulebook.units[case.unit], case.complaint, compiled)
-    bench = _Bench(case, answers or AsWritten(case), state, in_vain)
+    session = _CaseSession(case, answers or AsWritten(case), state, in_vain)
     for name in case.volunteered:
-        bench.answer(name, "")
-    prompt = next_prompt(bench.state)
+        session.answer(name, "")
+    prompt = next_prompt(session.state)
     for _ in range(MOST_STEPS):
-        if not bench.follow(prompt):
-            return bench.run(prompt)
-        prompt = next_prompt(bench.state)
-    return bench.run(Closing("unknown"))
+        if not session.follow(prompt):
+            return session.run(prompt)
+        prompt = next_prompt(session.state)
+    return session.run(Closing("unknown"))
 
 
 @dataclass(slots=True)
-class _Bench:
-    """A session under way, with all that was said and done in it."""
+class _CaseSession:
+    """A session under way on a case: it follows each prompt, and keeps every event and repair."""
 
     case: Case
     by: Answers

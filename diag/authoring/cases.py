@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from diag.authoring.case_runner import CaseRun, run_case
@@ -20,12 +20,18 @@ class Tally:
     total: int
 
 
-def run_cases(rulebook: Rulebook, cases: Iterable[Case]) -> tuple[CaseRun, ...]:
-    """Run every case, in the order given."""
+def run_cases(
+    rulebook: Rulebook, cases: Iterable[Case], progress: Callable[[float], None] = lambda _: None
+) -> tuple[CaseRun, ...]:
+    """Run every case, in the order given; `progress` is told the share done, 0 to 1."""
     cases = tuple(cases)
     units = {case.unit: rulebook.units[case.unit] for case in cases}
     grounds = {name: CompiledRulebook.of(rulebook, unit) for name, unit in units.items()}
-    return tuple(run_case(rulebook, case, compiled=grounds[case.unit]) for case in cases)
+    runs = []
+    for number, case in enumerate(cases, 1):
+        runs.append(run_case(rulebook, case, compiled=grounds[case.unit]))
+        progress(number / len(cases))
+    return tuple(runs)
 
 
 def sort_of(case: Case) -> str:

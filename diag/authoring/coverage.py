@@ -70,10 +70,13 @@ def settled_by(rulebook: Rulebook, unit: UnitData, checks: Iterable[str]) -> tup
     return _kept(rulebook, Bench(rulebook, unit).signs(checks))
 
 
-def coverage(rulebook: Rulebook, unit: UnitData) -> Coverage:
+def coverage(
+    rulebook: Rulebook, unit: UnitData, progress: Callable[[float], None] = lambda _: None
+) -> Coverage:
     """Work out what the checks detect and isolate on a unit, over all causes by their share.
 
-    Raises `ValueError` for a rulebook without causes.
+    `progress` is told the share of the work done, 0 to 1. Raises `ValueError` for a rulebook
+    without causes.
     """
     bench = Bench(rulebook, unit)
     links = bench.compiled.links
@@ -90,7 +93,7 @@ def coverage(rulebook: Rulebook, unit: UnitData) -> Coverage:
     ]
     pairs.sort(key=lambda pair: (-pair.mistakes, pair.causes))
     told = [pair for pair in pairs if pair.mistakes <= MOST_MISTAKES]
-    alone = _separations(rulebook, bench, links)
+    alone = _separations(rulebook, bench, links, progress)
     return Coverage(
         figures,
         tuple(pair for pair in pairs if pair.mistakes > MOST_MISTAKES),
@@ -130,8 +133,11 @@ def _explained(rulebook: Rulebook, one: str, other: str) -> str:
     return first.confused_with.get(other) or second.confused_with.get(one, "")
 
 
-def _separations(rulebook: Rulebook, bench: Bench, links: Links) -> Iterator[Separation]:
-    for check in rulebook.checks:
+def _separations(
+    rulebook: Rulebook, bench: Bench, links: Links, progress: Callable[[float], None]
+) -> Iterator[Separation]:
+    for number, check in enumerate(rulebook.checks):
+        progress(number / len(rulebook.checks))
         signs = _kept(rulebook, bench.signs([check]))
         mistakes = _mistakes(links, signs)
         pairs = sum(

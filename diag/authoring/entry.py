@@ -8,6 +8,11 @@ from diag.model.expression import names_in, written
 from diag.model.rulebook import Cause, Check, Danger, Figure, Finding, Rulebook, Sign
 
 Lines = list[tuple[str, str]]
+STANDING = {
+    "draft": "draft: read by `diag rules check` only",
+    "trial": "on trial: in use, but not called proven by three worked cases yet",
+    "proven": "proven: three worked cases or more come out",
+}
 
 
 def describe(rulebook: Rulebook, name: str) -> Lines:
@@ -43,7 +48,7 @@ def describe(rulebook: Rulebook, name: str) -> Lines:
 
 
 def _cause(cause: Cause) -> Lines:
-    lines = [("cause", cause.title), ("area", cause.area), ("status", cause.status)]
+    lines = [("cause", cause.title), ("area", cause.area), ("status", STANDING[cause.status])]
     lines += [("origin", str(cause.origin))] if cause.origin else []
     lines += [("explain", cause.explain)]
     for sign, states in cause.shows.items():
@@ -89,5 +94,11 @@ def _users(rulebook: Rulebook, name: str) -> Lines:
     rules = [rule.id for rule in rulebook.rules if name in names_in(rule.when)]
     causes = [cause.id for cause in rulebook.causes.values() if name in cause.shows]
     checks = [check.id for check in rulebook.checks.values() if name in check.yields]
-    found = [("used by rule", one) for one in rules] + [("shown by", one) for one in causes]
+    figures = [
+        figure.id for figure in rulebook.figures.values()
+        if any(name in names_in(term) for term in figure.terms)
+    ]  # fmt: skip
+    found = [("used by rule", one) for one in rules]
+    found += [("used by figure", one) for one in figures]
+    found += [("shown by", one) for one in causes]
     return found + [("brought by", one) for one in checks]

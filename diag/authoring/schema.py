@@ -59,7 +59,12 @@ def schema(rulebook: Rulebook) -> Schema:
     }  # fmt: skip
     defs = {name: _record(name, table, shapes) for name, table in tables.items()}
     sections = {kind: _map(_ref(kind)) for kind in KINDS}
-    sections |= {"source": ORIGIN, "cautions": _map(TEXT), "texts": _map(TEXT)}
+    sections |= {
+        "source": ORIGIN,
+        "status": _words(("draft",)),
+        "cautions": _map(TEXT),
+        "texts": _map(TEXT),
+    }
     sections["unit limits"] = _some(_ref("unit limit"))
     sections |= {scale: _ref("scale") for scale in SCALES}
     sections["cases"] = _map(_ref("case"))

@@ -14,7 +14,7 @@ above: so the minutes of a tree cut short are an estimate too.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 
 from diag.authoring.settling import Bench
@@ -88,6 +88,9 @@ class _Policy:
     depth: int
     least_share: float
     reliability: Mapping[str, float]
+    progress: Callable[[float], None] = lambda _: None
+    """Told, at each end of a path, what share of the units has come to an end."""
+    ended: list[float] = field(default_factory=list)
     chosen: dict[tuple[frozenset[Evidence], tuple[str, ...]], Choice] = field(default_factory=dict)
 
 
@@ -97,16 +100,19 @@ def policy_tree(
     complaint: str,
     depth: int = 6,
     least_share: float = 0.02,
+    progress: Callable[[float], None] = lambda _: None,
 ) -> PolicyNode:
     """Return the policy from a complaint, after the checks that every session begins with.
 
     `depth` counts checks after those, `least_share` is a share of all units with the complaint.
-    Raises `KeyError` for an unknown complaint.
+    `progress` is told the share of the units worked out, 0 to 1. Raises `KeyError` for an unknown
+    complaint.
     """
     bench = Bench(rulebook, unit)
     links = bench.compiled.links
     reliability = _reliability(rulebook, bench)
-    policy = _Policy(rulebook, bench, Ranker(links, reliability), depth, least_share, reliability)
+    ranker = Ranker(links, reliability)
+    policy = _Policy(rulebook, bench, ranker, depth, least_share, reliability, progress)
     belief = start(links, Priors.from_settings(rulebook.scales.settings), complaint)
     first = opening(rulebook, complaint)
     point = _Point(belief, belief.remaining(), done=first, new=first)
@@ -267,5 +273,7 @@ def _end(policy: _Policy, point: _Point) -> PolicyNode:
 def _leaf(policy: _Policy, point: _Point, verdict: str, act: str = "") -> PolicyNode:
     paid = _paid(policy, point)
     likeliest = tuple(point.posterior.ranking[:3])
+    policy.ended.append(point.share)
+    policy.progress(min(1.0, sum(policy.ended)))
     minutes = paid + point.estimate
     return PolicyNode(point.share, minutes, "", point.new, (), verdict, act, likeliest)

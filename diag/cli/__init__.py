@@ -2,7 +2,9 @@
 
 
 def main() -> None:
-    """Run the `diag` command."""
-    from diag.cli.app import app
+    """Run the `diag` command; wrong use of it is told as wide as the terminal is."""
+    from diag.cli.app import run
+    from diag.cli.guard import guarded
 
-    app(prog_name="diag")
+    with guarded():
+        raise SystemExit(run())

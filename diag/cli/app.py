@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from importlib import import_module
+from io import StringIO
 from typing import Annotated, Any
 
 import typer
 from typer.core import TyperCommand, TyperGroup
 
+from diag.cli.guard import USAGE, say
+from diag.cli.help import Context
 from diag.cli.options import commands
 
 # Where each command stands, and its line in `diag --help`.
@@ -29,12 +32,16 @@ COMMANDS = {
 def made(name: str) -> Any:
     """Return a command of `COMMANDS` with its options, or its own commands."""
     module, _, attribute = COMMANDS[name][0].partition(":")
-    app = getattr(import_module(f"diag.cli.{module}"), attribute)
-    return typer.main.get_command(app)
+    command: Any = typer.main.get_command(getattr(import_module(f"diag.cli.{module}"), attribute))
+    for each in (command, *getattr(command, "commands", {}).values()):
+        each.context_class = Context
+    return command
 
 
 class _ByName(TyperGroup):
     """Stand-ins for all commands, enough for help and spelling; the one that runs is made."""
+
+    context_class = Context
 
     def __init__(self, **settings: Any) -> None:
         super().__init__(**settings)
@@ -61,3 +68,19 @@ def _version(
 
         print(f"diag {__version__}")
         raise typer.Exit
+
+
+def run() -> int:
+    """Run the command that was typed; return the exit code."""
+    try:
+        return app(prog_name="diag", standalone_mode=False) or 0
+    except typer.Abort:
+        raise KeyboardInterrupt from None
+    except Exception as error:
+        show = getattr(error, "show", None)  # as all errors about the words typed have it
+        if show is None:
+            raise
+        text = StringIO()
+        show(text)
+        say(text.getvalue().rstrip())
+        return USAGE

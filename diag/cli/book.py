@@ -6,26 +6,30 @@ import gc
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from difflib import get_close_matches
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from diag.cli.guard import WrongUse
-from diag.cli.places import shipped_rules, user_rules, user_units
+from diag.cli.places import path_of, shipped_rules, user_rules, user_units
 
 if TYPE_CHECKING:  # a list of the units is wanted before all this
+    from pathlib import Path
+
     from diag.model.rulebook import Rulebook, UnitData
 
 
 def rule_folders(folder: str | None = None) -> tuple[Path, ...]:
     """Return the folders of rules in use: `folder`, or the shipped one and the user's own.
 
-    Raises `WrongUse` for a folder that is not there.
+    A folder of the user's own without a rule file is left out. Raises `WrongUse` for a folder
+    that is not there.
     """
-    base = Path(folder).expanduser() if folder else shipped_rules()
+    from diag.rulebook.yaml.source import rule_files
+
+    base = path_of(folder) if folder else shipped_rules()
     if not base.is_dir():
         raise WrongUse(f"`{folder}` is not a folder of rules; name one, or leave --rules out")
     own = () if folder else (user_rules(), user_units())
-    return (base, *(path for path in own if path.is_dir()))
+    return (base, *(path for path in own if any(rule_files(path))))
 
 
 @contextmanager
@@ -48,17 +52,18 @@ def collector_held() -> Iterator[None]:
             gc.enable()
 
 
-def load_book(folder: str | None = None) -> Rulebook:
+def load_book(folder: str | None = None, drafts: bool = False) -> Rulebook:
     """Load the rules of `folder`, or the shipped ones; the user's own rules and units on top.
 
-    Raises `ProblemsFound` with all that is wrong in any file, and `WrongUse` for a folder that
-    is not there.
+    Files that say `status: draft` are left out unless `drafts` are asked for. Raises
+    `ProblemsFound` with all that is wrong in any file, and `WrongUse` for a folder that is not
+    there.
     """
     from diag.library.rules import load_rules
     from diag.physics.formulas.catalogue import FORMULAS
 
     with collector_held():
-        return load_rules(*rule_folders(folder), formulas=FORMULAS, drafts=True)
+        return load_rules(*rule_folders(folder), formulas=FORMULAS, drafts=drafts)
 
 
 def find_unit(book: Rulebook, name: str) -> UnitData:

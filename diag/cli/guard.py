@@ -19,11 +19,21 @@ class WrongUse(Exception):
 
 
 def say(message: str) -> None:
-    """Print a message for people to the error stream."""
-    print(printable(message), file=sys.stderr)
+    """Print a message for people to the error stream: wrapped on a terminal, else as it is.
+
+    In a pipe each problem keeps its one line, as programs that read places in files expect.
+    """
+    if sys.stderr is None:
+        return
+    if sys.stderr.isatty():
+        from diag.cli.terminal.screen import Screen
+
+        Screen(sys.stderr, plain=True).say(message)
+    else:
+        print(printable(message), file=sys.stderr)
 
 
-def told(error: Exception) -> tuple[str, int]:
+def explained(error: Exception) -> tuple[str, int]:
     """Return the sentence and the exit code for an error."""
     from diag.model.problem import ProblemsFound
     from diag.store import StoreError
@@ -33,8 +43,8 @@ def told(error: Exception) -> tuple[str, int]:
     if isinstance(error, ProblemsFound | StoreError | ValueError):
         return str(error), CONTENT
     if isinstance(error, OSError):
-        where = f"`{error.filename}` " if error.filename else ""
-        return f"{where}cannot be used: {(error.strerror or str(error)).lower()}", CONTENT
+        where = f"`{error.filename}`" if error.filename else "the input or output"
+        return f"{where} cannot be used: {(error.strerror or str(error)).lower()}", CONTENT
     return (
         f"a fault in diag itself ({type(error).__name__}: {error}): set {TRACEBACK}=1 and run "
         "again to see where",
@@ -46,7 +56,12 @@ def told(error: Exception) -> tuple[str, int]:
 def guarded() -> Iterator[None]:
     """Turn what a command raises into a sentence and an exit code."""
     try:
-        yield
+        if sys.stdout is None:
+            raise WrongUse("there is no output to write to; run it at a terminal or into a file")
+        try:
+            yield
+        finally:
+            _flush()
     except KeyboardInterrupt:
         say("\nstopped")
         raise SystemExit(INTERRUPTED) from None
@@ -55,11 +70,27 @@ def guarded() -> Iterator[None]:
         raise SystemExit(CONTENT) from None
     except BrokenPipeError:
         # The reader has gone, as with `| head`: close quietly, and spare Python's own flush.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _spare_the_last_flush()
         raise SystemExit(0) from None
     except Exception as error:
         if os.environ.get(TRACEBACK):
             raise
-        message, code = told(error)
+        message, code = explained(error)
         say(message)
         raise SystemExit(code) from None
+
+
+def _flush() -> None:
+    """Write out what was printed; `OSError` with a name where it cannot be, as on a full disk."""
+    try:
+        sys.stdout.flush()
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        _spare_the_last_flush()
+        raise OSError(error.errno, error.strerror, "standard output") from None
+
+
+def _spare_the_last_flush() -> None:
+    """Let Python's own flush at the end go nowhere, or it would fail once more."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

@@ -12,6 +12,9 @@ import typer
 
 Text = str | None
 Json = Annotated[bool, typer.Option("--json", help="Print one JSON object and nothing else.")]
+Plain = Annotated[
+    bool, typer.Option("--plain", help="No colour, no drawing: for screen readers and logs.")
+]
 Markdown = Annotated[bool, typer.Option("--markdown", help="Print it as Markdown.")]
 
 
@@ -38,4 +41,5 @@ def commands(
         pretty_exceptions_enable=False,
         add_completion=False,
         no_args_is_help=bare_is_help,
+        context_settings={"help_option_names": ["-h", "--help"]},
     )

@@ -5,17 +5,29 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
+from diag.cli.guard import WrongUse
+
 HOME = "DIAG_HOME"
 
 
-def data_folder() -> Path:
-    """Return the user's data folder, `DIAG_HOME` if that is set; it need not exist yet."""
-    named = os.environ.get(HOME)
-    if named:
-        return Path(named).expanduser()
-    import typer
+def path_of(typed: str) -> Path:
+    """Return the path that was typed; a `~` that stands for no folder is left as it is."""
+    return Path(os.path.expanduser(typed))
 
-    return Path(typer.get_app_dir("diag"))
+
+def data_folder() -> Path:
+    """Return the user's data folder, `DIAG_HOME` if that is set; it need not exist yet.
+
+    Raises `WrongUse` where `~` stands for no folder.
+    """
+    named = os.environ.get(HOME)
+    if not named:
+        import typer
+
+        named = typer.get_app_dir("diag")
+    if os.path.expanduser(named).startswith("~"):
+        raise WrongUse(f"`{named[:60]}` has no home folder to begin with; set {HOME} to a folder")
+    return path_of(named)
 
 
 def sessions_file() -> Path:

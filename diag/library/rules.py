@@ -10,7 +10,6 @@ from diag.model.formula import Formula
 from diag.model.problem import ProblemsFound
 from diag.model.rulebook import Rulebook
 from diag.rulebook import load_rulebook
-from diag.rulebook.drafts import without_drafts
 
 
 def load_rules(
@@ -18,12 +17,12 @@ def load_rules(
 ) -> Rulebook:
     """Read the rule files of the folders, later ones on top, except those under `cases`.
 
-    `formulas` are those that the rules may call by name. Causes of the status `draft` are left
-    out unless `drafts` is true. Raises `ProblemsFound` with every problem, sorted by place.
+    `formulas` are those that the rules may call by name. Files that say `status: draft` are
+    left out unless `drafts` is true. Raises `ProblemsFound` with every problem, sorted by place.
     """
     named = {formula.name: formula for formula in formulas}
-    book = load_rulebook([Path(folder) for folder in folders], named)
+    book = load_rulebook([Path(folder) for folder in folders], named, drafts)
     broken = [problem for unit in book.units.values() for problem in broken_limits(book, unit)]
     if broken:
         raise ProblemsFound(tuple(broken))
-    return book if drafts else without_drafts(book)
+    return book

@@ -22,14 +22,17 @@ from diag.rulebook.yaml.nodes import read_nodes
 from diag.rulebook.yaml.source import CASES, PlacesWanted, Source, rule_files
 
 
-def load_rulebook(folders: Sequence[Path], formulas: Mapping[str, Formula]) -> Rulebook:
+def load_rulebook(
+    folders: Sequence[Path], formulas: Mapping[str, Formula], drafts: bool = False
+) -> Rulebook:
     """Read all rule files of the folders, later ones on top, except those under `cases`.
 
-    Raises `ProblemsFound` with every problem, sorted by place.
+    Files that say `status: draft` are read only where `drafts` are asked for. Raises
+    `ProblemsFound` with every problem, sorted by place.
     """
     with suppress(PlacesWanted):
-        return read_all(Gathered(placed=False), folders, formulas)
-    return read_all(Gathered(), folders, formulas)
+        return read_all(Gathered(placed=False, with_drafts=drafts), folders, formulas)
+    return read_all(Gathered(with_drafts=drafts), folders, formulas)
 
 
 def read_all(
@@ -41,9 +44,9 @@ def read_all(
         for path, name in _files(folder, gathered):
             area = path.parent.name if path.parent != folder else ""
             source, top, data = gathered.open(path, str(path), area)
-            digest.update(f"{name}\0{len(data)}\0".encode())
-            digest.update(data)
             if top is not None:
+                digest.update(f"{name}\0{len(data)}\0".encode())
+                digest.update(data)
                 gathered.add_file(source, top)
     if gathered.broken:
         # Names in a file that could not be read would all seem unknown: first things first.

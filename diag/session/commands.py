@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 WORDS: dict[str, tuple[tuple[str, ...], str]] = {
     "help": (("help", "?", "how"), "how to do this check"),
-    "why": (("why",), "why this question, and what comes next best"),
+    "why": (("why",), "why this question, and what next best; why NAME: what NAME rests on"),
     "why-not": (("why-not", "why not"), "why-not CAUSE: what speaks for and against a cause"),
     "where": (("where",), "where we stand: readings, causes, reasons"),
     "back": (("back", "undo"), "take the last answer back"),
@@ -20,7 +20,14 @@ WORDS: dict[str, tuple[tuple[str, ...], str]] = {
 }
 """Command to its spellings and one line of help."""
 
-WITH_ARGUMENT = frozenset({"why-not", "change", "say", "note"})
+WITH_ARGUMENT = frozenset({"why", "why-not", "change", "say", "note"})
+
+
+_SPELLINGS = sorted(
+    ((each, word) for word, (spellings, _) in WORDS.items() for each in spellings),
+    key=lambda one: -len(one[0]),
+)
+"""Spelling and command, the longest first: `why not` before `why`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +54,8 @@ def read_line(text: str) -> Command | Line:
 
     >>> read_line("change weight = 4 kg")
     Command(word='change', argument='weight = 4 kg')
+    >>> read_line("why not leaky valve"), read_line("why loss")
+    (Command(word='why-not', argument='leaky valve'), Command(word='why', argument='loss'))
     >>> read_line("12,4 V told")
     Line(text='12,4 V', how='told')
     >>> read_line("Don’t know")
@@ -54,12 +63,11 @@ def read_line(text: str) -> Command | Line:
     """
     stripped = text.strip()
     lower = stripped.lower().replace("’", "'")
-    for word, (spellings, _) in WORDS.items():
-        for spelling in spellings:
-            if lower == spelling:
-                return Command(word)
-            if word in WITH_ARGUMENT and lower.startswith(spelling + " "):
-                return Command(word, stripped[len(spelling) :].strip())
+    for spelling, word in _SPELLINGS:
+        if lower == spelling:
+            return Command(word)
+        if word in WITH_ARGUMENT and lower.startswith(spelling + " "):
+            return Command(word, stripped[len(spelling) :].strip())
     found = _HOW.search(stripped)
     if found:
         return Line(stripped[: found.start()], found.group(1).lower())

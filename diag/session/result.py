@@ -44,11 +44,11 @@ def result(state: SessionState) -> dict[str, Any]:
             for names, share in pairs[:SHOWN_PAIRS]
             if share >= 0.01
         ],
-        "nothing-wrong": round(posterior.nothing, 6),
+        "nothing_wrong": round(posterior.nothing, 6),
         "unknown": round(posterior.unknown, 6),
         "first": [look.check.id for look in first_looks(state) if look.check],
         "next": _next(prompt),
-        "does not fit": _inconsistencies(inconsistency_in(state)),
+        "does_not_fit": _inconsistencies(inconsistency_in(state)),
         "verdict": verdict(prompt),
     }
 

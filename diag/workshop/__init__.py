@@ -11,7 +11,7 @@ worked upon, and gives a `Trace` that is asked what was to be read in which phas
 >>> trace = world.run(90.0)
 >>> trace.phases
 ('off', 'fan run-up', 'glow', 'fuel')
->>> round(trace.during("glow").typical("volts: unit negative to negative post"), 1)
+>>> round(trace.during("glow").typical("volts: unit negative to negative terminal"), 1)
 1.1
 """
 

@@ -13,7 +13,7 @@ from diag.workshop.laws import battery as cells
 from diag.workshop.laws import fuel_line
 from diag.workshop.laws.curves import sensor_ohm
 from diag.workshop.laws.plug import resistance_ohm as plug_ohm
-from diag.workshop.laws.supply import lead_ohm
+from diag.workshop.laws.supply import cable_ohm
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,22 +39,22 @@ STANDING: Mapping[str, Standing] = MappingProxyType(
         "all drain amps": Standing(
             "A", lambda h: _standby_a(h) + h.other_loads.drain_a + h.other_loads.load_a
         ),
-        "positive lead resistance": Standing("ohm", lambda h: lead_ohm(h.positive_lead)),
-        "negative lead resistance": Standing("ohm", lambda h: lead_ohm(h.negative_lead)),
+        "positive cable resistance": Standing("ohm", lambda h: cable_ohm(h.positive_cable)),
+        "negative cable resistance": Standing("ohm", lambda h: cable_ohm(h.negative_cable)),
         "fuse resistance": Standing(
             "ohm", lambda h: OPEN_OHM if h.fuse.blown > 0.5 else h.fuse.holder_ohm
         ),
         "plug resistance": Standing("ohm", lambda h: plug_ohm(h.glow_plug, _around_c(h))),
-        "plug resistance through its lead": Standing(
+        "plug resistance through its wire": Standing(
             "ohm",
             lambda h: (
                 plug_ohm(h.glow_plug, _around_c(h))
-                + h.plug_lead.resistance_ohm
+                + h.plug_wire.resistance_ohm
                 + h.plug_connector.resistance_ohm
             ),
         ),
         "pump coil resistance": Standing("ohm", lambda h: h.pump.coil_resistance_ohm),
-        "pump resistance through its lead": Standing(
+        "pump resistance through its wire": Standing(
             "ohm", lambda h: h.pump.coil_resistance_ohm + h.pump_connector.resistance_ohm
         ),
         "flame sensor resistance": Standing(
@@ -66,7 +66,7 @@ STANDING: Mapping[str, Standing] = MappingProxyType(
         "room sensor resistance": Standing(
             "ohm", lambda h: sensor_ohm(h.room_sensor, _around_c(h))
         ),
-        "panel lead resistance": Standing("ohm", lambda h: h.panel.lead_ohm),
+        "panel wire resistance": Standing("ohm", lambda h: h.panel.wire_ohm),
         "fuel in the tank": Standing("l", lambda h: h.tank.level_l),
         "suction": Standing("kPa", lambda h: fuel_line.suction_kpa(h, 0.0, 0.0)),
     }
@@ -100,7 +100,7 @@ class LoadTested:
 
 
 def load_test(heater: Heater, amps: float, seconds: float) -> LoadTested:
-    """Load the battery's posts with a current (A) for a time (s); it costs charge.
+    """Load the battery's terminals with a current (A) for a time (s); it costs charge.
 
     Raises `WorkshopError` for a current or time of 0 or less.
     """
@@ -121,8 +121,8 @@ def pumped_ml(heater: Heater, pulses: int, rate_hz: float = 2.0) -> float:
     The pump runs in its place on full volts, its delivery hose let into the cylinder.
     """
     coil = heater.pump.coil_resistance_ohm
-    lead = heater.pump_connector.resistance_ohm + heater.control_unit.pump_driver_ohm
-    volts = cells.rest_v(heater.battery) * coil / (coil + lead)
+    wire = heater.pump_connector.resistance_ohm + heater.control_unit.pump_driver_ohm
+    volts = cells.rest_v(heater.battery) * coil / (coil + wire)
     left_ml, total_ml = fuel_line.line_ml(heater), 0.0
     for count in range(pulses):
         dose = fuel_line.stroke_of(heater, rate_hz, volts, 0.0, count / rate_hz).dose_ml

@@ -27,7 +27,7 @@ from diag.workshop.parts.fuel import (
     SuctionHose,
     Tank,
 )
-from diag.workshop.parts.ignition import GlowPlug, PlugConnector, PlugLead, Screen
+from diag.workshop.parts.ignition import GlowPlug, PlugConnector, PlugWire, Screen
 from diag.workshop.parts.sensing import (
     ControlUnit,
     FlameSensor,
@@ -37,11 +37,11 @@ from diag.workshop.parts.sensing import (
 )
 from diag.workshop.parts.supply import (
     Battery,
+    Cable,
     Charger,
     Fuse,
     Isolator,
     Joint,
-    Lead,
     OtherLoads,
     SupplyConnector,
 )
@@ -56,14 +56,14 @@ class Heater:
     charger: Charger
     other_loads: OtherLoads
     positive_joint: Joint
-    positive_lead: Lead
+    positive_cable: Cable
     fuse: Fuse
     isolator: Isolator
     supply_connector: SupplyConnector
-    negative_lead: Lead
+    negative_cable: Cable
     negative_joint: Joint
     glow_plug: GlowPlug
-    plug_lead: PlugLead
+    plug_wire: PlugWire
     plug_connector: PlugConnector
     screen: Screen
     pump: Pump

@@ -46,7 +46,7 @@ _SUPPLY = {
     "charger": _part("memory: none connected", volts=13.8, limit=0.0),
     "other loads": _part("memory", load=0.0, drain=(0.01, 0.5)),
     "positive joint": _part("connector tables: a few mohm", resistance=(0.002, 0.5)),
-    "positive lead": _part(
+    "positive cable": _part(
         "memory of usual fittings", length=(3.0, 0.3), area=4.0, broken_strands=0.0,
         temperature=20.0,
     ),
@@ -57,7 +57,7 @@ _SUPPLY = {
     "supply connector": _part(
         "connector tables: a few mohm", positive_pin=(0.004, 0.4), negative_pin=(0.004, 0.4)
     ),
-    "negative lead": _part(
+    "negative cable": _part(
         "memory of usual fittings", length=(3.0, 0.3), area=4.0, broken_strands=0.0,
         temperature=20.0,
     ),
@@ -71,7 +71,7 @@ _IGNITION = {
         conductance=(0.040, 0.04), radiating_area=(5.0, 0.04), deposit=(0.1, 0.9),
         burns_out_at=1350.0,
     ),
-    "plug lead": _part("geometry of 0.5 m of 1.5 mm2", resistance=(0.012, 0.2)),
+    "plug wire": _part("geometry of 0.5 m of 1.5 mm2", resistance=(0.012, 0.2)),
     "plug connector": _part("connector tables", resistance=(0.004, 0.5)),
     "screen": _part("memory", clogging=(0.1, 0.9), gap=0.0),
 }  # fmt: skip
@@ -134,17 +134,17 @@ _AIR = {
 
 _CONTROL = {
     "flame sensor": _part(
-        "IEC 60751", element="platinum", offset=0.0, lead=(0.3, 0.5), shorted=0.0, off_its_seat=0.0
+        "IEC 60751", element="platinum", offset=0.0, wire=(0.3, 0.5), shorted=0.0, off_its_seat=0.0
     ),
     "overheat sensor": _part(
-        "beta equation", element="thermistor", offset=0.0, lead=(0.3, 0.5), shorted=0.0,
+        "beta equation", element="thermistor", offset=0.0, wire=(0.3, 0.5), shorted=0.0,
         off_its_seat=0.0,
     ),
     "room sensor": _part(
-        "beta equation", element="thermistor", offset=0.0, lead=(0.5, 0.5), shorted=0.0,
+        "beta equation", element="thermistor", offset=0.0, wire=(0.5, 0.5), shorted=0.0,
         off_its_seat=0.0,
     ),
-    "panel": _part("memory", lead=(1.0, 0.5), dead=0.0, set_to=30.0),
+    "panel": _part("memory", wire=(1.0, 0.5), dead=0.0, set_to=30.0),
     "control unit": _part(
         "memory", standby=(0.02, 0.4), awake=(0.2, 0.1), plug_driver=(0.02, 0.2),
         pump_driver=(0.1, 0.2), fan_driver=(0.03, 0.2), low_volts=10.5, high_volts=15.8,
@@ -193,8 +193,8 @@ SMALL_24_V = _overlaid(
 MEDIUM_12_V = _overlaid(
     SMALL_12_V,
     {
-        "positive lead": {"length": 4.0, "area": 6.0},
-        "negative lead": {"length": 4.0, "area": 6.0},
+        "positive cable": {"length": 4.0, "area": 6.0},
+        "negative cable": {"length": 4.0, "area": 6.0},
         "fuse": {"rating": 25.0},
         "pump": {"dose": 4.5},
         "motor": {"resistance": 1.6, "wheel drag": 1.15},

@@ -131,7 +131,7 @@ def written(folder: Path, fragment: str = "") -> Path:
 
 def read(folder: Path) -> Material:
     """Load a folder of rules and the cases in it."""
-    book = load_rulebook([folder], FORMULAS)
+    book = load_rulebook([folder], FORMULAS, drafts=True)
     return Material(book, load_cases(folder / "cases", book))
 
 

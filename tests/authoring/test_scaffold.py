@@ -1,4 +1,4 @@
-"""A new cause file loads as it stands, explains every key, and is refused for a bad name."""
+"""A new rule file explains every key, is refused until it is filled in, and then passes."""
 
 from __future__ import annotations
 
@@ -8,51 +8,166 @@ from pathlib import Path
 import pytest
 import shop
 
-from diag.authoring.lints import run_lints
-from diag.authoring.scaffold import cause_file
-from diag.rulebook.build.tables import CAUSE, REPAIR
+from diag.authoring.lints import Material, run_lints
+from diag.authoring.scaffold import TEMPLATES, template
+from diag.model.problem import ProblemsFound
+from diag.rulebook import load_rulebook
+from diag.rulebook.build.tables import CASE, CAUSE, CHECK, FINDING, REPAIR, RULE, SIGN, SLIP
+from tests.rulebook.lamps import FORMULAS
+
+KEYS = {
+    "cause": {*CAUSE, *REPAIR},
+    "finding": {*FINDING, *SLIP},
+    "check": {*CHECK},
+    "sign": {*SIGN, *RULE},
+    "case": {*CASE},
+}
+NAMES = {
+    "finding": "strap", "check": "pull the strap", "sign": "hold of the strap",
+    "cause": "slack strap", "case": "LAMP 1 wobbles",
+}  # fmt: skip
+ANSWERS = {
+    "finding": (
+        "common practice", "How far does the strap give?",
+        "quantity\n    unit: mm\n    believable: 0 mm to 90 mm", "measured",
+    ),
+    "check": ("common practice", "Pull the strap and measure.", "2", "strap"),
+    "sign": (
+        "memory", "how the strap holds", "strap < 9 mm", "strap >= 9 mm", "it has stretched",
+    ),
+    "cause": (
+        "rare", "memory", "probable", "The strap has stretched.", "improbable",
+        "Shorten the strap.", "4", "beam is bright", "The strap was slack.",
+    ),
+    "case": ("invented", "will not light", "slack strap"),
+}  # fmt: skip
+"""What is put in the place of each placeholder, in their order."""
+PLACEHOLDER = re.compile(r"<[^#\n]*>")
 
 
-def test_it_loads_on_top_of_the_rules_and_no_lint_minds_it(tmp_path: Path) -> None:
-    """The file is complete: it is read without a problem and lints are content with the draft."""
+def _begun(folder: Path, kind: str) -> Path:
+    """Write the template of a kind into a folder of rules, and return its path."""
+    book = load_rulebook([folder], FORMULAS)
+    made = template(book, kind, NAMES[kind], "" if kind == "case" else "power")
+    path = folder / made.path
+    path.write_text(made.text, encoding="utf-8")
+    return path
+
+
+def _placeholders(text: str) -> list[str]:
+    """Return what is to be replaced, outside comments."""
+    lines = [line for line in text.splitlines() if not line.lstrip().startswith("#")]
+    return [found for line in lines for found in PLACEHOLDER.findall(line)]
+
+
+def _fill(path: Path, kind: str) -> None:
+    """Put the answers in the place of the placeholders."""
+    text = path.read_text(encoding="utf-8")
+    for left, answer in zip(_placeholders(text), ANSWERS[kind], strict=True):
+        text = text.replace(left, answer, 1)
+    path.write_text(text, encoding="utf-8")
+
+
+def _problems(folder: Path) -> list[str]:
+    """Return what the check says of a folder, from the reader or else from the lints."""
+    try:
+        material: Material = shop.read(folder)
+    except ProblemsFound as error:
+        return [one.message for one in error.problems]
+    return [one.message for one in run_lints(material)]
+
+
+@pytest.mark.parametrize("kind", TEMPLATES)
+def test_every_key_is_explained(kind: str, tmp_path: Path) -> None:
+    """The keys that the reader knows of a kind of entry all stand in its template."""
+    book = shop.read(shop.written(tmp_path)).rulebook
+    text = template(book, kind, NAMES[kind], "" if kind == "case" else "power").text
+    named = set(re.findall(r"(?:^|\{|, )(?:[# -])*([a-z/ ]+):(?: |$)", text, re.MULTILINE))
+    assert set() == KEYS[kind] - named
+
+
+@pytest.mark.parametrize("kind", TEMPLATES)
+def test_what_is_not_filled_in_is_refused(kind: str, tmp_path: Path) -> None:
+    """Each placeholder that was left is named with its place, and nothing else is wrong yet."""
     folder = shop.written(tmp_path)
-    text = cause_file(shop.read(folder).rulebook, "bent reflector", "power")
-    (folder / "power/bent-reflector.yaml").write_text(text, encoding="utf-8")
-    material = shop.read(folder)
-    assert "draft" == material.rulebook.causes["bent reflector"].status
-    assert () == run_lints(material)
+    path = _begun(folder, kind)
+    left = _placeholders(path.read_text(encoding="utf-8"))
+    found = [one for one in _problems(folder) if "placeholder, still to be filled in" in one]
+    assert left
+    assert len(left) == len(found)
+
+
+def test_what_is_filled_in_passes(tmp_path: Path) -> None:
+    """A finding, its check, a sign of it, a cause that shows it and its case pass every lint."""
+    folder = shop.written(tmp_path)
+    for kind in NAMES:
+        path = _begun(folder, kind)
+        _fill(path, kind)
+        text = path.read_text(encoding="utf-8")
+        text = re.sub(
+            r"shows:\n  beam:.*\n", "shows:\n  hold of the strap: {poor: probable}\n", text
+        )
+        used = "status: trial" if kind == "cause" else "# in use"
+        path.write_text(re.sub(r"status: draft.*", used, text), encoding="utf-8")
+    assert [] == _problems(folder)
+    book = load_rulebook([folder], FORMULAS)
+    assert "slack strap" in book.causes
+    assert "strap" in book.findings
 
 
 def test_what_is_commented_out_loads_too(tmp_path: Path) -> None:
-    """With the marks taken off its keys that can stand, the file is still read."""
+    """With the marks taken off its keys that can stand, a cause is still read."""
     folder = shop.written(tmp_path)
-    text = cause_file(shop.read(folder).rulebook, "bent reflector", "power")
+    path = _begun(folder, "cause")
+    _fill(path, "cause")
+    text = path.read_text(encoding="utf-8")
     shown = text.replace("# must not show:\n#   ", "must not show:\n  ")
     shown = shown.replace("# rules out when:\n#   ", "rules out when:\n  ")
     assert shown.count("#") == text.count("#") - 4
-    (folder / "power/bent-reflector.yaml").write_text(shown, encoding="utf-8")
-    assert shop.read(folder).rulebook.causes["bent reflector"].quiet
+    path.write_text(shown, encoding="utf-8")
+    assert shop.read(folder).rulebook.causes["slack strap"].quiet
 
 
-def test_every_key_of_a_cause_is_explained(tmp_path: Path) -> None:
-    """The keys that the reader knows of a cause and a repair all stand in the file."""
-    text = cause_file(shop.read(shop.written(tmp_path)).rulebook, "bent reflector", "power")
-    named = set(re.findall(r"^(?:# )? *([a-z ]+):(?: |$)", text, re.MULTILINE))
-    assert set() == {*CAUSE, *REPAIR} - named
+def test_a_draft_is_as_if_it_were_not_there(tmp_path: Path) -> None:
+    """Whatever stands in drafts, the rules in use load as they did, to the same hash."""
+    folder = shop.written(tmp_path)
+    before = load_rulebook([folder], FORMULAS)
+    for kind in ("cause", "finding", "check", "sign"):
+        _begun(folder, kind)
+    (folder / "power/twice.yaml").write_text(
+        "status: draft\nfindings: {beam: {}}\nfindings: {}\n", encoding="utf-8"
+    )
+    assert before == load_rulebook([folder], FORMULAS)
 
 
 @pytest.mark.parametrize(
-    ("name", "area", "message"),
+    ("kind", "name", "area", "message"),
     [
-        ("Bent", "power", "`Bent` cannot be an id: an id is lower-case words"),
-        ("flat cells", "power", "there is a cause `flat cells` already, in "),
-        ("bent reflector", "../up", "`../up` cannot be an area; known are `power`"),
-        ("bent reflector", "", "`` cannot be an area; known are `power`"),
-        ("../bent", "power", "`../bent` cannot be an id: "),
+        ("cause", "Bent", "power", "`Bent` cannot be an id: an id is lower-case words"),
+        ("cause", "flat cells", "power", "there is a cause `flat cells` already, in "),
+        ("finding", "supply", "power", "there is a sign `supply` already, in "),
+        ("sign", "beam and glow", "power", "`beam and glow` cannot be an id: the word `and` is "),
+        ("check", "look at it", "power", "there is a check `look at it` already, in "),
+        ("cause", "bent reflector", "../up", "`../up` cannot be an area; known are `power`"),
+        ("cause", "bent reflector", "", "`` cannot be an area; known are `power`"),
+        (
+            "cause",
+            "bent reflector",
+            "cases",
+            "`cases` cannot be an area: that folder holds worked ",
+        ),
+        ("sign", "bent", "units", "`units` cannot be an area: that folder holds units; known are "),
+        ("case", "LAMP 1", "power", "a case needs no area: all cases stand in the folder `cases`"),
+        ("case", "LAMP\n1", "", "`LAMP\n1` cannot be an id: it is one line of at most 80 "),
+        ("case", "a: b", "", "`a: b` cannot be an id: it may not hold `: `"),
+        ("cause", "../bent", "power", "`../bent` cannot be an id: "),
+        ("rule", "bent", "power", "`rule` cannot be begun; one of `cause`, `finding`, `check`, "),
     ],
 )
-def test_a_bad_name_is_refused(name: str, area: str, message: str, tmp_path: Path) -> None:
-    """An id that cannot be one, a taken one, and an area that leads elsewhere are refused."""
+def test_a_bad_name_is_refused(
+    kind: str, name: str, area: str, message: str, tmp_path: Path
+) -> None:
+    """An id that cannot be one, a taken one, and a folder that is no area are refused."""
     book = shop.read(shop.written(tmp_path)).rulebook
     with pytest.raises(ValueError, match=f"^{re.escape(message)}"):
-        cause_file(book, name, area)
+        template(book, kind, name, area)

@@ -110,8 +110,8 @@ def test_every_key_that_the_reader_knows_is_named(shipped: Schema) -> None:
         assert set(table) | beside == set(defs[name]["properties"]), name
         needed = {key for key, field in table.items() if field.required}
         assert needed == set(defs[name].get("required", ())), name
-    sections = {*tables.KINDS, *tables.SCALES, "source", "cautions", "texts", "unit limits"}
-    assert sections | {"cases"} == set(defs["sections"]["properties"])
+    sections = {*tables.KINDS, *tables.SCALES, "source", "status", "cautions", "texts"}
+    assert sections | {"unit limits", "cases"} == set(defs["sections"]["properties"])
 
 
 @pytest.mark.parametrize(

@@ -13,7 +13,7 @@ from diag.workshop import Fault
 
 BURNING = ("ramp", "full", "low")
 READINGS: dict[str, tuple[tuple[str, ...], str, str]] = {
-    "post volts": (("glow",), "lowest", "volts at the posts"),
+    "terminal volts": (("glow",), "lowest", "volts at the battery"),
     "unit volts": (("glow",), "lowest", "volts at the unit"),
     "glow amps": (("glow",), "typical", "amps"),
     "plug amps": (("glow",), "typical", "plug amps"),
@@ -21,9 +21,9 @@ READINGS: dict[str, tuple[tuple[str, ...], str, str]] = {
     "plug heat": (("glow",), "highest", "plug temperature"),
     "run-up amps": (("fan run-up",), "highest", "amps"),
     "run-up amps at its end": (("fan run-up",), "last", "amps"),
-    "positive drop": (("glow",), "typical", "volts: positive post to unit positive"),
-    "negative drop": (("glow",), "typical", "volts: unit negative to negative post"),
-    "fuse drop": (("glow",), "typical", "volts: positive lead start to fuse out"),
+    "positive drop": (("glow",), "typical", "volts: positive terminal to unit positive"),
+    "negative drop": (("glow",), "typical", "volts: unit negative to negative terminal"),
+    "fuse drop": (("glow",), "typical", "volts: positive cable start to fuse out"),
     "fan speed": (("glow",), "last", "fan speed"),
     "fuel flow": (("fuel",), "typical", "fuel flow"),
     "full flow": (BURNING, "last", "fuel flow"),
@@ -64,35 +64,36 @@ def _becomes(part: str, quantity: str, degree: float) -> Fault:
 
 _OPEN = 1e7
 _AIR = ("outlet", "air speed", "heat")
-_SUPPLY = ("post volts", "unit volts", "run-up amps")
+_SUPPLY = ("terminal volts", "unit volts", "run-up amps")
 _FLAME = ("air ratio", "smoke", "exhaust")
 
 SUPPLY = (
-    Row(_becomes("battery", "charge", 0.1), ("post volts", "unit volts", "plug heat"), (),
+    Row(_becomes("battery", "charge", 0.1), ("terminal volts", "unit volts", "plug heat"), (),
         ("air ratio", *_AIR)),
-    Row(_becomes("battery", "health", 0.15), ("post volts", "unit volts"), (),
+    Row(_becomes("battery", "health", 0.15), ("terminal volts", "unit volts"), (),
         ("air ratio", *_AIR)),
-    Row(_becomes("battery", "health", 0.05), ("post volts", "unit volts"), (), (), ("full",), 2),
-    Row(_becomes("positive lead", "area", 1.0), ("unit volts",), ("positive drop",),
-        ("post volts", "negative drop", "heat")),
-    Row(_becomes("positive lead", "broken strands", 0.9), ("unit volts", "negative drop"),
-        ("positive drop",), ("post volts",)),
+    Row(_becomes("battery", "health", 0.05), ("terminal volts", "unit volts"), (), (),
+        ("full",), 2),
+    Row(_becomes("positive cable", "area", 1.0), ("unit volts",), ("positive drop",),
+        ("terminal volts", "negative drop", "heat")),
+    Row(_becomes("positive cable", "broken strands", 0.9), ("unit volts", "negative drop"),
+        ("positive drop",), ("terminal volts",)),
     Row(_becomes("negative joint", "resistance", 0.1), ("unit volts", "plug heat", "positive drop"),
-        ("negative drop",), ("post volts", "heat")),
+        ("negative drop",), ("terminal volts", "heat")),
     Row(_becomes("positive joint", "resistance", 0.1),
         ("unit volts", "plug heat", "negative drop", "fuse drop"), ("positive drop",),
-        ("post volts", "heat")),
+        ("terminal volts", "heat")),
     Row(_becomes("negative joint", "resistance", 0.3), ("unit volts",), ("negative drop",),
-        ("post volts",), ("fuel", "full"), 2),
+        ("terminal volts",), ("fuel", "full"), 2),
     Row(_becomes("fuse", "holder", 0.08), ("unit volts",), ("fuse drop", "positive drop"),
-        ("post volts", "negative drop")),
+        ("terminal volts", "negative drop")),
     Row(_becomes("fuse", "blown", 1.0), never=("fan run-up", "glow")),
     Row(_becomes("isolator", "shut", 0.0), never=("fan run-up", "glow")),
     Row(_becomes("supply connector", "positive pin", 0.1),
-        ("unit volts", "fuse drop", "negative drop"), ("positive drop",), ("post volts",)),
+        ("unit volts", "fuse drop", "negative drop"), ("positive drop",), ("terminal volts",)),
     Row(_becomes("control unit", "standby", 0.4), (), ("standby amps",),
         (*_SUPPLY, *_AIR, *_FLAME, "burning amps")),
-    Row(_becomes("panel", "lead", _OPEN), never=("fan run-up",)),
+    Row(_becomes("panel", "wire", _OPEN), never=("fan run-up",)),
     Row(_becomes("control unit", "overheated", 1.0), never=("fan run-up",)),
 )  # fmt: skip
 
@@ -149,7 +150,7 @@ FUEL = (
 )  # fmt: skip
 
 COMBUSTION = (
-    Row(_becomes("motor", "seized", 1.0), (), ("run-up amps at its end",), ("post volts",),
+    Row(_becomes("motor", "seized", 1.0), (), ("run-up amps at its end",), ("terminal volts",),
         ("fuel", "full"), 4),
     Row(_becomes("motor", "bearing drag", 0.009), ("fan speed", "air ratio", "air speed"),
         ("burning amps",), ("plug heat", "run-up amps")),
@@ -176,8 +177,8 @@ SENSORS = (
     Row(Fault("flame sensor", "offset", "plus", 70.0), never=("glow", "full"), flashes=13),
     Row(Fault("flame sensor", "offset", "plus", -30.0), ("flame ohms",), (), (*_AIR, *_FLAME)),
     Row(_becomes("flame sensor", "shorted", 1.0), never=("glow",), flashes=7),
-    Row(_becomes("overheat sensor", "lead", _OPEN), never=("glow",), flashes=8),
-    Row(_becomes("room sensor", "lead", _OPEN), never=("glow",), flashes=9),
+    Row(_becomes("overheat sensor", "wire", _OPEN), never=("glow",), flashes=8),
+    Row(_becomes("room sensor", "wire", _OPEN), never=("glow",), flashes=9),
     Row(Fault("room sensor", "offset", "plus", 25.0), ("heat",), (), ("plug amps", "fuel flow"),
         ("full",)),
 )  # fmt: skip

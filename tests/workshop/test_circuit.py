@@ -97,15 +97,15 @@ def test_more_resistance_never_gives_the_unit_more_volts(
 
 @settings(deadline=None, max_examples=50)
 @given(ohms=st.lists(st.floats(0.0, 0.5), min_size=6, max_size=6))
-def test_the_drops_along_the_supply_add_up_to_the_posts(ohms: list[float]) -> None:
-    """Kirchhoff's voltage law: the drops from node to node and the unit's volts make the posts'."""
+def test_the_drops_along_the_supply_add_up_to_the_terminals(ohms: list[float]) -> None:
+    """Kirchhoff's voltage law: the drops from node to node make the battery's volts."""
     heater = heater_of()
     for (part, quantity), ohm in zip(SERIES[:6], ohms, strict=True):
         heater = apply_fault(heater, Fault(part, quantity, "becomes", ohm))
     found = supplied(heater, _draw())
     chain = [*NODES[1:], NODES[0]]
     drops = [found.volts[a] - found.volts[b] for a, b in pairwise(chain)]
-    assert found.volts["positive post"] == pytest.approx(sum(drops), abs=1e-9)
+    assert found.volts["positive terminal"] == pytest.approx(sum(drops), abs=1e-9)
     assert min(drops) >= -1e-9
 
 
@@ -113,22 +113,22 @@ def test_what_the_battery_gives_is_what_the_loads_take() -> None:
     """Without a charger, the battery's current is the unit's and the other loads' together."""
     heater = apply_fault(heater_of(), Fault("other loads", "load", "becomes", 3.0))
     found = supplied(heater, _draw())
-    others = (3.0 + heater.other_loads.drain_a) / 12.0 * found.volts["positive post"]
+    others = (3.0 + heater.other_loads.drain_a) / 12.0 * found.volts["positive terminal"]
     assert found.battery_a == pytest.approx(found.unit_a + others, rel=1e-6)
 
 
 def test_a_charger_holds_its_volts_until_its_limit() -> None:
-    """Below its limit a charger holds the posts at its volts; beyond it gives its limit."""
+    """Below its limit a charger holds the terminals at its volts; beyond it gives its limit."""
     strong = apply_fault(heater_of(), Fault("charger", "limit", "becomes", 400.0))
     weak = apply_fault(heater_of(), Fault("charger", "limit", "becomes", 2.0))
-    bare = supplied(heater_of(), _draw()).volts["positive post"]
-    assert 12.9 < supplied(strong, _draw()).volts["positive post"] <= 13.8
-    assert bare < supplied(weak, _draw()).volts["positive post"] < bare + 0.05
+    bare = supplied(heater_of(), _draw()).volts["positive terminal"]
+    assert 12.9 < supplied(strong, _draw()).volts["positive terminal"] <= 13.8
+    assert bare < supplied(weak, _draw()).volts["positive terminal"] < bare + 0.05
 
 
 def test_a_jumper_over_a_bad_joint_brings_the_volts_back() -> None:
-    """A jumper from the post to the unit takes the drop of what it bridges away."""
+    """A jumper from the terminal to the unit takes the drop of what it bridges away."""
     bad = apply_fault(heater_of(), Fault("positive joint", "resistance", "becomes", 0.3))
     without = supplied(bad, _draw()).unit_v
-    jumped = supplied(bad, _draw(), jumper=Jumper("positive post", "unit positive")).unit_v
+    jumped = supplied(bad, _draw(), jumper=Jumper("positive terminal", "unit positive")).unit_v
     assert jumped - without > 1.5

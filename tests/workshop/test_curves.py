@@ -53,7 +53,7 @@ def test_a_sound_sensor_is_read_back_as_the_temperature_that_it_feels(celsius: f
 def test_broken_and_shorted_sensors_are_told_from_warm_ones() -> None:
     """A gap and a short are sensed as no temperature at all."""
     sound = heater_of()
-    cut = apply_fault(sound, Fault("overheat sensor", "lead", "becomes", 1e7)).overheat_sensor
+    cut = apply_fault(sound, Fault("overheat sensor", "wire", "becomes", 1e7)).overheat_sensor
     short = apply_fault(sound, Fault("flame sensor", "shorted", "becomes", 1.0)).flame_sensor
     assert sensed_c(cut, 20.0) is None
     assert sensed_c(short, 20.0) is None

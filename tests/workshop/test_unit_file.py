@@ -44,7 +44,7 @@ READ: dict[str, Callable[[], float]] = {
     "rated heat": lambda: _at("full", "highest", "heat") / 1000.0,
     "pump dose": lambda: pumped_ml(heater_of(), 100),
     "low-voltage cut-off": lambda: heater_of().control_unit.low_volts_v,
-    "supply cable area": lambda: heater_of().positive_lead.area_mm2,
+    "supply cable area": lambda: heater_of().positive_cable.area_mm2,
     "duct bore": lambda: heater_of().duct.bore_mm,
 }
 WITHIN: dict[str, Callable[[], float]] = {

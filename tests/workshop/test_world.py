@@ -101,9 +101,9 @@ def test_a_wrong_jumper_blows_the_fuse() -> None:
 
 
 def test_a_jumper_round_a_bad_lead_lets_the_unit_start() -> None:
-    """Where the positive lead is bad, a jumper from the post to the unit brings it up."""
-    world = _world(Fault("positive lead", "broken strands", "becomes", 0.97))
-    world.jump("positive post", "unit positive")
+    """Where the positive cable is bad, a jumper from the terminal to the unit brings it up."""
+    world = _world(Fault("positive cable", "broken strands", "becomes", 0.97))
+    world.jump("positive terminal", "unit positive")
     world.start()
     world.run(300.0)
     assert world.phase == "full"
@@ -189,7 +189,7 @@ def test_what_comes_and_goes_comes_by_its_chance_and_is_shaken_out() -> None:
 
 def test_what_shows_when_warm_shows_once_the_unit_is() -> None:
     """A fault that heat brings out leaves the start alone and stops the run."""
-    opens = Fault("overheat sensor", "lead", "becomes", 1e7, ComesAndGoes(0.0, ("warm",)))
+    opens = Fault("overheat sensor", "wire", "becomes", 1e7, ComesAndGoes(0.0, ("warm",)))
     world = _world(opens)
     world.start()
     world.run(400.0)
@@ -223,7 +223,7 @@ def test_a_run_in_parts_is_the_run_in_one() -> None:
     ("act", "said"),
     [
         (lambda w: w.swap("carburettor"), "there is no part `carburettor`: expected one of"),
-        (lambda w: w.jump("posts", "unit positive"), "`posts` is no place for a jumper"),
+        (lambda w: w.jump("clamps", "unit positive"), "`clamps` is no place for a jumper"),
         (lambda w: w.disturb("sing"), "`sing` brings nothing out: expected one of shake"),
         (lambda w: w.run(-1.0), "`seconds` is -1 s: expected 0 s or more"),
         (lambda w: w.set("outlets", "open", 3.0), "`outlets open` is 3: expected 0 to 1"),

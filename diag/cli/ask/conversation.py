@@ -12,10 +12,13 @@ from diag.cli.ask.views import (
     show_why,
     show_why_not,
 )
+from diag.cli.ask.why import show_derivation
+from diag.cli.guard import WrongUse
+from diag.cli.terminal.asking import ask_until
 from diag.cli.terminal.prompts import show_prompt
 from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.source import Source
-from diag.session.commands import Command, Line, read_line
+from diag.session.commands import Command, read_line
 from diag.session.controller import Doubtful, NotUnderstood, SessionController
 from diag.session.free_text import listen
 from diag.session.inconsistent import RuleFault, inconsistency_in, rule_faults
@@ -23,6 +26,10 @@ from diag.session.prompt import AskFinding, AskTogether, Closing, Prompt
 from diag.session.result import shown
 
 LEFT = "left"
+
+
+class AnswerRefused(ValueError):
+    """An answer that cannot be taken at all, unlike one that is only doubted."""
 
 
 class Conversation:
@@ -51,12 +58,16 @@ class Conversation:
             offered = self._source.offer(self._controller)
             if offered:
                 self._screen.say(f"[the bench shows: {offered}]")
-            text = self._source.read(offered)
-            if text is None:
+            if not self._take_line(offered):
                 return LEFT
-            line = text.strip() or offered
-            if line and not self._take(line):
-                return LEFT
+
+    def _take_line(self, offered: str) -> bool | None:
+        """Take one line that can be read; return whether the session goes on."""
+        return ask_until(
+            lambda: self._source.read(offered),
+            lambda line: self._take(line or offered),
+            self._refuse,
+        )
 
     def _warn(self) -> None:
         """Say once, when it comes up, that a reading does not fit, or that a proof failed."""
@@ -77,20 +88,27 @@ class Conversation:
         self._repairs = len(repairs)
 
     def _take(self, text: str) -> bool:
-        """Take one line; return whether the session goes on."""
+        """Take one line; return whether the session goes on. `ValueError` for one not taken."""
+        if not text:
+            return True
         read = read_line(text)
-        if isinstance(read, Command) and read.word == "leave":
-            return False
-        try:
-            if isinstance(read, Command):
-                self._obey(read)
-            else:
+        if not isinstance(read, Command):
+            try:
                 self._controller.answer(read)
-        except ValueError as error:
-            self._screen.say(sentence(str(error)))
-            if isinstance(read, Line) and not isinstance(error, Doubtful):
-                self._help_on()
+            except Doubtful:
+                raise
+            except ValueError as error:
+                raise AnswerRefused(str(error)) from None
+        elif read.word == "leave":
+            return False
+        else:
+            self._obey(read)
         return True
+
+    def _refuse(self, error: ValueError | WrongUse) -> None:
+        self._screen.say(sentence(str(error)))
+        if isinstance(error, AnswerRefused):
+            self._help_on()
 
     def _help_on(self) -> None:
         """Name the ways out to whoever is refused a second time at the same question."""
@@ -103,7 +121,7 @@ class Conversation:
         controller, screen = self._controller, self._screen
         acts: dict[str, Callable[[], object]] = {
             "help": lambda: show_help(screen, controller.state, controller.prompt),
-            "why": lambda: show_why(screen, controller.state, controller.prompt),
+            "why": lambda: self._why(command.argument),
             "why-not": lambda: show_why_not(screen, controller.state, command.argument),
             "where": lambda: show_where(screen, controller.state),
             "back": self._back,
@@ -133,6 +151,13 @@ class Conversation:
             answer = self._source.read("")
             if answer is not None and answer.strip().lower() in ("yes", "y"):
                 self._controller.volunteer(one.finding, one.value)
+
+    def _why(self, name: str) -> None:
+        controller = self._controller
+        if name:
+            show_derivation(self._screen, controller.state, name)
+        else:
+            show_why(self._screen, controller.state, controller.prompt)
 
     def _back(self) -> None:
         finding = self._controller.back()

@@ -27,7 +27,7 @@ class Bench:
     def __init__(self, before: Case, after: Case, screen: Screen) -> None:
         self._cases = (before, after)
         self._screen = screen
-        self._keyboard = Keyboard() if sys.stdin.isatty() else None
+        self._keyboard = Keyboard() if sys.stdin and sys.stdin.isatty() else None
 
     def offer(self, controller: SessionController) -> str:
         """Return what the bench shows for this prompt."""

@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from diag.cli.guard import WrongUse, guarded
-from diag.cli.options import Json, Text, commands, text_option
+from diag.cli.options import Json, Plain, Text, commands, text_option
 
 Rules = Annotated[
     Text, typer.Option("--rules", metavar="DIR", help="Use the rules in this folder instead.")
@@ -38,9 +38,7 @@ def ask(
     demo: Annotated[
         bool, typer.Option("--demo", help="An invented unit that brings its readings along.")
     ] = False,
-    plain: Annotated[
-        bool, typer.Option("--plain", help="No colour, no drawing: for screen readers and logs.")
-    ] = False,
+    plain: Plain = False,
 ) -> None:
     """Work from a complaint to a proved repair."""
     with guarded():

@@ -12,10 +12,10 @@ from typing import TYPE_CHECKING
 
 from diag.cli.book import find_complaint, find_unit, load_book, rule_folders, unit_named
 from diag.cli.guard import WrongUse
-from diag.cli.places import data_folder, sessions_file
+from diag.cli.places import data_folder, path_of, sessions_file
 from diag.cli.terminal.pick import pick
 from diag.cli.terminal.screen import Screen
-from diag.cli.terminal.source import Keyboard, Pipe, Source
+from diag.cli.terminal.source import Source, at_keyboard, source_of
 
 if TYPE_CHECKING:  # imported where they are used, so that the first question comes at once
     from diag.model.rulebook import Rulebook, UnitData, Value
@@ -47,7 +47,7 @@ def run_ask(
         return run_demo(load_book(rules), screen, thinking)
     if readings is not None or as_json:
         return _script(load_book(rules), unit, complaint, readings, as_json, screen)
-    source: Source = Keyboard() if sys.stdin.isatty() else Pipe(screen)
+    source = source_of(screen)
     if resume is not None:
         with closing(_store()) as store:
             return _resume(load_book(rules), store, resume, screen, source)
@@ -243,7 +243,7 @@ def _readings(book: Rulebook, readings: str | None, unit: UnitData) -> Mapping[s
     if readings is None:
         return {}
     name = "standard input" if readings == "-" else readings
-    data = sys.stdin.buffer.read() if readings == "-" else _bytes_of(Path(readings))
+    data = _bytes_typed() if readings == "-" else _bytes_of(path_of(readings))
     try:
         text = data.decode("utf-8")
     except UnicodeDecodeError as error:
@@ -253,6 +253,11 @@ def _readings(book: Rulebook, readings: str | None, unit: UnitData) -> Mapping[s
     if not text.strip():
         raise ValueError(f"`{name}` holds no readings; write one a line: FINDING: ANSWER")
     return read_readings(text, name, book, unit)
+
+
+def _bytes_typed() -> bytes:
+    at_keyboard()
+    return sys.stdin.buffer.read()
 
 
 def _bytes_of(path: Path) -> bytes:

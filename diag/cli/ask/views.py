@@ -76,13 +76,13 @@ def show_where(screen: Screen, state: SessionState) -> None:
     for name, share in posterior.ranking[:MOST_CAUSES]:
         if share < 0.005:
             continue
-        bar = "#" * round(20 * share)
-        screen.say(f"{share:5.0%} {bar:20} {state.rulebook.causes[name].title}", indent=2)
+        bar = f"{'#' * round(20 * share):20} " if screen.draws else ""
+        screen.item(f"{share:5.0%}", f"{bar}{state.rulebook.causes[name].title}", width=5)
         weights = [one for one in weigh(state.belief, name) if one.kind == "sign"]
         if weights:
             screen.say(_weights(weights[:MOST_REASONS]), indent=8)
-    screen.say(f"{posterior.nothing:5.0%} nothing wrong with the unit", indent=2)
-    screen.say(f"{posterior.unknown:5.0%} something that the rules do not know", indent=2)
+    screen.item(f"{posterior.nothing:5.0%}", "nothing wrong with the unit", width=5)
+    screen.item(f"{posterior.unknown:5.0%}", "something that the rules do not know", width=5)
     for fault in rule_faults(state):
         show_rule_fault(screen, fault)
     inconsistency = inconsistency_in(state)

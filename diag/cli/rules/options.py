@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from diag.cli.guard import guarded
-from diag.cli.options import Json, Markdown, Text, commands
+from diag.cli.options import Json, Markdown, Plain, Text, commands
 
 Complaint = Annotated[str, typer.Argument(metavar="COMPLAINT", help="What the owner says.")]
 Unit = Annotated[
@@ -32,12 +32,13 @@ def check(
         Text,
         typer.Argument(metavar="[DIR]", help="A folder of rules; the shipped ones if left out."),
     ] = None,
+    plain: Plain = False,
 ) -> None:
     """Read all rule files, run the lints, and tell every problem."""
     with guarded():
         from diag.cli.rules.run import run_check
 
-        raise SystemExit(run_check(folder))
+        raise SystemExit(run_check(folder, plain))
 
 
 @app.command()
@@ -45,12 +46,13 @@ def lints(
     name: Annotated[
         Text, typer.Argument(metavar="[LINT]", help="A lint by name or code; all if left out.")
     ] = None,
+    plain: Plain = False,
 ) -> None:
     """List the lints, or show the manual of one with its examples."""
     with guarded():
         from diag.cli.rules.run import run_lints
 
-        raise SystemExit(run_lints(name))
+        raise SystemExit(run_lints(name, plain))
 
 
 @app.command()
@@ -58,32 +60,34 @@ def cases(
     path: Annotated[
         Text, typer.Argument(metavar="[PATH]", help="A file or folder of cases; all if left out.")
     ] = None,
+    plain: Plain = False,
 ) -> None:
     """Run the worked cases and tell what each was led to."""
     with guarded():
         from diag.cli.rules.run import run_cases
 
-        raise SystemExit(run_cases(path))
+        raise SystemExit(run_cases(path, plain))
 
 
 @app.command()
 def show(
     name: Annotated[str, typer.Argument(metavar="ID", help="A cause, sign, finding, figure ...")],
+    plain: Plain = False,
 ) -> None:
     """Show one entry of the rules, and what refers to it."""
     with guarded():
         from diag.cli.rules.run import run_show
 
-        raise SystemExit(run_show(name))
+        raise SystemExit(run_show(name, plain))
 
 
 @app.command()
-def coverage(unit: Unit = None, as_json: Json = False) -> None:
+def coverage(unit: Unit = None, as_json: Json = False, plain: Plain = False) -> None:
     """Tell which causes the checks detect and tell apart, and which they do not."""
     with guarded():
         from diag.cli.rules.reports import run_coverage
 
-        raise SystemExit(run_coverage(unit, as_json=as_json))
+        raise SystemExit(run_coverage(unit, as_json, plain))
 
 
 @app.command()
@@ -94,13 +98,14 @@ def tree(
     least: Least = "2",
     markdown: Markdown = False,
     as_json: Json = False,
+    plain: Plain = False,
 ) -> None:
     """Print the policy from a complaint as a tree with expected minutes."""
     with guarded():
         from diag.cli.rules.reports import run_tree
 
         form = "json" if as_json else "markdown" if markdown else "text"
-        raise SystemExit(run_tree(complaint, unit, (depth, least), form))
+        raise SystemExit(run_tree(complaint, unit, (depth, least), form, plain))
 
 
 @sequence_app.command()
@@ -111,6 +116,7 @@ def sequence(
     least: Least = "2",
     markdown: Markdown = False,
     as_json: Json = False,
+    plain: Plain = False,
 ) -> None:
     """Print the usual fault sequence of a complaint.
 
@@ -120,14 +126,18 @@ def sequence(
         from diag.cli.rules.reports import run_tree
 
         form = "json" if as_json else "markdown sheet" if markdown else "sheet"
-        raise SystemExit(run_tree(complaint, unit, (depth, least), form))
+        raise SystemExit(run_tree(complaint, unit, (depth, least), form, plain))
 
 
 @app.command()
 def new(
-    kind: Annotated[str, typer.Argument(metavar="KIND", help="`cause`.")],
+    kind: Annotated[
+        str, typer.Argument(metavar="KIND", help="`cause`, `finding`, `check`, `sign` or `case`.")
+    ],
     name: Annotated[str, typer.Argument(metavar="ID", help="Its id, in plain words.")],
-    area: Annotated[str, typer.Option("--area", metavar="AREA", help="The folder it belongs to.")],
+    area: Annotated[
+        str, typer.Option("--area", metavar="AREA", help="Its folder; a case needs none.")
+    ] = "",
 ) -> None:
     """Begin a rule file of your own, with every key explained."""
     with guarded():
@@ -137,9 +147,22 @@ def new(
 
 
 @app.command()
-def schema() -> None:
+def formulas(as_json: Json = False) -> None:
+    """List the formulas that rule files may call, with units and sources."""
+    with guarded():
+        from diag.cli.rules.reports import run_formulas
+
+        raise SystemExit(run_formulas(as_json=as_json))
+
+
+@app.command()
+def schema(
+    write: Annotated[
+        bool, typer.Option("--write", help="Write it beside your own rules instead.")
+    ] = False,
+) -> None:
     """Print a JSON Schema of the rule files, for editors."""
     with guarded():
         from diag.cli.rules.reports import run_schema
 
-        raise SystemExit(run_schema())
+        raise SystemExit(run_schema(write=write))

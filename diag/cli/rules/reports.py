@@ -1,12 +1,13 @@
-"""`diag rules coverage`, `tree` and `schema`, and `diag sequence`: what the rules amount to."""
+"""`diag rules coverage`, `tree`, `formulas`, `schema` and `diag sequence`: what the rules hold."""
 
 from __future__ import annotations
 
 import json
-import sys
 from typing import Any
 
 from diag.authoring.coverage import MOST_MISTAKES, Coverage, Pair, coverage
+from diag.authoring.formulas import as_plain
+from diag.authoring.scaffold import SCHEMA_FILE
 from diag.authoring.schema import schema
 from diag.authoring.tree import policy_tree
 from diag.authoring.tree_text import (
@@ -19,28 +20,33 @@ from diag.authoring.tree_text import (
 )
 from diag.cli.book import find_complaint, find_unit, load_book
 from diag.cli.guard import WrongUse
+from diag.cli.places import user_rules
 from diag.cli.terminal.printable import printable
+from diag.cli.terminal.progress import progress
 from diag.cli.terminal.screen import Screen
 from diag.model.rulebook import Rulebook, UnitData
+from diag.physics.formulas.catalogue import FORMULAS
 
 MOST_DEPTH = 12
 LEAST_PERCENT = 0.1
 
 
-def run_coverage(unit: str | None, as_json: bool = False) -> int:
+def run_coverage(unit: str | None, as_json: bool = False, plain: bool = False) -> int:
     """Print what the checks detect and isolate; 1 when two causes are alike unexplained."""
     book = load_book()
-    found = coverage(book, _unit(book, unit))
+    unit_data = _unit(book, unit)
+    with progress("Telling the causes apart", plain) as step:
+        found = coverage(book, unit_data, step)
     loose = [pair for pair in found.unseparated if not pair.explained]
     if as_json:
         print(json.dumps(_coverage_data(found), indent=2, ensure_ascii=False))
     else:
-        _say_coverage(found)
+        _say_coverage(found, Screen(plain=plain))
     return 1 if loose or found.figures.missed else 0
 
 
-def _say_coverage(found: Coverage) -> None:
-    figures, screen = found.figures, Screen()
+def _say_coverage(found: Coverage, screen: Screen) -> None:
+    figures = found.figures
     causes = sum(len(group.faults) for group in figures.groups) + len(figures.missed)
     screen.say(
         f"Of {causes} causes the checks detect {causes - len(figures.missed)}: "
@@ -80,19 +86,19 @@ def _pair(pair: Pair) -> str:
 def _coverage_data(found: Coverage) -> dict[str, Any]:
     figures = found.figures
     return {
-        "fraction detected": round(figures.fraction_detected, 6),
-        "fraction isolated": {
+        "fraction_detected": round(figures.fraction_detected, 6),
+        "fraction_isolated": {
             str(size): round(figures.fraction_isolated(size), 6) for size in (1, 2, 3)
         },
-        "expected group size": round(figures.expected_size, 6),
-        "not detected": list(figures.missed),
+        "expected_group_size": round(figures.expected_size, 6),
+        "not_detected": list(figures.missed),
         "groups": [
             {"causes": list(group.faults), "repairs": group.size, "rate": round(group.rate, 6)}
             for group in figures.groups
         ],
-        "not told apart": [_pair_data(pair) for pair in found.unseparated],
-        "most alike": [_pair_data(pair) for pair in found.closest],
-        "settled by no check": list(found.unsettled),
+        "not_told_apart": [_pair_data(pair) for pair in found.unseparated],
+        "most_alike": [_pair_data(pair) for pair in found.closest],
+        "settled_by_no_check": list(found.unsettled),
         "checks": [
             {
                 "check": one.check,
@@ -113,7 +119,9 @@ def _pair_data(pair: Pair) -> dict[str, Any]:
     }
 
 
-def run_tree(complaint: str, unit: str | None, bounds: tuple[str, str], form: str) -> int:
+def run_tree(
+    complaint: str, unit: str | None, bounds: tuple[str, str], form: str, plain: bool = False
+) -> int:
     """Print the policy from a complaint as text, markdown, json, sheet or markdown sheet.
 
     `bounds` are, as typed, how many checks deep and the least percentage of units to print.
@@ -121,9 +129,9 @@ def run_tree(complaint: str, unit: str | None, bounds: tuple[str, str], form: st
     depth, least = _depth(bounds[0]), _percent(bounds[1])
     book = load_book()
     name = find_complaint(book, complaint)
-    if sys.stderr.isatty():
-        print("Working it out; this may take ten seconds.", file=sys.stderr)
-    root = policy_tree(book, _unit(book, unit), name, depth, least / 100)
+    unit_data = _unit(book, unit)
+    with progress("Working it out", plain) as step:
+        root = policy_tree(book, unit_data, name, depth, least / 100, progress=step)
     if form == "json":
         cautions = list(cautions_of(book, root))
         data = {
@@ -137,8 +145,10 @@ def run_tree(complaint: str, unit: str | None, bounds: tuple[str, str], form: st
         "sheet": as_sheet,
         "markdown sheet": as_markdown_sheet,
     }[form]
+    screen = Screen(plain=plain)
+    say = screen.document if form.startswith("markdown") else screen.outline
     for line in write(book, name, root):
-        print(printable(line))
+        say(line)
     return 0
 
 
@@ -158,9 +168,32 @@ def _percent(text: str) -> float:
     return read
 
 
-def run_schema() -> int:
-    """Print the schema of rule files."""
-    print(json.dumps(schema(load_book()), indent=2, ensure_ascii=False))
+def run_schema(write: bool = False) -> int:
+    """Print the schema of rule files, or write it where the templates look for it."""
+    text = json.dumps(schema(load_book()), indent=2, ensure_ascii=False)
+    if not write:
+        print(text)
+        return 0
+    path = user_rules() / SCHEMA_FILE
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_text(text + "\n", encoding="utf-8")
+    print(printable(str(path)))
+    Screen().say("Write it again when words of the scales have changed.")
+    return 0
+
+
+def run_formulas(as_json: bool = False) -> int:
+    """List the formulas that a figure may name."""
+    if as_json:
+        print(json.dumps([as_plain(one) for one in FORMULAS], indent=2, ensure_ascii=False))
+        return 0
+    screen = Screen()
+    for one in sorted(FORMULAS, key=lambda one: one.name):
+        screen.heading(f"{one.name} [{one.unit}]")
+        screen.say(one.explains)
+        for name, unit in one.inputs:
+            screen.item("takes", f"{name} [{unit}]")
+        screen.item("source", one.source)
     return 0
 
 

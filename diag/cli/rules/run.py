@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
+from dataclasses import replace
 from difflib import get_close_matches
 from pathlib import Path
 
@@ -10,48 +12,78 @@ from diag.authoring.case_runner import CaseRun
 from diag.authoring.cases import run_cases as run_all
 from diag.authoring.cases import tally
 from diag.authoring.entry import describe
-from diag.authoring.scaffold import cause_file
+from diag.authoring.scaffold import SCHEMA_FILE, TEMPLATES, template
 from diag.cli.book import load_book
 from diag.cli.guard import WrongUse
-from diag.cli.places import shipped_rules, user_rules
+from diag.cli.places import path_of, shipped_rules, user_rules
+from diag.cli.terminal.printable import printable
+from diag.cli.terminal.progress import progress
 from diag.cli.terminal.screen import Screen
 from diag.model.problem import ProblemsFound
+from diag.model.rulebook import Rulebook
 from diag.rulebook import load_cases
+from diag.rulebook.yaml.source import rule_files
 
 DEMO = "demo.yaml"
 
 
-def run_check(folder: str | None = None) -> int:
-    """Read all rule files and run the lints; the problems are told by whoever catches them."""
-    book = load_book(folder)
-    base = Path(folder).expanduser() if folder else shipped_rules()
+def run_check(folder: str | None = None, plain: bool = False) -> int:
+    """Read all rule files and run the lints; the problems are told by whoever catches them.
+
+    Drafts are read here and nowhere else, so what is in use has to hold without them too.
+    """
+    book = load_book(folder, drafts=True)
+    base = path_of(folder) if folder else shipped_rules()
     folders = (base,) if folder else (base, user_rules())
     found = [
-        case for each in folders if (each / "cases").is_dir()
+        case for each in folders if any(rule_files(each / "cases", skip=""))
         for case in load_cases(each / "cases", book)
     ]  # fmt: skip
     problems = lints.run_lints(lints.Material(book, tuple(found)))
     if problems:
         raise ProblemsFound(problems)
-    Screen().say(
+    waiting = _drafts(book, folder)
+    Screen(plain=plain).say(
         f"No problem found: {len(book.causes)} causes, {len(book.findings)} findings, "
         f"{len(book.checks)} checks, {len(book.signs)} signs, {len(book.rules)} rules, "
         f"{len(book.figures)} figures, {len(book.dangers)} dangers, {len(book.units)} units, "
         f"{len(found)} cases; {len(lints.LINTS)} lints."
     )
+    if waiting:
+        named = ", ".join(f"`{name}`" for name in waiting)
+        Screen().say(f"Still drafts, which no other command reads: {named}.")
     return 0
 
 
-def run_lints(name: str | None = None) -> int:
+def _drafts(book: Rulebook, folder: str | None) -> list[str]:
+    """Return what is in the rulebook from drafts only.
+
+    Raises `ProblemsFound` when what is in use rests on one.
+    """
+    try:
+        used = load_book(folder)
+    except ProblemsFound as error:
+        advice = "it stands in a draft: take `status: draft` out of that file"
+        raise ProblemsFound(tuple(replace(one, advice=advice) for one in error.problems)) from None
+    concluded = {name: sign for name, sign in book.signs.items() if not sign.is_finding}
+    read = (*book.causes, *book.findings, *book.checks, *concluded)
+    return [
+        name for name in read
+        if not any(name in each for each in (used.causes, used.findings, used.checks, used.signs))
+    ]  # fmt: skip
+
+
+def run_lints(name: str | None = None, plain: bool = False) -> int:
     """List the lints, or show the manual of one."""
-    screen = Screen()
+    screen = Screen(plain=plain)
     if name is None:
         screen.table((one.code, one.name, one.summary) for one in lints.LINTS)
         return 0
     for lint in lints.LINTS:
         if name.lower() in (lint.name, lint.code.lower()):
             screen.heading(f"{lint.code} {lint.name}")
-            print(lint.manual)
+            for line in lint.manual.splitlines():
+                screen.outline(line)
             return 0
     near = get_close_matches(name.lower(), [lint.name for lint in lints.LINTS], n=3)
     hint = f"; near it are {', '.join(f'`{one}`' for one in near)}" if near else ""
@@ -60,32 +92,52 @@ def run_lints(name: str | None = None) -> int:
 
 def run_new(kind: str, name: str, area: str) -> int:
     """Write a rule file of the user's own to fill in; never over an existing one."""
-    if kind != "cause":
-        raise WrongUse(f"`{kind[:40]}` cannot be begun; write: diag rules new cause ID --area AREA")
+    if kind in TEMPLATES and kind != "case" and not area:
+        raise WrongUse(f"say where it belongs: diag rules new {kind} {_quoted(name)} --area AREA")
     try:
-        text = cause_file(load_book(), name, area)
+        made = template(_book_to_begin(kind), kind, name, area)
     except ValueError as error:
         raise WrongUse(str(error)) from None
-    path = user_rules() / area / f"{name.replace(' ', '-')}.yaml"
+    path = user_rules() / made.path
     path.parent.mkdir(parents=True, exist_ok=True)
     try:
         with path.open("x", encoding="utf-8") as file:
-            file.write(text)
+            file.write(made.text)
     except FileExistsError:
         raise WrongUse(f"{path} is there already; edit it, or give another id") from None
-    Screen().say(f"Written to {path}. Edit it, then: diag rules check")
+    screen = Screen()
+    if screen.draws:
+        screen.say(str(path))
+    else:  # On a line of its own, which nothing wraps: it may be read by a program.
+        print(printable(str(path)))
+    screen.say("Replace each <...> in this file, then: diag rules check")
+    if not (user_rules() / SCHEMA_FILE).exists():
+        screen.say("For an editor that completes while you type: diag rules schema --write")
     return 0
 
 
-def run_cases(path: str | None = None) -> int:
+def _book_to_begin(kind: str) -> Rulebook:
+    """Return the rules in use; for a case the drafts too, where they are ready, to be tried."""
+    if kind == "case":
+        with suppress(ProblemsFound):
+            return load_book(drafts=True)
+    return load_book()
+
+
+def _quoted(name: str) -> str:
+    return f"'{name[:40]}'" if " " in name else name[:40]
+
+
+def run_cases(path: str | None = None, plain: bool = False) -> int:
     """Run the cases of a file or folder, the shipped ones if none is named."""
-    where = Path(path).expanduser() if path else shipped_rules() / "cases"
+    where = path_of(path) if path else shipped_rules() / "cases"
     if not where.exists():
         raise WrongUse(f"`{path}` is not there; name a file or a folder of cases")
     book = load_book()
     cases = [case for case in load_cases(where, book) if Path(case.place.path).name != DEMO]
-    runs = run_all(book, cases)
-    screen = Screen()
+    with progress("Working the cases", plain) as step:
+        runs = run_all(book, cases, step)
+    screen = Screen(plain=plain)
     screen.table([("", "case", "leading", "checks", "minutes"), *map(_row, runs)])
     for run in runs:
         for failure in run.failures:
@@ -110,7 +162,7 @@ def _row(run: CaseRun) -> tuple[str, ...]:
     )
 
 
-def run_show(name: str) -> int:
+def run_show(name: str, plain: bool = False) -> int:
     """Show one entry."""
     book = load_book()
     try:
@@ -119,7 +171,7 @@ def run_show(name: str) -> int:
         hint = near.args[0]
         tail = f"; near it are {hint}" if hint else ""
         raise WrongUse(f"the rules know no `{name[:40]}`{tail}") from None
-    screen = Screen()
+    screen = Screen(plain=plain)
     for label, text in lines:
         screen.item(label, text)
     return 0

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from diag.cli.guard import WrongUse
+from diag.cli.terminal.asking import ask_until
 from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.source import Source
 
@@ -24,17 +25,20 @@ def pick(
     listed = list(titles)
     for number, (name, title) in enumerate(titles.items(), 1):
         screen.item(f"{number}", f"{name}: {title}" if title else name, width=2)
-    while True:
-        text = source.read("")
-        if text is None or text.strip() == "leave":
+
+    def read(text: str) -> str | None:
+        if text == "leave":
             return None
-        typed = text.strip()
-        if typed.isdigit():
-            typed = listed[int(typed) - 1] if 0 < int(typed[:6]) <= len(listed) else typed
-        if not typed:
-            screen.say(f"Type a number from 1 to {len(listed)}, or a name.")
-            continue
-        try:
-            return named(typed)
-        except WrongUse as error:
-            screen.say(sentence(str(error)))
+        if not text:
+            raise WrongUse(f"type a number from 1 to {len(listed)}, or a name")
+        return listed[_number(text, len(listed)) - 1] if text.isdigit() else named(text)
+
+    return ask_until(lambda: source.read(""), read, lambda error: screen.say(sentence(str(error))))
+
+
+def _number(text: str, count: int) -> int:
+    """Return a number typed at a list of `count` entries; `WrongUse` for any other."""
+    number = int(text) if text.isascii() and len(text) <= len(str(count)) else 0
+    if not 0 < number <= count:
+        raise WrongUse(f"there is no number `{text[:20]}`; type one from 1 to {count}, or a name")
+    return number

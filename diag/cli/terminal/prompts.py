@@ -49,7 +49,7 @@ def show_prompt(screen: Screen, state: SessionState, prompt: Prompt) -> None:
 
 def _stop(screen: Screen, prompt: StopWork) -> None:
     danger = prompt.danger
-    screen.heading(f"STOP: {danger.title}")
+    screen.heading(f"STOP: {danger.title}", alarm=True)
     for step in danger.do_now:
         screen.item("now", step, width=4)
     screen.say(f"Work may go on when: {danger.resume_when}")
@@ -115,7 +115,8 @@ def _expected(finding: Finding) -> str:
 def _repair(screen: Screen, state: SessionState, prompt: ProposeRepair) -> None:
     cause = prompt.cause
     said = "Found" if prompt.sure else "Likeliest, though not sure"
-    screen.heading(f"{said}: {cause.title} ({prompt.probability:.0%})")
+    trial = ", on trial" if cause.status == "trial" else ""
+    screen.heading(f"{said}: {cause.title} ({prompt.probability:.0%}{trial})")
     if cause.explain:
         screen.say(cause.explain)
     parts = f"; parts: {', '.join(cause.repair.parts)}" if cause.repair.parts else ""

@@ -1,16 +1,21 @@
-"""Plain text to a terminal or a pipe: 80 columns, no escape codes but bold, and that only there."""
+"""The one screen: text to a terminal, as wide as that is, or to a pipe, 80 wide and plain.
+
+What is written is data: no markup in it is read, and no control code gets through. `rich` is
+imported only where a letter's width, a style or a progress bar is wanted.
+"""
 
 from __future__ import annotations
 
 import os
 import sys
-import textwrap
 from collections.abc import Iterable
 from typing import TextIO
 
 from diag.cli.terminal.printable import printable
+from diag.cli.terminal.wrapping import LEAST, columns, labelled, outlined, ruled, wrap
 
-WIDTH = 79
+PIPE, WIDEST = 80, 200
+BOLD, ALARM = "bold", "bold red"
 
 
 def sentence(message: str) -> str:
@@ -23,59 +28,78 @@ def sentence(message: str) -> str:
     return message[:1].upper() + message[1:] + stop
 
 
+def terminal_columns(out: TextIO) -> int:
+    """Return how many columns the terminal has now, as `COLUMNS` says if that is set."""
+    set_by_hand = os.environ.get("COLUMNS", "")
+    if set_by_hand.isascii() and set_by_hand.isdigit() and 0 < int(set_by_hand[:6]):
+        return int(set_by_hand[:6])
+    try:
+        return os.get_terminal_size(out.fileno()).columns or PIPE
+    except (OSError, ValueError):
+        return PIPE
+
+
 class Screen:
-    """Where a session's text goes. `plain` leaves out rules and bold, for screen readers."""
+    """Where a command's text goes. `plain` leaves out drawing and styles, for screen readers."""
 
     def __init__(self, out: TextIO | None = None, plain: bool = False) -> None:
         self._out = out or sys.stdout
-        self._plain = plain
-        terminal = self._out.isatty() and "NO_COLOR" not in os.environ
-        self._bold = terminal and not plain and os.environ.get("TERM") != "dumb"
+        self._terminal = self._out.isatty()
+        self.draws = self._terminal and not plain
+        """Whether lines and bars are drawn: on a terminal, unless it is to be plain."""
+        styled = "NO_COLOR" not in os.environ and os.environ.get("TERM") != "dumb"
+        self._styled = self.draws and styled
+
+    @property
+    def width(self) -> int:
+        """Return the cells that a line may take now.
+
+        The last column stays free, as some terminals begin a new line once it is taken.
+        """
+        wide = terminal_columns(self._out) if self._terminal else PIPE
+        return max(LEAST, min(wide, WIDEST) - 1)
 
     def say(self, text: str = "", indent: int = 0, bold: bool = False) -> None:
         """Write a paragraph, wrapped."""
         pad = " " * indent
         for part in printable(text).split("\n"):
-            wrapped = textwrap.fill(part, WIDTH, initial_indent=pad, subsequent_indent=pad)
-            line = wrapped or ""
-            self._out.write((f"\x1b[1m{line}\x1b[0m" if bold and self._bold else line) + "\n")
+            self._write(wrap(part, self.width, pad, pad), BOLD if bold else "")
 
     def item(self, label: str, text: str, indent: int = 2, width: int = 14) -> None:
         """Write a labelled line; what is too long goes on below the text's own start."""
-        head = " " * indent + printable(label).ljust(width) + " "
-        body = textwrap.wrap(printable(text), WIDTH - len(head)) or [""]
-        self._out.write(head + body[0] + "\n")
-        for more in body[1:]:
-            self._out.write(" " * len(head) + more + "\n")
+        self._write(labelled(printable(label), printable(text), self.width, indent, width))
 
-    def heading(self, text: str) -> None:
-        """Write a heading; a rule beside it unless plain."""
-        mark = "" if self._plain else "-- "
-        lines = textwrap.wrap(
-            printable(text), WIDTH, initial_indent=mark, subsequent_indent=" " * len(mark)
-        )
-        if not self._plain:
-            lines[-1] = f"{lines[-1]} ".ljust(WIDTH, "-").rstrip()
-        self._out.write("\n")
-        for line in lines:
-            self._out.write((f"\x1b[1m{line}\x1b[0m" if self._bold else line) + "\n")
+    def heading(self, text: str, alarm: bool = False) -> None:
+        """Write a heading, a line drawn beside it where lines are drawn; `alarm` to stand out."""
+        mark, width = "-- " if self.draws else "", self.width
+        lines = wrap(printable(text), width, mark, " " * len(mark))
+        if self.draws:
+            lines[-1] = ruled(lines[-1], width)
+        self._write([""])
+        self._write(lines, ALARM if alarm else BOLD)
 
     def table(self, rows: Iterable[tuple[str, ...]]) -> None:
         """Write rows in columns as wide as their widest cell; the last one is wrapped."""
-        cells = [tuple(printable(cell) for cell in row) for row in rows]
-        if not cells:
-            return
-        widths = [max(len(row[column]) for row in cells) for column in range(len(cells[0]) - 1)]
-        for row in cells:
-            head = "  " + "".join(
-                cell.ljust(width) + "  " for cell, width in zip(row, widths, strict=False)
-            )
-            body = textwrap.wrap(row[-1], max(20, WIDTH - len(head))) or [""]
-            self._out.write((head + body[0]).rstrip() + "\n")
-            for more in body[1:]:
-                self._out.write(" " * len(head) + more + "\n")
+        clean = [tuple(printable(cell) for cell in row) for row in rows]
+        self._write(columns(clean, self.width))
 
-    def ask(self, mark: str = "> ") -> None:
-        """Write the mark at which the user types."""
-        self._out.write(mark)
-        self._out.flush()
+    def outline(self, line: str) -> None:
+        """Write a line that brings its own indent and list mark."""
+        self._write(outlined(printable(line), self.width))
+
+    def document(self, line: str) -> None:
+        """Write a line of a document that other programs read: in a pipe it stays one line."""
+        clean = printable(line)
+        self._write(outlined(clean, self.width) if self._terminal else [clean])
+
+    def _write(self, lines: Iterable[str], style: str = "") -> None:
+        for line in lines:
+            self._out.write((self._in(style, line) if style and line else line) + "\n")
+
+    def _in(self, style: str, line: str) -> str:
+        if not self._styled:
+            return line
+        from rich.color import ColorSystem
+        from rich.style import Style
+
+        return Style.parse(style).render(line, color_system=ColorSystem.STANDARD)

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import sys
+from contextlib import suppress
 from typing import TYPE_CHECKING, Protocol
 
+from diag.cli.guard import WrongUse
 from diag.cli.terminal.screen import Screen
 
 if TYPE_CHECKING:  # a session is not needed before its first line
@@ -23,11 +25,24 @@ class Source(Protocol):
         """Return the next line, None at the end of the input."""
 
 
+def at_keyboard() -> bool:
+    """Return whether somebody types at a terminal; `WrongUse` where there is no input at all."""
+    if sys.stdin is None:
+        raise WrongUse("there is no input to take answers from; run it at a terminal or in a pipe")
+    return sys.stdin.isatty()
+
+
+def source_of(screen: Screen) -> Source:
+    """Return the keyboard, or the pipe that stands in its place."""
+    return Keyboard() if at_keyboard() else Pipe(screen)
+
+
 class Keyboard:
     """Lines typed at a terminal."""
 
     def __init__(self) -> None:
-        import readline  # noqa: F401  (gives `input` its line editing)
+        with suppress(ImportError):  # not every Python has it; lines are read without it too
+            import readline  # noqa: F401  (gives `input` its line editing)
 
     def offer(self, controller: SessionController) -> str:
         """Offer nothing: what is not typed is not known."""

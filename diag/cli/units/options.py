@@ -7,32 +7,35 @@ from typing import Annotated
 import typer
 
 from diag.cli.guard import guarded
-from diag.cli.options import Text, commands, text_option
+from diag.cli.options import Plain, Text, commands, text_option
 
 app = commands("units", "List, show, begin and check unit files.")
 
 
 @app.command("list")
-def units_list() -> None:
+def units_list(plain: Plain = False) -> None:
     """List the units that can be named, shipped and your own."""
     with guarded():
         from diag.cli.units.run import run_list
 
-        raise SystemExit(run_list())
+        raise SystemExit(run_list(plain))
 
 
 @app.command("show")
-def units_show(name: Annotated[str, typer.Argument(metavar="UNIT")]) -> None:
+def units_show(
+    name: Annotated[str, typer.Argument(metavar="UNIT", help="A unit by its name.")],
+    plain: Plain = False,
+) -> None:
     """Show a unit's data, and which of it is assumed."""
     with guarded():
         from diag.cli.units.run import run_show
 
-        raise SystemExit(run_show(name))
+        raise SystemExit(run_show(name, plain))
 
 
 @app.command("new")
 def units_new(
-    name: Annotated[str, typer.Argument(metavar="UNIT")],
+    name: Annotated[str, typer.Argument(metavar="UNIT", help="Its name, as on its label.")],
     based_on: Annotated[
         Text, text_option("--based-on", "UNIT", "Take what is not known yet from this unit.")
     ] = None,

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from diag.cli.book import find_unit, load_book
 from diag.cli.guard import WrongUse
-from diag.cli.places import user_units
+from diag.cli.places import path_of, user_units
 from diag.cli.terminal.screen import Screen
 from diag.logic.limits import broken_limits
 from diag.model.problem import ProblemsFound
@@ -17,18 +17,18 @@ from diag.rulebook import load_unit_file
 NAME = re.compile(r"[A-Za-z][A-Za-z0-9 -]{0,39}")
 
 
-def run_list() -> int:
+def run_list(plain: bool = False) -> int:
     """List all units."""
     book = load_book()
-    Screen().table((name, unit.title) for name, unit in book.units.items())
+    Screen(plain=plain).table((name, unit.title) for name, unit in book.units.items())
     return 0
 
 
-def run_show(name: str) -> int:
+def run_show(name: str, plain: bool = False) -> int:
     """Show what is known of a unit, and what of it is assumed."""
     book = load_book()
     unit = find_unit(book, name)
-    screen = Screen()
+    screen = Screen(plain=plain)
     screen.heading(f"{unit.id}: {unit.title}")
     screen.table(
         (
@@ -99,7 +99,7 @@ def run_check(path: str | None = None) -> int:
         own = [unit for unit in book.units.values() if _is_own(unit)]
         Screen().say(f"No problem found in {len(own)} unit files of your own.")
         return 0
-    unit = load_unit_file(Path(path), book)
+    unit = load_unit_file(path_of(path), book)
     broken = broken_limits(book, unit)
     if broken:
         raise ProblemsFound(broken)

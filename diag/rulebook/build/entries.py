@@ -115,7 +115,7 @@ def read_id(source: Source, name: str, kind: str) -> bool:
 
 
 def raw(source: Source, node: Node) -> str | None:
-    """Read the text of a scalar, which may not be empty."""
+    """Read the text of a scalar, which may be neither empty nor a placeholder, `<...>`."""
     if not isinstance(node, str):
         kind = "mapping" if isinstance(node, Map) else "list"
         source.refuse_at(source.place(node), f"one text is expected here, not a {kind}")
@@ -123,6 +123,10 @@ def raw(source: Source, node: Node) -> str | None:
     text = node.strip()
     if not text:
         source.refuse(node, "there is nothing after this key", "fill it in or take the key out")
+        return None
+    if text[0] == "<" and text[-1] == ">":
+        message = f"`{scalars.shown(text)}` is a placeholder, still to be filled in"
+        source.refuse(node, message, "write what belongs here, or take the line out")
         return None
     return text
 

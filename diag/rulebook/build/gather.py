@@ -10,6 +10,7 @@ from diag.model.rulebook import Origin
 from diag.model.problem import Problem
 from diag.rulebook.build.entries import (
     Entry,
+    one_of,
     origin,
     raw,
     read_fields,
@@ -20,7 +21,9 @@ from diag.rulebook.yaml.scalars import nearest, shown
 from diag.rulebook.yaml.source import Source, read_text
 from diag.rulebook.build.tables import CASE, CAUSE, KINDS, SCALE, SCALES, UNIT, UNIT_LIMIT, WITH_CAUSE
 
-SECTIONS = ("source", *KINDS, "cautions", "texts", "unit limits", *SCALES)
+STATUS, DRAFT = "status", "draft"
+"""What a whole file may say of itself."""
+SECTIONS = ("source", STATUS, *KINDS, "cautions", "texts", "unit limits", *SCALES)
 
 
 @dataclass(slots=True, eq=False, repr=False)
@@ -29,6 +32,8 @@ class Gathered:
 
     placed: bool = True
     """Whether all places are kept; without them the first problem raises `PlacesWanted`."""
+    with_drafts: bool = True
+    """Whether files that say `status: draft` are read; where not, they are as if not there."""
     kinds: dict[str, dict[str, Entry]] = field(default_factory=dict)
     scales: dict[str, dict[str, float]] = field(default_factory=dict)
     limits: list[Entry] = field(default_factory=list)
@@ -43,10 +48,12 @@ class Gathered:
         return self.kinds.setdefault(kind, {})
 
     def open(self, path: Path, shown_path: str, area: str = "") -> tuple[Source, Map | None, bytes]:
-        """Read one file to its nodes; the map is None when that is not possible."""
+        """Read one file to its nodes; the map is None when that is not possible or not wanted."""
         source = Source(shown_path, area, path.stem, placed=self.placed)
         data = read_text(path, source)
         top = read_nodes(source)
+        if top is not None and not self.with_drafts and top.entries.get(STATUS) == DRAFT:
+            return source, None, data
         self.broken = self.broken or top is None
         self.problems += source.problems
         source.problems = self.problems
@@ -111,6 +118,8 @@ class Gathered:
                     self.limits.append(Entry("", source, item, item, values))
         elif key in SCALES:
             self._scale(source, key, node)
+        elif key == STATUS:
+            one_of(DRAFT)(source, node)
         elif key != "source":
             near = nearest(key, (*SECTIONS, "cause", "unit"))
             advice = "cases stand in the folder `cases`" if key == "cases" else near

@@ -51,11 +51,11 @@ def frozen(battery: Battery) -> bool:
     return battery.temperature_c <= freezes_at_c(battery)
 
 
-def shut_off(battery: Battery, post_v: float) -> bool:
+def shut_off(battery: Battery, terminal_v: float) -> bool:
     """Say whether a lithium battery's own management has cut it off, by its volts under load."""
     if battery.kind != "LiFePO4":
         return False
-    low = post_v < LITHIUM_CUT_OFF_V * _blocks(battery)
+    low = terminal_v < LITHIUM_CUT_OFF_V * _blocks(battery)
     return low or battery.temperature_c < LITHIUM_COLDEST_C
 
 

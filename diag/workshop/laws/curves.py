@@ -63,7 +63,7 @@ def sensor_ohm(sensor: Sensor, felt_c: float) -> float:
     """Give what an ohmmeter shows of a sensor that feels a temperature (C)."""
     shown_c = felt_c + sensor.offset_k
     curve = platinum_ohm if sensor.element == "platinum" else thermistor_ohm
-    return curve(shown_c) * (1.0 - sensor.shorted) + sensor.lead_ohm
+    return curve(shown_c) * (1.0 - sensor.shorted) + sensor.wire_ohm
 
 
 def sensed_c(sensor: Sensor, felt_c: float) -> float | None:

@@ -26,7 +26,7 @@ class Pump:
 
 @dataclass(frozen=True, slots=True)
 class PumpConnector:
-    """The connector and lead of the pump."""
+    """The connector and wire of the pump."""
 
     resistance_ohm: Ohm
 

@@ -1,4 +1,4 @@
-"""What lights the fuel: glow plug, its lead and connector, and the screen around it."""
+"""What lights the fuel: glow plug, its wire and connector, and the screen around it."""
 
 from dataclasses import dataclass
 from typing import Annotated
@@ -22,15 +22,15 @@ class GlowPlug:
 
 
 @dataclass(frozen=True, slots=True)
-class PlugLead:
-    """The lead from the control unit to the glow plug and back."""
+class PlugWire:
+    """The wire from the control unit to the glow plug and back."""
 
     resistance_ohm: Ohm
 
 
 @dataclass(frozen=True, slots=True)
 class PlugConnector:
-    """The connector of the glow plug's lead."""
+    """The connector of the glow plug's wire."""
 
     resistance_ohm: Ohm
 

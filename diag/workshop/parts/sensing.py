@@ -10,11 +10,11 @@ Element = Annotated[str, Kind(("platinum", "thermistor"))]
 
 @dataclass(frozen=True, slots=True)
 class Sensor:
-    """A temperature sensor: its element, its error, and what its lead adds."""
+    """A temperature sensor: its element, its error, and what its wire adds."""
 
     element: Element
     offset_k: Kelvin
-    lead_ohm: Ohm
+    wire_ohm: Ohm
     shorted: Share
     off_its_seat: Share
 
@@ -36,9 +36,9 @@ class RoomSensor(Sensor):
 
 @dataclass(frozen=True, slots=True)
 class Panel:
-    """The panel and its lead; `set_to` is the room temperature asked for."""
+    """The panel and its wire; `set_to` is the room temperature asked for."""
 
-    lead_ohm: Ohm
+    wire_ohm: Ohm
     dead: Share
     set_to_c: Celsius
 

@@ -1,4 +1,4 @@
-"""What brings the current: battery, charger, other loads, leads, joints, fuse, isolator."""
+"""What brings the current: battery, charger, other loads, cables, joints, fuse, isolator."""
 
 from dataclasses import dataclass
 from typing import Annotated
@@ -25,7 +25,7 @@ class Battery:
 
 @dataclass(frozen=True, slots=True)
 class Charger:
-    """A charger or generator at the posts: its volts and the most that it gives; 0 A is none."""
+    """A charger or generator at the terminals: its volts and the most it gives; 0 A is none."""
 
     volts_v: Volts
     limit_a: Amps
@@ -41,14 +41,14 @@ class OtherLoads:
 
 @dataclass(frozen=True, slots=True)
 class Joint:
-    """A crimp, a post clamp or an earth point."""
+    """A crimp, a terminal clamp or an earth point."""
 
     resistance_ohm: Ohm
 
 
 @dataclass(frozen=True, slots=True)
-class Lead:
-    """One conductor of the supply cable, with the share of its strands that are broken."""
+class Cable:
+    """One conductor of the supply, with the share of its strands that are broken."""
 
     length_m: Metres
     area_mm2: Annotated[float, Amount("mm2", 0.5, 35.0)]
@@ -68,7 +68,7 @@ class Fuse:
 
 @dataclass(frozen=True, slots=True)
 class Isolator:
-    """A switch or relay in the positive lead; `shut` is 1 when it conducts."""
+    """A switch or relay in the positive cable; `shut` is 1 when it conducts."""
 
     contact_ohm: Ohm
     shut: Share
@@ -76,7 +76,7 @@ class Isolator:
 
 @dataclass(frozen=True, slots=True)
 class SupplyConnector:
-    """The unit's own connector to the supply cable, a pin for each lead."""
+    """The unit's own connector to the supply cable, a pin for each cable."""
 
     positive_pin_ohm: Ohm
     negative_pin_ohm: Ohm

@@ -71,7 +71,7 @@ class Moment:
     at_s: float
     phase: str
     volts: Mapping[str, float]
-    """Of each node of the supply, against the negative post."""
+    """Of each node of the supply, against the negative terminal."""
     unit_v: float
     battery_a: float
     amps: float

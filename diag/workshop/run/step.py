@@ -26,7 +26,7 @@ _WET_A = 0.3  # what a wet board leaks: memory
 
 @dataclass(frozen=True, slots=True)
 class Outside:
-    """Hold what people do meanwhile: whether it is switched on, and a jumper lead."""
+    """Hold what people do meanwhile: whether it is switched on, and a jumper wire."""
 
     switched_on: bool = False
     jumper: Jumper | None = None
@@ -63,13 +63,13 @@ def _electric(heater: Heater, state: State, mind: Mind, out: Outside, does: Comm
     """Solve the supply with what the commands draw."""
     unit, motor = heater.control_unit, heater.motor
     plug_ohm = plugs.resistance_ohm(heater.glow_plug, state.plug_c)
-    lead_ohm = (
+    wire_ohm = (
         unit.plug_driver_ohm
-        + heater.plug_lead.resistance_ohm
+        + heater.plug_wire.resistance_ohm
         + heater.plug_connector.resistance_ohm
     )
     coil_ohm = heater.pump.coil_resistance_ohm
-    pump_lead_ohm = unit.pump_driver_ohm + heater.pump_connector.resistance_ohm
+    pump_wire_ohm = unit.pump_driver_ohm + heater.pump_connector.resistance_ohm
     wanted_v = fan_v(unit, does.fan)
     fan_share = min(1.0, wanted_v / max(state.unit_v, 1.0)) if does.fan > 0.0 else 0.0
     back_v = motor.volt_seconds * state.speed_rad_per_s
@@ -79,23 +79,23 @@ def _electric(heater: Heater, state: State, mind: Mind, out: Outside, does: Comm
     draw = Draw(
         electronics_a=(unit.standby_a if resting else unit.awake_a) + _WET_A * unit.water,
         plug_share=does.plug_share,
-        plug_ohm=plug_ohm + lead_ohm,
+        plug_ohm=plug_ohm + wire_ohm,
         pump_share=min(1.0, does.pump_hz * heater.pump.pulse_s),
-        pump_ohm=coil_ohm + pump_lead_ohm,
+        pump_ohm=coil_ohm + pump_wire_ohm,
         fan_share=fan_share,
         fan_ohm=motor.resistance_ohm + unit.fan_driver_ohm,
         fan_back_v=back_v,
     )
     found = supplied(heater, draw, state.polarisation_v, out.jumper)
     unit_v = found.unit_v
-    on_a = unit_v / (plug_ohm + lead_ohm) if does.plug_share > 0.0 else 0.0
+    on_a = unit_v / (plug_ohm + wire_ohm) if does.plug_share > 0.0 else 0.0
     return Electric(
         supply=found,
         plug_on_a=on_a,
         plug_on_v=on_a * plug_ohm,
         plug_w=does.plug_share * on_a**2 * plug_ohm,
         motor_v=fan_share * unit_v if fan_share > 0.0 else None,
-        pump_v=unit_v * coil_ohm / (coil_ohm + pump_lead_ohm) if does.pump_hz > 0.0 else 0.0,
+        pump_v=unit_v * coil_ohm / (coil_ohm + pump_wire_ohm) if does.pump_hz > 0.0 else 0.0,
     )
 
 
@@ -111,7 +111,7 @@ def _felt(sensor: Sensor, seat_c: float, around_c: float) -> float:
 def _senses(heater: Heater, state: State, electric: Electric, out: Outside) -> Senses:
     """Give what reaches the control unit now."""
     panel = heater.panel
-    speaks = panel.dead < 0.5 and panel.lead_ohm < _PANEL_MOST_OHM
+    speaks = panel.dead < 0.5 and panel.wire_ohm < _PANEL_MOST_OHM
     pump_ohm = heater.pump.coil_resistance_ohm + heater.pump_connector.resistance_ohm
     return Senses(
         unit_v=electric.supply.unit_v,

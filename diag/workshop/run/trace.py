@@ -16,7 +16,7 @@ Reading = Callable[[Moment], float]
 CHANNELS: dict[str, tuple[str, Reading]] = {
     "amps": ("A", lambda m: m.amps),
     "battery amps": ("A", lambda m: m.battery_a),
-    "volts at the posts": ("V", lambda m: m.volts["positive post"]),
+    "volts at the battery": ("V", lambda m: m.volts["positive terminal"]),
     "volts at the unit": ("V", lambda m: m.unit_v),
     "plug amps": ("A", lambda m: m.plug_a),
     "plug volts": ("V", lambda m: m.plug_v),

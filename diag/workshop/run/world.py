@@ -234,7 +234,7 @@ class World:
         self._bring_out(trigger, part)
 
     def jump(self, first: str | None, second: str = "") -> None:
-        """Put a jumper lead between two places of the supply, or take it off (None)."""
+        """Put a jumper wire between two places of the supply, or take it off (None)."""
         if first is None:
             self._out = replace(self._out, jumper=None)
             return

@@ -1,0 +1,32 @@
+"""The file of a new check."""
+
+from __future__ import annotations
+
+from diag.authoring.scaffold.names import DRAFT, listed
+from diag.model.rulebook import Rulebook
+
+
+def check_lines(rulebook: Rulebook, check: str, area: str) -> list[str]:
+    """Return the lines of a check's file, with the words of the rulebook's scales."""
+    scales = rulebook.scales
+    return [
+        "# One act at the bench, and all that it tells.",
+        DRAFT,
+        "source: <of its minutes, published in ... or common practice or memory or invented>",
+        "checks:",
+        f"  {check}:    # its id, in plain lower-case words",
+        "    do: <What to do, in one or two whole sentences.>",
+        "    minutes: <how long it takes>",
+        "    yields: [<id of a finding>]    # each finding that it tells, asked in this order",
+        "    # What it costs besides.",
+        f"    # access: {listed(scales.access)}",
+        f"    # needs: {listed(scales.needs)}",
+        "    # What has to be brought about again after it, as a run makes a cold unit warm.",
+        f"    # undoes: {listed(scales.needs)}",
+        f"    # tools: what is taken to hand; these cost minutes: {listed(scales.tools)}",
+        f"    # cautions: {listed(rulebook.cautions)}",
+        "    # One question for several yes/no findings whose sound answer is no.",
+        "    # asked together: Is any of these true?",
+        "    # Only offered when this condition is true.",
+        "    # possible when: another finding is good",
+    ]

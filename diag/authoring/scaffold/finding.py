@@ -1,0 +1,44 @@
+"""The file of a new finding."""
+
+from __future__ import annotations
+
+from diag.authoring.scaffold.names import DRAFT, listed, word
+from diag.model.rulebook import Rulebook
+
+
+def finding_lines(rulebook: Rulebook, finding: str, area: str) -> list[str]:
+    """Return the lines of a finding's file, with what each kind of finding needs besides."""
+    scales = rulebook.scales
+    leak = word(scales.anyway, 0.02)
+    return [
+        "# Then write a check that yields it: diag rules new check ID --area AREA",
+        DRAFT,
+        "source: <of its numbers, published in ... or common practice or memory or invented>",
+        "findings:",
+        f"  {finding}:    # its id, in plain lower-case words",
+        "    ask: <One question, as you would say it?>",
+        "    kind: <quantity or count or choice or yes/no>",
+        "    known by: <told or seen or measured>",
+        "    # How one looks or measures, in a short sentence or two.",
+        "    # help: Hold the probe in the middle of the outlet.",
+        "    # Other names that people use for it.",
+        "    # words: [another name]",
+        "    # A quantity: the unit in which it is read, and what can be believed at all.",
+        "    # unit: V",
+        "    # believable: 0 V to 32 V",
+        "    # A count: only what can be believed.",
+        "    # believable: 0 to 20",
+        "    # A choice: its states, the first as it should be, and what one sees of each.",
+        "    # choices:",
+        "    #   good: bright and tight",
+        "    #   poor: loose, green or burnt",
+        "    # A yes/no: the answer of a sound unit.",
+        "    # as it should be: no",
+        f"    # Only where a cause shows it as it stands: {listed(scales.anyway)}.",
+        f"    # shows anyway: {{poor: {leak}}}",
+        "    # What went wrong with a reading that cannot be.",
+        "    # slips:",
+        f"    #   - {{when: {finding} > 20 V, say: was the meter on another range?}}",
+        "    # Only asked when this condition is true.",
+        "    # asked when: another finding is good",
+    ]
