@@ -50,6 +50,7 @@ def describe(rulebook: Rulebook, name: str) -> Lines:
 def _cause(cause: Cause) -> Lines:
     lines = [("cause", cause.title), ("area", cause.area), ("status", STANDING[cause.status])]
     lines += [("origin", str(cause.origin))] if cause.origin else []
+    lines += [("unit", "sound: its use or the weather explains it")] if cause.no_fault else []
     lines += [("explain", cause.explain)]
     for sign, states in cause.shows.items():
         links = ", ".join(f"{state} {strength:.0%}" for state, strength in states.items())
@@ -86,7 +87,8 @@ def _figure(figure: Figure) -> Lines:
     terms = "; ".join(written(term) for term in figure.terms)
     lines = [("figure", figure.title or figure.id), ("unit", figure.unit.symbol)]
     lines += [("computed", f"{how}: {terms}")]
-    lines += [("source", figure.formula.source)] if figure.formula else []
+    if figure.formula:
+        lines += [("means", figure.formula.explains), ("source", figure.formula.source)]
     return lines
 
 

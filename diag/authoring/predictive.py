@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import sqrt
 
-from diag.logic.rests_on import depending_on, directly_below
+from diag.logic.rests_on import depending_on, directly_below, resting_on
 from diag.model.rulebook import Rulebook
 from diag.reason.belief.competing_risks import Chances
 from diag.reason.belief.links import Links
@@ -48,3 +48,16 @@ def signs_resting_on(rulebook: Rulebook, name: str) -> tuple[str, ...]:
     below = directly_below(rulebook.rules, rulebook.figures, rulebook.signs)
     reached = depending_on(name, below)
     return tuple(sign for sign in rulebook.signs if sign in reached)
+
+
+def readings_under(rulebook: Rulebook) -> dict[str, frozenset[str]]:
+    """Return, for each sign, the findings that its state can hang on."""
+    below = directly_below(rulebook.rules, rulebook.figures, rulebook.signs)
+
+    def under(name: str) -> tuple[str, ...] | None:
+        return None if name in rulebook.findings else below.get(name)
+
+    return {
+        sign: frozenset(resting_on([sign], under)).intersection(rulebook.findings)
+        for sign in rulebook.signs
+    }

@@ -12,11 +12,12 @@ from typing import Any
 
 from diag.model.quantity import SPELLINGS
 from diag.model.rulebook import Rulebook
+from diag.model.settings import WORDS
 from diag.rulebook.build.entries import Table
 from diag.rulebook.build.tables import (
     CASE,
     CAUSE,
-    KINDS,
+    ENTRY_KINDS,
     REPAIR,
     RULE,
     RULED_OUT,
@@ -27,6 +28,7 @@ from diag.rulebook.build.tables import (
     UNIT_LIMIT,
     WITH_CAUSE,
 )
+from diag.rulebook.kinds import KINDS
 
 Schema = dict[str, Any]
 
@@ -44,29 +46,39 @@ LISTS = (
     "proof", "truth", "dangers", "wrong", "told", "repair/do",
 )  # fmt: skip
 """Keys behind which one text or a list of them stands."""
-MAPPINGS = ("case/shows", "confused with", "choices", "takes", "data", "codes", "instrument errors")
+MAPPINGS = (
+    "case/shows",
+    "confused with",
+    "counts beside",
+    "choices",
+    "takes",
+    "data",
+    "codes",
+    "instrument errors",
+)
 SPAN: Schema = {"type": "string", "pattern": "^\\S.* to .*\\S$"}
 
 
 def schema(rulebook: Rulebook) -> Schema:
     """Return the schema as plain data, with the words of this rulebook's scales to choose from."""
     shapes = _shapes(rulebook)
-    kinds = {kind: table for kind, (_, table) in KINDS.items()}
+    kinds = {kind: table for kind, (_, table) in ENTRY_KINDS.items()}
     tables: dict[str, Table] = {
         "rule": RULE, "ruled out": RULED_OUT, "slip": SLIP, "repair": REPAIR,
-        "unit limit": UNIT_LIMIT, "scale": SCALE, "case": CASE, "cause": CAUSE, "unit": UNIT,
+        "unit limit": UNIT_LIMIT, "scale": SCALE, "settings": SCALE, "case": CASE,
+        "cause": CAUSE, "unit": UNIT,
         **kinds,
     }  # fmt: skip
     defs = {name: _record(name, table, shapes) for name, table in tables.items()}
-    sections = {kind: _map(_ref(kind)) for kind in KINDS}
+    sections = {kind: _map(_ref(kind)) for kind in ENTRY_KINDS}
     sections |= {
         "source": ORIGIN,
         "status": _words(("draft",)),
         "cautions": _map(TEXT),
-        "texts": _map(TEXT),
     }
     sections["unit limits"] = _some(_ref("unit limit"))
     sections |= {scale: _ref("scale") for scale in SCALES}
+    sections["settings"] = _ref("settings")
     sections["cases"] = _map(_ref("case"))
     defs["sections"] = _closed(sections)
     beside = {kind: sections[kind] for kind in WITH_CAUSE}
@@ -87,7 +99,7 @@ def _shapes(rulebook: Rulebook) -> dict[str, Schema]:
     scales = rulebook.scales
     likely = _map(_words(scales.likelihood))
     words = {
-        "kind": ("quantity", "count", "choice", "yes/no"),
+        "kind": tuple(KINDS),
         "known by": ("told", "seen", "measured"),
         "status": ("draft", "trial", "proven"),
         "share": tuple(scales.share),
@@ -113,6 +125,7 @@ def _shapes(rulebook: Rulebook) -> dict[str, Schema]:
         "undoes": _some(_words(scales.needs)),
         "parts": _map(_words(scales.parts)),
         "scale/words": _map(NUMBER),
+        "settings/words": _closed(dict.fromkeys(WORDS, NUMBER)),
         "slips": _some(_ref("slip")),
         "rules": _some(_ref("rule")),
         "rules out when": _some(_ref("ruled out")),

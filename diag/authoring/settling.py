@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from diag.model.rulebook import Rulebook, UnitData
 from diag.reason.chain.engine import Chain
-from diag.reason.chain.sufficiency import Settler
+from diag.reason.chain.sufficiency import Needs, SufficientSets
 from diag.session.compiled_rulebook import CompiledRulebook
 
 
@@ -17,8 +17,12 @@ class Bench:
         self.compiled = CompiledRulebook.of(rulebook, unit)
         self._rulebook = rulebook
         chain = Chain(self.compiled.network, unit)
-        self._settler = Settler(chain, self.compiled.rules, rulebook.signs)
+        self._sufficient = SufficientSets(chain, self.compiled.rules, rulebook.signs)
         self._known: dict[frozenset[str], tuple[str, ...]] = {}
+
+    def needs(self, sign: str) -> Needs:
+        """Return the sets of findings of which any one would settle a sign, the least first."""
+        return self._sufficient.needs(sign)
 
     def signs(self, checks: Iterable[str]) -> tuple[str, ...]:
         """Return the signs that these checks together would settle; `KeyError` for no check."""
@@ -27,5 +31,5 @@ class Bench:
             yields = [self._rulebook.checks[check].yields for check in done]
             brought = frozenset(name for names in yields for name in names)
             signs = self._rulebook.signs
-            self._known[done] = tuple(s for s in signs if self._settler.settles(s, brought))
+            self._known[done] = tuple(s for s in signs if self._sufficient.settles(s, brought))
         return self._known[done]

@@ -18,8 +18,9 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 
 from diag.authoring.settling import Bench
-from diag.model.rulebook import Check, Rulebook, UnitData
+from diag.model.rulebook import Rulebook, UnitData
 from diag.reason.belief.belief import Belief, Evidence, Priors, start
+from diag.reason.belief.evidence import together
 from diag.reason.belief.information import Ranker
 from diag.reason.belief.posterior import Posterior
 from diag.reason.plan.choose import Choice, choose
@@ -127,19 +128,20 @@ def opening(rulebook: Rulebook, complaint: str) -> tuple[str, ...]:
 
 
 def _reliability(rulebook: Rulebook, bench: Bench) -> dict[str, float]:
-    """Return for each sign how far it can be relied on when the surest check settles it."""
-    found: dict[str, float] = {}
-    for check in rulebook.checks.values():
-        sure = _sureness(rulebook, check)
-        for sign in bench.signs([check.id]):
-            found[sign] = max(sure, found.get(sign, 0.0))
-    least = min(rulebook.scales.reliability.values(), default=1.0)
-    return {sign: found.get(sign, least) for sign in rulebook.signs}
-
-
-def _sureness(rulebook: Rulebook, check: Check) -> float:
-    scale = rulebook.scales.reliability
-    return min(scale[rulebook.findings[name].how] for name in check.yields)
+    """Return for each sign how far it can be relied on when the surest readings settle it."""
+    scale, findings = rulebook.scales.reliability, rulebook.findings
+    least = min(scale.values(), default=1.0)
+    return {
+        sign: max(
+            (
+                together(scale[findings[name].how] for name in need)
+                for need in bench.needs(sign)
+                if need and need <= findings.keys()
+            ),
+            default=least,
+        )
+        for sign in rulebook.signs
+    }
 
 
 def _node(policy: _Policy, point: _Point) -> PolicyNode:
@@ -243,7 +245,7 @@ def _choice(policy: _Policy, point: _Point) -> Choice:
     if key not in policy.chosen:
         book = policy.rulebook
         offers = [
-            CandidateCheck(check, check.yields, signs, _sureness(book, check))
+            CandidateCheck(check, check.yields, {sign: policy.reliability[sign] for sign in signs})
             for check in book.checks.values()
             if check.id not in point.done and (signs := _brought(policy, point, check.id))
         ]

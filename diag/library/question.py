@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Literal as OneOf
 
 from diag.model.rulebook import Check, Finding, Rulebook
+from diag.rulebook.kinds import KINDS
 from diag.session.prompt import (
     AskFinding,
     AskTogether,
@@ -76,7 +77,7 @@ def _one(rulebook: Rulebook, prompt: AskFinding) -> Question:
 
 
 def _choices(finding: Finding) -> dict[str, str]:
-    if finding.kind == "yes/no":
+    if KINDS[finding.kind].is_denied_by_no:
         return {"yes": "it is so", "no": "it is not so"}
     return dict(finding.choices)
 

@@ -9,7 +9,7 @@ from diag.logic.figure import Held, View, work_out
 from diag.model.expression import And, Compare, Condition, Is, Not, Or, names_in
 from diag.model.quantity import Quantity, compare
 
-NOTHING: frozenset[str] = frozenset()
+NO_NAMES: frozenset[str] = frozenset()
 
 SENSE: Mapping[str, Callable[[int], bool]] = {
     "<": lambda order: order < 0,
@@ -36,7 +36,7 @@ class Outcome:
     node: Condition
     truth: bool | None
     parts: tuple[Outcome, ...] = ()
-    missing: frozenset[str] = NOTHING
+    missing: frozenset[str] = NO_NAMES
     values: Mapping[str, Held] = field(default_factory=dict)
     sides: tuple[Quantity | None, Quantity | None] | None = None
     reason: str = ""
@@ -61,7 +61,7 @@ def evaluate(condition: Condition, view: View) -> Outcome:
         return _compared(condition, view)
     held = view.value(condition.name)
     values = {} if held is None else {condition.name: held}
-    missing = view.deciders(condition.name) if held is None else NOTHING
+    missing = view.deciders(condition.name) if held is None else NO_NAMES
     truth = held is not None
     if isinstance(condition, Is):
         truth = _is_in(condition, held)
@@ -81,7 +81,7 @@ def joined(parts: Iterable[Standing], decisive: bool) -> Standing:
     (False, frozenset())
     """
     truth: bool | None = not decisive
-    missing = NOTHING
+    missing = NO_NAMES
     settled = False
     for part, open_to in parts:
         if part is decisive:
@@ -90,7 +90,7 @@ def joined(parts: Iterable[Standing], decisive: bool) -> Standing:
         elif part is None and truth is not decisive:
             truth = None
         missing |= open_to
-    return truth, NOTHING if settled else missing
+    return truth, NO_NAMES if settled else missing
 
 
 def _is_in(condition: Is, held: Held | None) -> bool | None:
@@ -114,7 +114,7 @@ def _compared(condition: Compare, view: View) -> Outcome:
         truth = SENSE[condition.op](compare(left.si, right.si))
     names = names_in(condition)
     held = {name: view.value(name) for name in names}
-    missing = NOTHING
+    missing = NO_NAMES
     if truth is None and not reason:
         missing = missing.union(*(view.deciders(name) for name in names if held[name] is None))
     values = {name: value for name, value in held.items() if value is not None}

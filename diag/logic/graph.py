@@ -1,4 +1,8 @@
-"""The layers of a rule set: what must be settled before what is denied can be relied on."""
+"""The layers of a rule set: what must be settled before what is denied can be relied on.
+
+Strongly connected parts give both the layers of the rules and the order in which a chain settles
+them; a rule set is stratified if no part denies a name of its own (Apt, Blair and Walker 1988).
+"""
 
 from __future__ import annotations
 

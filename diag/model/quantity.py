@@ -61,6 +61,31 @@ class Unit:
         return (value - self.offset) / self.factor
 
 
+class Gauge(Unit):
+    """The American wire gauge, whose numbers fall as the area of the conductor grows."""
+
+    __slots__ = ()
+
+    def to_si(self, value: float) -> float:
+        """Return the area in m2 of a gauge number (1/0 is 0, 4/0 is -3).
+
+        Source: ASTM B258, diameter 0.127 mm * 92^((36 - n)/39).
+
+        >>> round(UNITS["AWG"].to_si(12) * 1e6, 2)
+        3.31
+        """
+        return math.pi / 4 * (0.127e-3 * math.pow(92, (36 - value) / 39)) ** 2
+
+    def from_si(self, value: float) -> float:
+        """Return the gauge number, whole or not, of an area in m2."""
+        return 36 - 39 * math.log(math.sqrt(value * 4 / math.pi) / 0.127e-3, 92)
+
+    @staticmethod
+    def holds(value: float) -> bool:
+        """Tell whether there is such a gauge: ASTM B258 has them from 4/0 to 56."""
+        return -3 <= value <= 56
+
+
 def _units() -> tuple[Unit, ...]:
     length, time, mass = Dimension(length=1), Dimension(time=1), Dimension(mass=1)
     area, volume = Dimension(length=2), Dimension(length=3)
@@ -79,21 +104,24 @@ def _units() -> tuple[Unit, ...]:
         Unit("V", volt, names=("v", "volt", "volts")),
         Unit("mV", volt, 1e-3, names=("mv", "millivolt", "millivolts")),
         Unit("A", current, names=("a", "amp", "amps", "ampere", "amperes")),
-        Unit("mA", current, 1e-3, names=("ma", "milliamp", "milliamps")),
+        Unit("mA", current, 1e-3, names=("ma", "milliamp", "milliamps", "milliampere")),
+        Unit("uA", current, 1e-6, names=("µA", "microamp", "microamps", "microampere")),
         Unit("W", power, names=("w", "watt", "watts")),
         Unit("kW", power, 1e3, names=("kw", "kilowatt", "kilowatts")),
         Unit("ohm", ohm, names=("Ω", "ohms")),
-        Unit("mohm", ohm, 1e-3, names=("mΩ", "milliohm", "milliohms")),
-        Unit("kohm", ohm, 1e3, names=("kΩ", "kilohm", "kilohms")),
-        Unit("C", POINT, 1.0, 273.15, names=("°C", "c", "degC", "celsius")),
-        Unit("F", POINT, 5 / 9, 459.67 * 5 / 9, names=("°F", "f", "degF", "fahrenheit")),
+        Unit("mohm", ohm, 1e-3, names=("mΩ", "milliohm", "milliohms", "mohms")),
+        Unit("kohm", ohm, 1e3, names=("kΩ", "kilohm", "kilohms", "kiloohm", "kohms")),
+        Unit("Mohm", ohm, 1e6, names=("MΩ", "megohm", "megohms", "megaohm", "megaohms", "Mohms")),
+        Unit("C", POINT, 1.0, 273.15, names=("°C", "c", "degC", "degreesC", "celsius")),
+        Unit("F", POINT, 5 / 9, 459.67 * 5 / 9, ("°F", "f", "degF", "degreesF", "fahrenheit")),
         Unit("K", warmth, names=("k", "kelvin", "kelvins")),
         Unit("m", length, names=("metre", "metres", "meter", "meters")),
         Unit("mm", length, 1e-3, names=("millimetre", "millimetres")),
         Unit("cm", length, 1e-2, names=("centimetre", "centimetres")),
         Unit("in", length, 0.0254, names=("inch", "inches")),
         Unit("ft", length, 0.3048, names=("foot", "feet")),
-        Unit("mm2", area, 1e-6, names=("mm²",)),
+        Unit("mm2", area, 1e-6, names=("mm²", "mm^2", "sqmm")),
+        Gauge("AWG", area, names=("awg",)),
         Unit("l", volume, 1e-3, names=("L", "litre", "litres", "liter", "liters")),
         Unit("ml", volume, 1e-6, names=("mL", "cc", "millilitre", "millilitres")),
         Unit("m3", volume, names=("m³",)),
@@ -132,6 +160,10 @@ SPELLINGS: dict[str, Unit] = {
 }
 
 
+OVER_RANGE = "over range"
+"""What stands for a reading that is more than the meter can show."""
+
+
 @frozen
 class Quantity:
     """A number in SI with its dimension, and the unit in which people read it."""
@@ -148,8 +180,13 @@ class Quantity:
 
     @property
     def value(self) -> float:
-        """Return the number in the quantity's own unit."""
+        """Return the number in the quantity's own unit; infinite where the meter was over range."""
         return self.unit.from_si(self.si)
+
+    @property
+    def over_range(self) -> bool:
+        """Tell whether this is no number, but more than the meter can show."""
+        return self.si == math.inf
 
     def into(self, unit: Unit) -> Quantity:
         """Return the same quantity read in `unit`; `ValueError` when the dimensions differ.
@@ -162,6 +199,8 @@ class Quantity:
         return Quantity(self.si, unit, self.error)
 
     def __str__(self) -> str:
+        if self.over_range:
+            return OVER_RANGE
         number = plain_number(self.value)
         return number if self.unit.symbol == "1" else f"{number} {self.unit.symbol}"
 
@@ -175,9 +214,9 @@ def quantity(value: float, symbol: str, error: float = 0.0) -> Quantity:
     >>> round(quantity(64, "F").into(UNITS["C"]).value, 2)
     17.78
     """
-    if not math.isfinite(value):
-        raise ValueError(f"`{value}` is not a number that a meter can show")
     unit = SPELLINGS[symbol]
+    if not math.isfinite(unit.to_si(value)):
+        raise ValueError(f"`{value}` is not a number that a meter can show")
     return Quantity(unit.to_si(value), unit, error * unit.factor)
 
 
@@ -201,11 +240,11 @@ def compare(left: float, right: float) -> int:
     """Return -1, 0 or 1; two SI numbers within a billionth of each other count as equal.
 
     A conversion such as 64.4 F to 18 C must not fall on the wrong side of a limit by a
-    rounding in the last place.
+    rounding in the last place. What is over range lies above every number.
 
-    >>> compare(291.15, SPELLINGS["F"].to_si(64.4))
-    0
+    >>> compare(291.15, SPELLINGS["F"].to_si(64.4)), compare(math.inf, 1e9)
+    (0, 1)
     """
-    if abs(left - right) <= CLOSE * max(abs(left), abs(right)):
+    if abs(left - right) <= CLOSE * max(abs(left), abs(right)) < math.inf or left == right:
         return 0
     return -1 if left < right else 1

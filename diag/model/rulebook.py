@@ -35,7 +35,7 @@ class Origin:
 
 
 @dataclass(frozen=True, slots=True)
-class Slip:
+class UsualSlip:
     """A usual mistake with a reading: when the answer looks so, say this."""
 
     when: Condition
@@ -56,7 +56,7 @@ class Finding:
     """State to what it looks like, in order; the first is as it should be."""
     unit: Unit | None = None
     believable: tuple[Quantity, Quantity] | None = None
-    slips: tuple[Slip, ...] = ()
+    slips: tuple[UsualSlip, ...] = ()
     words: tuple[str, ...] = ()
     asked_when: Condition | None = None
     place: Place = NOWHERE
@@ -99,6 +99,8 @@ class Sign:
     leak: Mapping[str, float] = field(default_factory=dict)
     """Leak: probability that a state other than the first shows with no cause at all."""
     supersedes: tuple[str, ...] = ()
+    counts_beside: Mapping[str, str] = field(default_factory=dict)
+    """Other sign to why both count, although one rests on all readings of the other."""
     is_finding: bool = False
     """True for a choice finding that is evidence as it stands: its reading is its state."""
     looked_up: str = ""
@@ -168,7 +170,6 @@ class Proof:
     """What must hold in the run after a repair."""
 
     condition: Condition
-    say: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -281,8 +282,8 @@ class Rulebook:
     strata: Mapping[str, int]
     """Sign (or danger, or excluded cause) to the layer in which its rules are run."""
     hash: str = ""
-    texts: Mapping[str, str] = field(default_factory=dict)
-    """Sentences of the shop that belong to no single entry: greeting, closing, deference."""
+    drafts: frozenset[str] = frozenset()
+    """Causes that were left out, since they are still being written."""
 
     @property
     def asked_first(self) -> frozenset[str]:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from diag.model.settings import Settings
+
 
 @dataclass(frozen=True, slots=True)
 class Scales:
@@ -19,4 +21,4 @@ class Scales:
     needs: Mapping[str, float]
     tools: Mapping[str, float]
     """Minutes to fetch a tool; one that is not here lies at hand."""
-    settings: Mapping[str, float]
+    settings: Settings

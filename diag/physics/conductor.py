@@ -1,9 +1,10 @@
 """Copper conductors: published resistances, temperature, and gauges."""
 
-from math import exp, log, pi
+from math import exp, log, pi, sqrt
 from types import MappingProxyType
 from typing import Literal
 
+from diag.model.quantity import UNITS
 from diag.physics.errors import PhysicsError, above, between, celsius, number, one_of
 from diag.physics.interpolation import along
 
@@ -141,7 +142,7 @@ def awg_diameter_mm(gauge: float) -> float:
     >>> round(awg_diameter_mm(14), 4)
     1.6277
     """
-    return float(0.127 * 92 ** ((36 - _whole_gauge(gauge)) / 39))
+    return 2 * sqrt(awg_area_mm2(gauge) / pi)
 
 
 def awg_area_mm2(gauge: float) -> float:
@@ -152,7 +153,7 @@ def awg_area_mm2(gauge: float) -> float:
     >>> round(awg_area_mm2(14), 4)
     2.0809
     """
-    return pi / 4 * awg_diameter_mm(gauge) ** 2
+    return 1e6 * UNITS["AWG"].to_si(_whole_gauge(gauge))
 
 
 def awg_circular_mils(gauge: float) -> float:

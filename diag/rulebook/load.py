@@ -19,7 +19,7 @@ from diag.rulebook.build.link import link, lookup_for, names_of
 from diag.rulebook.language import grammar
 from diag.rulebook.language.dimensions import mistake_in
 from diag.rulebook.yaml.nodes import read_nodes
-from diag.rulebook.yaml.source import CASES, PlacesWanted, Source, rule_files
+from diag.rulebook.yaml.source import CASES, PlacesWanted, SourceFile, rule_files
 
 
 def load_rulebook(
@@ -94,7 +94,7 @@ def read_readings(
 
     With `unit_data`, each reading carries what its meter may be out by.
     """
-    source = Source(path_name, text=text.removeprefix("\ufeff"))
+    source = SourceFile(path_name, text=text.removeprefix("\ufeff"))
     top = read_nodes(source)
     read = case_files.answers(source, top, rulebook, unit_data) if top is not None else {}
     if source.problems:

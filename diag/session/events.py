@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass
+from math import inf
 from typing import Any
 
-from diag.model.quantity import SPELLINGS, Quantity
+from diag.model.quantity import OVER_RANGE, SPELLINGS, Quantity
 from diag.model.rulebook import How, Value
 
 
@@ -96,16 +97,21 @@ OLD_FIELDS: Mapping[str, str] = {"hazard": "danger"}
 
 
 def value_as_data(value: Value) -> Any:
-    """Turn a value into plain data: a state, or number, unit and error, all exact."""
+    """Turn a value into plain data: a state, or number, unit and error, all exact.
+
+    What is over range has that for its number, as JSON knows no infinity.
+    """
     if isinstance(value, Quantity):
-        return {"si": value.si, "unit": value.unit.symbol, "error": value.error}
+        number = OVER_RANGE if value.over_range else value.si
+        return {"si": number, "unit": value.unit.symbol, "error": value.error}
     return value
 
 
 def value_from_data(data: Any) -> Value:
     """Turn plain data back into the value it was made from."""
     if isinstance(data, Mapping):
-        return Quantity(float(data["si"]), SPELLINGS[str(data["unit"])], float(data["error"]))
+        number = inf if data["si"] == OVER_RANGE else float(data["si"])
+        return Quantity(number, SPELLINGS[str(data["unit"])], float(data["error"]))
     return str(data)
 
 

@@ -5,13 +5,14 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from diag.model.amounts import AMOUNT_IN_TEXT, unit_spelt
 from diag.model.quantity import SPELLINGS
 from diag.model.rulebook import Finding, Rulebook, Value
 from diag.rulebook import parse_answer
+from diag.rulebook.kinds import KINDS
 
 SPLIT = re.compile(r"[;,](?!\d)|\band\b|\bbut\b|\.\s")
 WORD = re.compile(r"[a-z][a-z0-9'-]*|\d+(?:[.,]\d+)?")
-AMOUNT = re.compile(r"(-?\d+(?:[.,]\d+)?)\s*([A-Za-z%°µΩ/0-9]*)")
 IDLE = frozenset(
     {"a", "an", "the", "is", "are", "it", "of", "at", "in", "on", "to", "with", "from", "and"}
     | {"or", "not", "no", "does", "has", "be"}
@@ -80,10 +81,11 @@ def _match(finding: Finding, piece: str, words: frozenset[str]) -> tuple[int, Va
     """
     named = max(len(_named(phrase, words)) for phrase in (finding.id, *finding.words))
     denied = not DENIAL.isdisjoint(words)
-    if finding.kind in ("quantity", "count"):
+    kind = KINDS[finding.kind]
+    if kind.is_number:
         value = _amount(finding, piece) if named else None
         return (named + 1 if value is not None else 0), value
-    if finding.kind == "yes/no":
+    if kind.is_denied_by_no:
         return named, finding.states[0 if denied else 1] if named else None
     states = [(len(found), state) for state in finding.choices if (found := _named(state, words))]
     about = (_content(finding.id, *finding.words) - LINKING) & words
@@ -95,9 +97,9 @@ def _match(finding: Finding, piece: str, words: frozenset[str]) -> tuple[int, Va
 
 def _amount(finding: Finding, piece: str) -> Value | None:
     """Return the first number of the piece that the finding can take, by its unit."""
-    for number, unit in AMOUNT.findall(piece):
-        spelling = unit if unit in SPELLINGS else ""
-        if finding.kind == "quantity" and not spelling:
+    for number, unit in AMOUNT_IN_TEXT.findall(piece):
+        spelling = unit if unit_spelt(unit) else ""
+        if KINDS[finding.kind].needs_unit_in_text and not spelling:
             continue
         try:
             return parse_answer(f"{number} {spelling}".strip(), finding)

@@ -13,7 +13,7 @@ from diag.model.rulebook import Fact, Rule
 from diag.reason.belief.conflict import accused, conflict
 from diag.session.state import SessionState
 
-SURE = 1e9
+CERTAIN = 1e9
 """Odds for what cannot be: one of the readings is wrong for certain."""
 
 
@@ -33,7 +33,7 @@ class Inconsistency:
     @property
     def certain(self) -> bool:
         """Tell whether they cannot be true together, rather than hardly."""
-        return self.odds >= SURE
+        return self.odds >= CERTAIN
 
     @property
     def slip(self) -> float:
@@ -61,7 +61,7 @@ def _impossible(state: SessionState) -> Iterator[Inconsistency]:
     for rule, readings in state.impossible:
         open_ones = _open(state, readings)
         if open_ones:
-            yield Inconsistency(rule.why, open_ones, SURE)
+            yield Inconsistency(rule.why, open_ones, CERTAIN)
 
 
 def _torn(state: SessionState) -> Iterator[Inconsistency]:
@@ -73,7 +73,8 @@ def _torn(state: SessionState) -> Iterator[Inconsistency]:
             open_ones = _open(state, apart)
             if open_ones and state.of_one_stage(apart):
                 both = " and ".join(f"`{one}`" for one in sorted(states))
-                yield Inconsistency(f"`{sign}` comes out as {both} at once", open_ones, SURE, sign)
+                say = f"`{sign}` comes out as {both} at once"
+                yield Inconsistency(say, open_ones, CERTAIN, sign)
 
 
 def _unlikely(state: SessionState) -> Inconsistency | None:

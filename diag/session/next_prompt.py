@@ -8,7 +8,8 @@ from diag.logic.evaluate import evaluate
 from diag.model.expression import names_in
 from diag.model.rulebook import Check, Finding, Proof
 from diag.reason.belief.belief import Belief
-from diag.reason.chain.sufficiency import Settler
+from diag.reason.belief.evidence import together
+from diag.reason.chain.sufficiency import SufficientSets
 from diag.reason.plan.choose import Choice, choose
 from diag.reason.plan.costs import opened_by
 from diag.reason.plan.decision_problem import NOTHING, CandidateCheck
@@ -162,17 +163,19 @@ def offers(state: SessionState) -> tuple[CandidateCheck, ...]:
     chain = state.chain.copy()
     for finding in state.renewable:
         chain.withdraw(finding)
-    settler = Settler(chain, state.compiled.rules, state.rulebook.signs)
+    sufficient = SufficientSets(chain, state.compiled.rules, state.rulebook.signs)
     scale = state.rulebook.scales.reliability
     for check in state.rulebook.checks.values():
         findings = open_findings(state, check)
         if not findings or not _possible(state, check):
             continue
         brought = frozenset(finding.id for finding in findings)
-        signs = settler.settled_by(brought)
+        signs = {
+            sign: together(scale[state.rulebook.findings[name].how] for name in need or brought)
+            for sign, need in sufficient.settled_by(brought).items()
+        }
         if signs:
-            reliability = min(scale[finding.how] for finding in findings)
-            found.append(CandidateCheck(check, tuple(sorted(brought)), signs, reliability))
+            found.append(CandidateCheck(check, tuple(sorted(brought)), signs))
     return tuple(found)
 
 

@@ -91,9 +91,12 @@ def _held(value: Quantity | frozenset[str]) -> str:
 def _cause(state: SessionState, name: str, share: float) -> dict[str, Any]:
     weights = weigh(state.belief, name) if name not in state.belief.excluded else ()
     reasons = [weight for weight in weights if weight.kind == "sign"]
+    cause = state.rulebook.causes[name]
     return {
         "id": name,
-        "area": state.rulebook.causes[name].area,
+        "area": cause.area,
+        "status": cause.status,
+        "unit sound": cause.no_fault,
         "probability": round(share, 6),
         "for": [_reason(weight) for weight in reasons if weight.decibans > 0],
         "against": [_reason(weight) for weight in reasons if weight.decibans < 0],

@@ -9,7 +9,7 @@ from diag.model.reading import Reading
 from diag.model.rulebook import Fact, Rule, Rulebook, UnitData
 from diag.reason.belief.belief import Belief, Evidence, Posterior, Priors, RepairDone, start
 from diag.reason.belief.contradictions import RuleContradiction, rule_contradictions
-from diag.reason.belief.evidence import twice
+from diag.reason.belief.evidence import together, twice
 from diag.reason.chain.engine import Chain
 from diag.rulebook import with_error
 from diag.session.compiled_rulebook import CompiledRulebook
@@ -160,16 +160,16 @@ class SessionState:
     def _standing(self, sign: str, state: str) -> tuple[float, int]:
         """Return how far a sign's state can be relied on, and the stage it speaks of.
 
-        A support is as reliable as its weakest reading and as old as its oldest: what mixes
-        readings from before and after a repair says nothing of the unit as it is now. Of
+        A support is as reliable as its readings `together` and as old as its oldest: what
+        mixes readings from before and after a repair says nothing of the unit as it is now. Of
         several supports the strongest counts.
         """
         best = (0.0, 0)
         for names in self.grounds_of(sign, state):
             taken = [self.readings[name] for name in names if name in self.readings]
             if taken:
-                weakest = min(self.reliability(reading) for reading in taken)
-                best = max(best, (weakest, min(reading.stage for reading in taken)))
+                trust = together(self.reliability(reading) for reading in taken)
+                best = max(best, (trust, min(reading.stage for reading in taken)))
         return best
 
     @property

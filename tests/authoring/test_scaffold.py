@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -137,7 +138,8 @@ def test_a_draft_is_as_if_it_were_not_there(tmp_path: Path) -> None:
     (folder / "power/twice.yaml").write_text(
         "status: draft\nfindings: {beam: {}}\nfindings: {}\n", encoding="utf-8"
     )
-    assert before == load_rulebook([folder], FORMULAS)
+    after = load_rulebook([folder], FORMULAS)
+    assert before == replace(after, drafts=before.drafts)
 
 
 @pytest.mark.parametrize(

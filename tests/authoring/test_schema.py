@@ -102,7 +102,8 @@ def test_every_key_that_the_reader_knows_is_named(shipped: Schema) -> None:
         "rule": tables.RULE, "ruled out": tables.RULED_OUT, "slip": tables.SLIP,
         "repair": tables.REPAIR, "unit limit": tables.UNIT_LIMIT, "unit": tables.UNIT,
         "case": tables.CASE, "cause": tables.CAUSE, "scale": tables.SCALE,
-        **{kind: table for kind, (_, table) in tables.KINDS.items()},
+        "settings": tables.SCALE,
+        **{kind: table for kind, (_, table) in tables.ENTRY_KINDS.items()},
     }  # fmt: skip
     assert set(named) | {"sections"} == set(defs)
     for name, table in named.items():
@@ -110,7 +111,7 @@ def test_every_key_that_the_reader_knows_is_named(shipped: Schema) -> None:
         assert set(table) | beside == set(defs[name]["properties"]), name
         needed = {key for key, field in table.items() if field.required}
         assert needed == set(defs[name].get("required", ())), name
-    sections = {*tables.KINDS, *tables.SCALES, "source", "status", "cautions", "texts"}
+    sections = {*tables.ENTRY_KINDS, *tables.SCALES, "source", "status", "cautions", "settings"}
     assert sections | {"unit limits", "cases"} == set(defs["sections"]["properties"])
 
 

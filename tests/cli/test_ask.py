@@ -214,10 +214,40 @@ def test_a_broken_rule_is_told_after_the_unit_is_named(tmp_path: Path) -> None:
     """The units are listed first; what is wrong in the workshop's own rules is told then."""
     rules = tmp_path / "rules" / "supply"
     rules.mkdir(parents=True)
-    (rules / "draft.yaml").write_text("cause: draft\nsharee: common\n", encoding="utf-8")
+    text = "cause: draft\nstatus: trial\nsharee: common\n"
+    (rules / "draft.yaml").write_text(text, encoding="utf-8")
     done = diag(tmp_path, "ask", lines="small 12 V\n", code=1)
     assert "Which unit?" in done.stdout
     assert "`sharee` is not a key of a cause" in done.stderr
+
+
+def test_a_draft_takes_no_part_and_breaks_nothing(tmp_path: Path) -> None:
+    """A cause that is still being written stops no session; `rules check` alone reads it."""
+    rules = tmp_path / "rules" / "supply"
+    rules.mkdir(parents=True)
+    text = "cause: draft\nstatus: draft\nsharee: common\n"
+    (rules / "draft.yaml").write_text(text, encoding="utf-8")
+    assert "Which unit?" in diag(tmp_path, "ask", lines="small 12 V\nleave\n").stdout
+    assert "`sharee` is not a key" in diag(tmp_path, "rules", "check", code=1).stderr
+
+
+@pytest.mark.parametrize("command", ["ask", "heat"])
+def test_what_is_no_file_of_readings_is_refused_at_once(command: str, tmp_path: Path) -> None:
+    """A device, a pipe without a writer, a folder and a huge file each get one sentence."""
+    os.mkfifo(tmp_path / "pipe")
+    with (tmp_path / "huge").open("wb") as huge:
+        huge.truncate(16_000_001)
+    words = (*READ,) if command == "ask" else ("compare", "--file")
+    for path, said in {
+        "/dev/zero": "is no plain file; name a file that lies on a disk",
+        str(tmp_path / "pipe"): "is no plain file; name a file that lies on a disk",
+        str(tmp_path): "is a folder; name a file in it",
+        str(tmp_path / "none"): "there is no file",
+        str(tmp_path / "huge"): "holds 16000001 bytes, the most that is read is 16000000 bytes",
+    }.items():
+        done = diag(tmp_path / "home", command, *words, path, code=2)
+        assert said in done.stderr
+        assert 1 == len(done.stderr.splitlines())
 
 
 def test_rules_without_a_unit_are_no_start(tmp_path: Path) -> None:

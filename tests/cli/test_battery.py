@@ -167,13 +167,14 @@ BAD = {
     "12 A": "`volts at rest` is `12 A`: expected a voltage, such as `12.4 V`",
     "nan": "`volts at rest` is `nan`: expected a voltage, such as `12.4 V`",
     "inf": "`volts at rest` is `inf`: expected a voltage, such as `12.4 V`",
-    "1e999": "`volts at rest` is `1e999`: `e999` is no unit that I know, expected a voltage, such "
-    "as `12.4 V`",
+    "1e999": "`volts at rest` is `1e999`: expected a voltage, such as `12.4 V`",
     "": "`volts at rest` is ``: expected a voltage, such as `12.4 V`",
-    "1,234.5": "`volts at rest` is `1,234.5`: `.5` is no unit that I know, expected a voltage, "
-    "such as `12.4 V`",
+    "1,234.5": "`volts at rest` is `1,234.5`: expected a voltage, such as `12.4 V`",
+    "12,400": "`volts at rest`: `12,400` could be 12.4 or 12400; write one of them",
+    "OL": "`volts at rest`: `OL` is more than the meter shows on its range; turn it to a higher "
+    "range and read it again",
     "9" * 10_000: "`volts at rest` is 10000 characters long: expected a voltage, such as `12.4 V`",
-    "12\x1b[31m": "`volts at rest` is `12\\x1b[31m`: `\\x1b[31m` is no unit that I know, expected "
+    "12\x1b[31m": "`volts at rest` is `12\\x1b[31m`: `?[31m` is no unit that I know, expected "
     "a voltage, such as `12.4 V`",
     "[red]12[/red]": "`volts at rest` is `[red]12[/red]`: expected a voltage, such as `12.4 V`",
     "0": "`volts at rest` is `0`: expected more than 0 V",

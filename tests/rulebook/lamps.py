@@ -98,6 +98,7 @@ must not show: {wet: [yes]}
 repair: {do: Change the cells., minutes: 2, parts: {cells: cheap}}
 proof: [cell volts > unit rated volts]
 cautions: glass
+status: trial
 """
 UNIT = """\
 unit: LAMP 1

@@ -67,7 +67,7 @@ def test_accepted(text, finding, value):
         ("12 A", VOLTS, "`12 A` is a current; a voltage in V is expected"),
         ("12 elephants", VOLTS, "`elephants` is not a known unit of measure; a voltage in V is "
          "expected"),
-        ("1,000", AMPS, "`1,000` can be read two ways; type `1000` or `1.000`"),
+        ("1,000", AMPS, "`1,000` could be 1 or 1000; write one of them"),
         ("2.5", BLINKS, "`2.5` is not a count; type a whole number such as 3"),
         ("-1", BLINKS, "`-1` is not a count; type a whole number such as 3"),
         ("maybe", WET, "`maybe` is neither yes nor no; type `y` or `n`"),
@@ -117,15 +117,16 @@ PINT = {
     "1": "dimensionless", "%": "percent", "C": "degC", "F": "degF", "K": "kelvin",
     "in": "inch", "mm2": "mm**2", "m3": "m**3", "d": "day", "rpm": "1/minute", "l/h": "l/hour",
     "ml/h": "ml/hour", "ml/min": "ml/minute", "m3/h": "m**3/hour", "h": "hour",
-    "mohm": "milliohm", "mg/m3": "mg/m**3", "kg/m3": "kg/m**3", "km/h": "km/hour",
+    "mohm": "milliohm", "kohm": "kiloohm", "Mohm": "megaohm",
+    "mg/m3": "mg/m**3", "kg/m3": "kg/m**3", "km/h": "km/hour",
     "Ah": "A*hour", "mAh": "mA*hour", "Wh": "W*hour", "kWh": "kW*hour",
 }  # fmt: skip
 ASK = pint.UnitRegistry(autoconvert_offset_to_baseunit=True)
 
 
-@pytest.mark.parametrize("symbol", sorted(UNITS))
+@pytest.mark.parametrize("symbol", sorted(UNITS.keys() - {"AWG"}))
 def test_conversions_agree_with_pint(symbol):
-    """Every unit converts to SI as `pint` converts it."""
+    """Every unit converts to SI as `pint` converts it; a gauge is no multiple of anything."""
     theirs = ASK.Quantity(12.5, PINT.get(symbol, symbol)).to_base_units()
     si = ASK.Quantity(12.5, PINT.get(symbol, symbol)).to_base_units().magnitude
     if theirs.units == ASK.Unit("gram"):

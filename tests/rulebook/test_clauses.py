@@ -10,7 +10,7 @@ from diag.model.expression import Condition, written
 from diag.rulebook import Mistake
 from diag.rulebook.build.link import names_of
 from diag.rulebook.language import clauses, grammar
-from diag.rulebook.language.dimensions import Inconsistency, Names
+from diag.rulebook.language.dimensions import Names, TypeMismatch
 
 WORDS = st.sampled_from(
     [
@@ -62,7 +62,7 @@ def fits(names: Names, condition: Condition) -> bool:
     """Tell whether the names, states and dimensions of a condition fit."""
     try:
         names.check(condition)
-    except Inconsistency:
+    except TypeMismatch:
         return False
     return True
 

@@ -91,7 +91,8 @@ def test_broken_lines():
         ("", 0, "the line ends where a name or a number is expected"),
         ("a > ", 3, "the line ends where a name or a number is expected"),
         ("a -5 V > 3", 2, "`-` needs a blank on both sides"),
-        ("a > 12,4 V", 6, "a comma cannot stand here; write decimals with a point"),
+        ("a > 12,400 V", 4, "`12,400` could be 12.4 or 12400; write one of them"),
+        ("a > 12,4,5 V", 8, "a comma cannot stand here; write decimals with a point"),
         ("x is not lit", 5, "a state is expected after `is`; write `not NAME is STATE`"),
         ("x > 5 furlongs", 6, "`furlongs` is not a known unit of measure"),
         ("Beam is on", 0, "`B` cannot stand in a condition; names are written in lower case"),
@@ -103,7 +104,10 @@ def test_broken_lines():
         ("a between 1 V", 13, "`and` is missing after `between X`"),
         ("5 is b", 2, "`is` must follow the name of a finding or a sign"),
         ("a > 1e999", 5, "`e999` is not a known unit of measure"),
-        ("a > " + "9" * 400, 4, "this number is too large to be true"),
+        ("a > " + "9" * 400, 4, f"`{'9' * 39}…` is too long for an amount; it has at most 60 "
+         "characters"),
+        ("a > 007 V", 4, "`007 V` is not a number that a meter can show; write at most 12 digits, "
+         "and no zeros ahead of them"),
         ("not " * 41 + "a is b", 160, "this is nested more than 40 levels deep"),
         ("(" * 10_000, 1_000, "this is longer than 400 words and marks; split it into several "
          "rules or figures"),

@@ -23,9 +23,10 @@ NAMES = st.sampled_from(
 )
 NUMBERS = st.decimals(min_value=-9999, max_value=9999, places=2, allow_nan=False).map(float)
 LITERALS = st.builds(
+    # Gauges are whole numbers.
     lambda number, unit: Literal(quantity(round(number, 2), unit)),
     NUMBERS,
-    st.sampled_from(sorted(UNITS)),
+    st.sampled_from(sorted(UNITS.keys() - {"AWG"})),
 )
 TERMS = st.recursive(
     st.one_of(LITERALS, st.builds(Ref, NAMES), st.builds(UnitRef, NAMES)),

@@ -18,7 +18,7 @@ Passes:
         states: [no, yes]
         rules: [{when: cell volts <= 9 V, then: no}, {when: cell volts > 9 V, then: yes}]
     causes:
-      flat cells: {shows: {hot: {yes: improbable}}}
+      broken wire: {shows: {hot: {yes: improbable}}}
 """
 
 from __future__ import annotations

@@ -22,6 +22,7 @@ def sign_lines(rulebook: Rulebook, sign: str, area: str) -> list[str]:
         f"    # shows anyway: {{poor: {leak}}}",
         "    # When one of these is known, this sign makes it redundant: one fact counts once.",
         "    # supersedes: [another sign]",
+        "    # counts beside: {a third sign: why the two are two facts though read alike}",
         "    rules:",
         "      - when: <condition, such as volts at rest >= 12.4 V>",
         "        then: good",

@@ -3,19 +3,17 @@
 from __future__ import annotations
 
 import gc
-import sys
 import time
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import closing
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from diag.cli.book import find_complaint, find_unit, load_book, rule_folders, unit_named
 from diag.cli.guard import WrongUse
-from diag.cli.places import data_folder, path_of, sessions_file
+from diag.cli.places import data_folder, sessions_file
 from diag.cli.terminal.pick import pick
 from diag.cli.terminal.screen import Screen
-from diag.cli.terminal.source import Source, at_keyboard, source_of
+from diag.cli.terminal.source import Source, source_of
 
 if TYPE_CHECKING:  # imported where they are used, so that the first question comes at once
     from diag.model.rulebook import Rulebook, UnitData, Value
@@ -238,12 +236,13 @@ def _script(
 
 
 def _readings(book: Rulebook, readings: str | None, unit: UnitData) -> Mapping[str, Value]:
+    from diag.cli.terminal.given import given
     from diag.rulebook import read_readings
 
     if readings is None:
         return {}
     name = "standard input" if readings == "-" else readings
-    data = _bytes_typed() if readings == "-" else _bytes_of(path_of(readings))
+    data = given(readings)
     try:
         text = data.decode("utf-8")
     except UnicodeDecodeError as error:
@@ -253,16 +252,3 @@ def _readings(book: Rulebook, readings: str | None, unit: UnitData) -> Mapping[s
     if not text.strip():
         raise ValueError(f"`{name}` holds no readings; write one a line: FINDING: ANSWER")
     return read_readings(text, name, book, unit)
-
-
-def _bytes_typed() -> bytes:
-    at_keyboard()
-    return sys.stdin.buffer.read()
-
-
-def _bytes_of(path: Path) -> bytes:
-    if path.is_dir():
-        raise WrongUse(f"`{path}` is a folder; name a file of readings")
-    if not path.exists():
-        raise WrongUse(f"there is no file `{path}`; name a file of readings, or - for input")
-    return path.read_bytes()

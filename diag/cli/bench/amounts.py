@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import re
+from diag.model.amounts import LONGEST_SHOWN, NotAnAmount, amount, meter_error, shown
+from diag.model.quantity import UNITS, plain_number
 
-from diag.model.quantity import SPELLINGS, UNITS, Quantity, plain_number, quantity
-
-LONGEST = 40
-_AMOUNT = re.compile(r"([+-]?[0-9]{1,12}(?:[.,][0-9]{1,12})?|[+-]?[.,][0-9]{1,12})\s*(.*)", re.S)
+LONGEST = LONGEST_SHOWN
 _WHAT = {
     "V": "a voltage",
     "A": "a current",
@@ -41,24 +39,22 @@ def read_amount(name: str, text: str, unit: str) -> float:
     >>> read_amount("volts at rest", "12,4", "V"), read_amount("load current", "500 mA", "A")
     (12.4, 0.5)
     """
-    return _read(name, text, unit).into(UNITS[unit]).value
-
-
-def _read(name: str, text: str, unit: str) -> Quantity:
     expected = f"expected {_WHAT[unit]}, such as `{_EXAMPLES[unit]}`"
     given = text.strip()
-    if len(given) > LONGEST:
-        raise ValueError(f"`{name}` is {len(given)} characters long: {expected}")
-    match = _AMOUNT.fullmatch(given)
-    if match is None:
-        raise ValueError(f"`{name}` is `{given}`: {expected}")
-    symbol = match[2].strip() or unit
-    if symbol not in SPELLINGS:
-        raise ValueError(f"`{name}` is `{given}`: `{symbol}` is no unit that I know, {expected}")
-    read = quantity(float(match[1].replace(",", ".")), symbol)
-    if read.dimension != UNITS[unit].dimension:
-        raise ValueError(f"`{name}` is `{given}`: {expected}")
-    return read
+    try:
+        read = amount(given, UNITS[unit])
+    except NotAnAmount as error:
+        if len(given) > LONGEST:
+            raise ValueError(f"`{name}` is {len(given)} characters long: {expected}") from None
+        if error.why == "unit":
+            said = error.message.replace("not a known unit of measure", "no unit that I know")
+            raise ValueError(f"`{name}` is `{given}`: {said}, {expected}") from None
+        if error.why in ("shape", "dimension"):
+            raise ValueError(f"`{name}` is `{shown(given)}`: {expected}") from None
+        raise ValueError(f"`{name}`: {error}") from None
+    if read.over_range:
+        raise ValueError(f"`{name}` is `{given}`, which no sum can be made of: {expected}")
+    return read.into(UNITS[unit]).value
 
 
 _EXAMPLES = {
@@ -77,17 +73,11 @@ def read_error(name: str, text: str, unit: str, reading: float) -> float:
     >>> round(read_error("voltmeter's error", "0,5 % + 0.02 V", "V", 12.0), 3)
     0.08
     """
-    total = 0.0
-    for part in text.split("+"):
-        match = re.fullmatch(r"\s*([0-9]{1,3}(?:[.,][0-9]{1,6})?)\s*%\s*", part)
-        if match is not None:
-            total += float(match[1].replace(",", ".")) / 100 * abs(reading)
-            continue
-        try:
-            total += abs(read_amount(name, part, unit))
-        except ValueError:
-            raise ValueError(
-                f"`{name}` is `{text.strip()[:LONGEST]}`: expected a part of the reading, a fixed "
-                f"part, or both, such as `1 % + {plain_number(0.02)} {unit}`"
-            ) from None
-    return total
+    try:
+        fraction, fixed = meter_error(text, UNITS[unit])
+        return fraction * abs(reading) + (fixed.into(UNITS[unit]).value if fixed else 0.0)
+    except ValueError:
+        raise ValueError(
+            f"`{name}` is `{text.strip()[:LONGEST]}`: expected a part of the reading, a fixed "
+            f"part, or both, such as `1 % + {plain_number(0.02)} {unit}`"
+        ) from None

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-import re
-import sys
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from pathlib import Path
 from types import MappingProxyType
 
 from diag.cli.bench.amounts import read_amount, read_error
 from diag.cli.bench.bench_screen import Told, amount, row, show
 from diag.cli.bench.readings import Ask, Figure, Reading, Verdict, asker, figure, judge, weakest
 from diag.cli.guard import WrongUse, say
+from diag.cli.terminal.given import given
+from diag.model.amounts import AMOUNT_IN_TEXT, unit_spelt
+from diag.model.quantity import UNITS
 from diag.physics.errors import above, between
 from diag.physics.heat_compare import Delivery, Level, delivery
 
@@ -22,7 +22,6 @@ NEEDED = ("kW", "l/h", "A")
 ERRORS = MappingProxyType({"heat": "6 %", "fuel": "4 %", "current": "2 % + 0.1 A", "noise": "1.5"})
 BAR = 30
 LONGEST_NAME = 12
-_TERM = re.compile(r"([0-9.,]+)\s*([A-Za-z/]+)")
 SOURCE = "straight lines between the measured levels"
 
 
@@ -84,7 +83,7 @@ def run_compare(
 
 
 def _lines_of(file: str) -> list[str]:
-    text = sys.stdin.read() if file == "-" else Path(file).read_text("utf-8", errors="replace")
+    text = given(file).decode("utf-8", errors="replace")
     kept = (line.partition("#")[0].strip() for line in text.splitlines())
     return [line for line in kept if line]
 
@@ -128,17 +127,19 @@ def read_run(text: str) -> Run:
 
 def _level(name: str, text: str) -> Level:
     found: dict[str, float] = {}
-    left = _TERM.sub("", text).replace(",", "").strip()
-    for value, symbol in _TERM.findall(text):
+    left = AMOUNT_IN_TEXT.sub("", text).replace(",", "").strip()
+    for value, symbol in AMOUNT_IN_TEXT.findall(text):
         if symbol.lower() in ("db", "dba"):
             noise = read_amount(f"noise of {name}", value.rstrip(",."), "1")
             found["dB"] = between(f"noise of {name}", noise, "dB", least=0.0, most=150.0)
             continue
-        unit = {"kW": "kW", "W": "kW", "A": "A", "mA": "A", "l/h": "l/h", "ml/h": "l/h"}.get(symbol)
-        if unit is None:
+        spelt = unit_spelt(symbol)
+        kin = [u for u in NEEDED if spelt and UNITS[u].dimension == spelt.dimension]
+        if not kin:
             left = left or symbol
             continue
-        found[unit] = read_amount(f"level of {name}", f"{value.rstrip(',.')} {symbol}", unit)
+        text_of = f"{value.rstrip(',.')} {symbol}"
+        found[kin[0]] = read_amount(f"level of {name}", text_of, kin[0])
     if left or any(unit not in found for unit in NEEDED):
         raise ValueError(
             f"`level of {name}` is `{text.strip()[:60]}`: expected heat in kW, fuel in l/h, "

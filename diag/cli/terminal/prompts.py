@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 
 from diag.cli.terminal.screen import Screen
 from diag.model.rulebook import Check, Finding, Rulebook
+from diag.rulebook.kinds import KINDS
 from diag.session.next_prompt import proofs
 from diag.session.prompt import (
     AskFinding,
@@ -96,20 +97,12 @@ def _again(screen: Screen, state: SessionState, again: Reread) -> None:
 
 
 def _question(screen: Screen, finding: Finding) -> None:
-    hint = _expected(finding)
+    kind = KINDS[finding.kind]
+    hint = kind.hint(finding)
     screen.say(finding.ask + (f" [{hint}]" if hint else ""), bold=True)
-    if finding.kind == "choice":
+    if kind.is_listed:
         for number, (state, look) in enumerate(finding.choices.items(), 1):
             screen.item(f"{number} {state}", look, width=20)
-
-
-def _expected(finding: Finding) -> str:
-    """Say in a word what kind of answer is expected, where the question does not show it."""
-    if finding.kind == "yes/no":
-        return "yes/no"
-    if finding.kind == "count":
-        return "0 if none" if not finding.believable or finding.believable[0].si <= 0 else ""
-    return finding.unit.symbol if finding.unit and finding.unit.symbol != "1" else ""
 
 
 def _repair(screen: Screen, state: SessionState, prompt: ProposeRepair) -> None:
@@ -117,6 +110,8 @@ def _repair(screen: Screen, state: SessionState, prompt: ProposeRepair) -> None:
     said = "Found" if prompt.sure else "Likeliest, though not sure"
     trial = ", on trial" if cause.status == "trial" else ""
     screen.heading(f"{said}: {cause.title} ({prompt.probability:.0%}{trial})")
+    if cause.no_fault:
+        screen.say(SOUND)
     if cause.explain:
         screen.say(cause.explain)
     parts = f"; parts: {', '.join(cause.repair.parts)}" if cause.repair.parts else ""
@@ -143,6 +138,7 @@ def _run_again(screen: Screen, state: SessionState, prompt: RunAgain) -> None:
     screen.say("Type `done` when it is running again, `other` to look further.", bold=True)
 
 
+SOUND = "The unit itself is sound: how it is used, or what it stands in, explains this."
 ENDINGS = {
     "repaired": "Proved: the repair holds.",
     "nothing-wrong": "Nothing is wrong with the unit, as far as these readings tell.",
@@ -156,6 +152,8 @@ def _closing(screen: Screen, state: SessionState, prompt: Closing) -> None:
     screen.say(ENDINGS[prompt.verdict], bold=True)
     if prompt.cause is not None:
         screen.say(f"Cause: {prompt.cause.title}.")
+        if prompt.cause.no_fault:
+            screen.say(SOUND)
         if prompt.cause.tell_owner:
             screen.say(f"Tell the owner: {prompt.cause.tell_owner}")
     for text in state.notes:

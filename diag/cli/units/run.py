@@ -34,6 +34,7 @@ def run_show(name: str, plain: bool = False) -> int:
         (
             datum,
             str(unit.data[datum]) if datum in unit.data else "not known",
+            str(unit.origins.get(datum, "")),
             "assumed from its class" if datum in unit.assumed else "",
         )
         for datum in book.unit_data

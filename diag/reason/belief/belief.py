@@ -15,17 +15,16 @@ from __future__ import annotations
 import heapq
 import math
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import combinations
-from typing import NamedTuple
 
 from diag.reason.belief.evidence import (
     Earlier,
     Evidence,
     Key,
     Look,
-    Repaired,
+    RepairedBefore,
     Weighed,
     key_of,
     let_in,
@@ -33,14 +32,10 @@ from diag.reason.belief.evidence import (
     weigh_evidence,
 )
 from diag.reason.belief.links import LEAST, Links
-from diag.reason.belief.posterior import Pair, Posterior, Weights
+from diag.reason.belief.posterior import LogWeights, Pair, Posterior
 from diag.reason.belief.priors import Priors
 
 __all__ = ["Belief", "Evidence", "Posterior", "Priors", "RepairDone", "start"]
-
-
-MOST_LOG = 600.0
-"""Weights up to e to this, and their sum, are numbers that a float can hold."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,41 +45,6 @@ class RepairDone:
     cause: str
     stage: int
     failed: bool
-
-
-class LogWeights(NamedTuple):
-    """Natural log of each hypothesis' weight; singles by index, pairs by pair of indices."""
-
-    nothing: float
-    unknown: float
-    single: list[float]
-    pair: dict[Pair, float]
-
-    def total(self) -> float:
-        """Return the log of the sum of all weights."""
-        return log_sum([self.nothing, self.unknown, *self.single, *self.pair.values()])
-
-    def plain(self) -> Weights:
-        """Return the weights, against nothing wrong unless they would run out of range."""
-        top, exp = max(self.nothing, self.unknown, *self.single, *self.pair.values()), math.exp
-        unit = top if abs(top) > MOST_LOG else 0.0
-        return Weights(
-            exp(self.nothing - unit),
-            exp(self.unknown - unit),
-            tuple([exp(log - unit) for log in self.single]),
-            {pair: exp(log - unit) for pair, log in self.pair.items()},
-        )
-
-
-def log_sum(weights: Iterable[float]) -> float:
-    """Return the log of the sum of weights given by their logs.
-
-    >>> round(log_sum([math.log(2), math.log(3)]) - math.log(5), 12)
-    0.0
-    """
-    logs, exp = list(weights), math.exp
-    top = max(logs)
-    return top + math.log(math.fsum([exp(log - top) for log in logs]))
 
 
 def start(links: Links, priors: Priors, complaint: str = "", leading: int = 12) -> Belief:
@@ -106,6 +66,14 @@ class Belief:
     said: frozenset[Evidence] = frozenset()
     repairs: tuple[RepairDone, ...] = ()
     excluded: frozenset[str] = frozenset()
+    bare: tuple[float, ...] = field(default=(), compare=False, repr=False)
+    """Log weight of each single cause by index, before any sign was looked at."""
+
+    def __post_init__(self) -> None:
+        if not self.bare:
+            causes = range(len(self.links.causes))
+            bare = tuple([self.log_prior(cause) + self.log_complaint(cause) for cause in causes])
+            object.__setattr__(self, "bare", bare)
 
     def observe(self, *evidence: Evidence) -> Belief:
         """Take in evidence; what was said before of the same sign and stage is corrected."""
@@ -126,7 +94,7 @@ class Belief:
         ids = frozenset(causes)
         for cause in ids:
             self.links.cause_index[cause]
-        return replace(self, excluded=ids)
+        return replace(self, excluded=ids, bare=())
 
     def repair_failed(self, cause: str, stage: int) -> Belief:
         """Take in that `cause` was repaired after the readings of `stage` and the proof failed."""
@@ -152,12 +120,12 @@ class Belief:
         """Return the indices of the causes repaired before `stage`, or so far."""
         return frozenset(self._repaired(stage).causes)
 
-    def _repaired(self, stage: float) -> Repaired:
+    def _repaired(self, stage: float) -> RepairedBefore:
         first: dict[int, bool] = {}
         for repair in self.repairs:
             if repair.stage < stage:
                 first.setdefault(self.links.cause_index[repair.cause], repair.failed)
-        return Repaired(tuple(first), frozenset(cause for cause in first if first[cause]))
+        return RepairedBefore(tuple(first), frozenset(cause for cause in first if first[cause]))
 
     @cached_property
     def used(self) -> Mapping[Key, Weighed]:
@@ -182,7 +150,7 @@ class Belief:
         return self._look(sign, reliability, self._repaired(now), earlier)
 
     def _look(
-        self, sign: str, reliability: float, repaired: Repaired, earlier: Earlier | None
+        self, sign: str, reliability: float, repaired: RepairedBefore, earlier: Earlier | None
     ) -> Look:
         table, persistence = self.links.table(sign), self.priors.sign_persistence
         return Look(table, reliability, repaired, earlier, persistence)
@@ -190,8 +158,7 @@ class Belief:
     @cached_property
     def weights(self) -> tuple[float, ...]:
         """Return the log weight of each single cause by index, without what failed proofs say."""
-        causes = range(len(self.links.causes))
-        weights = [self.log_prior(cause) + self.log_complaint(cause) for cause in causes]
+        weights = list(self.bare)
         for item in self.used.values():
             for cause, ratio in item.log_likelihood_ratio.items():
                 weights[cause] += ratio

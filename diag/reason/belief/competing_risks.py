@@ -1,9 +1,11 @@
-"""Competing clocks: how the states of one sign that several causes bring about combine.
+"""Competing risks: how the states of one sign that several causes bring about combine.
 
 Each cause that can bring about a state of a sign is a clock that runs towards it. Whichever rings
-first decides the state, and the first state of a sign is the one that no clock brings about. With
-two states this is the noisy-OR of Pearl, Probabilistic Reasoning in Intelligent Systems (1988),
-section 4.3.2.
+first decides the state, and the first state of a sign is the one that no clock brings about: the
+independent latent times of Cox, "The analysis of exponentially distributed life-times with two
+types of failure", J. R. Statist. Soc. B 21 (1959). With two states this is the noisy-OR of Pearl,
+Probabilistic Reasoning in Intelligent Systems (1988), section 4.3.2; unlike the noisy-MAX of Diez,
+"Parameter adjustment in Bayes networks" (UAI 1993), it wants no order of the states.
 """
 
 from __future__ import annotations

@@ -4,6 +4,8 @@ The measure is that of Jensen, Chamberlain, Nordahl and Jensen (1990), log of pr
 P(e_1..e_n): above 0, the evidence is less likely together than its parts are on their own. All
 probabilities are given the complaint and the repairs, over the same hypotheses, pairs included,
 so that a slip is weighed against two faults at once.
+
+To price a slip of each reading against its being meant is an idea of ours.
 """
 
 from __future__ import annotations
@@ -13,9 +15,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from operator import add, sub
 
-from diag.reason.belief.belief import Belief, Evidence, LogWeights, log_sum
+from diag.reason.belief.belief import Belief, Evidence
 from diag.reason.belief.evidence import Weighed, weigh_evidence
-from diag.reason.belief.posterior import Pair
+from diag.reason.belief.posterior import LogWeights, Pair, log_sum
 
 ACCUSED_AT = 1.5
 """Odds of a slip, against its being meant, at which a reading is to be taken again."""

@@ -1,4 +1,7 @@
-"""Signs that only causes ruled out can show: a rule that rules out clashes with one that sees."""
+"""Signs that only causes ruled out can show: a rule that rules out clashes with one that sees.
+
+An idea of ours: a fault of the rules themselves, told apart from readings that do not fit.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,8 @@
-"""What counts as evidence: which signs are let in, and how much each says of each cause."""
+"""What counts as evidence: which signs are let in, and how much each says of each cause.
+
+Soft evidence by a mixture with a flat one, as the leaky channel of Pearl, Probabilistic Reasoning
+in Intelligent Systems (1988). A sign read again after a repair is an idea of ours.
+"""
 
 from __future__ import annotations
 
@@ -34,12 +38,25 @@ def twice(reliability: float) -> float:
     return 1 - (1 - reliability) ** 2
 
 
+def together(reliabilities: Iterable[float]) -> float:
+    """Return how far a conclusion from several readings can be relied on.
+
+    As far as the weakest of them: readings behind one sign are mostly taken at one sitting, by
+    one hand, and slip together. Evidence is weighed by this and the planner predicts by it.
+    Raises `ValueError` for none.
+
+    >>> together([0.9, 0.95])
+    0.9
+    """
+    return min(reliabilities)
+
+
 def key_of(evidence: Evidence) -> Key:
     """Return the stage and the sign that the evidence is about."""
     return (evidence.stage, evidence.sign)
 
 
-class Repaired(NamedTuple):
+class RepairedBefore(NamedTuple):
     """The causes repaired before a stage, in order, and those whose first proof failed."""
 
     causes: tuple[int, ...] = ()
@@ -61,7 +78,7 @@ class Earlier(NamedTuple):
     """The same sign as last read, at an earlier stage, and what was repaired before that."""
 
     evidence: Evidence
-    repaired: Repaired
+    repaired: RepairedBefore
 
 
 class Look(NamedTuple):
@@ -75,7 +92,7 @@ class Look(NamedTuple):
 
     table: SignTable
     reliability: float = 1.0
-    repaired: Repaired = Repaired()
+    repaired: RepairedBefore = RepairedBefore()
     """What was repaired before: it is no longer there."""
     earlier: Earlier | None = None
     sign_persistence: float = 1.0

@@ -1,14 +1,21 @@
-"""What is believed after the evidence: weights of hypotheses and their probabilities, as data."""
+"""What is believed after the evidence: weights of hypotheses and their probabilities, as data.
+
+A naive Bayes model over hypotheses of at most two faults: de Kleer and Williams, "Diagnosing
+multiple faults", Artificial Intelligence 32 (1987).
+"""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Set
+from collections.abc import Iterable, Mapping, Set
 from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
 
 from diag.reason.belief.links import Links
+
+MOST_LOG = 600.0
+"""Weights up to e to this, and their sum, are numbers that a float can hold."""
 
 Pair = tuple[int, int]
 """Indices of two causes present together, the lower first."""
@@ -50,6 +57,41 @@ class Weights(NamedTuple):
             else:
                 nothing += weight
         return Weights(nothing, self.unknown, tuple(single), pair)
+
+
+class LogWeights(NamedTuple):
+    """Natural log of each hypothesis' weight; singles by index, pairs by pair of indices."""
+
+    nothing: float
+    unknown: float
+    single: list[float]
+    pair: dict[Pair, float]
+
+    def total(self) -> float:
+        """Return the log of the sum of all weights."""
+        return log_sum([self.nothing, self.unknown, *self.single, *self.pair.values()])
+
+    def plain(self) -> Weights:
+        """Return the weights, against nothing wrong unless they would run out of range."""
+        top, exp = max(self.nothing, self.unknown, *self.single, *self.pair.values()), math.exp
+        unit = top if abs(top) > MOST_LOG else 0.0
+        return Weights(
+            exp(self.nothing - unit),
+            exp(self.unknown - unit),
+            tuple([exp(log - unit) for log in self.single]),
+            {pair: exp(log - unit) for pair, log in self.pair.items()},
+        )
+
+
+def log_sum(weights: Iterable[float]) -> float:
+    """Return the log of the sum of weights given by their logs.
+
+    >>> round(log_sum([math.log(2), math.log(3)]) - math.log(5), 12)
+    0.0
+    """
+    logs, exp = list(weights), math.exp
+    top = max(logs)
+    return top + math.log(math.fsum([exp(log - top) for log in logs]))
 
 
 @dataclass(frozen=True)

@@ -2,6 +2,9 @@
 
 Every name is a cell. What is computed or concluded is settled part by part: each part comes
 after what it rests on, and only in a circle do the cells of one part rest on one another.
+
+Strata as in Apt, Blair and Walker, "Towards a theory of declarative knowledge" (1988), refined to
+strongly connected parts.
 """
 
 from __future__ import annotations
@@ -34,7 +37,7 @@ class CircleFound(ValueError):
 
 
 @dataclass(frozen=True, slots=True)
-class Layout:
+class DependencyOrder:
     """The cells of a rule set and the parts in which they are settled, all by number."""
 
     cell: Mapping[str, int]
@@ -67,12 +70,12 @@ def mentioned(source: Condition | Figure) -> tuple[str, ...]:
     return names_in(*source.terms) if isinstance(source, Figure) else names_in(source)
 
 
-def laid_out(
+def in_order(
     rules: Sequence[Rule],
     bodies: Iterable[Iterable[Condition]],
     figures: Mapping[str, Figure],
     signs: Iterable[str] = (),
-) -> Layout:
+) -> DependencyOrder:
     """Give each name a cell and each computed or concluded cell its part.
 
     `bodies` are the conjuncts of each rule. Raises `CircleFound` for rules or figures that
@@ -90,7 +93,7 @@ def laid_out(
     for head, below_head in zip(heads, [*under, *used], strict=True):
         below[part[cell[head]]] += [cell[name] for name in below_head]
     circles = [n for n, places in enumerate(parts) if not set(places).isdisjoint(below[n])]
-    return Layout(
+    return DependencyOrder(
         cell=cell,
         names=names,
         parts=parts,

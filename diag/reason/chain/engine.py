@@ -1,4 +1,8 @@
-"""Forward chaining over readings, one at a time, with every support kept."""
+"""Forward chaining over readings, one at a time, with every support kept.
+
+Every conclusion keeps its supports, as a justification-based truth maintenance system does (Doyle,
+"A truth maintenance system", Artificial Intelligence 12, 1979).
+"""
 
 from __future__ import annotations
 
@@ -6,14 +10,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from diag.logic.evaluate import NOTHING, Outcome, evaluate, grounds
+from diag.logic.evaluate import NO_NAMES, Outcome, evaluate, grounds
 from diag.logic.figure import Held, work_out_figure
 from diag.model.expression import Condition
 from diag.model.rulebook import Fact, Figure, Rule, UnitData, Value
 from diag.reason.chain.dependency_order import cell_name
 from diag.reason.chain.memory import WorkingMemory
 from diag.reason.chain.network import Network
-from diag.reason.chain.relevance import Deciders
+from diag.reason.chain.relevance import Relevance
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +51,7 @@ class Chain:
     behind. A sign may have several states where rules contradict one another: all are kept.
     """
 
-    __slots__ = ("_deciders", "_loose", "_memory", "_network", "_told")
+    __slots__ = ("_loose", "_memory", "_network", "_relevance", "_told")
 
     def __init__(self, network: Network, unit: UnitData | None = None) -> None:
         self._network = network
@@ -55,10 +59,10 @@ class Chain:
         self._loose: dict[str, Held] = {}
         """What is known under names that no rule mentions."""
         self._memory = WorkingMemory(network, self)
+        self._relevance = Relevance(network, self._memory.cells)
         for name, given in (unit.data if unit else {}).items():
             self._put(f"unit {name}", given)
         self._memory.start()
-        self._deciders = Deciders(network, self._memory.cells)
 
     def copy(self) -> Chain:
         """Return an independent copy, to try out what an answer would change."""
@@ -66,7 +70,7 @@ class Chain:
         other._network = self._network
         other._told, other._loose = self._told.copy(), self._loose.copy()
         other._memory = self._memory.copy(other)
-        other._deciders = self._deciders.copy(other._memory.cells)
+        other._relevance = Relevance(other._network, other._memory.cells)
         return other
 
     def tell(self, finding: str, value: Value) -> Changes:
@@ -78,9 +82,9 @@ class Chain:
 
     def tell_all(self, readings: Mapping[str, Value]) -> Changes:
         """Take several readings as one step; see `tell`."""
-        layout = self._network.layout
+        order = self._network.order
         for finding in readings:
-            if layout.cell.get(finding) in layout.part:
+            if order.cell.get(finding) in order.part:
                 raise ValueError(f"`{finding}` follows from the rules: it cannot be told")
         for finding, value in readings.items():
             if self._told.get(finding) != value:
@@ -95,7 +99,8 @@ class Chain:
         return self._settled()
 
     def _put(self, name: str, held: Held | None) -> None:
-        place = self._network.layout.cell.get(name)
+        self._relevance.forget()
+        place = self._network.order.cell.get(name)
         if place is not None:
             self._memory.put(place, held)
         elif held is not None:
@@ -117,7 +122,7 @@ class Chain:
             added=tuple(fact for fact, was in turned if not was),
             removed=tuple(fact for fact, was in turned if was),
             figures=tuple(
-                network.layout.names[place]
+                network.order.names[place]
                 for place, old in figures_before.items()
                 if memory.cells[place] != old
             ),
@@ -130,7 +135,7 @@ class Chain:
 
     def value(self, name: str) -> Held | None:
         """Return what is known of a finding, sign, figure or datum of the unit."""
-        place = self._network.layout.cell.get(name)
+        place = self._network.order.cell.get(name)
         return self._loose.get(name) if place is None else self._memory.cells[place]
 
     def figure(self, name: str) -> Figure | None:
@@ -150,7 +155,7 @@ class Chain:
     def states(self, sign: str) -> frozenset[str]:
         """Return the states of a sign; a choice that was told has the one that was told."""
         held = self.value(sign)
-        return held if isinstance(held, frozenset) else NOTHING
+        return held if isinstance(held, frozenset) else NO_NAMES
 
     @property
     def facts(self) -> dict[Fact, tuple[Support, ...]]:
@@ -165,7 +170,7 @@ class Chain:
     def supports(self, fact: Fact) -> tuple[Support, ...]:
         """Return the supports of one fact, in the order of the rules; none where it is not held."""
         network = self._network
-        place = network.layout.cell.get(cell_name(fact))
+        place = network.order.cell.get(cell_name(fact))
         atom = None if place is None else network.atom[place].get(fact.state)
         rules = () if atom is None else network.concluding[atom]
         return tuple(self._support(rule) for rule in rules if not self._memory.lack[rule])
@@ -174,7 +179,7 @@ class Chain:
         network = self._network
         used: dict[str, Held] = {}
         for atom in network.atoms_in[number]:
-            name = network.layout.names[network.cell_of[atom]]
+            name = network.order.names[network.cell_of[atom]]
             used[name] = self.states(name)
         for test in network.tests_in[number]:
             used.update(grounds(evaluate(network.tests[test], _Known(self))))
@@ -222,10 +227,7 @@ class Chain:
 
     def deciders(self, name: str) -> frozenset[str]:
         """Return the findings and unit data whose answer could make an unknown name known."""
-        self._renew()
-        if self.value(name) is not None:
-            return NOTHING
-        return self._deciders.deciders(name)
+        return NO_NAMES if self.value(name) is not None else self._relevance.deciders(name)
 
     def missing_for(self, condition: Condition) -> frozenset[str]:
         """Return the findings and unit data whose answer could still change a condition."""
@@ -233,12 +235,7 @@ class Chain:
 
     def missing_by_rule(self) -> Mapping[str, frozenset[str]]:
         """Return, for each rule that does not fire but still may, the answers that it awaits."""
-        self._renew()
-        return self._deciders.by_rule()
-
-    def _renew(self) -> None:
-        self._deciders.renew(self._memory.touched)
-        self._memory.touched.clear()
+        return self._relevance.by_rule()
 
 
 @dataclass(frozen=True, slots=True)
@@ -254,4 +251,4 @@ class _Known:
         return self.chain.figure(name)
 
     def deciders(self, _: str) -> frozenset[str]:
-        return NOTHING
+        return NO_NAMES

@@ -22,13 +22,13 @@ class WorkingMemory:
 
     __slots__ = (
         "cells", "count", "figures_before", "held", "held_before", "lack", "met",
-        "network", "queue", "touched", "view",
+        "network", "queue", "view",
     )  # fmt: skip
 
     def __init__(self, network: Network, view: View) -> None:
         self.network = network
         self.view = view
-        self.cells: Cells = [None] * len(network.layout.names)
+        self.cells: Cells = [None] * len(network.order.names)
         self.lack = [
             len(atoms) + len(tests)
             for atoms, tests in zip(network.atoms_in, network.tests_in, strict=True)
@@ -41,8 +41,6 @@ class WorkingMemory:
         self.held_before: dict[int, int] = {}
         """Atoms that turned since the last step, in order, and whether they were held."""
         self.figures_before: dict[int, Held | None] = {}
-        self.touched: set[int] = set()
-        """Cells changed since the deciders were last renewed."""
         for rule, lack in enumerate(self.lack):
             if not lack:
                 self.count[network.head[rule]] += 1
@@ -55,12 +53,11 @@ class WorkingMemory:
         other.cells, other.lack = self.cells.copy(), self.lack.copy()
         other.met, other.count, other.held = self.met[:], self.count.copy(), self.held[:]
         other.queue, other.held_before, other.figures_before = [], {}, {}
-        other.touched = self.touched.copy()
         return other
 
     def start(self) -> None:
         """Settle what holds before anything is told."""
-        for part in self.network.layout.parts[: len(self.network.figures)]:
+        for part in self.network.order.parts[: len(self.network.figures)]:
             self._compute(part[0])
         for test in range(len(self.network.tests)):
             self._retest(test)
@@ -71,7 +68,6 @@ class WorkingMemory:
         network = self.network
         old = self.cells[place]
         self.cells[place] = held
-        self.touched.add(place)
         atoms = network.atom[place]
         if atoms:
             if isinstance(old, frozenset):
@@ -84,7 +80,7 @@ class WorkingMemory:
                         self._gain(network.waiting[atoms[state]])
         for test in network.tests_of[place]:
             self._retest(test)
-        for figure in network.layout.figures_after[place]:
+        for figure in network.order.figures_after[place]:
             self._compute(figure)
 
     def settle(self) -> tuple[dict[int, int], dict[int, Held | None]]:
@@ -132,7 +128,6 @@ class WorkingMemory:
         self.held_before.setdefault(atom, was)
         self.held[atom] = not was
         place = network.cell_of[atom]
-        self.touched.add(place)
         states = self.cells[place] or frozenset()
         assert isinstance(states, frozenset)
         self.cells[place] = states ^ {network.state_of[atom]} or None
@@ -185,7 +180,7 @@ class WorkingMemory:
 
     def _compute(self, place: int) -> None:
         """Work a figure out again; one without a result is not known."""
-        figure = self.network.figures[self.network.layout.names[place]]
+        figure = self.network.figures[self.network.order.names[place]]
         try:
             worked_out = work_out_figure(figure, self.view)
         except ValueError:
@@ -194,6 +189,5 @@ class WorkingMemory:
         if worked_out != old:
             self.cells[place] = worked_out
             self.figures_before.setdefault(place, old)
-            self.touched.add(place)
             for test in self.network.tests_of[place]:
                 self._retest(test)

@@ -2,6 +2,9 @@
 
 A cell together with one of its states is an atom; every other conjunct of a rule is a test,
 shared by all rules that contain it. A rule fires when it lacks none of its atoms and tests.
+
+The sharing of tests follows Forgy, "Rete: a fast algorithm for the many pattern/many object pattern
+match problem", Artificial Intelligence 19 (1982); as there are no variables, no joins are needed.
 """
 
 from __future__ import annotations
@@ -14,11 +17,11 @@ from diag.logic.compiled import Truth, compiled
 from diag.model.expression import And, Condition, Is
 from diag.model.rulebook import Fact, Figure, Rule, Sign
 from diag.reason.chain.dependency_order import (
-    Layout,
+    DependencyOrder,
     Numbers,
     cell_name,
+    in_order,
     inverse,
-    laid_out,
     mentioned,
 )
 
@@ -31,7 +34,7 @@ class Network:
 
     rules: tuple[Rule, ...]
     figures: Mapping[str, Figure]
-    layout: Layout
+    order: DependencyOrder
     facts: tuple[Fact, ...]
     """Atom to fact for the atoms that rules conclude: they come first, in order of parts."""
     cell_of: Numbers
@@ -59,6 +62,8 @@ class Network:
     """Test to its compiled form."""
     tests_of: tuple[Numbers, ...]
     """Cell to the tests that mention it."""
+    reads: tuple[Numbers, ...]
+    """Test to the cells that it mentions."""
     looping: tuple[Numbers, ...]
     """Test to the atoms concluded by it that stand in a circle with a cell that it mentions."""
     _compiled: dict[int, tuple[Condition, Truth | None]] = field(
@@ -69,7 +74,7 @@ class Network:
         """Return a condition's compiled form, made once; None where a name in it has no cell."""
         known = self._compiled.get(id(condition))
         if known is None:
-            cell = self.layout.cell
+            cell = self.order.cell
             able = all(name in cell for name in mentioned(condition))
             # The condition is kept beside it, so that no other one comes to bear its number.
             known = condition, compiled(condition, cell) if able else None
@@ -95,16 +100,16 @@ def compile_rules(
                 f"rule `{rule.id}` concludes `{rule.then.name}`, which is asked or computed"
             )
     bodies = [tuple(dict.fromkeys(conjuncts(rule.when))) for rule in rules]
-    return _linked(tuple(rules), bodies, figures, laid_out(rules, bodies, figures, signs))
+    return _linked(tuple(rules), bodies, figures, in_order(rules, bodies, figures, signs))
 
 
 def _linked(
     rules: tuple[Rule, ...],
     bodies: Sequence[tuple[Condition, ...]],
     figures: Mapping[str, Figure],
-    layout: Layout,
+    order: DependencyOrder,
 ) -> Network:
-    cell, part = layout.cell, layout.part
+    cell, part = order.cell, order.part
     heads = [(cell[cell_name(rule.then)], rule.then.state) for rule in rules]
     fact = {pair: rule.then for pair, rule in zip(heads, rules, strict=True)}
     concluded = sorted(fact, key=lambda pair: part[pair[0]])
@@ -122,12 +127,12 @@ def _linked(
     return Network(
         rules=rules,
         figures=figures,
-        layout=layout,
+        order=order,
         facts=tuple(fact[pair] for pair in concluded),
         cell_of=tuple(place for place, _ in atom),
         state_of=tuple(state for _, state in atom),
         atom=tuple(states),
-        circle=tuple(part[p] if part[p] in layout.circles else -1 for p, _ in concluded),
+        circle=tuple(part[p] if part[p] in order.circles else -1 for p, _ in concluded),
         head=head,
         concluding=inverse(((number,) for number in head), len(atom)),
         atoms_in=atoms_in,
@@ -137,12 +142,13 @@ def _linked(
         tests=tuple(test),
         truths=tuple(compiled(condition, cell) for condition in test),
         tests_of=inverse(mentions, len(cell)),
-        looping=_looping(layout, [place for place, _ in concluded], head, tested, mentions),
+        reads=tuple(map(tuple, mentions)),
+        looping=_looping(order, [place for place, _ in concluded], head, tested, mentions),
     )
 
 
 def _looping(
-    layout: Layout,
+    order: DependencyOrder,
     cell_of: Sequence[int],
     head: Numbers,
     tested: Sequence[Numbers],
@@ -151,9 +157,9 @@ def _looping(
     """Return, for each test, the atoms that are concluded by it from a cell of their own circle."""
     found = []
     for rules, places in zip(tested, mentions, strict=True):
-        under = {layout.part.get(place) for place in places} & layout.circles
+        under = {order.part.get(place) for place in places} & order.circles
         heads = dict.fromkeys(head[rule] for rule in rules)
-        found.append(tuple(atom for atom in heads if layout.part[cell_of[atom]] in under))
+        found.append(tuple(atom for atom in heads if order.part[cell_of[atom]] in under))
     return tuple(found)
 
 

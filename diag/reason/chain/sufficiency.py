@@ -1,10 +1,15 @@
-"""Which signs a set of answers would settle, given what is known already."""
+"""Which signs a set of answers would settle, given what is known already.
+
+Each name is given its least sufficient sets of answers, as an assumption-based truth maintenance
+system labels its nodes (de Kleer, "An assumption-based TMS", Artificial Intelligence 28, 1986).
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from functools import cached_property
 
+from diag.logic.graph import parts_of
 from diag.model.expression import And, Compare, Condition, Is, Not, Or, names_in
 from diag.model.rulebook import Rule, Sign
 from diag.reason.chain.engine import Chain
@@ -18,11 +23,12 @@ MOST_FINDINGS = 8
 MOST_ALTERNATIVES = 40
 
 
-class Settler:
-    """Answers, for one state of a chain, which findings would settle a sign.
+class SufficientSets:
+    """Tells, for one state of a chain, which findings would settle a sign.
 
     A sign counts as settled once one of its open rules could be worked out: every name that
-    the rule still lacks is among the findings, or follows from them in the same way.
+    the rule still lacks is among the findings, or follows from them in the same way. What is
+    said of one name does not hang on which was asked for first.
     """
 
     def __init__(self, chain: Chain, rules: Iterable[Rule], signs: Mapping[str, Sign]) -> None:
@@ -33,6 +39,7 @@ class Settler:
             if rule.then.kind == "sign" and chain.truth(rule.when) is None:
                 self._open.setdefault(rule.then.name, []).append(rule.when)
         self._known: dict[str, Needs] = {}
+        self._cut: set[str] = set()
 
     @cached_property
     def undecided(self) -> tuple[str, ...]:
@@ -46,76 +53,122 @@ class Settler:
                 bare.append(name)
         return tuple(name for name in bare if name not in covered)
 
+    @cached_property
+    def cut(self) -> frozenset[str]:
+        """Return the names of which not all sets are kept: more than `MOST_ALTERNATIVES`, or one
+        of more than `MOST_FINDINGS` findings. Such answers may settle more than is told here."""
+        for name in self.undecided:
+            self.needs(name)
+        return frozenset(self._cut)
+
     def settles(self, sign: str, findings: frozenset[str]) -> bool:
         """Return whether these findings would give the sign a state."""
         return any(need <= findings for need in self.needs(sign))
 
-    def settled_by(self, findings: frozenset[str]) -> tuple[str, ...]:
-        """Return the undecided signs that these findings would give a state, in order."""
+    def settled_by(self, findings: frozenset[str]) -> dict[str, frozenset[str]]:
+        """Return the undecided signs that these findings would give a state, in order, and the
+        least of these findings that do."""
         waiting = (each for name in ("", *findings) for each in self._waiting.get(name, ()))
-        found = {sign for need, sign in waiting if need <= findings}
-        return tuple(sign for sign in self.undecided if sign in found)
+        found: dict[str, frozenset[str]] = {}
+        for _, need, sign in sorted(waiting, key=lambda each: each[0]):
+            if need <= findings:
+                found.setdefault(sign, need)
+        return {sign: found[sign] for sign in self.undecided if sign in found}
 
     @cached_property
-    def _waiting(self) -> dict[str, list[tuple[frozenset[str], str]]]:
+    def _waiting(self) -> dict[str, list[tuple[int, frozenset[str], str]]]:
         """What the undecided signs need, each under one name of it, so that few are looked at."""
-        found: dict[str, list[tuple[frozenset[str], str]]] = {}
+        found: dict[str, list[tuple[int, frozenset[str], str]]] = {}
         for sign in self.undecided:
-            for need in self.needs(sign):
-                found.setdefault(min(need, default=""), []).append((need, sign))
+            for rank, need in enumerate(self.needs(sign)):
+                found.setdefault(min(need, default=""), []).append((rank, need, sign))
         return found
 
     def needs(self, name: str) -> Needs:
-        """Return the sets of findings of which any one would make a name known."""
+        """Return the sets of findings of which any one would make a name known, the least first."""
         if name not in self._known:
-            self._known[name] = NEVER  # what rests on itself is not settled by going round
-            self._known[name] = self._worked_out(name)
+            for part in parts_of(self._under(name)).order:
+                self._work_out(part)
         return self._known[name]
+
+    def _under(self, name: str) -> dict[str, tuple[str, ...]]:
+        """Return the names not worked out yet that a name rests on, and what each rests on."""
+        graph: dict[str, tuple[str, ...]] = {}
+        waiting = [name]
+        for one in waiting:
+            if one not in graph and one not in self._known:
+                graph[one] = self._below(one)
+                waiting += graph[one]
+        return graph
+
+    def _below(self, name: str) -> tuple[str, ...]:
+        if self._chain.value(name) is not None:
+            return ()
+        figure = self._chain.figure(name)
+        return names_in(*figure.terms) if figure else names_in(*self._open.get(name, ()))
+
+    def _work_out(self, part: tuple[str, ...]) -> None:
+        """Find what the names of one part need, going round as often as one may rest on another.
+
+        What a name needs never rests on the name itself, so that no chain of grounds is longer
+        than the part.
+        """
+        self._known.update(dict.fromkeys(part, NEVER))
+        for _ in part:
+            fresh = {name: self._worked_out(name) for name in part}
+            same = all(fresh[name] == self._known[name] for name in part)
+            self._known.update(fresh)
+            if same:
+                return
 
     def _worked_out(self, name: str) -> Needs:
         if self._chain.value(name) is not None:
             return NO_MORE
         figure = self._chain.figure(name)
         if figure is not None:
-            return _all(self.needs(part) for part in names_in(*figure.terms))
+            return self._all(name, (self._known[part] for part in names_in(*figure.terms)))
         if name in self._open:
-            return _any(self._condition(condition) for condition in self._open[name])
+            conditions = self._open[name]
+            return self._any(name, (self._condition(name, one) for one in conditions))
         concluded = name in self._signs and not self._signs[name].is_finding
         return NEVER if concluded else (frozenset({name}),)
 
-    def _condition(self, condition: Condition) -> Needs:
+    def _condition(self, name: str, condition: Condition) -> Needs:
         if self._chain.truth(condition) is not None:
             return NO_MORE
         if isinstance(condition, And):
-            return _all(self._condition(part) for part in condition.items)
+            return self._all(name, (self._condition(name, part) for part in condition.items))
         if isinstance(condition, Or):
             # What is false already settles nothing: another part must come true or fail.
             open_parts = (part for part in condition.items if self._chain.truth(part) is None)
-            return _any(self._condition(part) for part in open_parts)
+            return self._any(name, (self._condition(name, part) for part in open_parts))
         if isinstance(condition, Not):
-            return self._condition(condition.item)
+            return self._condition(name, condition.item)
         if isinstance(condition, Compare):
-            needs = _all(self.needs(name) for name in names_in(condition))
+            needs = self._all(name, (self._known[part] for part in names_in(condition)))
             # All is known and the meters' errors leave it open: no further answer decides it.
             return NEVER if needs == NO_MORE else needs
-        return self.needs(condition.name) if isinstance(condition, Is) else NO_MORE
+        return self._known[condition.name] if isinstance(condition, Is) else NO_MORE
 
+    def _any(self, name: str, parts: Iterable[Needs]) -> Needs:
+        return self._least(name, {need for part in parts for need in part})
 
-def _any(parts: Iterable[Needs]) -> Needs:
-    return _least({need for part in parts for need in part})
+    def _all(self, name: str, parts: Iterable[Needs]) -> Needs:
+        joined: Needs = NO_MORE
+        for part in parts:
+            joined = self._least(name, {one | other for one in joined for other in part})
+        return joined
 
-
-def _all(parts: Iterable[Needs]) -> Needs:
-    joined: Needs = NO_MORE
-    for part in parts:
-        joined = _least({one | other for one in joined for other in part})
-    return joined
-
-
-def _least(needs: set[frozenset[str]]) -> Needs:
-    """Return the alternatives without those that contain another, the smallest first."""
-    kept: list[frozenset[str]] = []
-    for need in sorted(needs, key=lambda one: (len(one), sorted(one))):
-        if len(need) <= MOST_FINDINGS and not any(other <= need for other in kept):
-            kept.append(need)
-    return tuple(kept[:MOST_ALTERNATIVES])
+    def _least(self, name: str, needs: set[frozenset[str]]) -> Needs:
+        """Return the alternatives without those that contain another, the smallest first."""
+        if len(needs) < 2:
+            kept = list(needs)
+        else:
+            kept = []
+            for need in sorted(needs, key=lambda one: (len(one), sorted(one))):
+                if not any(other <= need for other in kept):
+                    kept.append(need)
+        small = [need for need in kept if len(need) <= MOST_FINDINGS][:MOST_ALTERNATIVES]
+        if len(small) < len(kept):
+            self._cut.add(name)
+        return tuple(small)

@@ -1,4 +1,9 @@
-"""A proved lower bound on the minutes still to come: what no policy whatever can beat."""
+"""A proved lower bound on the minutes still to come: what no policy whatever can beat.
+
+Huffman's tree as a bound on testing: Pattipati and Alexandridis, "Application of heuristic search
+and information theory to sequential fault diagnosis", IEEE Trans. SMC 20 (1990). To join it with
+what repairs cost is an idea of ours.
+"""
 
 from heapq import heapify, heappop, heappush
 from itertools import accumulate

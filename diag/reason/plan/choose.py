@@ -1,4 +1,8 @@
-"""The next check: the act of least expected minutes to a proved repair."""
+"""The next check: the act of least expected minutes to a proved repair.
+
+The aim is that of Heckerman, Breese and Rommelse, "Decision-theoretic troubleshooting", CACM 38
+(1995): least expected cost of repair, with looks and repairs in one plan.
+"""
 
 from __future__ import annotations
 
@@ -63,7 +67,7 @@ def choose(
 
 def _telling(rulebook: Rulebook, problem: DecisionProblem) -> str:
     """Return the check of most bits a minute of those that may change what seems to be wrong."""
-    enough = rulebook.scales.settings.get("found at", 0.8)
+    enough = rulebook.scales.settings.found_at
     before = _leading(problem.weights, enough)
     rates = []
     for bits, check in zip(gains(problem), problem.checks, strict=True):

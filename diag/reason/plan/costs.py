@@ -1,6 +1,9 @@
 """What acts cost in minutes: their own, and once what must be fetched, opened or made ready.
 
 What was made ready stays so until an act undoes it; then it is paid again. So order counts.
+
+Costs that are shared by acts that open the same thing, as the clusters of Langseth and Jensen,
+"Heuristics for two extensions of basic troubleshooting" (2001).
 """
 
 from __future__ import annotations

@@ -1,11 +1,14 @@
 """What can be done next, as a troubleshooting problem: beliefs and benches turned into numbers.
 
 A check is worth what the signs that it would decide tell of the causes; a repair what it mends.
+
+Decision-theoretic troubleshooting (Heckerman, Breese and Rommelse 1995); prices on what is done in
+vain and on what is missed are an idea of ours.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
 from math import prod
@@ -14,7 +17,7 @@ from operator import mul
 from diag.model.rulebook import Check, Rulebook
 from diag.reason.belief.belief import Belief
 from diag.reason.belief.competing_risks import Chances
-from diag.reason.belief.information import entropy
+from diag.reason.belief.information import information_gain
 from diag.reason.belief.posterior import Posterior
 from diag.reason.plan import Action, DecisionProblem, Observation
 from diag.reason.plan.costs import keys_of, setup_costs, undone_by_proof
@@ -29,12 +32,12 @@ LEAST_GAIN = 1e-3
 
 @dataclass(frozen=True, slots=True)
 class CandidateCheck:
-    """A check that can be done now, the findings it would bring, and the signs it would decide."""
+    """A check that can be done now, the findings it would bring, and the signs it would decide,
+    each with how far it could be relied on (0 to 1)."""
 
     check: Check
     findings: tuple[str, ...]
-    signs: tuple[str, ...]
-    reliability: float
+    signs: Mapping[str, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +82,7 @@ def build_problem(
         _repairs(rulebook, hypotheses, avoid, proof_failed),
         setup_costs(rulebook),
         opened,
-        rulebook.scales.settings.get("hand over minutes", 600.0),
+        rulebook.scales.settings.hand_over_minutes,
     )
 
 
@@ -120,8 +123,8 @@ def _prices(rulebook: Rulebook, proof_failed: bool) -> tuple[float, float]:
     a run has held.
     """
     settings = rulebook.scales.settings
-    missed = 0.0 if proof_failed else settings.get("fault missed minutes", 0.0)
-    return settings.get("failed repair minutes", 0.0), missed
+    missed = 0.0 if proof_failed else settings.fault_missed_minutes
+    return settings.failed_repair_minutes, missed
 
 
 def _repairs(
@@ -136,8 +139,8 @@ def _repairs(
     the same, as one of them always succeeds.
     """
     settings = rulebook.scales.settings
-    closing = settings.get("proof run minutes", 10.0)
-    success = 1 - settings.get("repair fails", 0.05)
+    closing = settings.proof_run_minutes
+    success = 1 - settings.repair_fails
     vain, missed = _prices(rulebook, proof_failed)
     closes = undone_by_proof(rulebook)
     repairs = []
@@ -216,11 +219,11 @@ def _adding_to_one(chances: Chances) -> Chances:
 
 def _rows(forecast: Forecast, offer: CandidateCheck) -> Rows:
     """Return the joint outcomes of the signs that tell most; none where none tells anything."""
-    tables = [forecast.rows(sign, offer.reliability) for sign in offer.signs]
+    tables = [forecast.rows(sign, trust) for sign, trust in offer.signs.items()]
     weights = [one.weight for one in forecast.hypotheses]
-    scored = sorted(
-        ((_gain(weights, rows), number) for number, rows in enumerate(tables)), reverse=True
-    )
+    total = sum(weights)
+    gains = [information_gain(weights, _after(weights, rows)) / total for rows in tables]
+    scored = sorted(((gain, number) for number, gain in enumerate(gains)), reverse=True)
     kept: list[Rows] = []
     size = 1
     for worth, number in scored:
@@ -233,14 +236,7 @@ def _rows(forecast: Forecast, offer: CandidateCheck) -> Rows:
     return tuple(tuple(map(prod, product(*rows))) for rows in zip(*kept, strict=True))
 
 
-def _gain(weights: list[float], rows: Rows) -> float:
-    """Return the bits that an outcome is expected to tell of the hypotheses."""
-    total = sum(weights)
-    columns = [
-        [weight * chance for weight, chance in zip(weights, column, strict=True)]
-        for column in zip(*rows, strict=True)
-    ]
-    after: float = sum(
-        sum(column) / total * entropy([part / sum(column) for part in column]) for column in columns
-    )
-    return entropy([weight / total for weight in weights]) - after
+def _after(weights: Sequence[float], rows: Rows) -> Iterator[list[float]]:
+    """Yield, for each outcome, the weights of the hypotheses with it."""
+    for column in zip(*rows, strict=True):
+        yield [weight * chance for weight, chance in zip(weights, column, strict=True)]

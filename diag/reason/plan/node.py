@@ -1,4 +1,7 @@
-"""A state in the search, with the interval in which its cost lies, and the acts that leave it."""
+"""A state in the search, with the interval in which its cost lies, and the acts that leave it.
+
+The interval of a state is that of an AND/OR search with bounds (Martelli and Montanari 1973).
+"""
 
 from __future__ import annotations
 

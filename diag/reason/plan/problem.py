@@ -1,4 +1,8 @@
-"""What a troubleshooting problem is: hypotheses, checks, repairs, and the plan that comes out."""
+"""What a troubleshooting problem is: hypotheses, checks, repairs, and the plan that comes out.
+
+The shape of the problem follows Heckerman, Breese and Rommelse (1995): looks with likelihoods,
+repairs with chances, and a way to give up (their service call).
+"""
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field

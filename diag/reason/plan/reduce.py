@@ -1,4 +1,7 @@
-"""Cut a large problem down to the hypotheses and checks that matter for the next act."""
+"""Cut a large problem down to the hypotheses and checks that matter for the next act.
+
+To lump the hypotheses that weigh little as one that repairs end is an idea of ours.
+"""
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace

@@ -1,4 +1,8 @@
-"""Repair without another look: by probability over cost, until handing over is cheaper."""
+"""Repair without another look: by probability over cost, until handing over is cheaper.
+
+The order of least cost is that of Kadane and Simon, "Optimal strategies for a class of constrained
+sequential problems", Ann. Statist. 5 (1977).
+"""
 
 from math import inf
 

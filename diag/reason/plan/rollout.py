@@ -1,11 +1,16 @@
-"""One-step policies: the peers that a search is measured against, and its rollouts."""
+"""One-step policies: the peers that a search is measured against, and its rollouts.
+
+A search that values its leaves by a simpler policy is a rollout: Bertsekas, Tsitsiklis and Wu,
+"Rollout algorithms for combinatorial optimization", J. Heuristics 3 (1997).
+"""
 
 from collections.abc import Callable, Sequence
 from math import inf
 
+from diag.reason.belief.information import information_gain
 from diag.reason.plan.problem import DecisionProblem
 from diag.reason.plan.repair_sequence import repairs_only
-from diag.reason.plan.state import STOP, Key, Model, SearchState, weighted_entropy
+from diag.reason.plan.state import STOP, Key, Model, SearchState
 
 Policy = Callable[[Model, SearchState], int]
 
@@ -99,11 +104,10 @@ def fixed_order(names: Sequence[str]) -> Policy:
 def gains(problem: DecisionProblem) -> tuple[float, ...]:
     """Return each check's information gain about the class of repair, in bits (Quinlan 1986)."""
     model = Model(problem)
-    before = weighted_entropy(model.masses(model.root))
     found = [0.0] * len(problem.checks)
     for check in range(model.check_count):
         place = model.public(check).index
-        found[place] = _gain(model, check, model.root, before) / model.root.total
+        found[place] = _gain(model, check, model.root) / model.root.total
     return tuple(found)
 
 
@@ -112,7 +116,6 @@ def check_promise(problem: DecisionProblem) -> tuple[float, ...]:
     model = Model(problem)
     root = model.root
     now, costs = repairs_only(model, root)[0], model.costs(root.opened)
-    before = weighted_entropy(model.masses(root))
     found = [0.0] * len(problem.checks)
     for check in range(model.check_count):
         if now < inf:
@@ -121,7 +124,7 @@ def check_promise(problem: DecisionProblem) -> tuple[float, ...]:
             )
             saved = now - after
         else:
-            saved = _gain(model, check, root, before)
+            saved = _gain(model, check, root)
         found[model.public(check).index] = saved / costs[check]
     return tuple(found)
 
@@ -168,27 +171,27 @@ def _most_informative(model: Model, state: SearchState, per_cost: bool) -> int:
     if not checks:
         return repairs_only(model, state)[1]
     costs = model.costs(state.opened)
-    before, apart = weighted_entropy(masses), weighted_entropy(state.weights)
 
     def promise(check: int) -> tuple[float, float, float, int]:
         unit = costs[check] if per_cost else 1.0
-        gain = _gain(model, check, state, before) / unit
+        gain = _gain(model, check, state) / unit
         # Two checks may tell classes apart only together: then any insight is better than none.
         finer = (
             0.0
             if gain > 1e-12
-            else apart
-            - sum(weighted_entropy(child.weights) for _, child in model.after_check(check, state))
+            else information_gain(
+                state.weights, (child.weights for _, child in model.after_check(check, state))
+            )
         )
         return (-round(gain, 12), -round(finer / unit, 12), costs[check], check)
 
     return min(map(promise, checks))[-1]
 
 
-def _gain(model: Model, check: int, state: SearchState, before: float) -> float:
-    return before - sum(
-        weighted_entropy(model.masses(child)) for _, child in model.after_check(check, state)
-    )
+def _gain(model: Model, check: int, state: SearchState) -> float:
+    """Return the bits that a check tells of the class of repair, times the state's weight."""
+    after = (model.masses(child) for _, child in model.after_check(check, state))
+    return information_gain(model.masses(state), after)
 
 
 def _acts(model: Model) -> range:

@@ -4,6 +4,9 @@ Each state carries an interval: a proved lower bound, and the cost of the best p
 Deepening passes narrow the intervals (depth-first branch and bound over an AND/OR tree with a
 table of states; a rollout policy values the leaves). The upper end only ever falls, so more work
 never gives a worse plan, and it starts at what the one-step policy costs.
+
+AND/OR search: Martelli and Montanari, "Additive AND/OR graphs" (IJCAI 1973). To walk along the
+policy in hand before a full pass is an idea of ours.
 """
 
 from collections.abc import Callable

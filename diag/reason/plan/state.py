@@ -2,9 +2,12 @@
 
 Weights are never normalised. Every cost is multiplied by the weight that pays it, so the value of
 a state is the plain sum over its branches and the surviving subset names a state exactly.
+
+That unnormalised weights name a state is an idea of ours; the sum over branches is the recursion of
+Martelli and Montanari (1973).
 """
 
-from math import inf, log2
+from math import inf
 from operator import mul
 from typing import NamedTuple
 
@@ -207,13 +210,3 @@ class Model:
 def _row_numbers(table: tuple[tuple[float, ...], ...]) -> list[int]:
     numbers: dict[tuple[float, ...], int] = {}
     return [numbers.setdefault(row, len(numbers)) for row in table]
-
-
-def weighted_entropy(masses: list[float] | tuple[float, ...]) -> float:
-    """Return the entropy of unnormalised masses times their sum, in bits.
-
-    >>> round(weighted_entropy([9 / 14, 5 / 14]), 6)  # Mitchell 1997, Table 3.2: 9 yes, 5 no
-    0.940286
-    """
-    total = sum(masses)
-    return total * log2(total) - sum(mass * log2(mass) for mass in masses if mass > 0)

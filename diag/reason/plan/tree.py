@@ -1,4 +1,7 @@
-"""Exact answers for small problems: every first act's cost, and the whole policy as a tree."""
+"""Exact answers for small problems: every first act's cost, and the whole policy as a tree.
+
+An optimal policy read off a solved AND/OR graph (Martelli and Montanari 1973).
+"""
 
 from collections.abc import Callable
 from math import inf

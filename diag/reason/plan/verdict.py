@@ -1,10 +1,14 @@
-"""When to look once more, when to repair, and when to end: one rule for session, tree and bench."""
+"""When to look once more, when to repair, and when to end: one rule for session, tree and bench.
+
+The thresholds are an idea of ours: a plan says what costs least, not when to call a cause found.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Container, Mapping
+from collections.abc import Container
 from dataclasses import dataclass
 
+from diag.model.settings import Settings
 from diag.reason.belief.posterior import Posterior
 from diag.reason.plan.choose import Choice
 from diag.reason.plan.decision_problem import NOTHING, UNKNOWN
@@ -32,7 +36,7 @@ class Verdict:
 def verdict(
     posterior: Posterior,
     choice: Choice,
-    settings: Mapping[str, float],
+    settings: Settings,
     declined: Container[str] = (),
     proof_failed: bool = False,
 ) -> Verdict:
@@ -41,9 +45,9 @@ def verdict(
     A repair is done when it is the best act and likely enough, or sure. Less likely, it waits for
     checks that may still change what seems to be wrong. After a proof that failed, the unit is
     not sound, whatever else is believed; where all may be mended and another run costs least, it
-    is run again. `settings` are the rulebook's; `found at` is 0.8 where they do not say.
+    is run again. `settings` are the rulebook's.
     """
-    enough = settings.get("found at", 0.8)
+    enough = settings.found_at
     name, share = leading(posterior, declined, proof_failed)
     best = choice.best
     if best.name == NOTHING and proof_failed:

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Container, Iterable
 
+from diag.model.amounts import shown
 from diag.model.case import Case
 from diag.model.rulebook import Rulebook, UnitData, Value
 from diag.rulebook.answer import parse_answer, with_error
 from diag.rulebook.build.entries import Entry, raw
 from diag.rulebook.build.gather import Gathered
+from diag.rulebook.build.lookup import draft_wanted
 from diag.rulebook.yaml.nodes import Map, Node
-from diag.rulebook.yaml.scalars import nearest, shown
-from diag.rulebook.yaml.source import Source
+from diag.rulebook.yaml.scalars import nearest
+from diag.rulebook.yaml.source import SourceFile
 
 
 def cases(gathered: Gathered, rulebook: Rulebook) -> tuple[Case, ...]:
@@ -24,7 +26,7 @@ def _case(entry: Entry, book: Rulebook) -> Case:
     values = entry.values
     _known(entry, "unit", "unit", (values["unit"],), book.units)
     _known(entry, "complaint", "complaint", (values["complaint"],), book.complaints)
-    _known(entry, "truth", "cause", values["truth"], book.causes)
+    _known(entry, "truth", "cause", values["truth"], book.causes, book.drafts)
     for key, word, known in (
         ("dangers", "danger", book.dangers),
         ("wrong", "finding", book.findings),
@@ -53,16 +55,25 @@ def _case(entry: Entry, book: Rulebook) -> Case:
     )
 
 
-def _known(entry: Entry, key: str, word: str, names: Iterable[str], known: Iterable[str]) -> None:
+def _known(
+    entry: Entry,
+    key: str,
+    word: str,
+    names: Iterable[str],
+    known: Iterable[str],
+    drafts: Container[str] = (),
+) -> None:
     known = tuple(known)
     for number, name in enumerate(names):
-        if name not in known:
+        if name in drafts:
+            entry.source.refuse(entry.item_at(key, number), *draft_wanted(name))
+        elif name not in known:
             message = f"there is no {word} `{shown(name)}`"
             entry.source.refuse(entry.item_at(key, number), message, nearest(name, known))
 
 
 def answers(
-    source: Source, node: Map, rulebook: Rulebook, unit_data: UnitData | None
+    source: SourceFile, node: Map, rulebook: Rulebook, unit_data: UnitData | None
 ) -> dict[str, Value]:
     """Read a mapping of finding to answer, each answer as it would be typed."""
     read: dict[str, Value] = {}
@@ -78,7 +89,7 @@ def answers(
     return read
 
 
-def _answer(source: Source, node: Node, rulebook: Rulebook, name: str) -> Value | None:
+def _answer(source: SourceFile, node: Node, rulebook: Rulebook, name: str) -> Value | None:
     text = raw(source, node)
     if text is None:
         return None

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from diag.model.rulebook import Cause, Complaint, Fact, Danger, Proof, Repair, Rule, Sign
+from diag.model.amounts import shown
+from diag.model.rulebook import Cause, Complaint, Danger, Fact, Proof, Repair, Rule, Sign
 from diag.rulebook.build.entries import Entry
 from diag.rulebook.build.lookup import Lookup
-from diag.rulebook.yaml.scalars import nearest, shown
+from diag.rulebook.yaml.scalars import nearest
 
 
 def cause(look: Lookup, entry: Entry, evidence: Mapping[str, Sign]) -> Cause:

@@ -6,15 +6,16 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from diag.model.amounts import NotAnAmount, shown
 from diag.model.rulebook import Origin
 from diag.model.problem import Place
 from diag.rulebook.language import clauses, grammar
 from diag.rulebook.yaml import scalars
 from diag.rulebook.yaml.nodes import Items, Map, Node
-from diag.rulebook.yaml.source import Source
+from diag.rulebook.yaml.source import SourceFile
 from diag.rulebook.language.tokens import why_no_id
 
-Reader = Callable[["Source", Node], Any]
+Reader = Callable[["SourceFile", Node], Any]
 """Turns a node into a value, or notes a problem and returns None."""
 
 
@@ -34,7 +35,7 @@ class Entry:
     """One entry as read, its names not yet looked up."""
 
     id: str
-    source: Source
+    source: SourceFile
     key: Node
     node: Map
     values: dict[str, Any]
@@ -74,7 +75,7 @@ class Entry:
         return node.items[number] if isinstance(node, Items) else node
 
 
-def read_fields(source: Source, node: Node, what: str, table: Table) -> dict[str, Any] | None:
+def read_fields(source: SourceFile, node: Node, what: str, table: Table) -> dict[str, Any] | None:
     """Read a mapping by its table; None when it is no mapping at all."""
     if not isinstance(node, Map):
         source.refuse(node, f"a {what} needs its keys here", "write `key: value` lines")
@@ -83,7 +84,7 @@ def read_fields(source: Source, node: Node, what: str, table: Table) -> dict[str
     for key, value in node.entries.items():
         field = table.get(key)
         if field is None:
-            message = f"`{scalars.shown(key)}` is not a key of a {what}"
+            message = f"`{shown(key)}` is not a key of a {what}"
             source.refuse(key, message, scalars.nearest(key, table))
         else:
             read = field.read(source, value)
@@ -102,7 +103,7 @@ FREE = ("units", "cases")
 """Units and cases are named as people label them, capitals and all."""
 
 
-def read_id(source: Source, name: str, kind: str) -> bool:
+def read_id(source: SourceFile, name: str, kind: str) -> bool:
     """Tell whether a key can be the id of a kind, and note why not."""
     if kind in FREE:
         fits = 0 < len(name) <= 80 and name.isprintable()
@@ -110,11 +111,11 @@ def read_id(source: Source, name: str, kind: str) -> bool:
     else:
         why = why_no_id(name, kind in IN_CONDITIONS)
     if why:
-        source.refuse(name, f"`{scalars.shown(name)}` cannot be an id", why)
+        source.refuse(name, f"`{shown(name)}` cannot be an id", why)
     return not why
 
 
-def raw(source: Source, node: Node) -> str | None:
+def raw(source: SourceFile, node: Node) -> str | None:
     """Read the text of a scalar, which may be neither empty nor a placeholder, `<...>`."""
     if not isinstance(node, str):
         kind = "mapping" if isinstance(node, Map) else "list"
@@ -125,7 +126,7 @@ def raw(source: Source, node: Node) -> str | None:
         source.refuse(node, "there is nothing after this key", "fill it in or take the key out")
         return None
     if text[0] == "<" and text[-1] == ">":
-        message = f"`{scalars.shown(text)}` is a placeholder, still to be filled in"
+        message = f"`{shown(text)}` is a placeholder, still to be filled in"
         source.refuse(node, message, "write what belongs here, or take the line out")
         return None
     return text
@@ -134,12 +135,15 @@ def raw(source: Source, node: Node) -> str | None:
 def scalar(convert: Callable[[str], Any]) -> Reader:
     """Make a reader of one scalar from a function that raises `ValueError`."""
 
-    def read(source: Source, node: Node) -> Any:
+    def read(source: SourceFile, node: Node) -> Any:
         text = raw(source, node)
         if text is None:
             return None
         try:
             return convert(text)
+        except NotAnAmount as error:
+            source.refuse(node, error.message, error.advice)
+            return None
         except ValueError as error:
             message, _, advice = str(error).partition("; did you")
             source.refuse(node, message, f"did you{advice}" if advice else "")
@@ -148,7 +152,7 @@ def scalar(convert: Callable[[str], Any]) -> Reader:
     return read
 
 
-def texts(source: Source, node: Node) -> tuple[str, ...] | None:
+def texts(source: SourceFile, node: Node) -> tuple[str, ...] | None:
     """Read a list of texts; a single text is a list of one."""
     if isinstance(node, Items):
         read = [raw(source, item) for item in node.items]
@@ -163,7 +167,7 @@ def one_of(*words: str) -> Reader:
     def convert(text: str) -> str:
         if text not in words:
             known = ", ".join(f"`{word}`" for word in words)
-            raise ValueError(f"`{scalars.shown(text)}` is none of {known}")
+            raise ValueError(f"`{shown(text)}` is none of {known}")
         return text
 
     return scalar(convert)
@@ -172,7 +176,7 @@ def one_of(*words: str) -> Reader:
 def mapping(value: Reader) -> Reader:
     """Make a reader of a mapping whose values are all read alike."""
 
-    def read(source: Source, node: Node) -> dict[str, Any] | None:
+    def read(source: SourceFile, node: Node) -> dict[str, Any] | None:
         if not isinstance(node, Map):
             source.refuse_at(source.place(node), "`key: value` pairs are expected here")
             return None
@@ -189,7 +193,7 @@ def mapping(value: Reader) -> Reader:
 def listing(value: Reader) -> Reader:
     """Make a reader of a list whose items are all read alike; a single item is a list of one."""
 
-    def read(source: Source, node: Node) -> tuple[Any, ...]:
+    def read(source: SourceFile, node: Node) -> tuple[Any, ...]:
         nodes = node.items if isinstance(node, Items) else [node]
         # A refused item stays as None, so that what is left keeps its place in the list.
         return tuple(value(source, item) for item in nodes)
@@ -200,7 +204,7 @@ def listing(value: Reader) -> Reader:
 def record(what: str, table: Table) -> Reader:
     """Make a reader of a mapping with a table of its own; the value is an `Entry` without id."""
 
-    def read(source: Source, node: Node) -> Entry | None:
+    def read(source: SourceFile, node: Node) -> Entry | None:
         values = read_fields(source, node, what, table)
         return None if values is None else Entry("", source, node, node, values)  # type: ignore[arg-type]
 
@@ -210,7 +214,7 @@ def record(what: str, table: Table) -> Reader:
 def expression(parse: Callable[[str], Any]) -> Reader:
     """Make a reader of an expression from a function that raises `Mistake`."""
 
-    def read(source: Source, node: Node) -> Any:
+    def read(source: SourceFile, node: Node) -> Any:
         if raw(source, node) is None:
             return None
         assert isinstance(node, str)

@@ -2,59 +2,47 @@
 
 from __future__ import annotations
 
-from diag.model.rulebook import Check, Finding, Slip
-from diag.model.quantity import UNITS, Unit
+from diag.model.rulebook import Check, Finding, UsualSlip
+from diag.model.quantity import Unit
 from diag.rulebook.build.entries import Entry
 from diag.rulebook.build.lookup import Lookup
+from diag.rulebook.kinds import KINDS
 from diag.rulebook.yaml.scalars import in_dimension
 from diag.rulebook.language.tokens import why_no_id
-
-_KEYS_OF = {
-    "quantity": ("unit", "believable"),
-    "count": ("believable",),
-    "choice": ("choices", "shows anyway"),
-    "yes/no": ("as it should be", "shows anyway"),
-}
-_NEEDED = {"quantity": "unit", "choice": "choices", "yes/no": "as it should be"}
 
 
 def unit_of(entry: Entry) -> Unit | None:
     """Return the unit of a finding's answers; None when it has states."""
-    if entry.values.get("kind") == "count":
-        return UNITS["1"]
-    unit: Unit | None = entry.values.get("unit")
-    return unit
+    kind = KINDS.get(entry.values.get("kind", ""))
+    return kind.unit(entry.values) if kind else None
 
 
 def choices_of(entry: Entry) -> dict[str, str]:
     """Return the states of a finding in order, the first as it should be."""
-    if entry.values.get("kind") == "yes/no":
-        sound = entry.values.get("as it should be", "yes")
-        return {sound: "", "no" if sound == "yes" else "yes": ""}
-    choices: dict[str, str] = entry.values.get("choices", {})
-    return choices
+    kind = KINDS.get(entry.values.get("kind", ""))
+    return kind.states(entry.values) if kind else {}
 
 
 def finding(look: Lookup, entry: Entry) -> Finding:
     """Build a finding."""
     values = entry.values
-    kind = values["kind"]
-    for key in {key for keys in _KEYS_OF.values() for key in keys} - set(_KEYS_OF[kind]):
+    name = values["kind"]
+    kind = KINDS[name]
+    for key in {key for each in KINDS.values() for key in each.keys} - set(kind.keys):
         if key in values:
-            message = f"a finding of kind `{kind}` has no `{key}`"
+            message = f"a finding of kind `{name}` has no `{key}`"
             entry.source.refuse(entry.key_at(key), message, "take the line out")
-    needed = _NEEDED.get(kind, "")
-    if needed and needed not in values:
-        message = f"a finding of kind `{kind}` needs `{needed}`"
-        entry.source.refuse(entry.key, message, f"add a line `{needed}: ...`")
-    choices = choices_of(entry) if kind in ("choice", "yes/no") else {}
-    if kind == "choice" and len(choices) == 1:
+    if kind.needs and kind.needs not in values:
+        message = f"a finding of kind `{name}` needs `{kind.needs}`"
+        entry.source.refuse(entry.key, message, f"add a line `{kind.needs}: ...`")
+    choices = choices_of(entry)
+    if len(choices) == 1:
         entry.source.refuse(entry.at("choices"), "a choice needs two states or more")
     _believable(look, entry)
     return Finding(
         id=entry.id,
         ask=values["ask"],
-        kind=kind,
+        kind=name,
         area=entry.source.area,
         how=values.get("known by", "seen"),
         help=values.get("help", ""),
@@ -71,7 +59,7 @@ def finding(look: Lookup, entry: Entry) -> Finding:
 def _believable(look: Lookup, entry: Entry) -> None:
     """Check that the believable range is there, of the right dimension and of known origin."""
     unit = unit_of(entry)
-    if entry.values["kind"] not in ("quantity", "count") or unit is None:
+    if unit is None:
         return
     span = entry.values.get("believable")
     if span is None:
@@ -92,14 +80,14 @@ def check_span(entry: Entry, unit: Unit) -> None:
             entry.source.refuse(entry.at("believable"), str(error))
 
 
-def _slips(look: Lookup, entry: Entry) -> tuple[Slip, ...]:
+def _slips(look: Lookup, entry: Entry) -> tuple[UsualSlip, ...]:
     made = []
     for slip in entry.values.get("slips", ()):
         if slip is not None and "when" in slip.values and "say" in slip.values:
             when = look.condition(slip, slip.at("when"), slip.values["when"])
             look.needs_origin(entry, when)
             if when is not None:
-                made.append(Slip(when, slip.values["say"]))
+                made.append(UsualSlip(when, slip.values["say"]))
     return tuple(made)
 
 

@@ -6,7 +6,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from diag.model.amounts import shown
 from diag.model.rulebook import Origin
+from diag.model.settings import CHANCES
+from diag.model.settings import WORDS as SETTING_WORDS
 from diag.model.problem import Problem
 from diag.rulebook.build.entries import (
     Entry,
@@ -17,13 +20,13 @@ from diag.rulebook.build.entries import (
     read_id,
 )
 from diag.rulebook.yaml.nodes import Items, Map, Node, read_nodes
-from diag.rulebook.yaml.scalars import nearest, shown
-from diag.rulebook.yaml.source import Source, read_text
-from diag.rulebook.build.tables import CASE, CAUSE, KINDS, SCALE, SCALES, UNIT, UNIT_LIMIT, WITH_CAUSE
+from diag.rulebook.yaml.scalars import nearest
+from diag.rulebook.yaml.source import SourceFile, read_text
+from diag.rulebook.build.tables import CASE, CAUSE, ENTRY_KINDS, SCALE, SCALES, UNIT, UNIT_LIMIT, WITH_CAUSE
 
 STATUS, DRAFT = "status", "draft"
 """What a whole file may say of itself."""
-SECTIONS = ("source", STATUS, *KINDS, "cautions", "texts", "unit limits", *SCALES)
+SECTIONS = ("source", STATUS, *ENTRY_KINDS, "cautions", "unit limits", *SCALES, "settings")
 
 
 @dataclass(slots=True, eq=False, repr=False)
@@ -34,25 +37,28 @@ class Gathered:
     """Whether all places are kept; without them the first problem raises `PlacesWanted`."""
     with_drafts: bool = True
     """Whether files that say `status: draft` are read; where not, they are as if not there."""
+    drafts: set[str] = field(default_factory=set)
+    """Causes of the files that were left out so."""
     kinds: dict[str, dict[str, Entry]] = field(default_factory=dict)
     scales: dict[str, dict[str, float]] = field(default_factory=dict)
     limits: list[Entry] = field(default_factory=list)
     problems: list[Problem] = field(default_factory=list)
-    sources: dict[str, Source] = field(default_factory=dict)
+    sources: dict[str, SourceFile] = field(default_factory=dict)
     broken: bool = False
     """True once a file could not be read at all, so that its names are missing."""
-    _scale_words: dict[tuple[str, str], tuple[Source, Map]] = field(default_factory=dict)
+    _scale_words: dict[tuple[str, str], tuple[SourceFile, Map]] = field(default_factory=dict)
 
     def of(self, kind: str) -> dict[str, Entry]:
         """Return the entries of a kind by id."""
         return self.kinds.setdefault(kind, {})
 
-    def open(self, path: Path, shown_path: str, area: str = "") -> tuple[Source, Map | None, bytes]:
+    def open(self, path: Path, shown_path: str, area: str = "") -> tuple[SourceFile, Map | None, bytes]:
         """Read one file to its nodes; the map is None when that is not possible or not wanted."""
-        source = Source(shown_path, area, path.stem, placed=self.placed)
+        source = SourceFile(shown_path, area, path.stem, placed=self.placed)
         data = read_text(path, source)
         top = read_nodes(source)
         if top is not None and not self.with_drafts and top.entries.get(STATUS) == DRAFT:
+            self.drafts.update(str(name) for key, name in top.entries.items() if key == "cause")
             return source, None, data
         self.broken = self.broken or top is None
         self.problems += source.problems
@@ -74,7 +80,7 @@ class Gathered:
         message = f"`{shown(entry.id)}` is already among the {kind}, in {first.place}"
         entry.source.refuse(entry.key, message, "give one of the two another id")
 
-    def add_file(self, source: Source, top: Map) -> None:
+    def add_file(self, source: SourceFile, top: Map) -> None:
         """Keep all entries of one rule file."""
         if "cause" in top.entries:
             self._one(source, top, "causes", "cause", WITH_CAUSE)
@@ -84,7 +90,7 @@ class Gathered:
             for key, node in top.entries.items():
                 self._section(source, key, node)
 
-    def _one(self, source: Source, top: Map, kind: str, word: str, beside: Iterable[str]) -> None:
+    def _one(self, source: SourceFile, top: Map, kind: str, word: str, beside: Iterable[str]) -> None:
         """Keep the one cause or unit that a file holds, and the sections beside it."""
         own = Map(top.start_mark, dict(top.entries), top.end_mark)
         for key in beside:
@@ -100,13 +106,13 @@ class Gathered:
             sound = len(self.problems) == before
             self.add(kind, Entry(str(name), source, name, own, values, sound))
 
-    def _section(self, source: Source, key: str, node: Node) -> None:
-        if key in KINDS:
-            word, _ = KINDS[key]
+    def _section(self, source: SourceFile, key: str, node: Node) -> None:
+        if key in ENTRY_KINDS:
+            word, _ = ENTRY_KINDS[key]
             for name, item in self._pairs(source, node, key):
                 if read_id(source, name, key):
                     self._entry(source, key, word, name, item)
-        elif key in ("cautions", "texts"):
+        elif key == "cautions":
             for name, item in self._pairs(source, node, key):
                 text = raw(source, item)
                 if read_id(source, name, key) and text and isinstance(node, Map):
@@ -116,7 +122,7 @@ class Gathered:
                 values = read_fields(source, item, "limit", UNIT_LIMIT)
                 if values and len(values) >= 2 and isinstance(item, Map):
                     self.limits.append(Entry("", source, item, item, values))
-        elif key in SCALES:
+        elif key in SCALES or key == "settings":
             self._scale(source, key, node)
         elif key == STATUS:
             one_of(DRAFT)(source, node)
@@ -125,20 +131,20 @@ class Gathered:
             advice = "cases stand in the folder `cases`" if key == "cases" else near
             source.refuse(key, f"`{shown(key)}` is not a section of a rule file", advice)
 
-    def _pairs(self, source: Source, node: Node, key: str) -> Iterable[tuple[str, Node]]:
+    def _pairs(self, source: SourceFile, node: Node, key: str) -> Iterable[tuple[str, Node]]:
         if isinstance(node, Map):
             return node.entries.items()
         source.refuse_at(source.place(node), f"`{key}` needs its entries here, each by its id")
         return ()
 
-    def _entry(self, source: Source, kind: str, word: str, name: str, node: Node) -> None:
+    def _entry(self, source: SourceFile, kind: str, word: str, name: str, node: Node) -> None:
         before = len(self.problems)
-        values = read_fields(source, node, word, CASE if kind == "cases" else KINDS[kind][1])
+        values = read_fields(source, node, word, CASE if kind == "cases" else ENTRY_KINDS[kind][1])
         if values is not None and isinstance(node, Map):
             sound = len(self.problems) == before
             self.add(kind, Entry(str(name), source, name, node, values, sound))
 
-    def _scale(self, source: Source, key: str, node: Node) -> None:
+    def _scale(self, source: SourceFile, key: str, node: Node) -> None:
         values = read_fields(source, node, "scale", SCALE)
         if not values or "words" not in values:
             return
@@ -150,6 +156,8 @@ class Gathered:
         holder = node.entries["words"]
         assert isinstance(holder, Map)
         for word, value in values["words"].items():
+            if key == "settings" and not _is_setting(source, holder, word, value):
+                continue
             home, first = self._scale_words.setdefault((key, word), (source, holder))
             if word in words:
                 place = home.place(first.key(word))
@@ -157,7 +165,7 @@ class Gathered:
                 source.refuse(holder.key(word), message, "keep one of the two")
             words[word] = value
 
-    def add_cases(self, source: Source, top: Map) -> None:
+    def add_cases(self, source: SourceFile, top: Map) -> None:
         """Keep all cases of one file."""
         for key, node in top.entries.items():
             if key == "cases":
@@ -167,3 +175,16 @@ class Gathered:
             elif key != "source":
                 near = nearest(key, ("source", "cases"))
                 source.refuse(key, f"`{shown(key)}` is not a section of a case file", near)
+
+
+def _is_setting(source: SourceFile, holder: Map, word: str, value: float) -> bool:
+    """Tell whether a word of `settings` is one with a value that it may have; note why not."""
+    if word not in SETTING_WORDS:
+        message = f"`{shown(word)}` is not a word of `settings`"
+        source.refuse(holder.key(word), message, nearest(word, SETTING_WORDS))
+        return False
+    if word in CHANCES and value > 1:
+        message = f"`{shown(word)}` is a chance, which is at most 1"
+        source.refuse(holder.entries[word], message, "write it as a part of 1")
+        return False
+    return True

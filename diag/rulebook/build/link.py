@@ -10,6 +10,7 @@ from diag.model.rulebook import Cause, Figure, Finding, Rule, Rulebook, Sign
 from diag.model.problem import Problem
 from diag.model.quantity import Unit
 from diag.model.scales import Scales
+from diag.model.settings import Settings
 from diag.logic.graph import Circle, stratify
 from diag.rulebook.build import causes, findings, signs, units
 from diag.rulebook.language.dimensions import Names, Type
@@ -27,7 +28,7 @@ def link(gathered: Gathered, formulas: Mapping[str, Formula], fingerprint: str) 
     look = _lookup(gathered, formulas)
     found = _build(look, "findings", findings.finding)
     for entry in gathered.of("findings").values():
-        if entry.values.get("kind") == "choice":
+        if "choices" in entry.values:
             check_states(entry, "choices", tuple(choices_of(entry)))
     concluded = _build(look, "signs", signs.sign)
     evidence = _with_findings(look, concluded, found)
@@ -57,7 +58,7 @@ def link(gathered: Gathered, formulas: Mapping[str, Formula], fingerprint: str) 
         cautions=_texts(gathered, "cautions"),
         strata=_strata(gathered, deciding, figures),
         hash=fingerprint,
-        texts=_texts(gathered, "texts"),
+        drafts=frozenset(gathered.drafts),
     )
 
 
@@ -92,7 +93,8 @@ def _lookup(gathered: Gathered, formulas: Mapping[str, Formula]) -> Lookup:
                 unsound.add(name)
     entries = gathered.of("unit data").items()
     data = {name: entry.values["unit"] for name, entry in entries if "unit" in entry.values}
-    scales = Scales(**{name: gathered.scales.get(name, {}) for name in SCALES})
+    words = {name: gathered.scales.get(name, {}) for name in SCALES}
+    scales = Scales(**words, settings=Settings.of_words(gathered.scales.get("settings", {})))
     return Lookup(gathered, Names(types, data), scales, formulas, frozenset(unsound))
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from diag.rulebook.yaml.nodes import Map, read_nodes
-from diag.rulebook.yaml.source import Source, read_text, rule_files
+from diag.rulebook.yaml.source import SourceFile, read_text, rule_files
 
 UNIT_FILE = re.compile(rb"^unit:", re.MULTILINE)
 
@@ -20,7 +20,7 @@ def unit_titles(folders: Iterable[Path]) -> dict[str, str]:
     found: dict[str, str] = {}
     for folder in folders:
         for path, _ in rule_files(folder):
-            source = Source(str(path))
+            source = SourceFile(str(path))
             if UNIT_FILE.search(read_text(path, source)):
                 top = read_nodes(source)
                 name = _text(top, "unit")

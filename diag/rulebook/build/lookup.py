@@ -5,17 +5,18 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
+from diag.model.amounts import shown
 from diag.model.expression import Condition, Expression, Literal, Term, names_in, walk
 from diag.model.formula import Formula
 from diag.model.quantity import Dimension
 from diag.model.scales import Scales
 from diag.rulebook.language.clauses import Form, Read
-from diag.rulebook.language.dimensions import Inconsistency, Names, mistake_in
+from diag.rulebook.language.dimensions import TypeMismatch, Names, mistake_in
 from diag.rulebook.build.entries import Entry
 from diag.rulebook.build.gather import Gathered
 from diag.rulebook.language.grammar import Made, Places, placed_condition, placed_term
 from diag.rulebook.yaml.nodes import Node
-from diag.rulebook.yaml.scalars import nearest, shown
+from diag.rulebook.yaml.scalars import nearest
 
 DEFAULT_LEAK = "seldom"
 SINGULAR = {
@@ -29,6 +30,14 @@ SINGULAR = {
     "dangers": "danger",
     "unit data": "unit datum",
 }
+
+
+def draft_wanted(name: str) -> tuple[str, str]:
+    """Say that a cause which is named elsewhere is a draft, and what to do."""
+    return (
+        f"the cause `{shown(name)}` is a draft, which takes no part",
+        "set its status to `trial`, or take its name out here",
+    )
 
 
 @dataclass(frozen=True, slots=True, eq=False, repr=False)
@@ -51,6 +60,9 @@ class Lookup:
         known = self.gathered.of(kind)
         if name in known:
             return True
+        if kind == "causes" and name in self.gathered.drafts:
+            entry.source.refuse(node, *draft_wanted(name))
+            return False
         message = f"there is no {SINGULAR[kind]} `{shown(name)}`"
         entry.source.refuse(node, message, nearest(name, known))
         return False
@@ -103,12 +115,12 @@ class Lookup:
             try:
                 for form in read.forms:
                     self._check(form)
-            except Inconsistency:
+            except TypeMismatch:
                 self._refuse(entry, node, read.condition, placed_condition, self.names.check)
         return read.condition
 
     def _check(self, form: Form) -> None:
-        """Check a form, and remember what fits; raises `Inconsistency`."""
+        """Check a form, and remember what fits; raises `TypeMismatch`."""
         self.names.check(form.condition)
         self.fitting.add(form)
         if not any(name in self.gathered.of("signs") for name in names_in(form.condition)):
@@ -122,7 +134,7 @@ class Lookup:
         """Check the names and dimensions of a sum, and return its dimension."""
         try:
             return self.names.dimension(read)
-        except Inconsistency:
+        except TypeMismatch:
             self._refuse(entry, node, read, placed_term, self.names.dimension)
             return None
 

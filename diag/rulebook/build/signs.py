@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from diag.model.amounts import noun, noun_in, shown
 from diag.model.expression import Is, Term
 from diag.model.rulebook import Fact, Figure, Rule, Sign
 from diag.model.quantity import SPELLINGS
 from diag.rulebook.build.entries import Entry
 from diag.rulebook.build.findings import check_states, choices_of
 from diag.rulebook.build.lookup import Lookup
+from diag.rulebook.kinds import KINDS
 from diag.rulebook.yaml.nodes import Node
-from diag.rulebook.yaml.scalars import nearest, noun, noun_in, shown
+from diag.rulebook.yaml.scalars import nearest
 
 
 def sign(look: Lookup, entry: Entry) -> Sign:
@@ -25,7 +27,7 @@ def sign(look: Lookup, entry: Entry) -> Sign:
     looked_up: str = values.get("looked up", "")
     if looked_up and look.refer(entry, "findings", looked_up, entry.at("looked up")):
         found = look.gathered.of("findings")[looked_up]
-        if found.sound and found.values["kind"] != "count":
+        if found.sound and not KINDS[found.values["kind"]].is_counted:
             message = f"`{looked_up}` is not a count"
             entry.source.refuse(
                 entry.at("looked up"), message, "a code list turns counts into states"
@@ -37,6 +39,7 @@ def sign(look: Lookup, entry: Entry) -> Sign:
         title=values.get("title", ""),
         leak=look.leaks(entry, states),
         supersedes=_superseded(look, entry),
+        counts_beside=_beside(look, entry),
         looked_up=looked_up,
         place=entry.place,
     )
@@ -45,11 +48,21 @@ def sign(look: Lookup, entry: Entry) -> Sign:
 def _superseded(look: Lookup, entry: Entry) -> tuple[str, ...]:
     names: tuple[str, ...] = entry.values.get("supersedes", ())
     for number, name in enumerate(names):
-        if not isinstance(look.names.types.get(name), tuple) and name not in look.unsound:
-            message = f"there is no sign `{shown(name)}`"
-            node = entry.item_at("supersedes", number)
-            entry.source.refuse(node, message, nearest(name, look.gathered.of("signs")))
+        _refer_to_sign(look, entry, name, entry.item_at("supersedes", number))
     return names
+
+
+def _beside(look: Lookup, entry: Entry) -> dict[str, str]:
+    reasons: dict[str, str] = entry.values.get("counts beside", {})
+    for name in reasons:
+        _refer_to_sign(look, entry, name, entry.key_at("counts beside", name))
+    return reasons
+
+
+def _refer_to_sign(look: Lookup, entry: Entry, name: str, node: Node) -> None:
+    if not isinstance(look.names.types.get(name), tuple) and name not in look.unsound:
+        message = f"there is no sign `{shown(name)}`"
+        entry.source.refuse(node, message, nearest(name, look.gathered.of("signs")))
 
 
 def rules_of(look: Lookup, entry: Entry) -> tuple[list[Rule], list[Rule]]:

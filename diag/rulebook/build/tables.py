@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from diag.model.amounts import amount, meter_error
+from diag.rulebook.kinds import KINDS
 from diag.rulebook.build.entries import (
     SOURCE,
     Field,
@@ -22,7 +24,6 @@ from diag.rulebook.build.entries import (
     unit,
     yes_or_no,
 )
-from diag.rulebook.yaml.scalars import any_quantity, meter_error
 
 _WORDS = Field(mapping(raw))
 _TEXTS = Field(texts)
@@ -39,7 +40,7 @@ SLIP: Table = {"when": required(condition), "say": required(raw)}
 
 FINDING: Table = {
     "ask": required(raw),
-    "kind": required(one_of("quantity", "count", "choice", "yes/no")),
+    "kind": required(one_of(*KINDS)),
     "unit": Field(unit),
     "believable": Field(span),
     "known by": Field(one_of("told", "seen", "measured")),
@@ -70,6 +71,7 @@ SIGN: Table = {
     "states": required(texts),
     "shows anyway": _WORDS,
     "supersedes": _TEXTS,
+    "counts beside": _WORDS,
     "taken from": _TEXT,
     "looked up": _TEXT,
     "rules": Field(listing(record("rule", RULE))),
@@ -112,7 +114,7 @@ UNIT: Table = {
     "unit": required(raw),
     "title": required(raw),
     "based on": _TEXT,
-    "data": Field(mapping(scalar(any_quantity))),
+    "data": Field(mapping(scalar(amount))),
     "codes": Field(mapping(raw)),
     "instrument errors": Field(mapping(scalar(meter_error))),
     "note": _TEXT,
@@ -166,9 +168,8 @@ SCALES = (
     "access",
     "needs",
     "tools",
-    "settings",
 )
-KINDS: dict[str, tuple[str, Table]] = {
+ENTRY_KINDS: dict[str, tuple[str, Table]] = {
     "findings": ("finding", FINDING),
     "checks": ("check", CHECK),
     "signs": ("sign", SIGN),

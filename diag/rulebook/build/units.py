@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from diag.model.amounts import NotAnAmount, count, shown
 from diag.model.rulebook import Finding, Origin, Sign, UnitData, UnitDatum, UnitLimit
 from diag.model.quantity import POINT, UNITS, Quantity, Unit
 from diag.rulebook.build.entries import Entry
 from diag.rulebook.build.findings import check_span
 from diag.rulebook.build.lookup import Lookup
-from diag.rulebook.yaml.scalars import in_dimension, nearest, shown, whole
+from diag.rulebook.yaml.scalars import in_dimension, nearest
 
 
 def datum(look: Lookup, entry: Entry) -> UnitDatum:
@@ -113,14 +114,14 @@ def _codes(entry: Entry, signs: Mapping[str, Sign]) -> dict[int, str]:
     """Read the unit's own code list; every state must be one that is looked up."""
     states = {state for sign in signs.values() if sign.looked_up for state in sign.states}
     codes = {}
-    for count, state in entry.values.get("codes", {}).items():
+    for code, state in entry.values.get("codes", {}).items():
         try:
-            codes[whole(count)] = state
-        except ValueError as error:
-            entry.source.refuse(entry.key_at("codes", count), str(error))
+            codes[count(code)] = state
+        except NotAnAmount as error:
+            entry.source.refuse(entry.key_at("codes", code), error.message)
         if state not in states:
             message = f"no sign that is looked up has a state `{shown(state)}`"
-            entry.source.refuse(entry.at("codes", count), message, nearest(state, states))
+            entry.source.refuse(entry.at("codes", code), message, nearest(state, states))
     return dict(sorted(codes.items()))
 
 

@@ -23,11 +23,11 @@ from diag.model.expression import (
     Not,
     Or,
 )
-from diag.model.quantity import Quantity
+from diag.model.quantity import Gauge, Quantity
 from diag.rulebook.language import grammar
 
-_is_number = re.compile(r"-?\d{1,15}(?:\.\d{1,15})?").fullmatch
-"""Longer numbers are left to the parser: they may be infinite."""
+_is_number = re.compile(r"-?(?:0|[1-9][0-9]{0,11})(?:\.[0-9]{1,12})?").fullmatch
+"""What is written otherwise is left to the parser, which reads it as any typed amount."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -105,7 +105,8 @@ def _filling(node: Expression, is_hole: Callable[[Expression], bool]) -> Any:
     """Return the function that makes the node anew with a number in its hole, if it has one."""
     if isinstance(node, Literal):
         unit = node.quantity.unit
-        return (lambda n: Literal(Quantity(unit.to_si(n), unit))) if is_hole(node) else None
+        open_to_all = is_hole(node) and not isinstance(unit, Gauge)
+        return (lambda n: Literal(Quantity(unit.to_si(n), unit))) if open_to_all else None
     if isinstance(node, Not):
         item = _filling(node.item, is_hole)
         return item and (lambda number: Not(item(number)))

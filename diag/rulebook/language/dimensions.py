@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import TypeVar
 
+from diag.model.amounts import noun, noun_in
 from diag.model.expression import (
     And,
     Arithmetic,
@@ -22,7 +23,7 @@ from diag.model.expression import (
 )
 from diag.model.quantity import NUMBER, POINT, UNITS, Dimension, Unit
 from diag.rulebook.language.grammar import Mistake, Places
-from diag.rulebook.yaml.scalars import nearest, noun, noun_in
+from diag.rulebook.yaml.scalars import nearest
 
 DIFFERENCE = UNITS["K"].dimension
 Type = Unit | tuple[str, ...]
@@ -30,7 +31,7 @@ Type = Unit | tuple[str, ...]
 Node = TypeVar("Node", bound=Expression)
 
 
-class Inconsistency(ValueError):
+class TypeMismatch(ValueError):
     """What cannot be in an expression, by the part of it that is to blame."""
 
     def __init__(self, part: Expression, message: str, advice: str) -> None:
@@ -52,7 +53,7 @@ def mistake_in(placed: tuple[Node, Places], check: Callable[[Node], object]) -> 
     node, places = placed
     try:
         check(node)
-    except Inconsistency as misfit:
+    except TypeMismatch as misfit:
         return misfit.at(places)
     return None
 
@@ -65,7 +66,7 @@ class Names:
     data: Mapping[str, Unit]
 
     def check(self, node: Condition) -> None:
-        """Raise `Inconsistency` for the first thing in a condition that cannot be."""
+        """Raise `TypeMismatch` for the first thing in a condition that cannot be."""
         if isinstance(node, Compare):
             self._compare(node)
         elif isinstance(node, Is):
@@ -79,26 +80,26 @@ class Names:
             self.check(node.item)
 
     def dimension(self, node: Term) -> Dimension:
-        """Return the dimension of a sum; raises `Inconsistency`."""
+        """Return the dimension of a sum; raises `TypeMismatch`."""
         if isinstance(node, Literal):
             return node.quantity.dimension
         if isinstance(node, Ref):
             found = self._type(node)
             if isinstance(found, tuple):
                 advice = f"write `{node.name} is {found[0]}`"
-                raise Inconsistency(node, f"`{node.name}` has states, not a value", advice)
+                raise TypeMismatch(node, f"`{node.name}` has states, not a value", advice)
             return found.dimension
         if isinstance(node, UnitRef):
             if node.name not in self.data:
                 near = nearest(node.name, self.data)
-                raise Inconsistency(node, f"there is no unit datum `{node.name}`", near)
+                raise TypeMismatch(node, f"there is no unit datum `{node.name}`", near)
             return self.data[node.name].dimension
         return self._arithmetic(node)
 
     def _type(self, node: Ref | Is | Known) -> Type:
         if node.name not in self.types:
             message = f"there is no finding, sign or figure `{node.name}`"
-            raise Inconsistency(node, message, nearest(node.name, self.types))
+            raise TypeMismatch(node, message, nearest(node.name, self.types))
         return self.types[node.name]
 
     def _compare(self, node: Compare) -> None:
@@ -111,17 +112,17 @@ class Names:
             else:
                 blamed = node.left
                 message = f"{noun(left)} cannot be compared with {noun(right)}"
-            raise Inconsistency(blamed, message, advice)
+            raise TypeMismatch(blamed, message, advice)
 
     def _states(self, node: Is) -> None:
         states = self._type(node)
         if not isinstance(states, tuple):
             message = f"`{node.name}` has a value, not states"
-            raise Inconsistency(node, message, "compare it with a number")
+            raise TypeMismatch(node, message, "compare it with a number")
         for state in node.states:
             if state not in states:
                 message = f"`{node.name}` has no state `{state}`"
-                raise Inconsistency(node, message, nearest(state, states))
+                raise TypeMismatch(node, message, nearest(state, states))
 
     def _arithmetic(self, node: Arithmetic) -> Dimension:
         left, right = self.dimension(node.left), self.dimension(node.right)
@@ -129,7 +130,7 @@ class Names:
             if left.point or right.point:
                 advice = "take the difference of two temperatures first"
                 message = f"a temperature cannot stand beside `{node.op}`"
-                raise Inconsistency(node.left, message, advice)
+                raise TypeMismatch(node.left, message, advice)
             return left.times(right) if node.op == "*" else left.over(right)
         if left.point or right.point:
             if left.point and right.point and node.op == "-":
@@ -143,7 +144,7 @@ class Names:
         word = "added to" if node.op == "+" else "taken from"
         one, other = (left, right) if node.op == "+" else (right, left)
         message = f"{noun(one)} cannot be {word} {noun(other)}"
-        raise Inconsistency(node.left, message, _advice(left, right))
+        raise TypeMismatch(node.left, message, _advice(left, right))
 
 
 def _advice(left: Dimension, right: Dimension) -> str:

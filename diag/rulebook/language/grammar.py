@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import math
 import re
 from typing import TypeVar
 
+from diag.model.amounts import NotAnAmount, amount
 from diag.model.expression import (
     And,
     Arithmetic,
@@ -21,12 +21,11 @@ from diag.model.expression import (
     Term,
     UnitRef,
 )
-from diag.model.quantity import SPELLINGS, Quantity, quantity
+from diag.model.quantity import Quantity, quantity
 from diag.rulebook.language.tokens import END, KEYWORD, NAME, NUMBER, STRANGE, Token, tokens_of
 
 DEEPEST = 40
 LONGEST = 400
-_NUMBER = re.compile(r"(-?\d+(?:\.\d+)?)\s?(.*)")
 _OR, _AND, _NOT, _COMPARE, _SUM, _PRODUCT = range(1, 7)
 _LEVELS = {
     "or": _OR,
@@ -283,9 +282,7 @@ def _plain(name: str) -> str:
 
 
 def _quantity(text: str, at: int) -> Quantity:
-    number, symbol = _NUMBER.fullmatch(text).groups()  # type: ignore[union-attr]
-    unit = SPELLINGS[symbol or "1"]
-    si = unit.to_si(float(number))
-    if not math.isfinite(si):
-        raise Mistake(at, len(text), "this number is too large to be true")
-    return Quantity(si, unit)
+    try:
+        return amount(text)
+    except NotAnAmount as error:
+        raise Mistake(at, len(text), error.message, error.advice) from None

@@ -12,14 +12,15 @@ RESERVED = ("and", "or", "not", "is", "between", "known")
 _WORD = r"[a-z0-9]+(?:[-'][a-z0-9]+)*"
 _END = r"(?![a-z0-9'-])"
 _KEY = "|".join(RESERVED)
-_PHRASE = rf"(?=[a-z]){_WORD}(?:\s+(?!(?:{_KEY}){_END}){_WORD})*"
+_PHRASE = rf"(?=[a-z]){_WORD}(?:\s++(?!(?:{_KEY}){_END}){_WORD})*"
 _SPELT = sorted(SPELLINGS.keys() - {"1"}, key=len, reverse=True)
-_SYMBOLS = "|".join(map(re.escape, _SPELT))
+_SYMBOLS = "[kmM] ohms?|" + "|".join(map(re.escape, _SPELT))
 NUMBER, OPERATOR, KEYWORD, NAME, STRANGE, END = range(1, 7)
+# Blanks are taken whole and never given back, so that reading takes as long as the text is long.
 _TOKEN = re.compile(
-    rf"\s*(?:(-?\d+(?:\.\d+)?(?:\s?(?:{_SYMBOLS})(?![A-Za-z0-9²³]))?)"
+    rf"\s*+(?:(-?[0-9]+(?:[.,][0-9]+)?(?:\s?(?i:{_SYMBOLS})(?![A-Za-z0-9²³]))?)"
     r"|(<=|>=|!=|[-+*/<>=(),])"
-    rf"|(is\s+one\s+of(?=\s)|(?:{_KEY}|unit){_END})"
+    rf"|(is\s++one\s++of(?=\s)|(?:{_KEY}|unit){_END})"
     rf"|({_PHRASE})|(\S))"
 )
 _ID = re.compile(rf"(?=[a-z])(?!unit ){_WORD}(?: {_WORD})*")
@@ -49,7 +50,7 @@ def tokens_of(text: str) -> list[Token]:
     """
     tokens: list[Token] = [
         (kind, match[kind], match.start(kind))
-        for match in _TOKEN.finditer(text)
+        for match in _TOKEN.finditer(text.rstrip())
         if (kind := match.lastindex)
     ]
     tokens.append((END, "", len(text.rstrip())))

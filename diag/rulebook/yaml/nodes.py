@@ -1,7 +1,7 @@
 """From text to nodes that know their place: YAML events, with all that misleads refused.
 
 In a file without a fault hardly any place is asked for, and to keep them all costs more than to
-parse. So they are kept on demand: see `Source.placed`.
+parse. So they are kept on demand: see `SourceFile.placed`.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ from yaml.events import (
 )
 
 from diag.model.problem import Place, Problem
-from diag.rulebook.yaml.source import FORBIDDEN, Source
+from diag.rulebook.yaml.source import FORBIDDEN, SourceFile
 
 LOADER: Any = getattr(yaml, "CLoader", yaml.Loader)
 """Only its events are used: nothing is ever constructed from a tag."""
@@ -75,7 +75,7 @@ def _forbidden(text: str) -> re.Match[str] | None:
     return None if plain else FORBIDDEN.search(text)
 
 
-def read_nodes(source: Source) -> Map | None:
+def read_nodes(source: SourceFile) -> Map | None:
     """Turn the text of a source into the mapping that it holds, or note why not."""
     text = source.text
     if source.problems and source.problems[-1].place.path == source.path:
@@ -120,7 +120,7 @@ class _Stopped(Exception):
 class _Builder:
     """Stacks open mappings and lists, so that depth costs no recursion."""
 
-    def __init__(self, source: Source) -> None:
+    def __init__(self, source: SourceFile) -> None:
         self.source = source
         self.stack: list[Map | Items] = []
         self.documents = 0

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
+from stat import S_ISDIR, S_ISREG
 from typing import TYPE_CHECKING, Any
 
 from diag.model.problem import Place, Problem
@@ -29,7 +30,7 @@ class PlacesWanted(Exception):
 
 
 @dataclass(slots=True, eq=False, repr=False)
-class Source:
+class SourceFile:
     """One file on its way in: where it is, what it says, and all that was found wrong in it."""
 
     path: str
@@ -112,26 +113,47 @@ def rule_files(folder: Path, skip: str = CASES) -> Iterator[tuple[Path, str]]:
             yield path, name
 
 
-def read_text(path: Path, source: Source) -> bytes:
-    """Read a file into its source; note why it cannot be used, and return its bytes."""
-    whole = Place(source.path)
-    if path.is_dir():
-        source.problems.append(Problem(whole, "this is a folder", "name a file in it"))
-        return b""
+class NotRead(ValueError):
+    """A file that cannot be read; the sentence says why and what to do, parted by `; `."""
+
+    def __init__(self, message: str, advice: str) -> None:
+        super().__init__(f"{message}; {advice}")
+        self.message = message
+        self.advice = advice
+
+
+def bytes_of(path: Path, most: int = LARGEST) -> bytes:
+    """Return what a plain file holds, at most so many bytes; raises `NotRead` otherwise.
+
+    A device may have no end, and a pipe waits for a writer, so that neither is opened.
+    """
     try:
-        if not path.is_file():
-            source.problems.append(Problem(whole, "there is no such file", "check the name"))
-            return b""
-        size = path.stat().st_size
-        if size > LARGEST:
-            message = f"the file holds {size} bytes, the most that is read is {LARGEST} bytes"
-            source.problems.append(Problem(whole, message, "split it into several files"))
-            return b""
-        data = path.read_bytes()
+        about = path.stat()
+        if S_ISDIR(about.st_mode):
+            raise NotRead("this is a folder", "name a file in it")
+        if not S_ISREG(about.st_mode):
+            raise NotRead("this is no plain file", "name a file that lies on a disk")
+        if about.st_size > most:
+            message = f"the file holds {about.st_size} bytes, the most that is read is {most} bytes"
+            raise NotRead(message, "split it into several files")
+        with path.open("rb") as file:
+            return file.read(about.st_size)  # asked for more, it would make room for it
+    except FileNotFoundError:
+        raise NotRead("there is no such file", "check the name") from None
+    except NotRead:
+        raise
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
-        problem = Problem(whole, f"the file cannot be read: {reason.lower()}", "check its rights")
-        source.problems.append(problem)
+        message = f"the file cannot be read: {reason.lower()}"
+        raise NotRead(message, "check its rights") from None
+
+
+def read_text(path: Path, source: SourceFile) -> bytes:
+    """Read a file into its source; note why it cannot be used, and return its bytes."""
+    try:
+        data = bytes_of(path)
+    except NotRead as error:
+        source.problems.append(Problem(Place(source.path), error.message, error.advice))
         return b""
     try:
         source.text = data.decode("utf-8-sig")

@@ -37,7 +37,7 @@ def by_gain_then_repair(shop: Workshop, stands: Situation) -> Act:
     """Do the check of most bits a minute until the likeliest is sure enough; then repair that."""
     posterior = stands.posterior()
     name, share = leading(posterior)
-    if share >= shop.setting("found at", 0.8) and name != UNKNOWN:
+    if share >= shop.settings.found_at and name != UNKNOWN:
         return ("repair", name)
     model = Model(_problem(shop, stands))
     act = by_gain_per_cost(model, model.root)
@@ -65,7 +65,7 @@ def by_the_sheet(shop: Workshop, stands: Situation) -> Act:
     cost.
     """
     name, share = leading(stands.posterior())
-    if share >= shop.setting("found at", 0.8) and name != UNKNOWN:
+    if share >= shop.settings.found_at and name != UNKNOWN:
         return ("repair", name)
     telling = {check.name for check in _problem(shop, stands).checks}
     for check in sheet_order(shop.rulebook.hash, stands.belief.complaint):

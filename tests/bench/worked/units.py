@@ -19,6 +19,7 @@ from random import Random
 from diag.authoring.settling import Bench
 from diag.authoring.tree import opening
 from diag.model.rulebook import Check, Repair, Rulebook
+from diag.model.settings import Settings
 from diag.reason.belief.belief import Belief, Evidence, Priors, RepairDone, start
 from diag.reason.belief.links import Links
 from diag.reason.belief.posterior import Posterior, Weights
@@ -139,7 +140,7 @@ class Workshop:
                 self.decided[key] = policy(self, stands)
             kind, name = self.decided[key]
             if kind == HAND_OVER:
-                return spent + self.setting("hand over minutes", 600.0)
+                return spent + self.settings.hand_over_minutes
             if kind == "check":
                 stands, cost = self.look(stands, unit, left, name)
                 spent += cost
@@ -162,7 +163,8 @@ class Workshop:
             if check.id not in stands.done:
                 signs = self.brought(stands, check.id)
                 if signs:
-                    found.append(CandidateCheck(check, check.yields, signs, self._sureness(check)))
+                    trust = dict.fromkeys(signs, self._sureness(check))
+                    found.append(CandidateCheck(check, check.yields, trust))
         return found
 
     def brought(self, stands: Situation, check: str) -> tuple[str, ...]:
@@ -176,13 +178,14 @@ class Workshop:
         """Return the index of the cause that a repair mends; none for the proof run alone."""
         return frozenset() if name == NOTHING else frozenset({self.links.cause_index[name]})
 
-    def setting(self, name: str, usual: float) -> float:
-        """Return a number of the rulebook's settings."""
-        return self.rulebook.scales.settings.get(name, usual)
+    @property
+    def settings(self) -> Settings:
+        """Return the rulebook's settings."""
+        return self.rulebook.scales.settings
 
     def least(self, unit: Unit) -> float:
         """Return the minutes with perfect insight: the repairs of what is wrong, and one run."""
-        spent, opened = self.setting("proof run minutes", 10.0), frozenset[str]()
+        spent, opened = self.settings.proof_run_minutes, frozenset[str]()
         for cause in sorted(unit.wrong):
             repair = self.rulebook.causes[self.links.causes[cause]].repair
             spent += repair.cost + self._access(repair, opened)
@@ -229,7 +232,7 @@ class Workshop:
         return min(scale[self.rulebook.findings[name].how] for name in check.yields)
 
     def _repaired(self, stands: Situation, name: str) -> tuple[Situation, float]:
-        cost, opened = self.setting("proof run minutes", 10.0), stands.opened
+        cost, opened = self.settings.proof_run_minutes, stands.opened
         if name != NOTHING:
             repair = self.rulebook.causes[name].repair
             cost += repair.cost + self._access(repair, opened)

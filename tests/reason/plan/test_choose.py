@@ -43,7 +43,7 @@ class Bench:
         belief = start(links, Priors(), "dead").observe(*self.evidence)
         seen = {one.sign for one in self.evidence}
         offers = [
-            CandidateCheck(check, check.yields, check.yields, 0.95)
+            CandidateCheck(check, check.yields, dict.fromkeys(check.yields, 0.95))
             for check in self.book.checks.values()
             if seen.isdisjoint(check.yields)
         ]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from diag.model.rulebook import Cause, Repair, Sign
+from diag.model.settings import Settings
 from diag.reason.belief.links import compile_links
 from diag.reason.belief.posterior import Posterior, Weights
 from diag.reason.plan.choose import Choice, Ranked
@@ -14,7 +15,7 @@ CAUSES = {
     name: Cause(name, name, "", 0.1, {"s": {"bad": 0.5}}, Repair(("mend",), 5)) for name in "ab"
 }
 LINKS = compile_links({"s": Sign("s", ("good", "bad"), "")}, CAUSES)
-SETTINGS = {"found at": 0.8}
+SETTINGS = Settings(found_at=0.8)
 
 
 def _acts(kind: str, name: str, telling: str = "look") -> Choice:

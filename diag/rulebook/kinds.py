@@ -1,0 +1,168 @@
+"""The kinds of finding: how each is written in a rule file, asked, and answered.
+
+Whoever must know what a kind means asks this table; a new kind is a new row.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from diag.model.amounts import NotAnAmount, amount, count, noun_in, shown
+from diag.model.quantity import UNITS, Quantity, Unit, quantity
+from diag.model.rulebook import Finding, Kind, Value
+from diag.rulebook.yaml.scalars import nearest
+
+States = dict[str, str]
+"""State to what it looks like, in order; the first is as it should be."""
+
+
+@dataclass(frozen=True, slots=True)
+class FindingKind:
+    """What a rule file says of a kind, and how its answer is asked for and read."""
+
+    keys: tuple[str, ...]
+    """Keys of an entry that only some kinds have, this one among them."""
+    needs: str
+    """The one of them without which there is no such finding; empty for none."""
+    states: Callable[[Mapping[str, Any]], States]
+    """From an entry's values as read to its states; none for a number."""
+    unit: Callable[[Mapping[str, Any]], Unit | None]
+    """From an entry's values as read to the unit of its answers; None where it has states."""
+    read: Callable[[str, Finding], Value]
+    """From what was typed to the value; raises `ValueError` with one sentence."""
+    hint: Callable[[Finding], str]
+    """The answer that is expected, in a word, where the question does not show it."""
+    is_number: bool = False
+    is_counted: bool = False
+    """Whether the number is one of things counted, which a code list can turn into a state."""
+    needs_unit_in_text: bool = False
+    """Whether a number in running text is its answer only together with a unit."""
+    is_listed: bool = False
+    """Whether the states are put before the person by number."""
+    is_denied_by_no: bool = False
+    """Whether to deny it is to answer with the first state, and to name it with the other."""
+
+
+def _read_yes_or_no(text: str, _: Finding) -> str:
+    answers = {"yes": "yes", "y": "yes", "no": "no", "n": "no"}
+    if text.lower() not in answers:
+        raise ValueError(f"`{shown(text)}` is neither yes nor no; type `y` or `n`")
+    return answers[text.lower()]
+
+
+def _read_choice(text: str, finding: Finding) -> str:
+    states, typed = finding.states, " ".join(text.lower().split())
+    if typed in states:
+        return typed
+    if re.fullmatch(r"[0-9]{1,3}", typed):
+        if not 1 <= int(typed) <= len(states):
+            raise ValueError(f"`{typed}` is not a number from 1 to {len(states)}")
+        return states[int(typed) - 1]
+    begun = [state for state in states if state.startswith(typed)]
+    if len(begun) == 1:
+        return begun[0]
+    if begun:
+        listed = " or ".join(f"`{state}`" for state in begun)
+        raise ValueError(f"`{shown(text)}` may mean {listed}; type more of it")
+    looks = [state for state, look in finding.choices.items() if look.lower().startswith(typed)]
+    if len(looks) == 1:
+        return looks[0]
+    near = nearest(typed, states) or f"type a number from 1 to {len(states)}"
+    raise ValueError(f"`{shown(text)}` is none of the choices; {near}")
+
+
+def _read_count(text: str, _: Finding) -> Quantity:
+    if text.lower() in ("none", "no"):
+        return quantity(0, "1")
+    try:
+        return quantity(count(text), "1")
+    except NotAnAmount as error:
+        raise ValueError(f"{error.message}; type a whole number such as 3") from None
+
+
+def _read_quantity(text: str, finding: Finding) -> Quantity:
+    unit = finding.unit
+    assert unit is not None
+    try:
+        return amount(text, unit)
+    except NotAnAmount as error:
+        if error.why == "shape":
+            example = f"type a number in {unit.symbol}" if unit.symbol != "1" else "type a number"
+            what = "is not a number that a meter can show"
+            message = f"`{shown(text)}` {what}; {example}, without an exponent"
+            raise ValueError(message) from None
+        if error.why == "unit":
+            raise ValueError(f"{error.message}; {noun_in(unit)} is expected") from None
+        raise
+
+
+def _symbol(finding: Finding) -> str:
+    return finding.unit.symbol if finding.unit and finding.unit.symbol != "1" else ""
+
+
+def _none_or_blank(finding: Finding) -> str:
+    span = finding.believable
+    return "0 if none" if span is None or span[0].si <= 0 else ""
+
+
+def _two_states(values: Mapping[str, Any]) -> States:
+    sound = values.get("as it should be", "yes")
+    return {sound: "", "no" if sound == "yes" else "yes": ""}
+
+
+def _choices(values: Mapping[str, Any]) -> States:
+    choices: States = values.get("choices", {})
+    return choices
+
+
+def _no_states(_: Mapping[str, Any]) -> States:
+    return {}
+
+
+def _no_unit(_: Mapping[str, Any]) -> None:
+    return None
+
+
+KINDS: Mapping[Kind, FindingKind] = {
+    "quantity": FindingKind(
+        keys=("unit", "believable"),
+        needs="unit",
+        states=_no_states,
+        unit=lambda values: values.get("unit"),
+        read=_read_quantity,
+        hint=_symbol,
+        is_number=True,
+        needs_unit_in_text=True,
+    ),
+    "count": FindingKind(
+        keys=("believable",),
+        needs="",
+        states=_no_states,
+        unit=lambda _: UNITS["1"],
+        read=_read_count,
+        hint=_none_or_blank,
+        is_number=True,
+        is_counted=True,
+    ),
+    "choice": FindingKind(
+        keys=("choices", "shows anyway"),
+        needs="choices",
+        states=_choices,
+        unit=_no_unit,
+        read=_read_choice,
+        hint=lambda _: "",
+        is_listed=True,
+    ),
+    "yes/no": FindingKind(
+        keys=("as it should be", "shows anyway"),
+        needs="as it should be",
+        states=_two_states,
+        unit=_no_unit,
+        read=_read_yes_or_no,
+        hint=lambda _: "yes/no",
+        is_denied_by_no=True,
+    ),
+}
