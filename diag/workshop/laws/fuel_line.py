@@ -9,9 +9,9 @@ from diag.workshop.heater import Heater
 from diag.workshop.parts.fuel import Fuel
 
 _KPA_PER_M = 8.2  # head of diesel
-# Viscosity of middle diesel (mm2/s) by temperature (C): Walther curve through EN 590 limits.
-_VISCOSITY = ((-30.0, 26.0), (-20.0, 14.5), (-10.0, 9.8), (0.0, 7.0), (10.0, 5.4), (20.0, 4.1),
-              (40.0, 2.7))  # fmt: skip
+# Viscosity of light winter diesel (mm2/s) by temperature (C): Walther curve, EN 590 limit at 40 C.
+_VISCOSITY = ((-30.0, 13.0), (-20.0, 8.8), (-10.0, 6.3), (0.0, 4.7), (10.0, 3.6), (20.0, 2.9),
+              (40.0, 2.0))  # fmt: skip
 _HOSE_KPA_PER_M = 0.8 / 0.3 / 4.5  # Hagen-Poiseuille, per l/h and mm2/s, 2 mm bore
 _PULSED_SUCTION = 4.0  # less, since soft hose evens it out: memory
 _PULSED = 8.0  # a stroke's flow against the mean: 5 to 13
