@@ -6,6 +6,7 @@ from difflib import get_close_matches
 
 from diag.model.expression import names_in, written
 from diag.model.rulebook import Cause, Check, Danger, Figure, Finding, Rulebook, Sign
+from diag.model.threshold import Threshold
 
 Lines = list[tuple[str, str]]
 STANDING = {
@@ -27,6 +28,7 @@ def describe(rulebook: Rulebook, name: str) -> Lines:
         rulebook.signs,
         rulebook.checks,
         rulebook.figures,
+        rulebook.thresholds,
         rulebook.dangers,
     )
     known = {one.replace("-", " "): (table, one) for table in tables for one in table}
@@ -43,6 +45,8 @@ def describe(rulebook: Rulebook, name: str) -> Lines:
         return [("check", entry.id), ("do", entry.do), ("yields", ", ".join(entry.yields))]
     if isinstance(entry, Figure):
         return [*_figure(entry), *_users(rulebook, entry.id)]
+    if isinstance(entry, Threshold):
+        return _threshold(entry)
     assert isinstance(entry, Danger)
     return [("danger", entry.title), *[("now", step) for step in entry.do_now]]
 
@@ -90,6 +94,11 @@ def _figure(figure: Figure) -> Lines:
     if figure.formula:
         lines += [("means", figure.formula.explains), ("source", figure.formula.source)]
     return lines
+
+
+def _threshold(limit: Threshold) -> Lines:
+    lines = [("threshold", limit.title or limit.id), ("value", written(limit.term()))]
+    return [*lines, ("source", str(limit.origin))] if limit.origin else lines
 
 
 def _users(rulebook: Rulebook, name: str) -> Lines:

@@ -48,6 +48,7 @@ LISTS = (
 """Keys behind which one text or a list of them stands."""
 MAPPINGS = (
     "case/shows",
+    "proportional to",
     "confused with",
     "counts beside",
     "choices",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import gc
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from difflib import get_close_matches
 from typing import TYPE_CHECKING
@@ -15,6 +15,7 @@ if TYPE_CHECKING:  # a list of the units is wanted before all this
     from pathlib import Path
 
     from diag.model.rulebook import Rulebook, UnitData
+    from diag.model.threshold import Threshold
 
 
 def rule_folders(folder: str | None = None) -> tuple[Path, ...]:
@@ -64,6 +65,16 @@ def load_book(folder: str | None = None, drafts: bool = False) -> Rulebook:
 
     with collector_held():
         return load_rules(*rule_folders(folder), formulas=FORMULAS, drafts=drafts)
+
+
+def shipped_thresholds() -> Mapping[str, Threshold]:
+    """Return the limits that come with the program, by name, without the rest of its rules.
+
+    Raises `ProblemsFound` for a file that cannot be read.
+    """
+    from diag.rulebook import load_thresholds
+
+    return load_thresholds(shipped_rules())
 
 
 def find_unit(book: Rulebook, name: str) -> UnitData:

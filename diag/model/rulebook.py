@@ -10,9 +10,11 @@ from typing import NamedTuple
 from diag.model.expression import Condition, Term, names_in
 from diag.model.formula import Formula
 from diag.model.frozen import frozen
+from diag.model.origin import Origin as Origin
 from diag.model.problem import Place
 from diag.model.quantity import Quantity, Unit
 from diag.model.scales import Scales
+from diag.model.threshold import Threshold
 
 NOWHERE = Place("")
 
@@ -21,17 +23,6 @@ How = OneOf["told", "seen", "measured"]
 Value = str | Quantity
 """The answer to a finding: a state of a choice (`yes` and `no` too), or a quantity (a count
 is a quantity of unit `1`)."""
-
-
-@dataclass(frozen=True, slots=True)
-class Origin:
-    """Where a number or a claim comes from; `note` names the source of what is published."""
-
-    kind: OneOf["published", "common practice", "memory", "invented"]
-    note: str = ""
-
-    def __str__(self) -> str:
-        return f"{self.kind} {self.note}".rstrip()
 
 
 @dataclass(frozen=True, slots=True)
@@ -284,6 +275,8 @@ class Rulebook:
     hash: str = ""
     drafts: frozenset[str] = frozenset()
     """Causes that were left out, since they are still being written."""
+    thresholds: Mapping[str, Threshold] = field(default_factory=dict)
+    """Limits by name, already written out in the conditions and sums that name them."""
 
     @property
     def asked_first(self) -> frozenset[str]:

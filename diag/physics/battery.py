@@ -31,14 +31,14 @@ COLD_CRANK_RATINGS = MappingProxyType(
 
 @dataclass(frozen=True, slots=True)
 class LoadPoint:
-    """Hold one steady load: current in A and volts at the posts in V."""
+    """Hold one steady load: current in A and volts at the terminals in V."""
 
     current_a: float
     volts_v: float
 
 
 @dataclass(frozen=True, slots=True)
-class Source:
+class TheveninSource:
     """Hold a battery as a voltage behind a resistance: V, ohm, and misfit of the line in V.
 
     `misfit_v` is the root mean square distance of the load points from the line; with two
@@ -53,7 +53,7 @@ class Source:
     def short_circuit_a(self) -> float:
         """Give the current in A that the line reaches at 0 V.
 
-        >>> round(Source(12.6, 0.006).short_circuit_a, 1)
+        >>> round(TheveninSource(12.6, 0.006).short_circuit_a, 1)
         2100.0
         """
         return self.emf_v / self.resistance_ohm
@@ -82,7 +82,7 @@ def _checked(points: Sequence[LoadPoint]) -> list[LoadPoint]:
         raise PhysicsError(f"`load points` are {len(points)}: expected two or more")
     for point in points:
         between("load current", point.current_a, "A", least=0.0, most=MAX_CURRENT_A)
-        between("volts at the posts", point.volts_v, "V", least=0.0, most=MAX_VOLTS_V)
+        between("volts at the terminals", point.volts_v, "V", least=0.0, most=MAX_VOLTS_V)
     ordered = sorted(points, key=lambda point: point.current_a)
     for light, heavy in pairwise(ordered):
         if heavy.current_a == light.current_a:
@@ -98,7 +98,7 @@ def _checked(points: Sequence[LoadPoint]) -> list[LoadPoint]:
     return ordered
 
 
-def source_from_loads(points: Sequence[LoadPoint]) -> Source:
+def source_from_loads(points: Sequence[LoadPoint]) -> TheveninSource:
     """Fit a battery's voltage (V) and resistance (ohm) to two or more load points.
 
     Take each reading after the volts have settled: about 20 s at the small current, 5 s at
@@ -120,7 +120,7 @@ def source_from_loads(points: Sequence[LoadPoint]) -> Source:
     emf_v = mean_v - slope * mean_a
     squares = sum((p.volts_v - emf_v - slope * p.current_a) ** 2 for p in ordered)
     misfit_v = 0.0 if len(ordered) == 2 else sqrt(squares / len(ordered))
-    return Source(emf_v, -slope, misfit_v)
+    return TheveninSource(emf_v, -slope, misfit_v)
 
 
 def internal_resistance_ohm(
@@ -155,13 +155,13 @@ def short_circuit_current_a(
     ).short_circuit_a
 
 
-def post_volts_v(emf_v: float, resistance_ohm: float, current_a: float) -> float:
-    """Give the volts at the posts (V) of a source (V, ohm) under a current (A).
+def terminal_volts_v(emf_v: float, resistance_ohm: float, current_a: float) -> float:
+    """Give the volts at the terminals (V) of a source (V, ohm) under a current (A).
 
     Source: Ohm's law. Raises `PhysicsError` for negative values or a current beyond the
     short circuit.
 
-    >>> post_volts_v(12.6, 0.01, 20.0)
+    >>> terminal_volts_v(12.6, 0.01, 20.0)
     12.4
     """
     return appliance_volts_v(emf_v, resistance_ohm, current_a, 0.0)

@@ -26,7 +26,6 @@ PAIR_TOLERANCE_PERCENT = 1.0  # of CO2: two cells' errors together; common pract
 # Light through the filter in percent by smoke spot, ASTM D2156 sec. 5.2.
 SPOT_TRANSMISSION = ((0.0, 100.0), (2.0, 95.0), (4.0, 80.0), (6.0, 54.0), (8.0, 18.0), (9.0, 0.0))
 WHITE_PERCENT = 85.0  # reflectance of the clean paper, DIN 51402-1
-OIL_SPOT_LIMIT = 1.0  # 1. BImSchV sec. 8; older plants 2
 
 
 def _rise_k(flue_c: float, air_c: float) -> float:

@@ -7,10 +7,6 @@ from diag.physics.errors import above, between
 from diag.physics.fuel import FuelName, pump_power_kw
 
 MAX_HEAT_KW = 200.0
-# A sound unit's share of its fuel's net heat that reaches the warm air, in percent:
-# common practice, no source.
-BELIEVABLE_PERCENT = (55.0, 85.0)
-DOUBTFUL_ABOVE_PERCENT = 92.0  # common practice, no source: flue loss alone takes the rest
 
 Standing = Literal["possible", "doubtful", "impossible"]
 
@@ -51,13 +47,16 @@ def judge_claim(
     dose_ml: float,
     name: FuelName = "diesel",
     fuel_c: float = 15.0,
+    *,
     at_percent: float = 100.0,
+    doubtful_above_percent: float = 100.0,
 ) -> Claim:
     """Judge a claimed heat (kW) by pulse rate (Hz), dose (ml), fuel and its temperature (C).
 
     More heat than the fuel holds is impossible; the rate or dose that it would take is told at
-    `at_percent` efficiency. Source: conservation of energy; the doubtful band is common
-    practice. Raises `PhysicsError` for values of 0 or less, or an efficiency above 100 %.
+    `at_percent` efficiency. An efficiency above `doubtful_above_percent` is doubtful. Source:
+    conservation of energy. Raises `PhysicsError` for values of 0 or less, or an efficiency above
+    100 %.
 
     >>> claim = judge_claim(5.0, 5.0, 0.02)
     >>> claim.standing, round(claim.efficiency_percent), round(claim.rate_needed_hz, 1)
@@ -70,7 +69,7 @@ def judge_claim(
     standing: Standing = "possible"
     if percent > 100.0:
         standing = "impossible"
-    elif percent > DOUBTFUL_ABOVE_PERCENT:
+    elif percent > doubtful_above_percent:
         standing = "doubtful"
     more = percent / at_percent
     return Claim(standing, fuel_kw, percent, at_percent, rate_hz * more, dose_ml * more)

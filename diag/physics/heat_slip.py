@@ -10,7 +10,7 @@ from diag.physics.air import air_heat_kw, mean_to_centre_ratio
 from diag.physics.atmosphere import SEA_LEVEL_PA
 from diag.physics.errors import one_of
 from diag.physics.fuel import FuelName, pump_power_kw
-from diag.physics.heat_balance import BELIEVABLE_PERCENT, efficiency_percent
+from diag.physics.heat_balance import efficiency_percent
 
 SpeedKind = Literal["centre", "mean", "traverse"]
 DoseKind = Literal["measured", "memory"]
@@ -47,7 +47,7 @@ class HeatReadings:
 
 
 @dataclass(frozen=True, slots=True)
-class Slip:
+class SuspectReading:
     """Hold one suspect: what went wrong, what the reading should have been, how surprising.
 
     `surprise` is in standard deviations of that reading; the smallest is the likeliest.
@@ -93,25 +93,25 @@ def balance_percent(readings: HeatReadings) -> float:
 
 
 def rank_slips(
-    readings: HeatReadings, believable_percent: tuple[float, float] = BELIEVABLE_PERCENT
-) -> tuple[Slip, ...]:
-    """Rank what may have gone wrong, likeliest first; nothing if the balance is believable.
+    readings: HeatReadings, usual_percent: tuple[float, float]
+) -> tuple[SuspectReading, ...]:
+    """Rank what may have gone wrong, likeliest first; nothing if the balance is usual.
 
     For each reading, reckon the value that brings the efficiency to the nearer end of the
-    believable band (%), and how many of its usual errors away that is. Source: conservation
+    usual band (%), and how many of its usual errors away that is. Source: conservation
     of energy; the usual errors are common practice. Raises `PhysicsError` for readings that
     cannot be.
 
     >>> wrong = HeatReadings(15.0, "mean", 60.0, 18.0, 105.0, 5.0, 0.02)
-    >>> rank_slips(wrong)[0].says
+    >>> rank_slips(wrong, (55.0, 85.0))[0].says
     'the air speed was taken as the mean, but read at the centre'
     """
     percent = balance_percent(readings)
-    low, high = believable_percent
+    low, high = usual_percent
     if low <= percent <= high:
         return ()
     factor = (high if percent > high else low) / percent
-    suspects: tuple[Callable[[HeatReadings, float], Slip | None], ...] = (
+    suspects: tuple[Callable[[HeatReadings, float], SuspectReading | None], ...] = (
         _speed_place,
         _speed,
         _bore,
@@ -123,7 +123,7 @@ def rank_slips(
     return tuple(sorted((slip for slip in found if slip), key=lambda slip: slip.surprise))
 
 
-def _speed_place(readings: HeatReadings, factor: float) -> Slip | None:
+def _speed_place(readings: HeatReadings, factor: float) -> SuspectReading | None:
     """Try the mean for the centre, or the centre for the mean, where that goes the right way."""
     ratio = mean_to_centre_ratio()
     if readings.speed_kind == "mean" and factor < 1:
@@ -136,38 +136,40 @@ def _speed_place(readings: HeatReadings, factor: float) -> Slip | None:
         mean_m_s = readings.speed_m_s
     else:
         return None
-    return Slip(says, mean_m_s, "m/s", PLACE_MISREAD + left / SPEED_STRAYS)
+    return SuspectReading(says, mean_m_s, "m/s", PLACE_MISREAD + left / SPEED_STRAYS)
 
 
-def _speed(readings: HeatReadings, factor: float) -> Slip:
+def _speed(readings: HeatReadings, factor: float) -> SuspectReading:
     says = "the air speed was misread"
-    return Slip(says, readings.speed_m_s * factor, "m/s", 0.5 + abs(log(factor)) / SPEED_STRAYS)
+    return SuspectReading(
+        says, readings.speed_m_s * factor, "m/s", 0.5 + abs(log(factor)) / SPEED_STRAYS
+    )
 
 
-def _bore(readings: HeatReadings, factor: float) -> Slip:
+def _bore(readings: HeatReadings, factor: float) -> SuspectReading:
     surprise = abs(log(factor)) / 2 / BORE_STRAYS
     says = "the bore is wrong, perhaps the outside of the duct"
-    return Slip(says, readings.bore_mm * sqrt(factor), "mm", surprise)
+    return SuspectReading(says, readings.bore_mm * sqrt(factor), "mm", surprise)
 
 
-def _inlet(readings: HeatReadings, factor: float) -> Slip:
+def _inlet(readings: HeatReadings, factor: float) -> SuspectReading:
     rise = readings.outlet_c - readings.inlet_c
     inlet_c = readings.outlet_c - rise * factor
     says = "the inlet temperature was measured in the wrong place"
-    return Slip(says, inlet_c, "C", abs(inlet_c - readings.inlet_c) / INLET_STRAYS_K)
+    return SuspectReading(says, inlet_c, "C", abs(inlet_c - readings.inlet_c) / INLET_STRAYS_K)
 
 
-def _pulses(readings: HeatReadings, factor: float) -> Slip:
+def _pulses(readings: HeatReadings, factor: float) -> SuspectReading:
     needed = -log(factor)
     direct = abs(needed) / COUNT_STRAYS
     doubled = COUNTED_DOUBLE + abs(abs(needed) - log(2)) / COUNT_STRAYS
     says = "the pulses were miscounted"
-    return Slip(says, readings.rate_hz / factor, "Hz", min(direct, doubled))
+    return SuspectReading(says, readings.rate_hz / factor, "Hz", min(direct, doubled))
 
 
-def _dose(readings: HeatReadings, factor: float) -> Slip:
+def _dose(readings: HeatReadings, factor: float) -> SuspectReading:
     one_of("dose known by", readings.dose_kind, DOSE_STRAYS)
     from_memory = readings.dose_kind == "memory"
     says = "the dose is from memory" if from_memory else "the dose was measured wrongly"
     surprise = abs(log(factor)) / DOSE_STRAYS[readings.dose_kind]
-    return Slip(says, readings.dose_ml / factor, "ml", surprise)
+    return SuspectReading(says, readings.dose_ml / factor, "ml", surprise)

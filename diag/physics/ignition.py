@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from diag.physics.battery import MAX_CURRENT_A, MAX_VOLTS_V, Source, appliance_volts_v
+from diag.physics.battery import MAX_CURRENT_A, MAX_VOLTS_V, TheveninSource, appliance_volts_v
 from diag.physics.charge import CHEMISTRIES, Chemistry, resistance_factor, rest_volts_v
 from diag.physics.errors import PhysicsError, above, between, one_of
 
@@ -23,10 +23,10 @@ class Phase:
 
 @dataclass(frozen=True, slots=True)
 class PhaseVolts:
-    """Hold a phase with the volts left at its end, at the posts and at the appliance (V)."""
+    """Hold a phase with the volts left at its end, at the terminals and at the appliance (V)."""
 
     phase: Phase
-    posts_v: float
+    terminals_v: float
     appliance_v: float
 
 
@@ -44,7 +44,7 @@ class IgnitionLoad:
 
     current_a: float
     circuit_ohm: float
-    cut_out_v: float
+    cut_off_v: float
 
 
 def ignition_profile(
@@ -58,7 +58,7 @@ def ignition_profile(
     >>> [phase.seconds for phase in ignition_profile(60.0, 15.0, 9.0)]
     [3.0, 57.0]
     """
-    between("plug time", plug_seconds, "s", least=30.0, most=180.0)
+    between("glow plug time", plug_seconds, "s", least=30.0, most=180.0)
     above("surge time", surge_seconds, "s", most=plug_seconds)
     above("surge current", surge_a, "A", most=100.0)
     above("settled current", settled_a, "A", most=surge_a)
@@ -85,17 +85,17 @@ def ignition_charge_ah(phases: Sequence[Phase]) -> float:
 
 
 def ignition_sag(
-    source: Source,
+    source: TheveninSource,
     circuit_ohm: float,
     phases: Sequence[Phase],
     fall_v_per_ah: float = 0.0,
 ) -> tuple[PhaseVolts, ...]:
-    """Give the volts (V) left at the end of each phase, at the posts and at the appliance.
+    """Give the volts (V) left at the end of each phase, at the terminals and at the appliance.
 
     `fall_v_per_ah` lets the source's voltage fall with the charge taken (V/Ah). Source: Ohm's
     law. Raises `PhysicsError` for a current that the supply cannot drive.
 
-    >>> sag = ignition_sag(Source(12.6, 0.01), 0.08, ignition_profile(90.0, 15.0, 9.0))
+    >>> sag = ignition_sag(TheveninSource(12.6, 0.01), 0.08, ignition_profile(90.0, 15.0, 9.0))
     >>> [round(step.appliance_v, 2) for step in sag]
     [11.25, 11.79]
     """
@@ -105,9 +105,9 @@ def ignition_sag(
     for phase in phases:
         taken_ah += ignition_charge_ah((phase,))
         emf_v = source.emf_v - fall_v_per_ah * taken_ah
-        posts_v = appliance_volts_v(emf_v, source.resistance_ohm, phase.current_a, 0.0)
+        terminals_v = appliance_volts_v(emf_v, source.resistance_ohm, phase.current_a, 0.0)
         there_v = appliance_volts_v(emf_v, source.resistance_ohm, phase.current_a, circuit_ohm)
-        steps.append(PhaseVolts(phase, posts_v, there_v))
+        steps.append(PhaseVolts(phase, terminals_v, there_v))
     return tuple(steps)
 
 
@@ -127,7 +127,7 @@ def _check_load(resistance_ohm: float, load: IgnitionLoad) -> None:
     above("battery resistance when warm and full", resistance_ohm, "ohm", most=10.0)
     above("ignition current", load.current_a, "A", most=100.0)
     between("circuit resistance", load.circuit_ohm, "ohm", least=0.0, most=10.0)
-    above("low-voltage cut-out", load.cut_out_v, "V", most=MAX_VOLTS_V)
+    above("low-voltage cut-off", load.cut_off_v, "V", most=MAX_VOLTS_V)
 
 
 def _volts_left(
@@ -146,7 +146,7 @@ def coldest_ignition_c(
     charge_percent: float = 100.0,
     nominal_v: float = 12.0,
 ) -> Limit:
-    """Give the coldest battery (C) that still keeps the appliance above its cut-out.
+    """Give the coldest battery (C) that still keeps the appliance above its cut-off.
 
     `warm_full_ohm` is the battery's resistance at 25 C and full. Source: Ohm's law with the
     derating of `resistance_factor` (common practice, from memory). Raises `PhysicsError` for
@@ -161,7 +161,7 @@ def coldest_ignition_c(
 
     def holds(temperature_c: float) -> bool:
         at = (temperature_c, charge_percent, nominal_v)
-        return _volts_left(warm_full_ohm, load, chemistry, at) >= load.cut_out_v
+        return _volts_left(warm_full_ohm, load, chemistry, at) >= load.cut_off_v
 
     return _edge(holds, good=WARM_C, bad=COLDEST_C)
 
@@ -173,7 +173,7 @@ def emptiest_ignition_percent(
     temperature_c: float = WARM_C,
     nominal_v: float = 12.0,
 ) -> Limit:
-    """Give the lowest charge (%) that still keeps the appliance above its cut-out.
+    """Give the lowest charge (%) that still keeps the appliance above its cut-off.
 
     Source: Ohm's law with the rested volts of `rest_volts_v` and the derating of
     `resistance_factor` (common practice, from memory). Raises `PhysicsError` for values that
@@ -188,25 +188,26 @@ def emptiest_ignition_percent(
 
     def holds(charge_percent: float) -> bool:
         at = (temperature_c, charge_percent, nominal_v)
-        return _volts_left(warm_full_ohm, load, chemistry, at) >= load.cut_out_v
+        return _volts_left(warm_full_ohm, load, chemistry, at) >= load.cut_off_v
 
     return _edge(holds, good=100.0, bad=0.0)
 
 
-def largest_circuit_ohm(source: Source, current_a: float, cut_out_v: float) -> float:
-    """Give the most resistance (ohm) of leads and joints that keeps the cut-out (V) at A.
+def largest_circuit_ohm(source: TheveninSource, current_a: float, cut_off_v: float) -> float:
+    """Give the most resistance (ohm) of leads and joints that keeps the cut-off (V) at A.
 
-    Source: Ohm's law. Raises `PhysicsError` if the posts are below the cut-out already.
+    Source: Ohm's law. Raises `PhysicsError` if the terminals are below the cut-off already.
 
-    >>> round(largest_circuit_ohm(Source(12.6, 0.01), 15.0, 10.5), 3)
+    >>> round(largest_circuit_ohm(TheveninSource(12.6, 0.01), 15.0, 10.5), 3)
     0.13
     """
     above("ignition current", current_a, "A", most=100.0)
-    above("low-voltage cut-out", cut_out_v, "V", most=MAX_VOLTS_V)
-    posts_v = source.emf_v - source.resistance_ohm * current_a
-    if posts_v < cut_out_v:
+    above("low-voltage cut-off", cut_off_v, "V", most=MAX_VOLTS_V)
+    terminals_v = source.emf_v - source.resistance_ohm * current_a
+    if terminals_v < cut_off_v:
         raise PhysicsError(
-            f"`volts at the posts` is {posts_v:.4g} V at {current_a:g} A: expected at least the "
-            f"cut-out, {cut_out_v:g} V"
+            f"`volts at the terminals` is {terminals_v:.4g} V at {current_a:g} A: expected at "
+            f"least the "
+            f"cut-off, {cut_off_v:g} V"
         )
-    return (posts_v - cut_out_v) / current_a
+    return (terminals_v - cut_off_v) / current_a

@@ -8,24 +8,24 @@ from diag.physics.errors import PhysicsError, above, between
 
 BATTERY = "battery"
 JOINTS = "joints and fuse holder"
-PLUS_LEAD = "plus lead"
-MINUS_LEAD = "minus lead"
+POSITIVE_CABLE = "positive cable"
+NEGATIVE_CABLE = "negative cable"
 METER_NOISE_V = 0.02  # a reading may stand this far above the one before it
 
 
 @dataclass(frozen=True, slots=True)
 class SupplyVolts:
-    """Hold volts taken under one load, all against the battery's minus post (V, A).
+    """Hold volts taken under one load, all against the battery's negative terminal (V, A).
 
-    `rest_v` is the plus post without load, `posts_v` the same under load, `fused_v` behind
-    fuse holder and joints, `plus_pin_v` and `minus_pin_v` the appliance's two pins.
+    `rest_v` is the positive terminal without load, `terminals_v` the same under load, `fused_v`
+    behind fuse holder and joints, `positive_pin_v` and `negative_pin_v` the appliance's two pins.
     """
 
     rest_v: float
-    posts_v: float
+    terminals_v: float
     fused_v: float
-    plus_pin_v: float
-    minus_pin_v: float
+    positive_pin_v: float
+    negative_pin_v: float
     current_a: float
 
 
@@ -63,21 +63,21 @@ def share_percent(part_v: float, whole_v: float) -> float:
 
 
 def drops_from_points(volts: SupplyVolts) -> dict[str, float]:
-    """Give the drop (V) of battery, joints, plus lead and minus lead from volts at five points.
+    """Give the drop (V) of battery, joints and both cables from volts at five points.
 
     Source: Kirchhoff's voltage law. Raises `PhysicsError` if the volts rise along the way from
     the battery by more than a meter's noise.
 
     >>> drops = drops_from_points(SupplyVolts(12.6, 12.3, 12.2, 11.8, 0.1, 10.0))
-    >>> round(drops["plus lead"], 3)
+    >>> round(drops["positive cable"], 3)
     0.4
     """
     path = (
         ("volts at rest", volts.rest_v),
-        ("volts at the posts under load", volts.posts_v),
+        ("volts at the terminals under load", volts.terminals_v),
         ("volts behind the fuse holder", volts.fused_v),
-        ("volts at the plus pin", volts.plus_pin_v),
-        ("volts at the minus pin", volts.minus_pin_v),
+        ("volts at the positive pin", volts.positive_pin_v),
+        ("volts at the negative pin", volts.negative_pin_v),
     )
     for name, value in path:
         between(name, value, "V", least=0.0, most=60.0)
@@ -87,10 +87,10 @@ def drops_from_points(volts: SupplyVolts) -> dict[str, float]:
                 f"`{after}` is {low_v:g} V: expected at most the `{before}`, {high_v:g} V"
             )
     return {
-        BATTERY: max(0.0, volts.rest_v - volts.posts_v),
-        JOINTS: max(0.0, volts.posts_v - volts.fused_v),
-        PLUS_LEAD: max(0.0, volts.fused_v - volts.plus_pin_v),
-        MINUS_LEAD: volts.minus_pin_v,
+        BATTERY: max(0.0, volts.rest_v - volts.terminals_v),
+        JOINTS: max(0.0, volts.terminals_v - volts.fused_v),
+        POSITIVE_CABLE: max(0.0, volts.fused_v - volts.positive_pin_v),
+        NEGATIVE_CABLE: volts.negative_pin_v,
     }
 
 
@@ -102,9 +102,9 @@ def split_drop(
     `expected_ohm` is what a sound part may have; the worst is the one furthest above it.
     Source: Kirchhoff's and Ohm's laws. Raises `PhysicsError` without parts or current.
 
-    >>> split = split_drop({"battery": 0.3, "plus lead": 0.4, "minus lead": 0.1}, 10.0)
+    >>> split = split_drop({"battery": 0.3, "positive cable": 0.4, "negative cable": 0.1}, 10.0)
     >>> split.worst, round(split.total_v, 3)
-    ('plus lead', 0.8)
+    ('positive cable', 0.8)
     """
     if not drops_v:
         raise PhysicsError("`drops` is empty: expected the drop of at least one part in V")
@@ -135,6 +135,6 @@ def split_supply(
     Source: Kirchhoff's and Ohm's laws. Raises `PhysicsError` as `drops_from_points` does.
 
     >>> split_supply(SupplyVolts(12.6, 12.3, 12.2, 11.8, 0.1, 10.0)).worst
-    'plus lead'
+    'positive cable'
     """
     return split_drop(drops_from_points(volts), volts.current_a, expected_ohm)

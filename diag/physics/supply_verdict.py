@@ -9,15 +9,13 @@ from diag.physics.battery import (
     MAX_CURRENT_A,
     MAX_VOLTS_V,
     LoadPoint,
-    Source,
+    TheveninSource,
     source_from_loads,
 )
 from diag.physics.errors import above, between
 from diag.physics.uncertainty import Budget, error_budget
 
-RESERVE_V = 0.5  # volts above the cut-out that a sound supply keeps: common practice, no source
-
-Verdict = Literal["supplies", "marginal", "does not supply", "cannot tell"]
+SupplyVerdict = Literal["holds", "borderline", "sags", "cannot tell"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +28,7 @@ class Measured:
 
 @dataclass(frozen=True, slots=True)
 class MeasuredLoad:
-    """Hold one more load of a test: current (A) and volts at the posts (V)."""
+    """Hold one more load of a test: current (A) and volts at the terminals (V)."""
 
     amps: Measured
     volts: Measured
@@ -58,43 +56,43 @@ class SupplyTest:
     load_v: Measured
     load_a: Measured
     ignition_a: float
-    cut_out_v: float
+    cut_off_v: float
     circuit_ohm: float | None = None
     more: tuple[MeasuredLoad, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class SupplyOutlook:
-    """Hold resistance (ohm), volts at posts and appliance (V), margin to the cut-out (V), verdict.
+    """Hold resistance (ohm), volts at terminals and appliance (V), margin (V), verdict.
 
     `line` is the battery as a source. `appliance_v` is None when the circuit is not known; the
-    margin is then that of the posts.
+    margin is then that of the terminals.
     `shares` is the share of each reading in the square of the margin's error, greatest first.
     """
 
     resistance_ohm: Measured
-    posts_v: Measured
+    terminals_v: Measured
     appliance_v: Measured | None
     margin_v: Measured
-    verdict: Verdict
+    verdict: SupplyVerdict
     shares: tuple[tuple[str, float], ...]
-    line: Source
+    line: TheveninSource
 
 
-def verdict_on(margin_v: Measured, reserve_v: float = RESERVE_V) -> Verdict:
-    """Judge a margin to the cut-out (V) with its error (V) against the reserve (V).
+def verdict_on(margin_v: Measured, reserve_v: float) -> SupplyVerdict:
+    """Judge a margin to the cut-off (V) with its error (V) against the reserve (V).
 
-    A margin inside its own error cannot be judged. Source: common practice for the reserve.
+    A margin inside its own error cannot be judged; what holds must hold beyond it.
 
-    >>> verdict_on(Measured(0.1, 0.2)), verdict_on(Measured(0.4, 0.2))
-    ('cannot tell', 'marginal')
+    >>> verdict_on(Measured(0.1, 0.2), 0.5), verdict_on(Measured(0.4, 0.2), 0.5)
+    ('cannot tell', 'borderline')
     """
     if compare(abs(margin_v.value), margin_v.error) <= 0:
         return "cannot tell"
     if margin_v.value < 0:
-        return "does not supply"
+        return "sags"
     sure_v = margin_v.value - margin_v.error
-    return "supplies" if compare(sure_v, reserve_v) >= 0 else "marginal"
+    return "holds" if compare(sure_v, reserve_v) >= 0 else "borderline"
 
 
 def line_readings(test: SupplyTest) -> tuple[LineReading, ...]:
@@ -118,7 +116,7 @@ def line_readings(test: SupplyTest) -> tuple[LineReading, ...]:
     )
 
 
-def line_through(values: Sequence[float]) -> Source:
+def line_through(values: Sequence[float]) -> TheveninSource:
     """Fit a source to current (A) and volts (V) by turns, as `line_readings` orders them.
 
     Source: as for `source_from_loads`. Raises `PhysicsError` as it does.
@@ -130,15 +128,16 @@ def line_through(values: Sequence[float]) -> Source:
     return source_from_loads([LoadPoint(amps, volts) for amps, volts in pairs])
 
 
-def supply_outlook(test: SupplyTest) -> SupplyOutlook:
+def supply_outlook(test: SupplyTest, reserve_v: float) -> SupplyOutlook:
     """Give resistance (ohm), volts while igniting (V) and margin (V) of a load test.
 
-    Errors are added in quadrature through the first derivatives. Source: Ohm's law; JCGM
-    100:2008 (GUM) eq. 10 for the errors, readings taken as independent. Raises `PhysicsError`
-    for values that cannot be, or volts that do not fall under load.
+    `reserve_v` is what a sound supply keeps above the cut-off. Errors are added in quadrature
+    through the first derivatives. Source: Ohm's law; JCGM 100:2008 (GUM) eq. 10 for the errors,
+    readings taken as independent. Raises `PhysicsError` for values that cannot be, or volts that
+    do not fall under load.
 
     >>> test = SupplyTest(Measured(12.6), Measured(12.0), Measured(50.0), 10.0, 10.5, 0.08)
-    >>> round(supply_outlook(test).margin_v.value, 2)
+    >>> round(supply_outlook(test, 0.5).margin_v.value, 2)
     1.18
     """
     circuit = _checked_circuit_ohm(test)
@@ -146,17 +145,19 @@ def supply_outlook(test: SupplyTest) -> SupplyOutlook:
     values, errors = [each.value for each in readings], [each.error for each in readings]
     line = line_through(values)
     ohm = error_budget(lambda *now: line_through(now).resistance_ohm, values, errors)
-    posts = error_budget(lambda *now: _volts(line_through(now), test.ignition_a), values, errors)
-    posts_v = max(0.0, posts.value)
-    there_v = max(0.0, posts.value - circuit * test.ignition_a)
-    margin = Measured(there_v - test.cut_out_v, posts.error)
+    terminals = error_budget(
+        lambda *now: _volts(line_through(now), test.ignition_a), values, errors
+    )
+    terminals_v = max(0.0, terminals.value)
+    there_v = max(0.0, terminals.value - circuit * test.ignition_a)
+    margin = Measured(there_v - test.cut_off_v, terminals.error)
     return SupplyOutlook(
         Measured(ohm.value, ohm.error),
-        Measured(posts_v, posts.error),
-        None if test.circuit_ohm is None else Measured(there_v, posts.error),
+        Measured(terminals_v, terminals.error),
+        None if test.circuit_ohm is None else Measured(there_v, terminals.error),
         margin,
-        verdict_on(margin),
-        _shares(readings, posts),
+        verdict_on(margin, reserve_v),
+        _shares(readings, terminals),
         line,
     )
 
@@ -166,14 +167,14 @@ def _checked_circuit_ohm(test: SupplyTest) -> float:
     above("load current", test.load_a.value, "A", most=MAX_CURRENT_A)
     above("volts at rest", test.rest_v.value, "V", most=MAX_VOLTS_V)
     above("ignition current", test.ignition_a, "A", most=100.0)
-    above("low-voltage cut-out", test.cut_out_v, "V", most=MAX_VOLTS_V)
+    above("low-voltage cut-off", test.cut_off_v, "V", most=MAX_VOLTS_V)
     loads = [LoadPoint(load.amps.value, load.volts.value) for load in test.more]
     first = LoadPoint(test.load_a.value, test.load_v.value)
     source_from_loads((LoadPoint(0.0, test.rest_v.value), first, *loads))
     return between("circuit resistance", test.circuit_ohm or 0.0, "ohm", least=0.0, most=10.0)
 
 
-def _volts(line: Source, current_a: float) -> float:
+def _volts(line: TheveninSource, current_a: float) -> float:
     return line.emf_v - line.resistance_ohm * current_a
 
 

@@ -7,7 +7,7 @@ from typing import Literal
 
 from diag.physics.errors import PhysicsError, between, number
 
-Verdict = Literal["clear yes", "clear no", "cannot tell"]
+MarginVerdict = Literal["clear yes", "clear no", "cannot tell"]
 STEP = 6e-6  # about the cube root of the float spacing, best for central differences
 
 
@@ -115,7 +115,7 @@ def instrument_error(
     return abs(reading) * percent / 100 + digits * resolution
 
 
-def margin_verdict(margin: float, error: float) -> Verdict:
+def margin_verdict(margin: float, error: float) -> MarginVerdict:
     """Say whether a margin (0 or more passes) is clear of its error, in the same unit.
 
     Source: a verdict inside its error is none. Raises `PhysicsError` for a negative error.

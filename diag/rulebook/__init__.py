@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from diag.rulebook.answer import Unbelievable, parse_answer, with_error
     from diag.rulebook.build.listing import unit_titles
+    from diag.rulebook.build.thresholds import load_thresholds
     from diag.rulebook.language.grammar import Mistake
     from diag.rulebook.load import (
         load_cases,
@@ -23,6 +24,7 @@ __all__ = [
     "Unbelievable",
     "load_cases",
     "load_rulebook",
+    "load_thresholds",
     "load_unit_file",
     "parse_answer",
     "parse_condition",
@@ -35,6 +37,7 @@ _HOMES = {
     "answer": "Unbelievable parse_answer with_error",
     "language.grammar": "Mistake",
     "build.listing": "unit_titles",
+    "build.thresholds": "load_thresholds",
 }
 
 

@@ -16,6 +16,7 @@ from diag.rulebook.build import cases as case_files
 from diag.rulebook.build import units
 from diag.rulebook.build.gather import Gathered
 from diag.rulebook.build.link import link, lookup_for, names_of
+from diag.rulebook.build.thresholds import inlined
 from diag.rulebook.language import grammar
 from diag.rulebook.language.dimensions import mistake_in
 from diag.rulebook.yaml.nodes import read_nodes
@@ -111,7 +112,8 @@ def parse_condition(text: str, rulebook: Rulebook | None = None) -> Condition:
     mistake = mistake_in(placed, names_of(rulebook).check) if rulebook is not None else None
     if mistake is not None:
         raise mistake
-    return placed[0]
+    limits = rulebook.thresholds if rulebook is not None else {}
+    return inlined(placed[0], {name: limit.term() for name, limit in limits.items()})
 
 
 def _files(folder: Path, gathered: Gathered, skip: str = CASES) -> Iterator[tuple[Path, str]]:

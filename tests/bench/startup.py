@@ -45,7 +45,7 @@ def _first_question(*command: str) -> float:
 def _once() -> dict[str, float]:
     with tempfile.TemporaryDirectory() as home:
         os.environ["DIAG_HOME"] = home
-        loaded = ("battery", "--rest", "12.6", "--under-load", "11.9", "--amps", "50")
+        loaded = ("battery", "--rest", "12.6", "--terminals", "11.9", "--load-amps", "50")
         return {
             "python -c pass": _whole(sys.executable, "-c", "pass"),
             "diag --help": _whole(*DIAG, "--help"),

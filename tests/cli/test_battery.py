@@ -9,8 +9,9 @@ from hypothesis import strategies as st
 from typer.testing import CliRunner, Result
 from uncertainties import ufloat
 
+from diag.bench.battery.sums import supply_test
 from diag.cli.app import app
-from diag.cli.bench.battery import run_battery, supply_test
+from diag.cli.bench.battery import run_battery
 from diag.cli.bench.load_line import Mark, draw
 from diag.physics.supply_verdict import Measured, SupplyTest, supply_outlook, verdict_on
 
@@ -26,7 +27,7 @@ def _object(*arguments: str) -> dict[str, object]:
     return parsed
 
 
-LOADED = ("--rest", "12,6 V", "--under-load", "11.9", "--amps", "50A")
+LOADED = ("--rest", "12,6 V", "--terminals", "11.9", "--load-amps", "50A")
 CABLE = ("--length", "5 m", "--area", "2.5 mm2")
 
 
@@ -46,7 +47,8 @@ def test_errors_as_an_uncertainty_library_has_them(
         SupplyTest(
             Measured(rest, errors[0]), Measured(load, errors[1]), Measured(amps, errors[2]),
             5.0, 10.5, circuit,
-        )
+        ),
+        reserve_v=0.5,
     )  # fmt: skip
     u_rest, u_load, u_amps = (
         ufloat(value, error) for value, error in zip((rest, load, amps), errors, strict=True)
@@ -70,19 +72,19 @@ def test_errors_as_an_uncertainty_library_has_them(
 @pytest.mark.parametrize(
     ("margin", "error", "verdict"),
     [
-        (0.50, 0.0, "supplies"),
-        (0.70, 0.2, "supplies"),
-        (0.69, 0.2, "marginal"),
-        (0.21, 0.2, "marginal"),
+        (0.50, 0.0, "holds"),
+        (0.70, 0.2, "holds"),
+        (0.69, 0.2, "borderline"),
+        (0.21, 0.2, "borderline"),
         (0.20, 0.2, "cannot tell"),
         (0.00, 0.0, "cannot tell"),
         (-0.20, 0.2, "cannot tell"),
-        (-0.21, 0.2, "does not supply"),
+        (-0.21, 0.2, "sags"),
     ],
 )
 def test_verdict_at_its_boundaries(margin: float, error: float, verdict: str) -> None:
     """A margin inside its error cannot be told; the reserve of 0.5 V must be sure to supply."""
-    assert verdict == verdict_on(Measured(margin, error))
+    assert verdict == verdict_on(Measured(margin, error), 0.5)
 
 
 def test_figures_of_a_sound_supply() -> None:
@@ -95,21 +97,21 @@ def test_figures_of_a_sound_supply() -> None:
     assert isinstance(figures, dict)
     assert {
         "battery_resistance": pytest.approx(0.014),
-        "posts_while_igniting": pytest.approx(12.46),
-        "margin_to_cut_out": pytest.approx(1.062),
-        "leads_and_joints": pytest.approx(0.0898),
-        "plug_while_igniting": pytest.approx(11.562),
+        "terminals_at_ignition": pytest.approx(12.46),
+        "margin_to_cut_off": pytest.approx(1.062),
+        "cables_and_joints": pytest.approx(0.0898),
+        "connector_at_ignition": pytest.approx(11.562),
     } == {name: each["value"] for name, each in figures.items()}
-    assert ("supplies", "plug") == (told["verdict"], told["margin_is_of"])
-    assert ["ignition", "cut-out", "volts error", "amps error"] == told["assumed"]
+    assert ("holds", "connector") == (told["verdict"], told["margin_is_of"])
+    assert ["ignition-amps", "cut-off", "volts-error", "amps-error"] == told["assumed"]
 
 
 def test_rest_above_12_v_can_still_fail() -> None:
     """A battery over 12 V at rest that falls to 10 V at 10 A does not supply."""
-    told = _object("--rest", "12.4", "--under-load", "10.0", "--amps", "10")
-    assert "does not supply" == told["verdict"]
+    told = _object("--rest", "12.4", "--terminals", "10.0", "--load-amps", "10")
+    assert "sags" == told["verdict"]
     assert (
-        "does not supply: the posts would fall 0.50 V +- 0.10 below the cut-out, mostly in the "
+        "sags: the terminals would fall 0.50 V +- 0.10 below the cut-off, mostly in the "
         "battery and its clamps"
     ) == told["sentence"]
 
@@ -118,47 +120,47 @@ def test_a_thin_cable_is_named() -> None:
     """A sound battery behind a thin, long cable fails in the leads."""
     told = _object(*LOADED, "--length", "12", "--area", "1.5")
     assert (
-        "does not supply: the plug would fall 1.23 V +- 0.07 below the cut-out, mostly in the "
-        "leads and joints"
+        "sags: the connector would fall 1.23 V +- 0.07 below the cut-off, mostly in the "
+        "cables and joints"
     ) == told["sentence"]
 
 
 def test_inside_the_error_names_the_reading_to_improve() -> None:
     """A margin inside the error reads `cannot tell` and names the reading that blurs it most."""
-    volts = _object("--rest", "12.4", "--under-load", "11.6", "--amps", "4.2")
+    volts = _object("--rest", "12.4", "--terminals", "11.6", "--load-amps", "4.2")
     assert ("cannot tell", "volts under load") == (volts["verdict"], volts["weakest_reading"])
     assert (
-        "cannot tell: the posts would be 0.00 V +- 0.23 below the cut-out, inside the meters' "
+        "cannot tell: the terminals would be 0.00 V +- 0.23 below the cut-off, inside the meters' "
         "error; take `volts under load` again, settled, with a finer meter or range, or load with "
         "nearer to 10 A"
     ) == volts["sentence"]
     amps = _object(
-        "--rest", "12.4", "--under-load", "11.6", "--amps", "4.2", "--volts-error", "0.001 V"
+        "--rest", "12.4", "--terminals", "11.6", "--load-amps", "4.2", "--volts-error", "0.001 V"
     )
     assert ("cannot tell", "load current") == (amps["verdict"], amps["weakest_reading"])
 
 
 def test_a_better_meter_decides() -> None:
     """The same readings with a finer meter are judged."""
-    readings = ("--rest", "12.40", "--under-load", "11.50", "--amps", "5")
+    readings = ("--rest", "12.40", "--terminals", "11.50", "--load-amps", "5")
     assert "cannot tell" == _object(*readings, "--volts-error", "2 %")["verdict"]
-    assert "marginal" == _object(*readings, "--volts-error", "5 mV")["verdict"]
+    assert "borderline" == _object(*readings, "--volts-error", "5 mV")["verdict"]
 
 
 def test_a_24_v_system_has_its_own_assumptions() -> None:
-    """Above 18 V at rest, ignition is taken as 5 A and the cut-out as 21 V."""
-    test, assumed = supply_test({"rest": "25.2", "under load": "24.8", "amps": "20"})
-    assert (5.0, 21.0) == (test.ignition_a, test.cut_out_v)
-    assert ("ignition", "cut-out", "volts error", "amps error") == assumed
+    """Above 18 V at rest, ignition is taken as 5 A and the cut-off as 21 V."""
+    test, assumed = supply_test({"rest": "25.2", "terminals": "24.8", "load-amps": "20"})
+    assert (5.0, 21.0) == (test.ignition_a, test.cut_off_v)
+    assert ("ignition-amps", "cut-off", "volts-error", "amps-error") == assumed
 
 
 def test_gauge_for_an_area() -> None:
     """An area may be given as a wire gauge: 14 AWG is 2.081 mm2 (ASTM B258)."""
     by_gauge, _ = supply_test(
-        {"rest": "12.6", "under load": "12", "amps": "50", "length": "5", "area": "14 AWG"}
+        {"rest": "12.6", "terminals": "12", "load-amps": "50", "length": "5", "area": "14 AWG"}
     )
     by_area, _ = supply_test(
-        {"rest": "12.6", "under load": "12", "amps": "50", "length": "5", "area": "2.0809 mm2"}
+        {"rest": "12.6", "terminals": "12", "load-amps": "50", "length": "5", "area": "2.0809 mm2"}
     )
     assert by_area.circuit_ohm == pytest.approx(by_gauge.circuit_ohm, rel=1e-4)
 
@@ -189,19 +191,22 @@ BAD = {
 @pytest.mark.parametrize("text", BAD, ids=lambda text: ascii(text[:12]))
 def test_bad_volts(text: str) -> None:
     """A voltage that cannot be gets one sentence on the error stream and exit code 1."""
-    result = _run("--rest", text, "--under-load", "11.9", "--amps", "50")
+    result = _run("--rest", text, "--terminals", "11.9", "--load-amps", "50")
     assert (1, "", f"{BAD[text]}\n") == (result.exit_code, result.stdout, result.stderr)
 
 
 OTHER_BAD = {
-    ("--amps", "0"): "`load current` is `0`: expected more than 0 A",
-    ("--amps", "5 V"): "`load current` is `5 V`: expected a current, such as `9.5 A`",
+    ("--load-amps", "0"): "`load current` is `0`: expected more than 0 A",
+    ("--load-amps", "5 V"): "`load current` is `5 V`: expected a current, such as `9.5 A`",
     ("--area", "0"): "`conductor area, class 5` is 0 mm2: expected 0.5 mm2 to 50 mm2",
     ("--area", "99 AWG"): "`wire gauge` is `99`: expected an AWG size from 4/0 to 56",
     ("--length", "-5"): "`cable length one way` is -5 m: expected above 0 m and at most 200 m",
     ("--joints", "5 m"): "`joint resistance` is `5 m`: expected a resistance, such as `10 mohm`",
-    ("--ignition", "1000"): "`ignition current` is 1000 A: expected above 0 A and at most 100 A",
-    ("--cut-out", "x"): "`low-voltage cut-out` is `x`: expected a voltage, such as `12.4 V`",
+    (
+        "--ignition-amps",
+        "1000",
+    ): "`ignition current` is 1000 A: expected above 0 A and at most 100 A",
+    ("--cut-off", "x"): "`low-voltage cut-off` is `x`: expected a voltage, such as `12.4 V`",
     ("--volts-error", "good"): "`voltmeter's error` is `good`: expected a part of the reading, a "
     "fixed part, or both, such as `1 % + 0.02 V`",
 }
@@ -219,15 +224,16 @@ def test_missing_readings_without_a_terminal() -> None:
     result = _run("--rest", "12.4")
     assert 2 == result.exit_code
     assert (
-        "with `--under-load` and `--amps` as well I could say the battery's resistance, and what "
-        "its posts see while the unit ignites\n"
+        "with `--terminals` and `--load-amps` as well I could say the battery's resistance, and "
+        "what "
+        "its terminals see while the heater ignites\n"
     ) == result.stderr
 
 
 def test_screen_fits_and_says_what_more_would_tell() -> None:
     """The screen fits 80 x 24, with and without the cable; without it, it says what is missing."""
-    for arguments in (LOADED, (*LOADED, *CABLE), ("--rest", "12.4", "--under-load", "11.6",
-                      "--amps", "4.2", "--length", "1", "--area", "16")):  # fmt: skip
+    for arguments in (LOADED, (*LOADED, *CABLE), ("--rest", "12.4", "--terminals", "11.6",
+                      "--load-amps", "4.2", "--length", "1", "--area", "16")):  # fmt: skip
         shown = _run(*arguments).stdout.splitlines()
         assert 23 >= len(shown)
         assert 80 >= max(len(line) for line in shown)
@@ -253,14 +259,14 @@ def test_asks_one_by_one_and_again(capsys: pytest.CaptureFixture[str]) -> None:
         "`volts under load` is `1190`: expected at most 60 V, perhaps 11.9 V is meant\n"
         "`conductor area` is `two`: expected an area, such as `2.5 mm2`\n"
     ) == err
-    assert 2 == out.count("Volts at the posts while the load draws?")
-    assert "supplies: the plug would keep 1.16 V" in out
+    assert 2 == out.count("Volts at the terminals while the load draws?")
+    assert "holds: the connector would keep 1.16 V" in out
 
 
 def test_cable_may_be_skipped(capsys: pytest.CaptureFixture[str]) -> None:
     """Enter leaves the cable out, and only what was not given is asked for."""
-    assert 0 == run_battery({"rest": "12.6", "amps": "50"}, ask=_typing("11.9", "", ""))
-    assert "supplies: the posts would keep 1.96 V" in capsys.readouterr().out
+    assert 0 == run_battery({"rest": "12.6", "load-amps": "50"}, ask=_typing("11.9", "", ""))
+    assert "holds: the terminals would keep 1.96 V" in capsys.readouterr().out
 
 
 def test_kind_and_rest_are_asked_for_and_one_refused_reading_again(
@@ -276,7 +282,7 @@ def test_kind_and_rest_are_asked_for_and_one_refused_reading_again(
         "meant\n"
         "`battery temperature` is -300 C: expected a temperature above absolute zero, -273.15 C\n"
         "`volts under load` is 12.7 V at 50 A: expected less than the 12.6 V at 0 A\n"
-        "`plug time` is 20 s: expected 30 s to 180 s\n"
+        "`glow plug time` is 20 s: expected 30 s to 180 s\n"
     ) == err
     assert "battery resistance     12.0 mohm" in out
     assert "10 A for 87 s" in out

@@ -8,7 +8,7 @@ from typer.testing import CliRunner
 
 from diag.cli.app import app
 
-LOADED = ("--rest", "12.6", "--under-load", "11.9", "--amps", "50")
+LOADED = ("--rest", "12.6", "--terminals", "11.9", "--load-amps", "50")
 
 
 def _object(*arguments: str) -> dict[str, Any]:
@@ -19,7 +19,9 @@ def _object(*arguments: str) -> dict[str, Any]:
 
 
 def _charge(volts: str, kind: str, *more: str) -> dict[str, Any]:
-    told = _object("--rest", volts, "--under-load", "9", "--amps", "50", "--chemistry", kind, *more)
+    told = _object(
+        "--rest", volts, "--terminals", "9", "--load-amps", "50", "--chemistry", kind, *more
+    )
     charge: dict[str, Any] = told["charge"]
     return charge
 
@@ -89,8 +91,8 @@ def test_half_crank_table(fahrenheit: int, least: float) -> None:
     """Volts above the table pass, below it fail, and on it cannot be told."""
 
     def said(volts: float) -> dict[str, Any]:
-        told = _object("--rest", "12.5", "--under-load", f"{volts:.2f}", "--amps", "300",
-                       "--cold-crank", "600A", "--temperature",
+        told = _object("--rest", "12.5", "--terminals", f"{volts:.2f}", "--load-amps", "300",
+                       "--cold-crank", "600A", "--battery-temperature",
                        f"{(fahrenheit - 32) / 1.8:.6f} C +- 0.5 C")  # fmt: skip
         verdict: dict[str, Any] = told["verdicts"]["half_crank_test"]
         return verdict
@@ -106,10 +108,11 @@ def test_half_crank_needs_its_load_and_a_single_lead_battery() -> None:
     crank = ("--cold-crank", "600A")
     asks = [
         (LOADED, "with a load of 300 A (half of 600 A) held for 15 s"),
-        (("--rest", "25", "--under-load", "20", "--amps", "300"), "single 12 V battery only"),
-        (("--rest", "13", "--under-load", "10", "--amps", "300", "--chemistry", "LiFePO4"),
+        (("--rest", "25", "--terminals", "20", "--load-amps", "300"), "single 12 V battery only"),
+        (("--rest", "13", "--terminals", "10", "--load-amps", "300", "--chemistry", "LiFePO4"),
          "12 V lead battery only"),
-        (("--rest", "12.6", "--under-load", "9.8", "--amps", "300", "--temperature", "-25C"),
+        (("--rest", "12.6", "--terminals", "9.8", "--load-amps", "300",
+          "--battery-temperature", "-25C"),
          "table ends at -18 C"),
     ]  # fmt: skip
     for arguments, says in asks:

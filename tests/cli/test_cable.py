@@ -23,8 +23,8 @@ def _object(*arguments: str) -> dict[str, Any]:
 
 
 POINTS = (
-    "--rest", "12.6", "--posts", "12.3", "--fused", "12.2", "--plus-pin", "11.8",
-    "--minus-pin", "0.1", "--amps", "10",
+    "--rest", "12.6", "--terminals", "12.3", "--fused", "12.2", "--positive-pin", "11.8",
+    "--negative-pin", "0.1", "--ignition-amps", "10",
 )  # fmt: skip
 
 
@@ -44,7 +44,7 @@ def test_drop_of_the_standards_cable() -> None:
 def test_warm_copper_and_joints_add_up() -> None:
     """Copper at 75 C has 1.216 times the ohm (IEC 60028); joints and holder come on top."""
     told = _object(
-        "--length", "5", "--area", "2.5", "--temperature", "75", "--joints", "10 mohm",
+        "--length", "5", "--area", "2.5", "--copper-temperature", "75", "--joints", "10 mohm",
         "--fuse-holder", "3 mohm",
     )  # fmt: skip
     expected = 0.0798 * 1.21615 + 0.013
@@ -62,7 +62,7 @@ def test_small_craft_worked_example(limit: str, gauge: int, cmil: int) -> None:
 
 def test_iso_10133_worked_example() -> None:
     """1.6 A over 22 m there and back in 1.5 mm2 drops 0.3849 V (ISO 10133 Annex A)."""
-    sizes = _object("--length", "11", "--amps", "1.6", "--limit", "0.3849 V")["sizes"]
+    sizes = _object("--length", "11", "--ignition-amps", "1.6", "--limit", "0.3849 V")["sizes"]
     assert pytest.approx(1.5, rel=1e-3) == sizes["iso_10133_mm2"]
 
 
@@ -71,7 +71,7 @@ def test_the_real_cable_asks_for_most() -> None:
 
     6 mm2 is 3.30 ohm/km (IEC 60228:2004 Table 3): 2 x 4.4 m x 12.5 A drops 0.363 V.
     """
-    told = _object("--length", "4.4", "--amps", "12.5", "--limit", "0.36 V")
+    told = _object("--length", "4.4", "--ignition-amps", "12.5", "--limit", "0.36 V")
     assert (10.0, 6.0, pytest.approx(5.01, abs=0.01)) == (
         told["sizes"]["class_5_mm2"],
         told["sizes"]["iso_10133_standard_mm2"],
@@ -83,7 +83,7 @@ def test_the_real_cable_asks_for_most() -> None:
 
 def test_no_size_will_do() -> None:
     """A run that no listed size carries within the limit says so, and the rest is still told."""
-    told = _object("--length", "100", "--amps", "50")
+    told = _object("--length", "100", "--ignition-amps", "50")
     assert "none" == told["verdicts"]["size"]["verdict"]
     assert ("no class 5 size in the table keeps 50 A over 100 m one way within 0.36 V") == told[
         "verdicts"
@@ -92,14 +92,15 @@ def test_no_size_will_do() -> None:
 
 def test_a_drop_inside_its_error_is_not_judged() -> None:
     """A drop that the clamp's error carries across the limit names the clamp."""
-    readings = ("--length", "5 +- 0 m", "--area", "6", "--temperature", "20 +- 0 C")
-    told = _object(*readings, "--amps", "10.8 A")
+    readings = ("--length", "5 +- 0 m", "--area", "6", "--copper-temperature", "20 +- 0 C")
+    told = _object(*readings, "--ignition-amps", "10.8 A")
     assert (
-        "cannot tell: the drop of 0.36 V +- 0.01 is too near the limit of 0.36 V; take `current` "
+        "cannot tell: the drop of 0.36 V +- 0.01 is too near the limit of 0.36 V; take `ignition "
+        "current` "
         "again, with the clamp zeroed, or with a better one"
     ) == told["verdicts"]["drop"]["sentence"]
-    assert "current" == told["verdicts"]["drop"]["weakest_reading"]
-    finer = _object(*readings, "--amps", "10.8 A +- 1 mA")
+    assert "ignition current" == told["verdicts"]["drop"]["weakest_reading"]
+    finer = _object(*readings, "--ignition-amps", "10.8 A +- 1 mA")
     assert "kept" == finer["verdicts"]["drop"]["verdict"]
 
 
@@ -111,27 +112,40 @@ def test_split_names_the_worst_part() -> None:
     assert [
         ("battery", pytest.approx(0.3)),
         ("joints and fuse holder", pytest.approx(0.1)),
-        ("plus lead", pytest.approx(0.4)),
-        ("minus lead", pytest.approx(0.1)),
+        ("positive cable", pytest.approx(0.4)),
+        ("negative cable", pytest.approx(0.1)),
     ] == [(part["part"], part["drop_v"]) for part in split["parts"]]
-    assert "worst: the plus lead, 0.40 V or 40 mohm" == (told["verdicts"]["worst_part"]["sentence"])
+    assert (
+        "worst: the positive cable, 0.40 V or 40 mohm"
+        == (told["verdicts"]["worst_part"]["sentence"])
+    )
 
 
 def test_split_is_fair_to_a_long_lead() -> None:
     """With the cable known, the worst part is the one furthest above what sound cable takes."""
     told = _object(
-        "--posts", "12.3", "--fused", "12.05", "--plus-pin", "11.7", "--minus-pin", "0.30",
-        "--amps", "10", "--length", "5", "--area", "1.5",
+        "--terminals", "12.3", "--fused", "12.05", "--positive-pin", "11.7",
+        "--negative-pin", "0.30", "--ignition-amps", "10", "--length", "5", "--area", "1.5",
     )  # fmt: skip
     assert "joints and fuse holder" == told["verdicts"]["worst_part"]["verdict"]
 
 
 def test_split_too_close_to_call() -> None:
     """Two parts within the meter's error of each other are not ranked."""
-    told = _object("--posts", "12.30", "--plus-pin", "11.88", "--minus-pin", "0.41", "--amps", "10")
+    told = _object(
+        "--terminals",
+        "12.30",
+        "--positive-pin",
+        "11.88",
+        "--negative-pin",
+        "0.41",
+        "--ignition-amps",
+        "10",
+    )
     assert (
-        "cannot tell whether the plus lead or the minus lead is worst: 0.42 and 0.41 V are within "
-        "the meter's error of each other; take `volts at the posts under load` again, settled, "
+        "cannot tell whether the positive cable or the negative cable is worst: 0.42 and 0.41 V "
+        "are within "
+        "the meter's error of each other; take `volts at the terminals under load` again, settled, "
         "with a finer meter or range, or across the part itself"
     ) == told["verdicts"]["worst_part"]["sentence"]
     assert {"battery", "joints and fuse holder"}.isdisjoint(
@@ -147,12 +161,17 @@ BAD = {
     ("--length", "5 V"): "`cable length one way` is `5 V`: expected a length, such as `5 m`",
     ("--area", "0"): "`conductor area, class 5` is 0 mm2: expected 0.5 mm2 to 50 mm2",
     ("--area", "99 AWG"): "`wire gauge` is `99`: expected an AWG size from 4/0 to 56",
-    ("--amps", "0"): "`current` is 0 A: expected above 0 A and at most 2000 A",
-    ("--amps", "5 +- good"): "`error of current` is `good`: expected a part of the reading, a "
+    ("--ignition-amps", "0"): "`ignition current` is 0 A: expected above 0 A and at most 2000 A",
+    (
+        "--ignition-amps",
+        "5 +- good",
+    ): "`error of ignition current` is `good`: expected a part of the reading, a "
     "fixed part, or both, such as `1 % + 0.02 A`",
     ("--supply", "0"): "`supply voltage` is 0 V: expected above 0 V and at most 60 V",
-    ("--temperature", "-300"): "`conductor temperature` is -300 C: expected a temperature above "
-    "absolute zero, -273.15 C",
+    (
+        "--copper-temperature",
+        "-300",
+    ): "`conductor temperature` is -300 C: expected a temperature above absolute zero, -273.15 C",
     ("--strand", "fine"): "`strand` is `fine`: expected one of class 5, class 5 metal-coated, "
     "class 2, class 2 metal-coated, solid",
     ("--joints", "20"): "`joint resistance` is 20 ohm: expected 0 ohm to 10 ohm",
@@ -175,7 +194,8 @@ def test_volts_that_rise_on_the_way() -> None:
     result = _run(*POINTS, "--fused", "12.5")
     assert (
         1,
-        "`volts behind the fuse holder` is 12.5 V: expected at most the `volts at the posts under "
+        "`volts behind the fuse holder` is 12.5 V: expected at most the `volts at the terminals "
+        "under "
         "load`, 12.3 V\n",
     ) == (result.exit_code, result.stderr)
 
@@ -186,15 +206,15 @@ def test_nothing_given_and_nobody_to_ask() -> None:
     assert (
         2,
         "with `--length` I could say the smallest standard size for the run; with `--length` and "
-        "`--area` I could say the drop and loss of the cable that is there; with `--posts`, "
-        "`--plus-pin` and `--minus-pin` I could say where the volts are lost\n",
+        "`--area` I could say the drop and loss of the cable that is there; with `--terminals`, "
+        "`--positive-pin` and `--negative-pin` I could say where the volts are lost\n",
     ) == (result.exit_code, result.stderr)
 
 
 def test_split_without_its_current() -> None:
     """A split needs the current that flowed; it is never assumed."""
-    result = _run("--posts", "12.3", "--plus-pin", "11.8", "--minus-pin", "0.1")
-    assert (2, "with `--amps` as well I could say where the volts are lost\n") == (
+    result = _run("--terminals", "12.3", "--positive-pin", "11.8", "--negative-pin", "0.1")
+    assert (2, "with `--ignition-amps` as well I could say where the volts are lost\n") == (
         result.exit_code,
         result.stderr,
     )
@@ -208,8 +228,8 @@ def test_json_shape() -> None:
         "notes", "cautions",
     } == set(told)  # fmt: skip
     for each in told["figures"].values():
-        assert {"value", "error", "unit", "how", "source", "error_shares"} == set(each)
-        assert each["how"]
+        assert {"value", "error", "unit", "formula", "source", "error_shares"} == set(each)
+        assert each["formula"]
         assert each["source"]
     assert {"drop", "size", "worst_part"} == set(told["verdicts"])
 
@@ -217,7 +237,7 @@ def test_json_shape() -> None:
 def test_screen_fits() -> None:
     """Every line is within 80 columns, and a run alone within 24 lines."""
     assert 24 >= len(_run(*RUN).stdout.splitlines())
-    for arguments in (RUN, POINTS, (*RUN, *POINTS), ("--length", "100", "--amps", "1000")):
+    for arguments in (RUN, POINTS, (*RUN, *POINTS), ("--length", "100", "--ignition-amps", "1000")):
         shown = _run(*arguments).stdout.splitlines()
         assert 80 > max(len(line) for line in shown)
 
@@ -241,7 +261,8 @@ def test_a_refused_point_is_asked_again(capsys: pytest.CaptureFixture[str]) -> N
     assert 0 == run_cable({}, ask=ask)
     out, err = capsys.readouterr()
     assert (
-        "`volts at the plus pin` is 12.5 V: expected at most the `volts behind the fuse holder`, "
+        "`volts at the positive pin` is 12.5 V: expected at most the `volts behind the fuse "
+        "holder`, "
         "12.3 V\n"
     ) == err
-    assert "worst: the plus lead, 0.50 V or 50 mohm" in out
+    assert "worst: the positive cable, 0.50 V or 50 mohm" in out

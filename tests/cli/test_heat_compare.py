@@ -4,7 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from diag.cli.bench.heat_compare import read_run, run_compare
+from diag.bench.heat.compare import read_run
+from diag.cli.bench.compare import run_compare
 from tests.cli.heat_runs import answering, run, told_object
 
 BIG = "ROAD-07: 2.2 kW 0.31 l/h 1.5 A 45 dB; 5 kW 0.7 l/h 4 A 62 dB"
@@ -35,7 +36,7 @@ def test_compare_with_better_meters() -> None:
 
 def test_compare_for_less_heat_than_the_big_one_can_hold() -> None:
     """Below its lowest level a unit switches on and off, and takes that share of its fuel."""
-    told = told_object("compare", SMALL, BIG, "--heat", "1.1")
+    told = told_object("compare", SMALL, BIG, "--wanted-heat", "1.1")
     big = told["deliveries"][1]
     assert ("on and off", pytest.approx(0.5)) == (big["manner"], big["running_share"])
     assert pytest.approx(0.155) == big["fuel_l_per_h"]
@@ -43,7 +44,7 @@ def test_compare_for_less_heat_than_the_big_one_can_hold() -> None:
 
 def test_a_run_that_falls_short_wins_nothing() -> None:
     """A unit that cannot give the heat is left out of the verdicts, and that is said."""
-    told = told_object("compare", SMALL, BIG, "--heat", "4")
+    told = told_object("compare", SMALL, BIG, "--wanted-heat", "4")
     assert {} == told["verdicts"]
     assert "LIB-03 cannot give 4 kW, so it is left out of what is said" in told["notes"]
 
@@ -91,7 +92,12 @@ def test_bad_runs(text: str) -> None:
 
 OTHER_RUNS = {
     (SMALL, SMALL): "`run` is `LIB-03` twice: expected a name of its own for each",
-    (SMALL, BIG, "--heat", "0"): "`wanted heat` is 0 kW: expected above 0 kW and at most 200 kW",
+    (
+        SMALL,
+        BIG,
+        "--wanted-heat",
+        "0",
+    ): "`wanted heat` is 0 kW: expected above 0 kW and at most 200 kW",
     (SMALL, "A: 0 kW 0.1 l/h 1 A"): "`heat of A` is 0 kW: expected above 0 kW and at most 200 kW",
     (SMALL, BIG, "--fuel-error", "x"): "`error of fuel` is `x`: expected a part of the reading, a "
     "fixed part, or both, such as `1 % + 0.02 l/h`",

@@ -13,7 +13,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from diag.cli.bench.amounts import read_amount
+from diag.bench.amounts import read_amount
 from diag.model.amounts import NotAnAmount, amount, count, meter_error, unit_spelt
 from diag.model.expression import Compare, Literal
 from diag.model.problem import ProblemsFound

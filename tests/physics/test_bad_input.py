@@ -31,7 +31,7 @@ from diag.physics.flue import (
 from diag.physics.fuel import dose_ml, fuel, fuel_l_per_h, mildest_grade_for, pulse_rate_hz
 from diag.physics.heat_balance import efficiency_percent, judge_claim
 from diag.physics.heat_compare import Level, delivery
-from diag.physics.ignition import Source, ignition_profile, largest_circuit_ohm
+from diag.physics.ignition import TheveninSource, ignition_profile, largest_circuit_ohm
 from diag.physics.stoichiometry import hydrogen_per_carbon
 from diag.physics.supply_split import SupplyVolts, share_percent, split_drop, split_supply
 from diag.physics.traverse import traverse_mean_m_s, traverse_points_mm
@@ -118,14 +118,14 @@ REFUSALS: list[tuple[Callable[[], object], str]] = [
         "`share of the capacity used` is 101 %: expected 0 % to 100 %",
     ),
     # ignition
-    (lambda: ignition_profile(10.0, 15.0, 9.0), "`plug time` is 10 s: expected 30 s to 180 s"),
+    (lambda: ignition_profile(10.0, 15.0, 9.0), "`glow plug time` is 10 s: expected 30 s to 180 s"),
     (
         lambda: ignition_profile(60.0, 9.0, 15.0),
         "`settled current` is 15 A: expected above 0 A and at most 9 A",
     ),
     (
-        lambda: largest_circuit_ohm(Source(11.0, 0.1), 15.0, 10.5),
-        "`volts at the posts` is 9.5 V at 15 A: expected at least the cut-out, 10.5 V",
+        lambda: largest_circuit_ohm(TheveninSource(11.0, 0.1), 15.0, 10.5),
+        "`volts at the terminals` is 9.5 V at 15 A: expected at least the cut-off, 10.5 V",
     ),
     # cable
     (lambda: parse_awg("57"), "`wire gauge` is `57`: expected an AWG size from 4/0 to 56"),
@@ -159,7 +159,8 @@ REFUSALS: list[tuple[Callable[[], object], str]] = [
     # split of a drop
     (
         lambda: split_supply(SupplyVolts(12.6, 12.8, 12.2, 11.8, 0.1, 10.0)),
-        "`volts at the posts under load` is 12.8 V: expected at most the `volts at rest`, 12.6 V",
+        "`volts at the terminals under load` is 12.8 V: expected at most the `volts at rest`, "
+        "12.6 V",
     ),
     (
         lambda: split_drop({}, 10.0),

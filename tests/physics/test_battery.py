@@ -11,9 +11,9 @@ from diag.physics.battery import (
     half_crank_minimum_v,
     half_crank_test,
     internal_resistance_ohm,
-    post_volts_v,
     short_circuit_current_a,
     source_from_loads,
+    terminal_volts_v,
 )
 
 
@@ -95,7 +95,7 @@ ohms = st.floats(0.002, 0.05)
 @given(emfs, ohms, st.floats(0, 20), st.floats(1, 100))
 def test_round_trip(emf: float, ohm: float, first: float, more: float) -> None:
     """Two loads taken from a known battery give that battery back."""
-    loads = tuple(LoadPoint(a, post_volts_v(emf, ohm, a)) for a in (first, first + more))
+    loads = tuple(LoadPoint(a, terminal_volts_v(emf, ohm, a)) for a in (first, first + more))
     fitted = source_from_loads(loads)
     assert pytest.approx(emf, abs=1e-6) == fitted.emf_v
     assert pytest.approx(ohm, rel=1e-6) == fitted.resistance_ohm
@@ -105,7 +105,7 @@ def test_round_trip(emf: float, ohm: float, first: float, more: float) -> None:
 def test_more_current_leaves_less(
     emf: float, ohm: float, circuit: float, amps: float, more: float
 ) -> None:
-    """Volts fall with current, and at the appliance stand no higher than at the posts."""
+    """Volts fall with current, and at the appliance stand no higher than at the terminals."""
     there = appliance_volts_v(emf, ohm, amps, circuit)
     assert appliance_volts_v(emf, ohm, amps + more, circuit) < there
-    assert there <= post_volts_v(emf, ohm, amps)
+    assert there <= terminal_volts_v(emf, ohm, amps)

@@ -1,6 +1,6 @@
 """An independent battery: PyBaMM's lead-acid model (skipped where it is not installed).
 
-Its posts do not follow a straight line: the reaction's share of the resistance shrinks as the
+Its terminals do not follow a straight line: the reaction's share of the resistance shrinks as the
 current grows. So a line through two loads holds near and between them, and not far outside;
 both are tested.
 """
@@ -10,7 +10,7 @@ from functools import cache
 
 import pytest
 
-from diag.physics.battery import LoadPoint, post_volts_v, source_from_loads
+from diag.physics.battery import LoadPoint, source_from_loads, terminal_volts_v
 
 os.environ.setdefault("PYBAMM_DISABLE_TELEMETRY", "true")
 pybamm = pytest.importorskip("pybamm")
@@ -41,13 +41,13 @@ def test_two_loads_predict_a_current_between(first: float, second: float, third:
     """Two loads up to 2.5 times apart predict a current between them within 5 %."""
     assert third == pytest.approx(current_by_line(first, second, third), rel=0.05)
     battery = source_from_loads([LoadPoint(a, simulated_volts(a)) for a in (first, second)])
-    at_posts = post_volts_v(battery.emf_v, battery.resistance_ohm, third)
-    assert simulated_volts(third) == pytest.approx(at_posts, abs=0.02)
+    at_terminals = terminal_volts_v(battery.emf_v, battery.resistance_ohm, third)
+    assert simulated_volts(third) == pytest.approx(at_terminals, abs=0.02)
 
 
 def test_light_loads_do_not_predict_a_heavy_one() -> None:
     """Far beyond its loads the line errs to the safe side: it foretells too few volts."""
     battery = source_from_loads([LoadPoint(a, simulated_volts(a)) for a in (4.0, 10.0)])
-    foretold = post_volts_v(battery.emf_v, battery.resistance_ohm, 34.0)
+    foretold = terminal_volts_v(battery.emf_v, battery.resistance_ohm, 34.0)
     assert foretold < simulated_volts(34.0) - 0.1
     assert 34.0 != pytest.approx(current_by_line(4.0, 10.0, 34.0), rel=0.05)

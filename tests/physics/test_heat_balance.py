@@ -11,6 +11,7 @@ from diag.physics.heat_balance import efficiency_percent, electricity_per_kwh, j
 from diag.physics.heat_compare import Level, delivery
 from diag.physics.heat_slip import HeatReadings, balance_percent, heat_out_kw, rank_slips
 
+USUAL = (55.0, 85.0)  # % of the fuel's heat, common practice
 SOUND = HeatReadings(
     speed_m_s=12.5,
     speed_kind="centre",
@@ -30,7 +31,7 @@ DOSE = "the dose is from memory"
 def test_full_power_is_62_to_70_percent() -> None:
     """5 pulses of 0.02 ml and 12.5 m/s at the centre: 62 to 70 %; common practice, no source."""
     assert 62.0 <= balance_percent(SOUND) <= 70.0
-    assert rank_slips(SOUND) == ()
+    assert rank_slips(SOUND, USUAL) == ()
 
 
 def test_five_kilowatts_are_impossible() -> None:
@@ -44,8 +45,8 @@ def test_five_kilowatts_are_impossible() -> None:
 
 def test_a_claim_may_be_doubtful() -> None:
     """Between 92 and 100 % a claim breaks no law, but flue loss alone rules it out."""
-    assert judge_claim(3.4, 5.0, 0.02).standing == "doubtful"
-    assert judge_claim(2.4, 5.0, 0.02).standing == "possible"
+    assert judge_claim(3.4, 5.0, 0.02, doubtful_above_percent=92.0).standing == "doubtful"
+    assert judge_claim(2.4, 5.0, 0.02, doubtful_above_percent=92.0).standing == "possible"
 
 
 @given(st.floats(0.5, 20), st.floats(0.5, 10), st.floats(0.005, 0.1), st.floats(50, 100))
@@ -70,7 +71,7 @@ def test_nothing_above_the_fuel_is_possible(heat: float, rate: float) -> None:
 def test_centre_speed_taken_as_mean_is_found() -> None:
     """With a mean that was the centre's and a measured dose, the place is the likeliest slip."""
     wrong = replace(SOUND, speed_m_s=15.5, speed_kind="mean")
-    slip = rank_slips(wrong)[0]
+    slip = rank_slips(wrong, USUAL)[0]
     assert slip.says == SPEED_PLACE
     assert pytest.approx(15.5 * 49 / 60) == slip.would_be
 
@@ -78,7 +79,7 @@ def test_centre_speed_taken_as_mean_is_found() -> None:
 def test_dose_from_memory_is_found() -> None:
     """With a traverse and a dose from memory, the dose is suspected before the air."""
     wrong = replace(SOUND, speed_kind="traverse", dose_ml=0.0145, dose_kind="memory")
-    slip = rank_slips(wrong)[0]
+    slip = rank_slips(wrong, USUAL)[0]
     assert slip.says == DOSE
     assert slip.would_be > 0.0145
 
@@ -87,7 +88,7 @@ def test_double_counted_pulses_are_found() -> None:
     """Twice the pulses halve the efficiency, which no small slip explains."""
     wrong = replace(SOUND, rate_hz=10.0, outlet_c=70.0, speed_m_s=15.0)
     assert pytest.approx(27.5, abs=5.0) == balance_percent(wrong)
-    slip = rank_slips(wrong)[0]
+    slip = rank_slips(wrong, USUAL)[0]
     assert slip.says == PULSES
     assert pytest.approx(5.0, abs=0.5) == slip.would_be
 
@@ -97,7 +98,7 @@ def test_each_slip_put_right_is_believable(speed: float, kind: str) -> None:
     """Putting bore, inlet, pulses or dose right brings the efficiency to the band's edge."""
     wrong = replace(SOUND, speed_m_s=speed, speed_kind=kind)  # type: ignore[arg-type]
     fields = {BORE: "bore_mm", INLET: "inlet_c", PULSES: "rate_hz"}
-    slips = rank_slips(wrong)
+    slips = rank_slips(wrong, USUAL)
     assert [slip.surprise for slip in slips] == sorted(slip.surprise for slip in slips)
     for slip in slips:
         if slip.says in fields and slip.would_be < 80.0:

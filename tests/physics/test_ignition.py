@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from diag.physics.battery import Source
+from diag.physics.battery import TheveninSource
 from diag.physics.charge import Chemistry, resistance_factor, rest_volts_v
 from diag.physics.endurance import hours_carried, standby_days, starts_carried, usable_charge_ah
 from diag.physics.ignition import (
@@ -18,7 +18,7 @@ from diag.physics.ignition import (
     largest_circuit_ohm,
 )
 
-LOAD = IgnitionLoad(current_a=15.0, circuit_ohm=0.08, cut_out_v=10.5)
+LOAD = IgnitionLoad(current_a=15.0, circuit_ohm=0.08, cut_off_v=10.5)
 
 
 def test_standby_takes_half_of_a_battery() -> None:
@@ -43,27 +43,29 @@ def test_ignition_charge() -> None:
 
 def test_sag_through_an_ignition() -> None:
     """The surge leaves 12.6 - 0.09 x 15 V at the appliance, the settled current more (Ohm)."""
-    surge, settled = ignition_sag(Source(12.6, 0.01), 0.08, ignition_profile(90.0, 15.0, 9.0))
-    assert pytest.approx((12.45, 11.25)) == (surge.posts_v, surge.appliance_v)
-    assert pytest.approx((12.51, 11.79)) == (settled.posts_v, settled.appliance_v)
+    surge, settled = ignition_sag(
+        TheveninSource(12.6, 0.01), 0.08, ignition_profile(90.0, 15.0, 9.0)
+    )
+    assert pytest.approx((12.45, 11.25)) == (surge.terminals_v, surge.appliance_v)
+    assert pytest.approx((12.51, 11.79)) == (settled.terminals_v, settled.appliance_v)
 
 
 def test_sag_falls_with_the_charge_taken() -> None:
     """A voltage that falls 0.1 V for each Ah has lost 0.023 V when 0.23 Ah is taken."""
     phases = ignition_profile(90.0, 15.0, 9.0)
-    firm = ignition_sag(Source(12.6, 0.01), 0.08, phases)[-1]
-    tired = ignition_sag(Source(12.6, 0.01), 0.08, phases, fall_v_per_ah=0.1)[-1]
+    firm = ignition_sag(TheveninSource(12.6, 0.01), 0.08, phases)[-1]
+    tired = ignition_sag(TheveninSource(12.6, 0.01), 0.08, phases, fall_v_per_ah=0.1)[-1]
     assert pytest.approx(0.023, abs=1e-6) == firm.appliance_v - tired.appliance_v
 
 
-def test_largest_circuit_is_at_the_cut_out() -> None:
+def test_largest_circuit_is_at_the_cut_off() -> None:
     """(12.6 - 10.5) V / 15 A leaves 0.13 ohm beside a battery's 0.01 (Ohm's law)."""
-    assert pytest.approx(0.13) == largest_circuit_ohm(Source(12.6, 0.01), 15.0, 10.5)
+    assert pytest.approx(0.13) == largest_circuit_ohm(TheveninSource(12.6, 0.01), 15.0, 10.5)
 
 
 @given(st.floats(0.005, 0.06), st.floats(40, 100), st.sampled_from(["flooded", "AGM", "gel"]))
 def test_coldest_is_an_edge(ohm: float, percent: float, chemistry: Chemistry) -> None:
-    """At the coldest battery found, the volts stand at the cut-out."""
+    """At the coldest battery found, the volts stand at the cut-off."""
     limit = coldest_ignition_c(ohm, LOAD, chemistry, percent)
 
     def left(c: float) -> float:

@@ -13,26 +13,31 @@ from diag.physics.supply_split import (
 )
 
 READINGS = SupplyVolts(
-    rest_v=12.6, posts_v=12.3, fused_v=12.2, plus_pin_v=11.8, minus_pin_v=0.1, current_a=10.0
+    rest_v=12.6,
+    terminals_v=12.3,
+    fused_v=12.2,
+    positive_pin_v=11.8,
+    negative_pin_v=0.1,
+    current_a=10.0,
 )
 
 
 def test_split_of_a_worked_case() -> None:
-    """12.6 V at rest and 11.7 V across the pins lose 0.9 V, most in the plus lead (Kirchhoff)."""
+    """12.6 V at rest and 11.7 V across the pins lose 0.9 V, most in its positive (Kirchhoff)."""
     split = split_supply(READINGS)
     assert pytest.approx(0.9) == split.total_v
-    assert split.worst == "plus lead"
+    assert split.worst == "positive cable"
     assert [
         ("battery", pytest.approx(0.3), pytest.approx(0.03)),
         ("joints and fuse holder", pytest.approx(0.1), pytest.approx(0.01)),
-        ("plus lead", pytest.approx(0.4), pytest.approx(0.04)),
-        ("minus lead", pytest.approx(0.1), pytest.approx(0.01)),
+        ("positive cable", pytest.approx(0.4), pytest.approx(0.04)),
+        ("negative cable", pytest.approx(0.1), pytest.approx(0.01)),
     ] == [(loss.part, loss.drop_v, loss.resistance_ohm) for loss in split.losses]
 
 
 def test_worst_is_measured_against_what_is_sound() -> None:
     """The part furthest above its sound resistance is the worst, not merely the largest."""
-    sound = {"plus lead": 0.038, "minus lead": 0.038, "battery": 0.03}
+    sound = {"positive cable": 0.038, "negative cable": 0.038, "battery": 0.03}
     assert split_supply(READINGS, sound).worst == "joints and fuse holder"
 
 
@@ -55,10 +60,10 @@ def test_meter_noise_is_forgiven() -> None:
 def test_parts_make_the_whole(rest: float, drops: list[float], amps: float) -> None:
     """The parts add up to rest volts less pin volts; their shares add up to 100 %."""
     battery, joints, plus, minus = drops
-    posts = rest - battery
-    volts = SupplyVolts(rest, posts, posts - joints, posts - joints - plus, minus, amps)
+    terminals = rest - battery
+    volts = SupplyVolts(rest, terminals, terminals - joints, terminals - joints - plus, minus, amps)
     split = split_supply(volts)
-    assert pytest.approx(rest - (volts.plus_pin_v - minus)) == split.total_v
+    assert pytest.approx(rest - (volts.positive_pin_v - minus)) == split.total_v
     assert pytest.approx(100.0) == sum(loss.percent for loss in split.losses)
     worst = max(split.losses, key=lambda loss: loss.drop_v)
     assert worst.drop_v == next(x.drop_v for x in split.losses if x.part == split.worst)

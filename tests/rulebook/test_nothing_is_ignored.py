@@ -62,8 +62,11 @@ signs:
     source: memory
 figures:
   double weight: {title: Twice the weight, unit: kg, sum: weight * 2, source: memory}
+thresholds:
+  heavy: {value: 5 kg, proportional to: {rated volts: 6 V}, source: memory}
 cannot be:
   light at night: {when: twilight is dusk and beam is bright, say: it is dark, source: memory}
+  too heavy: {when: weight > heavy, say: no lamp weighs that, source: memory}
 """
 MORE = MORE.replace(
     "checks:\n", "  broken: {ask: Is it broken?, kind: yes/no, as it should be: no}\nchecks:\n"

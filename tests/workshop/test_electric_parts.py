@@ -11,11 +11,11 @@ from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
 from diag.workshop import Fault, Heater, apply_fault, heater_of
-from diag.workshop.bench import load_test, standing
 from diag.workshop.laws import battery as cells
 from diag.workshop.laws import motor as motors
 from diag.workshop.laws import plug as plugs
 from diag.workshop.parts.combustion import Motor
+from diag.workshop.standing import load_test, standing
 
 # TM 5-3820-256-24-4 Table 2 (acid of 1.265): freezing point by charge.
 FREEZES_C = {1.0: -59.5, 0.75: -37.2, 0.5: -26.1, 0.25: -15.0, 0.0: -9.4}

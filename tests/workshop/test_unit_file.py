@@ -9,7 +9,7 @@ import pytest
 import yaml
 
 from diag.workshop import Fault, heater_of
-from diag.workshop.bench import pumped_ml, standing
+from diag.workshop.standing import pumped_ml, standing
 from tests.workshop.runs import faulty_run, sound_run
 
 UNIT = Path(__file__).parents[2] / "rules" / "units" / "small-12-v.yaml"

@@ -52,7 +52,7 @@ SUPPLY_FORMULAS: tuple[Formula, ...] = (
         name="volts at the terminals",
         inputs=(("volts at rest", "V"), ("battery resistance", "ohm"), ("current", "A")),
         unit="V",
-        compute=battery.post_volts_v,
+        compute=battery.terminal_volts_v,
         source=OHM,
         explains="The terminals keep the rested volts less what the battery's resistance takes.",
     ),

@@ -7,13 +7,13 @@ from dataclasses import dataclass
 from typing import Any
 
 from diag.model.amounts import NotAnAmount, shown
-from diag.model.rulebook import Origin
+from diag.model.origin import Origin
 from diag.model.problem import Place
 from diag.rulebook.language import clauses, grammar
+from diag.rulebook.language.tokens import why_no_id
 from diag.rulebook.yaml import scalars
 from diag.rulebook.yaml.nodes import Items, Map, Node
 from diag.rulebook.yaml.source import SourceFile
-from diag.rulebook.language.tokens import why_no_id
 
 Reader = Callable[["SourceFile", Node], Any]
 """Turns a node into a value, or notes a problem and returns None."""
@@ -98,7 +98,7 @@ def read_fields(source: SourceFile, node: Node, what: str, table: Table) -> dict
     return values
 
 
-IN_CONDITIONS = ("findings", "signs", "figures", "unit data")
+IN_CONDITIONS = ("findings", "signs", "figures", "thresholds", "unit data")
 FREE = ("units", "cases")
 """Units and cases are named as people label them, capitals and all."""
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from diag.model.rulebook import Check, Finding, UsualSlip
 from diag.model.quantity import Unit
+from diag.model.rulebook import Check, Finding, UsualSlip
 from diag.rulebook.build.entries import Entry
 from diag.rulebook.build.lookup import Lookup
 from diag.rulebook.kinds import KINDS
-from diag.rulebook.yaml.scalars import in_dimension
 from diag.rulebook.language.tokens import why_no_id
+from diag.rulebook.yaml.scalars import in_dimension
 
 
 def unit_of(entry: Entry) -> Unit | None:

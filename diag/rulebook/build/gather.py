@@ -7,10 +7,10 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from diag.model.amounts import shown
-from diag.model.rulebook import Origin
+from diag.model.origin import Origin
+from diag.model.problem import Problem
 from diag.model.settings import CHANCES
 from diag.model.settings import WORDS as SETTING_WORDS
-from diag.model.problem import Problem
 from diag.rulebook.build.entries import (
     Entry,
     one_of,
@@ -19,10 +19,19 @@ from diag.rulebook.build.entries import (
     read_fields,
     read_id,
 )
+from diag.rulebook.build.tables import (
+    CASE,
+    CAUSE,
+    ENTRY_KINDS,
+    SCALE,
+    SCALES,
+    UNIT,
+    UNIT_LIMIT,
+    WITH_CAUSE,
+)
 from diag.rulebook.yaml.nodes import Items, Map, Node, read_nodes
 from diag.rulebook.yaml.scalars import nearest
 from diag.rulebook.yaml.source import SourceFile, read_text
-from diag.rulebook.build.tables import CASE, CAUSE, ENTRY_KINDS, SCALE, SCALES, UNIT, UNIT_LIMIT, WITH_CAUSE
 
 STATUS, DRAFT = "status", "draft"
 """What a whole file may say of itself."""
@@ -52,7 +61,9 @@ class Gathered:
         """Return the entries of a kind by id."""
         return self.kinds.setdefault(kind, {})
 
-    def open(self, path: Path, shown_path: str, area: str = "") -> tuple[SourceFile, Map | None, bytes]:
+    def open(
+        self, path: Path, shown_path: str, area: str = ""
+    ) -> tuple[SourceFile, Map | None, bytes]:
         """Read one file to its nodes; the map is None when that is not possible or not wanted."""
         source = SourceFile(shown_path, area, path.stem, placed=self.placed)
         data = read_text(path, source)
@@ -90,7 +101,9 @@ class Gathered:
             for key, node in top.entries.items():
                 self._section(source, key, node)
 
-    def _one(self, source: SourceFile, top: Map, kind: str, word: str, beside: Iterable[str]) -> None:
+    def _one(
+        self, source: SourceFile, top: Map, kind: str, word: str, beside: Iterable[str]
+    ) -> None:
         """Keep the one cause or unit that a file holds, and the sections beside it."""
         own = Map(top.start_mark, dict(top.entries), top.end_mark)
         for key in beside:

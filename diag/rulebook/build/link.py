@@ -5,20 +5,21 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import TypeVar
 
+from diag.logic.graph import Circle, stratify
 from diag.model.formula import Formula
-from diag.model.rulebook import Cause, Figure, Finding, Rule, Rulebook, Sign
 from diag.model.problem import Problem
-from diag.model.quantity import Unit
+from diag.model.quantity import Quantity, Unit
+from diag.model.rulebook import Cause, Figure, Finding, Rule, Rulebook, Sign
 from diag.model.scales import Scales
 from diag.model.settings import Settings
-from diag.logic.graph import Circle, stratify
 from diag.rulebook.build import causes, findings, signs, units
-from diag.rulebook.language.dimensions import Names, Type
 from diag.rulebook.build.entries import Entry
 from diag.rulebook.build.findings import check_states, choices_of, unit_of
 from diag.rulebook.build.gather import Gathered
 from diag.rulebook.build.lookup import Lookup
 from diag.rulebook.build.tables import SCALES
+from diag.rulebook.build.thresholds import KIND, check_data, thresholds
+from diag.rulebook.language.dimensions import Names, Type
 
 Made = TypeVar("Made")
 
@@ -59,6 +60,7 @@ def link(gathered: Gathered, formulas: Mapping[str, Formula], fingerprint: str) 
         strata=_strata(gathered, deciding, figures),
         hash=fingerprint,
         drafts=frozenset(gathered.drafts),
+        thresholds=thresholds(gathered),
     )
 
 
@@ -71,6 +73,7 @@ def names_of(rulebook: Rulebook) -> Names:
     """Return the types of all names in a rulebook."""
     types: dict[str, Type] = {name: sign.states for name, sign in rulebook.signs.items()}
     types.update({name: figure.unit for name, figure in rulebook.figures.items()})
+    types.update({name: limit.value.unit for name, limit in rulebook.thresholds.items()})
     types.update({n: found.unit or found.states for n, found in rulebook.findings.items()})
     return Names(types, {name: datum.unit for name, datum in rulebook.unit_data.items()})
 
@@ -79,7 +82,7 @@ def _lookup(gathered: Gathered, formulas: Mapping[str, Formula]) -> Lookup:
     types: dict[str, Type] = {}
     unsound: set[str] = set()
     homes: dict[str, Entry] = {}
-    for kind in ("findings", "signs", "figures"):
+    for kind in ("findings", "signs", "figures", KIND):
         for name, entry in gathered.of(kind).items():
             if name in homes:
                 message = f"`{name}` is already a finding or a sign, in {homes[name].place}"
@@ -95,13 +98,18 @@ def _lookup(gathered: Gathered, formulas: Mapping[str, Formula]) -> Lookup:
     data = {name: entry.values["unit"] for name, entry in entries if "unit" in entry.values}
     words = {name: gathered.scales.get(name, {}) for name in SCALES}
     scales = Scales(**words, settings=Settings.of_words(gathered.scales.get("settings", {})))
-    return Lookup(gathered, Names(types, data), scales, formulas, frozenset(unsound))
+    check_data(gathered)
+    limits = {name: limit.term() for name, limit in thresholds(gathered).items()}
+    return Lookup(gathered, Names(types, data), scales, formulas, frozenset(unsound), limits=limits)
 
 
 def _type(kind: str, entry: Entry) -> Type | None:
     if kind == "signs":
         states: tuple[str, ...] = entry.values.get("states", ())
         return states
+    if kind == KIND:
+        value: Quantity | None = entry.values.get("value")
+        return value.unit if value else None
     unit: Unit | None = entry.values.get("unit") if kind == "figures" else unit_of(entry)
     return unit or tuple(choices_of(entry))
 

@@ -10,10 +10,11 @@ from diag.model.expression import Condition, Expression, Literal, Term, names_in
 from diag.model.formula import Formula
 from diag.model.quantity import Dimension
 from diag.model.scales import Scales
-from diag.rulebook.language.clauses import Form, Read
-from diag.rulebook.language.dimensions import TypeMismatch, Names, mistake_in
 from diag.rulebook.build.entries import Entry
 from diag.rulebook.build.gather import Gathered
+from diag.rulebook.build.thresholds import inlined
+from diag.rulebook.language.clauses import Form, Read
+from diag.rulebook.language.dimensions import Names, TypeMismatch, mistake_in
 from diag.rulebook.language.grammar import Made, Places, placed_condition, placed_term
 from diag.rulebook.yaml.nodes import Node
 from diag.rulebook.yaml.scalars import nearest
@@ -29,6 +30,7 @@ SINGULAR = {
     "complaints": "complaint",
     "dangers": "danger",
     "unit data": "unit datum",
+    "thresholds": "threshold",
 }
 
 
@@ -54,6 +56,8 @@ class Lookup:
     """Forms of clauses whose names, states and dimensions fit."""
     signless: set[Form] = field(default_factory=set)
     """Those of them that mention no sign."""
+    limits: Mapping[str, Term] = field(default_factory=dict)
+    """Thresholds as the sums that stand for their names."""
 
     def refer(self, entry: Entry, kind: str, name: str, node: Node) -> bool:
         """Tell whether an id of a kind exists, and note it when it does not."""
@@ -108,7 +112,7 @@ class Lookup:
         return word
 
     def condition(self, entry: Entry, node: Node, read: Read | None) -> Condition | None:
-        """Check the names, states and dimensions of a condition, and return it."""
+        """Check a condition's names, states and dimensions; return it, thresholds written out."""
         if read is None:
             return None
         if not self.fitting.issuperset(read.forms):
@@ -117,7 +121,7 @@ class Lookup:
                     self._check(form)
             except TypeMismatch:
                 self._refuse(entry, node, read.condition, placed_condition, self.names.check)
-        return read.condition
+        return inlined(read.condition, self.limits)
 
     def _check(self, form: Form) -> None:
         """Check a form, and remember what fits; raises `TypeMismatch`."""
@@ -175,9 +179,14 @@ class Lookup:
             entry.source.refuse(node, message, nearest(state, states))
 
     def needs_origin(self, entry: Entry, *read: Expression | None, always: bool = False) -> None:
-        """Note an entry with a number in it that does not say where the number comes from."""
-        if entry.origin is None and (
-            always or any(isinstance(part, Literal) for each in read if each for part in walk(each))
-        ):
+        """Note an entry with a number in it that does not say where the number comes from.
+
+        A threshold has said so in its own place.
+        """
+        if entry.origin is not None:
+            return
+        said = {id(part) for term in self.limits.values() for part in walk(term)}
+        parts = (part for each in read if each for part in walk(each))
+        if always or any(isinstance(part, Literal) and id(part) not in said for part in parts):
             message = "the numbers here do not say where they come from"
             entry.source.refuse(entry.key, message, "add a line `source: ...`")

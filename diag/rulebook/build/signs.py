@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from diag.model.amounts import noun, noun_in, shown
 from diag.model.expression import Is, Term
-from diag.model.rulebook import Fact, Figure, Rule, Sign
 from diag.model.quantity import SPELLINGS
+from diag.model.rulebook import Fact, Figure, Rule, Sign
 from diag.rulebook.build.entries import Entry
 from diag.rulebook.build.findings import check_states, choices_of
 from diag.rulebook.build.lookup import Lookup
+from diag.rulebook.build.thresholds import inlined
 from diag.rulebook.kinds import KINDS
 from diag.rulebook.yaml.nodes import Node
 from diag.rulebook.yaml.scalars import nearest
@@ -137,6 +138,7 @@ def figure(look: Lookup, entry: Entry) -> Figure | None:
         message = f"the sum is {noun(dimension)}; {noun_in(unit)} is expected"
         entry.source.refuse(entry.at("sum"), message, "look at the sum and at `unit`")
     look.needs_origin(entry, term)
+    term = inlined(term, look.limits)
     title = values.get("title", "")
     return Figure(entry.id, unit, (term,), None, title, entry.origin, entry.place)
 
@@ -167,7 +169,7 @@ def _by_formula(look: Lookup, entry: Entry) -> Figure | None:
             _check_input(look, entry, each, symbol, entry.at("takes", each))
     if set(takes) != set(inputs):
         return None
-    terms = tuple(takes[each] for each in inputs)
+    terms = tuple(inlined(takes[each], look.limits) for each in inputs)
     title = values.get("title", "")
     return Figure(entry.id, values["unit"], terms, formula, title, entry.origin, entry.place)
 

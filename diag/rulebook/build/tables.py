@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from diag.model.amounts import amount, meter_error
-from diag.rulebook.kinds import KINDS
 from diag.rulebook.build.entries import (
     SOURCE,
     Field,
@@ -24,6 +23,7 @@ from diag.rulebook.build.entries import (
     unit,
     yes_or_no,
 )
+from diag.rulebook.kinds import KINDS
 
 _WORDS = Field(mapping(raw))
 _TEXTS = Field(texts)
@@ -109,6 +109,12 @@ UNIT_DATUM: Table = {
     "believable": Field(span),
     "source": SOURCE,
 }
+THRESHOLD: Table = {
+    "title": _TEXT,
+    "value": required(scalar(amount)),
+    "proportional to": Field(mapping(scalar(amount))),
+    "source": SOURCE,
+}
 UNIT_LIMIT: Table = {"must hold": required(condition), "say": required(raw), "source": SOURCE}
 UNIT: Table = {
     "unit": required(raw),
@@ -177,6 +183,7 @@ ENTRY_KINDS: dict[str, tuple[str, Table]] = {
     "dangers": ("danger", DANGER),
     "complaints": ("complaint", COMPLAINT),
     "unit data": ("datum", UNIT_DATUM),
+    "thresholds": ("threshold", THRESHOLD),
     "cannot be": ("limit", CANNOT_BE),
 }
 """Section of a file to the kind of entry that it holds by id."""

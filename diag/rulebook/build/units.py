@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from diag.model.amounts import NotAnAmount, count, shown
-from diag.model.rulebook import Finding, Origin, Sign, UnitData, UnitDatum, UnitLimit
 from diag.model.quantity import POINT, UNITS, Quantity, Unit
+from diag.model.rulebook import Finding, Origin, Sign, UnitData, UnitDatum, UnitLimit
 from diag.rulebook.build.entries import Entry
 from diag.rulebook.build.findings import check_span
 from diag.rulebook.build.lookup import Lookup

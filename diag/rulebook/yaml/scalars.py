@@ -7,8 +7,8 @@ from functools import lru_cache
 from typing import Literal
 
 from diag.model.amounts import NotAnAmount, amount, noun, noun_in, shown, unit_spelt
+from diag.model.origin import Origin
 from diag.model.quantity import UNITS, Quantity, Unit
-from diag.model.rulebook import Origin
 
 ORIGINS: tuple[Literal["published", "common practice", "memory", "invented"], ...] = (
     "published",

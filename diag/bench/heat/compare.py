@@ -1,4 +1,4 @@
-"""`diag heat compare`: runs or units side by side for the same heat."""
+"""Runs or heaters side by side for the same heat: fuel, current, noise."""
 
 from __future__ import annotations
 
@@ -6,11 +6,10 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from diag.cli.bench.amounts import read_amount, read_error
-from diag.cli.bench.bench_screen import Told, amount, row, show
-from diag.cli.bench.readings import Ask, Figure, Reading, Verdict, asker, figure, judge, weakest
-from diag.cli.guard import WrongUse, say
-from diag.cli.terminal.given import given
+from diag.bench.amounts import read_amount, read_error
+from diag.bench.figures import DerivedFigure, Judgement, Measurement, amount, derive, judge, weakest
+from diag.bench.heat.inputs import WANTED_HEAT
+from diag.bench.report import BenchReport
 from diag.model.amounts import AMOUNT_IN_TEXT, unit_spelt
 from diag.model.quantity import UNITS
 from diag.physics.errors import above, between
@@ -19,15 +18,16 @@ from diag.physics.heat_compare import Delivery, Level, delivery
 SHAPE = "'LIB-03: 1.1 kW 0.15 l/h 0.9 A 38 dB; 2.2 kW 0.3 l/h 3 A'"
 NEEDED = ("kW", "l/h", "A")
 # Usual errors of a measured level: common practice, no source.
-ERRORS = MappingProxyType({"heat": "6 %", "fuel": "4 %", "current": "2 % + 0.1 A", "noise": "1.5"})
-BAR = 30
+USUAL_ERRORS = MappingProxyType(
+    {"heat": "6 %", "fuel": "4 %", "current": "2 % + 0.1 A", "noise": "1.5"}
+)
 LONGEST_NAME = 12
 SOURCE = "straight lines between the measured levels"
 
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """A unit's name and its measured levels."""
+    """A heater's name and its measured levels."""
 
     name: str
     levels: tuple[Level, ...]
@@ -35,71 +35,41 @@ class Run:
 
 @dataclass(frozen=True, slots=True)
 class Aspect:
-    """One thing to compare: its unit, its value in a delivery, and what less of it is called."""
+    """One thing to compare: its unit, its value in a delivery, and what less of it is called.
+
+    `key` is the value's name in the plain data of a delivery.
+    """
 
     name: str
     unit: str
+    key: str
     value: Callable[[Delivery], float | None]
     less: str
 
 
 ASPECTS = (
-    Aspect("fuel", "l/h", lambda given: given.fuel_l_per_h, "burns less fuel"),
-    Aspect("current", "A", lambda given: given.current_a, "draws less current"),
-    Aspect("noise", "dB", lambda given: given.noise_db, "is quieter"),
+    Aspect("fuel", "l/h", "fuel_l_per_h", lambda one: one.fuel_l_per_h, "burns less fuel"),
+    Aspect("current", "A", "current_a", lambda one: one.current_a, "draws less current"),
+    Aspect("noise", "dB", "noise_db", lambda one: one.noise_db, "is quieter"),
 )
 
 
-def run_compare(
-    runs: Sequence[str],
-    file: str | None = None,
-    wanted: str | None = None,
-    as_json: bool = False,
-    ask: Ask | None = None,
-    errors: Mapping[str, str] = ERRORS,
-) -> int:
-    """Compare two or more runs for the same heat and print it; return 0.
+def compared_runs(
+    runs: Sequence[Run], wanted: str | None = None, errors: Mapping[str, str] = MappingProxyType({})
+) -> BenchReport:
+    """Return what is told about two runs or more for the same heat, typed or the most of all.
 
-    Runs are texts of a name and its levels; a file holds one a line. At a terminal missing ones
-    are asked for. `errors` overrides the usual error of heat, fuel, current or noise. Raises
-    `ValueError` for what cannot be read and `WrongUse` for fewer than two.
+    `errors` overrides the usual error of heat, fuel, current or noise. Raises `ValueError` for a
+    name that stands twice and a heat that cannot be.
     """
-    texts = [*runs, *(_lines_of(file) if file else ())]
-    ask = asker(as_json, ask)
-    read = [read_run(text) for text in texts]
-    if len(read) < 2 and ask is not None:
-        read += _asked(read, ask)
-    if len(read) < 2:
-        raise WrongUse(f"with two runs or more, such as {SHAPE}, I could say which one costs less")
-    names = [run.name for run in read]
+    names = [run.name for run in runs]
     for name in names:
         if names.count(name) > 1:
             raise ValueError(f"`run` is `{name}` twice: expected a name of its own for each")
-    most = min(max(level.heat_kw for level in run.levels) for run in read)
-    heat_kw = most if wanted is None else read_amount("wanted heat", wanted, "kW")
-    above("wanted heat", heat_kw, "kW", most=200.0)
-    show(compared(read, heat_kw, wanted is None, {**ERRORS, **errors}), as_json)
-    return 0
-
-
-def _lines_of(file: str) -> list[str]:
-    text = given(file).decode("utf-8", errors="replace")
-    kept = (line.partition("#")[0].strip() for line in text.splitlines())
-    return [line for line in kept if line]
-
-
-def _asked(runs: Sequence[Run], ask: Ask) -> list[Run]:
-    """Ask for runs one by one until Enter, once there are two."""
-    print(f"A run is a name and its levels, such as {SHAPE}.")
-    more: list[Run] = []
-    while True:
-        text = ask(f"Run {len(runs) + len(more) + 1} (Enter: no more)? ").strip()
-        if not text:
-            return more
-        try:
-            more.append(read_run(text))
-        except ValueError as error:
-            say(str(error))
+    most = min(max(level.heat_kw for level in run.levels) for run in runs)
+    heat_kw = most if wanted is None else read_amount(WANTED_HEAT.name, wanted, "kW")
+    above(WANTED_HEAT.name, heat_kw, "kW", most=200.0)
+    return _compared(runs, heat_kw, wanted is None, {**USUAL_ERRORS, **errors})
 
 
 def read_run(text: str) -> Run:
@@ -149,40 +119,41 @@ def _level(name: str, text: str) -> Level:
     return Level(found["kW"], found["l/h"], found["A"], found.get("dB"))
 
 
-def compared(runs: Sequence[Run], heat_kw: float, chosen: bool, errors: Mapping[str, str]) -> Told:
-    """Return what is told about runs for the same heat."""
+def _compared(
+    runs: Sequence[Run], heat_kw: float, chosen: bool, errors: Mapping[str, str]
+) -> BenchReport:
     given = [delivery(run.name, run.levels, heat_kw) for run in runs]
-    drawing = [f"for {amount(heat_kw, 0, 'kW')} of heat"]
-    for one in given:
-        drawing += row(f"  {one.name}", _manner(one), _cost(one))
-    said: list[Verdict] = []
-    figures: list[Figure] = []
     short = [one.name for one in given if one.heat_kw < heat_kw]
+    said: list[Judgement] = []
+    figures: list[DerivedFigure] = []
     for aspect in ASPECTS:
-        drawing += _bars(aspect, given)
         made = {one.name: _figure(aspect, one, errors) for one in given}
         figures += [each for each in made.values() if each is not None]
         known = [each for name, each in made.items() if each is not None and name not in short]
         if len(known) > 1:
             said.append(_least(aspect, known))
+    return BenchReport(
+        figures=figures,
+        judgements=said,
+        assumed=["the most heat that all can give"] if chosen else [],
+        notes=_notes(given, short, heat_kw),
+        extra={"wanted_kw": heat_kw, "deliveries": [_as_object(one) for one in given]},
+    )
+
+
+def _notes(given: Sequence[Delivery], short: Sequence[str], heat_kw: float) -> list[str]:
     notes = [
         f"{name} cannot give {heat_kw:g} kW, so it is left out of what is said" for name in short
     ]
     if any(one.noise_db is None for one in given):
         notes.append("with noise in dB for every level as well I could also say which is quieter")
     if any(one.manner == "on and off" for one in given):
-        notes.append("a unit that switches on and off also spends fuel and current on its starts")
-    assumed = ["the most heat that all can give"] if chosen else []
-    extra = {"wanted_kw": heat_kw, "deliveries": [_as_object(one) for one in given]}
-    return Told((), figures, said, assumed, notes, (), drawing, extra)
+        notes.append("a heater that switches on and off also spends fuel and current on its starts")
+    return notes
 
 
 def _manner(one: Delivery) -> str:
     return one.manner if one.running_share >= 1 else f"on {100 * one.running_share:.0f} % of time"
-
-
-def _cost(one: Delivery) -> str:
-    return f"{one.fuel_l_per_kwh:.3f} l and {one.charge_ah_per_kwh:.2f} Ah per kWh of heat"
 
 
 def _as_object(one: Delivery) -> dict[str, object]:
@@ -199,22 +170,7 @@ def _as_object(one: Delivery) -> dict[str, object]:
     }
 
 
-def _bars(aspect: Aspect, given: Sequence[Delivery]) -> list[str]:
-    """Return one bar for each run, the longest of them full."""
-    values = [aspect.value(one) for one in given]
-    most = max((value for value in values if value is not None), default=0.0)
-    lines = []
-    for one, value in zip(given, values, strict=True):
-        head = f"{aspect.name:<8} {one.name:<{LONGEST_NAME}} "
-        if value is None:
-            lines.append(f"{head}not known")
-            continue
-        bar = "#" * round(BAR * value / most) if most else ""
-        lines.append(f"{head}{bar:<{BAR}} {amount(value, 0, aspect.unit)}")
-    return lines
-
-
-def _figure(aspect: Aspect, one: Delivery, errors: Mapping[str, str]) -> Figure | None:
+def _figure(aspect: Aspect, one: Delivery, errors: Mapping[str, str]) -> DerivedFigure | None:
     """Return one value with its error: at the same heat, the error of the heat counts as well."""
     value = aspect.value(one)
     if value is None:
@@ -223,31 +179,38 @@ def _figure(aspect: Aspect, one: Delivery, errors: Mapping[str, str]) -> Figure 
     text = errors[aspect.name]
     if unit == "dB":
         half = read_error("error of noise", text.lower().replace("db", ""), "1", value)
-        reading = Reading(name, value, half, unit)
-        return figure(name, unit, lambda db: db, (reading,), "as measured", SOURCE)
-    cost = Reading(name, value, read_error(f"error of {aspect.name}", text, unit, value), unit)
+        reading = Measurement(name, value, half, unit)
+        return derive(name, unit, lambda db: db, (reading,), formula="as measured", source=SOURCE)
+    cost = Measurement(name, value, read_error(f"error of {aspect.name}", text, unit, value), unit)
     half_kw = read_error("error of heat", errors["heat"], "kW", one.heat_kw)
-    heat = Reading(f"heat of {one.name}", one.heat_kw, half_kw, "kW")
+    heat = Measurement(f"heat of {one.name}", one.heat_kw, half_kw, "kW")
     how = f"at {one.heat_kw:g} kW, {_manner(one)}"
-    return figure(name, unit, lambda spent, kw: spent / kw * one.heat_kw, (cost, heat), how, SOURCE)
+    return derive(
+        name,
+        unit,
+        lambda spent, kw: spent / kw * one.heat_kw,
+        (cost, heat),
+        formula=how,
+        source=SOURCE,
+    )
 
 
-def _least(aspect: Aspect, known: Sequence[Figure]) -> Verdict:
+def _least(aspect: Aspect, known: Sequence[DerivedFigure]) -> Judgement:
     """Name the run that takes least, or say that its lead is inside the error."""
     first, second = sorted(known, key=lambda each: each.value)[:2]
-    readings = [each.reading() for each in (first, second)]
-    lead = figure("lead", aspect.unit, lambda one, other: other - one, readings, "", SOURCE)
+    readings = [each.measurement() for each in (first, second)]
+    lead = derive("lead", aspect.unit, lambda one, other: other - one, readings, source=SOURCE)
     size = f"by {amount(lead.value, lead.error, aspect.unit)}"
     name = first.name.removeprefix(f"{aspect.name} of ")
     if judge(lead) == "clear yes" and lead.value > 0:
-        return Verdict(aspect.name, name, f"{name} {aspect.less} {size}", _blurs(lead, known))
+        return Judgement(aspect.name, name, f"{name} {aspect.less} {size}", _blurs(lead, known))
     worst = _blurs(lead, known)
     again = f"; take `{worst}` again, more carefully" if worst else ""
     sentence = f"cannot tell which {aspect.less}: they differ {size}{again}"
-    return Verdict(aspect.name, "cannot tell", sentence, worst)
+    return Judgement(aspect.name, "cannot tell", sentence, worst)
 
 
-def _blurs(lead: Figure, known: Sequence[Figure]) -> str | None:
+def _blurs(lead: DerivedFigure, known: Sequence[DerivedFigure]) -> str | None:
     """Return the reading behind the figure that blurs a lead most."""
     for each in known:
         if each.name == weakest(lead):

@@ -5,19 +5,19 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
-from diag.cli.bench.amounts import read_amount
-from diag.cli.bench.battery_state import CAPACITY, Battery
-from diag.cli.bench.readings import (
-    Figure,
-    Reading,
-    Verdict,
-    Wanted,
-    figure,
+from diag.bench.amounts import read_amount
+from diag.bench.battery.inputs import CAPACITY, GLOW_PLUG_TIME, SURGE_AMPS
+from diag.bench.battery.state import Battery
+from diag.bench.figures import (
+    DerivedFigure,
+    Judgement,
+    Measurement,
+    derive,
     improve,
     judge,
-    read,
     weakest,
 )
+from diag.bench.inputs import measured
 from diag.physics.charge import (
     TABLE_SPREAD_V,
     Chemistry,
@@ -41,7 +41,6 @@ SURGE = 1.5  # first surge against settled current: common practice, no source
 HALF_FULL = 50.0
 WIDE = {"C": 10.0, "%": 15.0}  # a limit known no better than this gets its own sentence
 DERATING = "Ohm's law; derating by cold and charge: common practice, from memory"
-PLUG_TIME = Wanted("plug-time", "plug time", "s", most=3600.0)
 AGAIN = {
     "volts at rest": "rested, with a finer meter or range",
     "load current": "with the clamp zeroed, or with a better one",
@@ -51,38 +50,38 @@ AGAIN = {
 
 @dataclass(frozen=True, slots=True)
 class Reach:
-    """The figures and verdicts of one part, and what of it was assumed."""
+    """The figures and judgements of one part, and what of it was assumed."""
 
-    figures: tuple[Figure, ...] = ()
-    verdicts: tuple[Verdict, ...] = ()
+    figures: tuple[DerivedFigure, ...] = ()
+    judgements: tuple[Judgement, ...] = ()
     assumed: tuple[str, ...] = ()
 
     def __add__(self, other: Reach) -> Reach:
         """Return both parts as one."""
         return Reach(
             self.figures + other.figures,
-            self.verdicts + other.verdicts,
+            self.judgements + other.judgements,
             self.assumed + other.assumed,
         )
 
 
-def _line(test: SupplyTest) -> tuple[Reading, ...]:
+def _line(test: SupplyTest) -> tuple[Measurement, ...]:
     def again(name: str) -> str:
         settled = "settled, with a finer meter or range"
         return AGAIN.get(name, AGAIN["current"] if name.startswith("current") else settled)
 
     return tuple(
-        Reading(each.name, each.value, each.error, each.unit, again=again(each.name))
+        Measurement(each.name, each.value, each.error, each.unit, again=again(each.name))
         for each in line_readings(test)
     )
 
 
 def ignition_phases(answers: Mapping[str, str], test: SupplyTest) -> tuple[Phase, Phase]:
     """Return the surge and the settled stretch of an ignition; raise `ValueError` if it cannot."""
-    seconds = read(PLUG_TIME, answers["plug-time"]).value
+    seconds = measured(GLOW_PLUG_TIME, answers[GLOW_PLUG_TIME.option]).value
     surge_a = SURGE * test.ignition_a
-    if "surge" in answers:
-        surge_a = read_amount("surge current", answers["surge"], "A")
+    if SURGE_AMPS.option in answers:
+        surge_a = read_amount(SURGE_AMPS.name, answers[SURGE_AMPS.option], "A")
         if surge_a < test.ignition_a:
             raise PhysicsError(
                 f"`surge current` is {surge_a:g} A: expected at least the ignition current, "
@@ -97,9 +96,9 @@ def sag(answers: Mapping[str, str], test: SupplyTest, battery: Battery) -> Reach
     fall = 0.0
     if battery.chemistry and "capacity" in answers:
         full, empty = (rest_volts_v(battery.chemistry, p, battery.nominal_v) for p in (100, 0))
-        fall = (full - empty) / read(CAPACITY, answers["capacity"]).value
+        fall = (full - empty) / measured(CAPACITY, answers["capacity"]).value
     readings, circuit = _line(test), test.circuit_ohm or 0.0
-    where = "posts" if test.circuit_ohm is None else "plug"
+    where = "terminals" if test.circuit_ohm is None else "connector"
 
     def left(place: int) -> Callable[..., float]:
         return lambda *now: (
@@ -109,37 +108,37 @@ def sag(answers: Mapping[str, str], test: SupplyTest, battery: Battery) -> Reach
     try:
         left(0)(*(each.value for each in readings))
     except PhysicsError as error:  # more than the supply can drive: a verdict, not a slip
-        return Reach(verdicts=(Verdict("first surge", "clear no", f"first surge: {error}"),))
+        return Reach(judgements=(Judgement("first surge", "clear no", f"first surge: {error}"),))
     figures = []
     for place, phase in enumerate(phases):
-        name = f"{where}, {('first surge', 'plug settled')[place]}"
+        name = f"{where}, {('first surge', 'settled')[place]}"
         how = f"{phase.current_a:g} A for {phase.seconds:g} s"
         if place:
             how += f", {ignition_charge_ah(phases):.2g} Ah a start"
-        figures.append(figure(name, "V", left(place), readings, how, "Ohm's law"))
-    margin = figure(
-        "margin of the surge", "V", lambda *now: left(0)(*now) - test.cut_out_v, readings, "",
-        "Ohm's law",
+        figures.append(derive(name, "V", left(place), readings, formula=how, source="Ohm's law"))
+    margin = derive(
+        "margin of the surge", "V", lambda *now: left(0)(*now) - test.cut_off_v, readings,
+        source="Ohm's law",
     )  # fmt: skip
     verdict = _surge_verdict(margin, readings, phases[0], where)
-    assumed = () if "surge" in answers else (f"surge {phases[0].current_a:g} A",)
+    assumed = () if SURGE_AMPS.option in answers else (f"surge {phases[0].current_a:g} A",)
     return Reach(tuple(figures), (verdict,), assumed)
 
 
 def _surge_verdict(
-    margin: Figure, readings: tuple[Reading, ...], surge: Phase, where: str
-) -> Verdict:
+    margin: DerivedFigure, readings: tuple[Measurement, ...], surge: Phase, where: str
+) -> Judgement:
     said = judge(margin)
     size = f"{abs(margin.value):.2f} V +- {margin.error:.2f}"
     sentences = {
-        "clear yes": f"first surge: the {where} would keep {size} above the cut-out",
-        "clear no": f"first surge: the {where} would dip {size} below the cut-out; only a cut-out "
+        "clear yes": f"first surge: the {where} would keep {size} above the cut-off",
+        "clear no": f"first surge: the {where} would dip {size} below the cut-off; only a cut-off "
         f"that waits longer than {surge.seconds:g} s rides it out",
         "cannot tell": f"first surge: cannot tell, {size} "
-        f"{'above' if margin.value >= 0 else 'below'} the cut-out is inside the error; "
+        f"{'above' if margin.value >= 0 else 'below'} the cut-off is inside the error; "
         f"{improve(margin, readings)}",
     }
-    return Verdict("first surge", said, sentences[said], weakest(margin))
+    return Judgement("first surge", said, sentences[said], weakest(margin))
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,23 +148,23 @@ class Limited:
     name: str
     unit: str
     at: str
-    readings: tuple[Reading, ...]
+    readings: tuple[Measurement, ...]
 
 
-def _tables(chemistry: Chemistry, nominal_v: float) -> tuple[Reading, Reading]:
+def _tables(chemistry: Chemistry, nominal_v: float) -> tuple[Measurement, Measurement]:
     """Return what the derating and rest tables may be out by: a factor, and V to add."""
     spread_v = TABLE_SPREAD_V.get(chemistry, 0.2) * nominal_v / 12.0
-    by_test, at_rest = "by a load test there, not tables", "at rest there: tables differ"
+    by_test, at_rest = "by a load test there, not tables", "at rest there"
     return (
-        Reading("resistance in the cold", 1.0, 0.1, "1", again=by_test),
-        Reading("volts when emptier", 0.0, spread_v, "V", again=at_rest),
+        Measurement("resistance in the cold", 1.0, 0.1, "1", again=by_test),
+        Measurement("volts when emptier", 0.0, spread_v, "V", again=at_rest),
     )
 
 
-def limits(test: SupplyTest, battery: Battery, chemistry: Chemistry) -> Reach:
+def limits_of(test: SupplyTest, battery: Battery, chemistry: Chemistry) -> Reach:
     """Return how cold and how empty the battery may get before ignition fails."""
     known = battery.charge_reading
-    charge = known or Reading("charge", HALF_FULL, 0.0, "%")
+    charge = known or Measurement("charge", HALF_FULL, 0.0, "%")
     readings = (*_line(test), charge, battery.temperature, *_tables(chemistry, battery.nominal_v))
 
     def asked(now: Sequence[float]) -> tuple[float, float, float, IgnitionLoad]:
@@ -173,7 +172,7 @@ def limits(test: SupplyTest, battery: Battery, chemistry: Chemistry) -> Reach:
         # A battery whose charge is not known is taken as full when tested: the careful way.
         tested = resistance_factor(chemistry, warm_c, percent if known else 100.0)
         ohm = line_through(points).resistance_ohm / tested * derating
-        load = IgnitionLoad(test.ignition_a, test.circuit_ohm or 0.0, test.cut_out_v + shift_v)
+        load = IgnitionLoad(test.ignition_a, test.circuit_ohm or 0.0, test.cut_off_v + shift_v)
         return percent, warm_c, ohm, load
 
     def coldest(*now: float) -> Limit:
@@ -188,7 +187,7 @@ def limits(test: SupplyTest, battery: Battery, chemistry: Chemistry) -> Reach:
         _, _, ohm, load = asked(now)
         ohm *= resistance_factor(chemistry, temperature_c, percent)
         emf_v = rest_volts_v(chemistry, percent, battery.nominal_v)
-        return emf_v - (ohm + load.circuit_ohm) * load.current_a - load.cut_out_v
+        return emf_v - (ohm + load.circuit_ohm) * load.current_a - load.cut_off_v
 
     at = Limited("coldest start", "C", f"at {charge.value:.0f} % charge", readings)
     cold = _limited(at, coldest, lambda edge, now: spare_v(now, edge, asked(now)[0]))
@@ -205,20 +204,22 @@ def _limited(
     found = limit(*(each.value for each in of.readings))
     if found.kind != "ends":
         edge = found.value
-        margin = figure(of.name, "V", lambda *now: spare_v(edge, now), of.readings, "", DERATING)
-        return Reach(verdicts=(_edge_verdict(of, found, margin),))
-    how = f"{of.at}, to the cut-out"
-    made = figure(of.name, of.unit, lambda *now: limit(*now).value, of.readings, how, DERATING)
+        margin = derive(of.name, "V", lambda *now: spare_v(edge, now), of.readings, source=DERATING)
+        return Reach(judgements=(_edge_verdict(of, found, margin),))
+    how = f"{of.at}, to the cut-off"
+    made = derive(
+        of.name, of.unit, lambda *now: limit(*now).value, of.readings, formula=how, source=DERATING
+    )
     if made.error <= WIDE[of.unit]:
         return Reach((made,))
     wide = (
         f"{of.name}: cannot tell closer than +- {made.error:.0f} {of.unit}; "
         f"{improve(made, of.readings)}"
     )
-    return Reach((made,), (Verdict(of.name, "cannot tell", wide, weakest(made)),))
+    return Reach((made,), (Judgement(of.name, "cannot tell", wide, weakest(made)),))
 
 
-def _edge_verdict(of: Limited, found: Limit, margin: Figure) -> Verdict:
+def _edge_verdict(of: Limited, found: Limit, margin: DerivedFigure) -> Judgement:
     """Say that ignition holds, or fails, as far as the tables go, if that is clear."""
     edge = f"{found.value:g} {of.unit}"
     size = f"{margin.value:.2f} V +- {margin.error:.2f}"
@@ -227,10 +228,10 @@ def _edge_verdict(of: Limited, found: Limit, margin: Figure) -> Verdict:
             f"{of.name}: cannot tell, {of.at} and {edge} the margin is {size}, inside its error; "
             f"{improve(margin, of.readings)}"
         )
-        return Verdict(of.name, "cannot tell", sentence, weakest(margin))
+        return Judgement(of.name, "cannot tell", sentence, weakest(margin))
     sentence = f"{of.name}: {of.at} ignition holds even at {edge}, by {size}"
     if of.unit == "%":
         sentence += ", going by volts alone: an empty battery keeps them for a moment only"
     if found.kind == "never":
         sentence = f"{of.name}: {of.at} ignition fails even at {edge}, margin {size}"
-    return Verdict(of.name, found.kind, sentence)
+    return Judgement(of.name, found.kind, sentence)

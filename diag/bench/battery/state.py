@@ -4,39 +4,28 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from difflib import get_close_matches
 from math import ceil
 
-from diag.cli.bench.amounts import LONGEST, read_amount
-from diag.cli.bench.readings import (
-    Figure,
-    Reading,
-    Verdict,
-    Wanted,
-    figure,
+from diag.bench.battery.inputs import COLD_CRANK, TEMPERATURE, chemistry_of, hours_of
+from diag.bench.figures import (
+    DerivedFigure,
+    Judgement,
+    Measurement,
+    derive,
     improve,
     judge,
-    read,
     weakest,
 )
+from diag.bench.inputs import measured
 from diag.physics.battery import half_crank_minimum_v, half_crank_test
-from diag.physics.charge import CHEMISTRIES, ChargeBand, Chemistry, NoChargeBand, charge_band
-from diag.physics.errors import PhysicsError, above, between, celsius
+from diag.physics.charge import ChargeBand, Chemistry, NoChargeBand, charge_band
+from diag.physics.errors import above, celsius
 from diag.physics.supply_verdict import Measured, SupplyTest
 
 WARM_C = 25.0
 BLOCK_V = 16.0  # no rested 12 V battery stands above this
 CHARGE_SOURCE = "BCI-derived and makers' rest tables with the spread between them (from memory)"
 CRANK_SOURCE = "BCI practice: half the cold-crank current (SAE rating) for 15 s"
-CAPACITY = Wanted(
-    "capacity", "battery capacity", "Ah", error="10 %", again="from a timed discharge",
-    most=5000.0,
-)  # fmt: skip
-COLD_CRANK = Wanted("cold-crank", "cold-crank current", "A", most=2000.0)
-TEMPERATURE = Wanted(
-    "temperature", "battery temperature", "C", error="2 C",
-    again="on the case, after hours in one place",
-)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,57 +33,32 @@ class Battery:
     """What is known of the battery: kind, temperature, charge as a band or why not, system V."""
 
     chemistry: Chemistry | None
-    temperature: Reading
+    temperature: Measurement
     charge: ChargeBand | NoChargeBand | None
     rested_h: float | None
     nominal_v: float
 
     @property
-    def charge_reading(self) -> Reading | None:
+    def charge_reading(self) -> Measurement | None:
         """Return the band as a reading, its middle and half its width, if there is a band."""
         if not isinstance(self.charge, ChargeBand):
             return None
         low, high = self.charge.low_percent, self.charge.high_percent
         again = "rested for longer, or from a counted charge"
-        return Reading("charge", (low + high) / 2, (high - low) / 2, "%", again=again)
+        return Measurement("charge", (low + high) / 2, (high - low) / 2, "%", again=again)
 
 
 def battery_of(answers: Mapping[str, str], test: SupplyTest) -> Battery:
     """Return what the typed answers say of the battery; raise `ValueError` for what cannot be."""
     nominal_v = 12.0 * min(4, max(1, ceil(test.rest_v.value / BLOCK_V)))
     chemistry = chemistry_of(answers["chemistry"]) if "chemistry" in answers else None
-    temperature = read(TEMPERATURE, answers.get("temperature", f"{WARM_C:g} C"))
+    temperature = measured(TEMPERATURE, answers.get(TEMPERATURE.option, f"{WARM_C:g} C"))
     celsius(TEMPERATURE.name, temperature.value, least=-30.0, most=60.0)
     rested_h = hours_of(answers["rested"]) if "rested" in answers else None
     charge = None
     if chemistry is not None and rested_h is not None:
         charge = _band(test.rest_v, chemistry, rested_h, nominal_v)
     return Battery(chemistry, temperature, charge, rested_h, nominal_v)
-
-
-def chemistry_of(text: str) -> Chemistry:
-    """Read a chemistry in any case; raise `ValueError` with the nearest names for another."""
-    typed = text.strip()[:LONGEST]
-    known = {name.lower(): name for name in CHEMISTRIES}
-    if typed.lower() in known:
-        return known[typed.lower()]
-    near = [known[name] for name in get_close_matches(typed.lower(), known, n=2, cutoff=0.4)]
-    perhaps = f"; perhaps {' or '.join(f'`{name}`' for name in near)} is meant" if near else ""
-    raise PhysicsError(
-        f"`chemistry` is `{typed}`: expected one of {', '.join(CHEMISTRIES)}{perhaps}"
-    )
-
-
-def hours_of(text: str) -> float:
-    """Read a time in hours; a bare number is hours. Raises `ValueError` for what cannot be."""
-    bare = text.strip().replace(",", ".").replace(".", "", 1).isdigit()
-    try:
-        hours = read_amount("hours rested", f"{text} h" if bare else text, "min") / 60
-    except ValueError:
-        raise PhysicsError(
-            f"`hours rested` is `{text.strip()[:LONGEST]}`: expected a time, such as `12 h`"
-        ) from None
-    return between("hours rested", hours, "h", least=0.0, most=100000.0)
 
 
 def _band(
@@ -129,9 +93,9 @@ def charge_line(battery: Battery, test: SupplyTest) -> tuple[str, str] | None:
 
 def half_crank(
     answers: Mapping[str, str], test: SupplyTest, battery: Battery
-) -> tuple[Figure | None, Verdict | None, str]:
+) -> tuple[DerivedFigure | None, Judgement | None, str]:
     """Judge the load nearest to half the cold-crank current: a figure, a verdict, or why not."""
-    rating_a = read(COLD_CRANK, answers["cold-crank"]).value
+    rating_a = measured(COLD_CRANK, answers["cold-crank"]).value
     above(COLD_CRANK.name, rating_a, "A", most=2000.0, floor=49.9)
     half_a = rating_a / 2
     if battery.nominal_v != 12.0 or battery.chemistry == "LiFePO4":
@@ -153,16 +117,16 @@ def half_crank(
 
 def _crank_verdict(
     amps: Measured, volts: Measured, battery: Battery
-) -> tuple[Figure, Verdict, str]:
+) -> tuple[DerivedFigure, Judgement, str]:
     again = "at 15 s, with a finer meter or range"
-    readings = (Reading("volts at half crank", volts.value, volts.error, "V", again=again),
+    readings = (Measurement("volts at half crank", volts.value, volts.error, "V", again=again),
                 battery.temperature)  # fmt: skip
     least_v = half_crank_minimum_v(battery.temperature.value)
     at = f"{battery.temperature.value:g} C"
     how = f"{volts.value:g} V at {amps.value:g} A, 15 s, over {least_v:.2f} V at {at}"
-    margin = figure(
-        "half-crank margin", "V", lambda v, c: v - half_crank_minimum_v(c), readings, how,
-        CRANK_SOURCE,
+    margin = derive(
+        "half-crank margin", "V", lambda v, c: v - half_crank_minimum_v(c), readings, formula=how,
+        source=CRANK_SOURCE,
     )  # fmt: skip
     said = judge(margin)
     size = f"{abs(margin.value):.2f} V +- {margin.error:.2f}"
@@ -173,4 +137,4 @@ def _crank_verdict(
         "cannot tell": f"load test: cannot tell, the margin {margin.value:.2f} V is inside its "
         f"error, {margin.error:.2f} V; {improve(margin, readings)}",
     }
-    return margin, Verdict("half-crank test", said, sentences[said], weakest(margin)), ""
+    return margin, Judgement("half-crank test", said, sentences[said], weakest(margin)), ""

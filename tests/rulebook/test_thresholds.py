@@ -1,0 +1,88 @@
+"""Thresholds: limits that stand once, named in conditions and sums like figures."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from lamps import FILES, FORMULAS, SIGNS, UNIT, complaint_about, edited, write
+
+from diag.model.problem import ProblemsFound
+from diag.model.quantity import quantity
+from diag.rulebook import load_rulebook, load_thresholds, parse_condition
+
+LIMITS = """\
+thresholds:
+  slack:
+    title: what a sound cell may stand below its rating
+    value: 0.5 V
+    source: invented
+  dim glow: {value: 20 %, proportional to: {rated volts: 5 V}, source: memory}
+"""
+NAMED = edited(
+    edited(SIGNS, "cell volts < unit rated volts - 0.5 V", "cell volts < unit rated volts - slack"),
+    "cell volts >= unit rated volts - 0.5 V",
+    "cell volts >= unit rated volts - slack",
+)
+
+
+def test_a_name_stands_for_its_number(tmp_path: Path) -> None:
+    """A rule that names a threshold equals the rule with its number written there."""
+    written = load_rulebook([write(tmp_path / "a", FILES)], FORMULAS)
+    files = {**FILES, "signs.yaml": NAMED, "thresholds.yaml": LIMITS}
+    named = load_rulebook([write(tmp_path / "b", files)], FORMULAS)
+    assert [rule.when for rule in written.rules] == [rule.when for rule in named.rules]
+
+
+def test_a_threshold_may_grow_with_a_datum_of_the_unit(tmp_path: Path) -> None:
+    """20 % at 5 V is 40 % at 10 V, in a condition as for whoever reads the threshold alone."""
+    book = load_rulebook([write(tmp_path, {**FILES, "thresholds.yaml": LIMITS})], FORMULAS)
+    expected = parse_condition("lamp amps / 1 A < 20 % * unit rated volts / 5 V", book)
+    assert expected == parse_condition("lamp amps / 1 A < dim glow", book)
+    grown = book.thresholds["dim glow"].at({"rated volts": quantity(10, "V")})
+    assert quantity(40, "%") == grown
+
+
+def test_thresholds_are_read_without_the_rest(tmp_path: Path) -> None:
+    """The file alone gives what the whole rulebook holds, even when the rest is broken."""
+    folder = write(tmp_path, {**FILES, "thresholds.yaml": LIMITS})
+    whole = load_rulebook([folder], FORMULAS).thresholds
+    write(tmp_path, {"signs.yaml": "findings: ["})
+    alone = load_thresholds(folder)
+    assert {n: each.value for n, each in whole.items()} == {n: e.value for n, e in alone.items()}
+
+
+def test_a_number_with_its_origin_asks_the_rule_for_none(tmp_path: Path) -> None:
+    """A rule without a source may name a threshold, which has its own."""
+    signs = edited(NAMED, "source: invented\nunit data", "unit data")
+    said = complaint_about(tmp_path, {"signs.yaml": signs, "thresholds.yaml": LIMITS})
+    assert "supply" not in said
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        (
+            edited(LIMITS, "    source: invented\n", ""),
+            "thresholds.yaml:2:3: the numbers here do not say where they come from",
+        ),
+        (edited(LIMITS, "    value: 0.5 V\n", ""), "this threshold has no `value`"),
+        (
+            edited(LIMITS, "rated volts: 5 V", "rated volt: 5 V"),
+            "there is no unit datum `rated volt`",
+        ),
+        (edited(LIMITS, "rated volts: 5 V", "rated volts: 5 A"), "thresholds.yaml:6:"),
+        (edited(LIMITS, "rated volts: 5 V", "rated volts: 0 V"), "a value above 0 is expected"),
+        (edited(LIMITS, "0.5 V", "0.5 A"), "cannot be"),
+        (edited(LIMITS, "  slack:", "  beam:"), "`beam` is already a finding or a sign"),
+    ],
+)
+def test_what_is_wrong_with_a_threshold_is_told(tmp_path: Path, text: str, said: str) -> None:
+    """An origin, a value, a datum that exists and fits, and a name of its own are needed."""
+    assert said in complaint_about(tmp_path, {"signs.yaml": NAMED, "thresholds.yaml": text})
+
+
+def test_a_folder_without_thresholds_is_told(tmp_path: Path) -> None:
+    """Who reads thresholds alone is told the file that is missing."""
+    with pytest.raises(ProblemsFound, match="there is no such file"):
+        load_thresholds(write(tmp_path, {"units/lamp.yaml": UNIT}))
