@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from math import sqrt
 
-from diag.physics.air import air_density_kg_per_m3
-from diag.physics.atmosphere import pressure_at_altitude_pa
+from diag.physics.heat.air import air_density_kg_per_m3
+from diag.physics.heat.atmosphere import pressure_at_altitude_pa
 from diag.workshop.heater import Heater
 
 _INNER = 0.6  # a fan's own resistance against that of its path: memory

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from diag.physics.charge import Chemistry, capacity_factor, resistance_factor
 from diag.physics.interpolation import along
+from diag.physics.supply.charge import Chemistry, capacity_factor, resistance_factor
 from diag.workshop.amount import OPEN_OHM
 from diag.workshop.parts.supply import Battery
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from diag.physics.conductor import ohm_per_km
+from diag.physics.supply.conductor import ohm_per_km
 from diag.workshop.amount import OPEN_OHM
 from diag.workshop.heater import Heater
 from diag.workshop.laws import battery as cells

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from diag.physics.fuel import density_kg_per_m3
+from diag.physics.combustion.fuel import density_kg_per_m3
 from diag.workshop.heater import Heater
 from diag.workshop.laws import cabin as rooms
 from diag.workshop.laws import fuel_line
