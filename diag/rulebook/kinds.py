@@ -7,10 +7,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from diag.model.amounts import NotAnAmount, amount, count, noun_in, shown
+from diag.model.frozen import frozen
 from diag.model.quantity import UNITS, Quantity, Unit, quantity
 from diag.model.rulebook import Finding, Kind, Value
 from diag.rulebook.yaml.scalars import nearest
@@ -19,7 +19,7 @@ States = dict[str, str]
 """State to what it looks like, in order; the first is as it should be."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class FindingKind:
     """What a rule file says of a kind, and how its answer is asked for and read."""
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+
+from diag.model.frozen import frozen
 
 WORDS: dict[str, tuple[tuple[str, ...], str]] = {
     "help": (("help", "?", "how"), "how to do this check"),
@@ -30,7 +31,7 @@ _SPELLINGS = sorted(
 """Spelling and command, the longest first: `why not` before `why`."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Command:
     """A word that works at every prompt, and what follows it."""
 
@@ -38,7 +39,7 @@ class Command:
     argument: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Line:
     """Anything else: an answer to what was asked; `how` is filled where the user said so."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from types import MappingProxyType
 
 from diag.bench.amounts import read_amount, read_error
@@ -11,6 +10,7 @@ from diag.bench.figures import DerivedFigure, Judgement, Measurement, amount, de
 from diag.bench.heat.inputs import WANTED_HEAT
 from diag.bench.report import BenchReport
 from diag.model.amounts import AMOUNT_IN_TEXT, unit_spelt
+from diag.model.frozen import frozen
 from diag.model.quantity import UNITS
 from diag.physics.errors import above, between
 from diag.physics.heat_compare import Delivery, Level, delivery
@@ -25,7 +25,7 @@ LONGEST_NAME = 12
 SOURCE = "straight lines between the measured levels"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Run:
     """A heater's name and its measured levels."""
 
@@ -33,7 +33,7 @@ class Run:
     levels: tuple[Level, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Aspect:
     """One thing to compare: its unit, its value in a delivery, and what less of it is called.
 

@@ -19,6 +19,7 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import combinations
 
+from diag.model.frozen import frozen
 from diag.reason.belief.evidence import (
     Earlier,
     Evidence,
@@ -38,7 +39,7 @@ from diag.reason.belief.priors import Priors
 __all__ = ["Belief", "Evidence", "Posterior", "Priors", "RepairDone", "start"]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class RepairDone:
     """A cause was repaired after the readings of `stage`; did the proof fail, or hold in part?"""
 

@@ -10,7 +10,6 @@ strongly connected parts.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import chain
 
 from diag.logic.graph import (
@@ -23,6 +22,7 @@ from diag.logic.graph import (
 )
 from diag.logic.rests_on import directly_below
 from diag.model.expression import Condition, names_in
+from diag.model.frozen import frozen
 from diag.model.rulebook import Fact, Figure, Rule
 
 Numbers = tuple[int, ...]
@@ -36,7 +36,7 @@ class CircleFound(ValueError):
         self.circle = circle
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class DependencyOrder:
     """The cells of a rule set and the parts in which they are settled, all by number."""
 

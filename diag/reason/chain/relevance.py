@@ -7,12 +7,12 @@ change. Going by the supports that a conclusion still may get is an idea of ours
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from diag.logic.compiled import Cells
 from diag.logic.evaluate import NO_NAMES, evaluate
 from diag.logic.figure import Held
 from diag.model.expression import names_in
+from diag.model.frozen import frozen
 from diag.model.rulebook import Figure
 from diag.reason.chain.network import Network
 
@@ -139,7 +139,7 @@ class Relevance:
         return self._of(self._network.order.cell[name]) != 0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Direct:
     """A view in which an unknown name that something decides decides itself."""
 
