@@ -7,9 +7,11 @@ from pathlib import Path
 import pytest
 from lamps import FILES, FORMULAS, SIGNS, UNIT, complaint_about, edited, write
 
-from diag.model.problem import ProblemsFound
+from diag.model.problem import Problem, ProblemsFound
 from diag.model.quantity import quantity
 from diag.rulebook import load_rulebook, load_thresholds, parse_condition
+from diag.rulebook.build.gather import Gathered
+from diag.rulebook.build.thresholds import thresholds
 
 LIMITS = """\
 thresholds:
@@ -48,8 +50,7 @@ def test_thresholds_are_read_without_the_rest(tmp_path: Path) -> None:
     folder = write(tmp_path, {**FILES, "thresholds.yaml": LIMITS})
     whole = load_rulebook([folder], FORMULAS).thresholds
     write(tmp_path, {"signs.yaml": "findings: ["})
-    alone = load_thresholds(folder)
-    assert {n: each.value for n, each in whole.items()} == {n: e.value for n, e in alone.items()}
+    assert list(whole.items()) == list(load_thresholds(folder).items())
 
 
 def test_a_number_with_its_origin_asks_the_rule_for_none(tmp_path: Path) -> None:
@@ -86,3 +87,37 @@ def test_a_folder_without_thresholds_is_told(tmp_path: Path) -> None:
     """Who reads thresholds alone is told the file that is missing."""
     with pytest.raises(ProblemsFound, match="there is no such file"):
         load_thresholds(write(tmp_path, {"units/lamp.yaml": UNIT}))
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "",
+        "thresholds: [",
+        LIMITS + "findings: {}\n",
+        edited(LIMITS, "0.5 V", "0.5 volt each"),
+        edited(LIMITS, "0.5 V", "<a voltage>"),
+        edited(LIMITS, "0.5 V", "[0.5 V]"),
+        edited(LIMITS, "    value: 0.5 V\n", ""),
+        edited(LIMITS, "    value: 0.5 V", "    valeu: 0.5 V"),
+        edited(LIMITS, "    source: invented\n", ""),
+        edited(LIMITS, "    source: invented", "    source: somewhere"),
+        edited(LIMITS, "  slack:", "  slack or not:"),
+        edited(LIMITS, "rated volts: 5 V", "rated volts: five"),
+    ],
+)
+def test_alone_says_what_the_whole_reader_says(tmp_path: Path, text: str) -> None:
+    """What is wrong in the file is told in the same words, whoever reads it."""
+    folder = write(tmp_path, {"thresholds.yaml": text})
+    gathered = Gathered()
+    source, top, _ = gathered.open(folder / "thresholds.yaml", str(folder / "thresholds.yaml"))
+    if top is not None:
+        gathered.add_file(source, top)
+    thresholds(gathered)
+    expected = tuple(sorted(gathered.problems))
+    found: tuple[Problem, ...] = ()
+    try:
+        load_thresholds(folder)
+    except ProblemsFound as error:
+        found = error.problems
+    assert expected == found
