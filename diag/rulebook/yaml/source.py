@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
@@ -104,11 +105,18 @@ def rule_files(folder: Path, skip: str = CASES) -> Iterator[tuple[Path, str]]:
     Hidden files are left out, and all that lies in the folder `skip`. Files named `.yml` are
     yielded too, for the reader to refuse.
     """
-    named = sorted((path.relative_to(folder).as_posix(), path) for path in folder.rglob("*"))
-    for name, path in named:
+    if not folder.is_dir():
+        return
+    base = str(folder).rstrip(os.sep)
+    found: list[str] = []
+    for where, folders, files in os.walk(base):
+        below = where[len(base) + 1 :].replace(os.sep, "/")
+        found += [f"{below}/{each}" if below else each for each in (*folders, *files)]
+    for name in sorted(found):
         parts = name.split("/")
         if any(part.startswith(".") for part in parts) or (skip and parts[0] == skip):
             continue
+        path = folder / name
         if path.suffix in (".yaml", ".yml"):
             yield path, name
 
