@@ -47,7 +47,7 @@ class Line:
     how: str = ""
 
 
-_HOW = re.compile(r"[,;]?\s+\(?(told|seen|measured)\)?$", re.IGNORECASE)
+_HOW = re.compile(r"\(?(told|seen|measured)\)?", re.IGNORECASE | re.ASCII)
 
 
 def read_line(text: str) -> Command | Line:
@@ -69,7 +69,10 @@ def read_line(text: str) -> Command | Line:
             return Command(word)
         if word in WITH_ARGUMENT and lower.startswith(spelling + " "):
             return Command(word, stripped[len(spelling) :].strip())
-    found = _HOW.search(stripped)
+    # Cut off at its blank first: a search would begin anew at each blank of a long row of them.
+    *before, last = stripped.rsplit(maxsplit=1) or [""]
+    found = _HOW.fullmatch(last) if before else None
     if found:
-        return Line(stripped[: found.start()], found.group(1).lower())
+        answer = before[0]
+        return Line(answer[:-1] if answer.endswith((",", ";")) else answer, found[1].lower())
     return Line(stripped)
