@@ -50,6 +50,8 @@ class DependencyOrder:
     """Cell to part; what is asked is in none."""
     circles: frozenset[int]
     """The parts whose cells rest on one another."""
+    under: tuple[Numbers, ...]
+    """Part to the other parts that it mentions cells of."""
     readers: tuple[Numbers, ...]
     """Cell to the parts that mention it."""
     figures_after: tuple[Numbers, ...]
@@ -99,6 +101,10 @@ def in_order(
         parts=parts,
         part=part,
         circles=frozenset(circles),
+        under=tuple(
+            tuple({part[place] for place in places if place in part} - {number})
+            for number, places in enumerate(below)
+        ),
         readers=inverse(below, len(names)),
         figures_after=_figures_after(below[: len(figures)], parts, len(names)),
     )
