@@ -8,7 +8,6 @@ of the figures, and the weights of evidence of the causes. Nothing is reasoned a
 from __future__ import annotations
 
 from collections.abc import Iterator
-from difflib import get_close_matches
 
 from diag.logic.figure import Held, value_of
 from diag.model.expression import Arithmetic, Literal, Ref, Term, UnitRef, names_in, written
@@ -65,6 +64,8 @@ def derivations(state: SessionState, name: str) -> tuple[Derivation, ...]:
     wanted, book = _plain(name), state.rulebook
     known = {_plain(one): one for one in _names(state)}
     if wanted not in known:
+        from difflib import get_close_matches
+
         near = ", ".join(f"`{known[one]}`" for one in get_close_matches(wanted, known, n=3))
         hint = f"near it are {near}" if near else "`where` shows what is known"
         raise ValueError(f"the rules know no `{name[:40]}`; {hint}")
