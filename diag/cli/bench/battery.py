@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping, Sequence
 
 from diag.bench.battery.inputs import AREA, FURTHER, KIND, LENGTH, NEEDED
@@ -40,6 +39,8 @@ def run_battery(
         ask if asked else None,
     )
     if as_json:
+        import json
+
         print(json.dumps(as_object(report), indent=2))
     else:
         print("\n".join(lines(report, report.cautions[1:] if asked else report.cautions)))

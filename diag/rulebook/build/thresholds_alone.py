@@ -1,29 +1,36 @@
 """Thresholds without the rest of the rules, for who needs no more than a few limits.
 
-A file in which nothing is wrong is read here in the time of its YAML. At the first doubt the
-reader of all rules takes over, which alone says what is wrong.
+To load a reader of YAML takes longer than all that a bench command does. So lines of the few
+plainest forms are read as they stand; at the first other line the reader of all rules takes over,
+which alone says what is wrong.
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from pathlib import Path
 
 from diag.model.amounts import amount
 from diag.model.problem import Place, Problem, ProblemsFound
-from diag.model.quantity import Quantity
 from diag.model.threshold import Threshold
 from diag.rulebook.language.tokens import why_no_id
-from diag.rulebook.yaml.nodes import Map, Node, read_nodes
 from diag.rulebook.yaml.scalars import origin
-from diag.rulebook.yaml.source import PlacesWanted, SourceFile, read_text
 
 FILE = "thresholds.yaml"
-KEYS = frozenset({"title", "value", "proportional to", "source"})
+_TEXT = r"([A-Za-z0-9](?:[A-Za-z0-9 .,;()/%'-]*[A-Za-z0-9.)%])?)"
+"""A text in which YAML finds nothing but itself."""
+_INSIDE = _TEXT.replace(",", "")
+"""The same in braces, where a comma parts."""
+_LINE = re.compile(
+    r"(?P<nothing> *(?:#[ -~]*)?)|(?P<section>thresholds:)|"
+    rf"source: {_TEXT}|  ([a-z][a-z0-9' -]*):|    (title|value|source): {_TEXT}|"
+    rf"    proportional to: \{{{_INSIDE}: {_INSIDE}\}}"
+)
 
 
 class _Doubtful(ValueError):
-    """Something here may be wrong."""
+    """A line of another form, which may be wrong or may only be written otherwise."""
 
 
 def load_thresholds(folder: Path) -> Mapping[str, Threshold]:
@@ -36,53 +43,46 @@ def load_thresholds(folder: Path) -> Mapping[str, Threshold]:
         problem = Problem(Place(str(path)), "there is no such file", f"add `{FILE}` to the rules")
         raise ProblemsFound((problem,))
     try:
-        return _sound(path)
-    except (PlacesWanted, ValueError):
+        return _plainly(path)
+    except (OSError, ValueError):
         return _in_full(path)
 
 
-def _sound(path: Path) -> dict[str, Threshold]:
-    """Read a file in which nothing is wrong; raises `PlacesWanted` or `ValueError` otherwise."""
-    source = SourceFile(str(path), placed=False)
-    read_text(path, source)
-    top = read_nodes(source)
-    keys = top.entries.keys() if top is not None else set()
-    if source.problems or top is None or not {"thresholds"} <= keys <= {"source", "thresholds"}:
-        raise _Doubtful
-    usual, section = top.entries.get("source", ""), _map(top.entries["thresholds"])
-    found = {}
-    for name, node in sorted(section.entries.items()):
-        held = _map(node).entries
-        if why_no_id(name) or "value" not in held or not held.keys() <= KEYS:
+def _plainly(path: Path) -> dict[str, Threshold]:
+    """Read a file of the plainest lines; raises `ValueError` for any other."""
+    usual, within = "", False
+    entries: dict[str, dict[str, str]] = {}
+    places: dict[str, Place] = {}
+    entry: dict[str, str] = {}
+    for number, line in enumerate(path.read_bytes().decode("ascii").split("\n"), start=1):
+        match = _LINE.fullmatch(line)
+        if match is None:
             raise _Doubtful
-        found[str(name)] = Threshold(
-            str(name),
-            amount(_text(held["value"])),
-            _amounts(held.get("proportional to")),
-            _text(held["title"]) if "title" in held else "",
-            origin(_text(held.get("source", usual))),
-            source.place(name),
-        )
-    return found
-
-
-def _amounts(node: Node | None) -> dict[str, Quantity]:
-    entries = {} if node is None else _map(node).entries
-    return {str(name): amount(_text(item)) for name, item in entries.items()}
-
-
-def _map(node: Node) -> Map:
-    if not isinstance(node, Map):
+        own, name, key, text, datum, at = match.groups()[2:]
+        if match["nothing"] is not None:
+            continue
+        if match["section"] or own:
+            if within or (own and usual):
+                raise _Doubtful
+            within, usual = bool(match["section"]), own or usual
+        elif name and within and name not in entries and not why_no_id(name):
+            entry = entries[name] = {}
+            places[name] = Place(str(path), number, 3)
+        elif entries and (key or datum) and (key or "at") not in entry:
+            entry.update({key: text} if key else {"datum": datum, "at": at})
+        else:
+            raise _Doubtful
+    if not entries:
         raise _Doubtful
-    return node
+    return {name: _made(name, entries[name], places[name], usual) for name in sorted(entries)}
 
 
-def _text(node: Node) -> str:
-    """Return a text that is there and no placeholder, `<...>`."""
-    text = node.strip() if isinstance(node, str) else ""
-    if not text or text[0] == "<":
+def _made(name: str, entry: Mapping[str, str], place: Place, usual: str) -> Threshold:
+    if "value" not in entry:
         raise _Doubtful
-    return text
+    scaled = {entry["datum"]: amount(entry["at"])} if "at" in entry else {}
+    source = origin(entry.get("source", usual))
+    return Threshold(name, amount(entry["value"]), scaled, entry.get("title", ""), source, place)
 
 
 def _in_full(path: Path) -> dict[str, Threshold]:
