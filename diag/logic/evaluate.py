@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from diag.logic.figure import Held, View, work_out
 from diag.model.expression import And, Compare, Condition, Is, Not, Or, names_in
+from diag.model.frozen import frozen
 from diag.model.quantity import Quantity, compare
 
 NO_NAMES: frozenset[str] = frozenset()
@@ -22,7 +23,7 @@ SENSE: Mapping[str, Callable[[int], bool]] = {
 """What each comparison asks of the order (-1, 0 or 1) of its two sides."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Outcome:
     """How one condition stands, and its parts in the order written.
 

@@ -21,6 +21,8 @@ AMOUNT = r"[-+−]?(?:[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+)"
 """A number as written: with a sign, decimals behind a point or a comma, no exponent."""
 AMOUNT_IN_TEXT = re.compile(r"([-+−]?[0-9][0-9.,]*+)\s?([A-Za-z%°µΩ/][A-Za-z0-9²³/]*+)?")
 """A number in running text, with the word behind it that may be its unit; linear in the text."""
+_PLAIN = re.compile(r"(-?(?:0|[1-9][0-9]{0,11})(?:\.[0-9]{1,12})?)(?: (\S+))?")
+"""What needs no second look, as most of what stands in files."""
 _AMOUNT = re.compile(rf"({AMOUNT})(?![0-9.,_])(.*)", re.DOTALL)
 _TWO_WAYS = re.compile(r"[-+]?[1-9][0-9]{0,2},[0-9]{3}")
 _DIGITS = re.compile(r"[-+]?(?:0|[1-9][0-9]{0,11}|)(?:\.[0-9]{1,12})?")
@@ -56,16 +58,34 @@ def amount(text: str, unit: Unit | None = None) -> Quantity:
     'over range'
     """
     typed = text.strip()
+    read = _plainly(typed, unit or UNITS["1"])
+    if read is None:
+        read = _with_care(typed, unit)
+    if unit is not None and read.dimension != unit.dimension:
+        message = f"`{excerpt(typed)}` is {noun(read.dimension)}"
+        raise NotAnAmount("dimension", message, f"{noun_in(unit)} is expected")
+    return read
+
+
+def _plainly(typed: str, usual: Unit) -> Quantity | None:
+    """Read a number as we write it ourselves, with a unit as it is spelt in the table or none."""
+    match = _PLAIN.fullmatch(typed)
+    if match is None:
+        return None
+    unit = SPELLINGS.get(match[2]) if match[2] else usual
+    if unit is None or isinstance(unit, Gauge) or match[2] in ("k", "K"):
+        return None  # gauges have numbers of their own, and a `k` may be a thousand ohm
+    return Quantity(unit.to_si(float(match[1])), unit)
+
+
+def _with_care(typed: str, unit: Unit | None) -> Quantity:
+    """Read what people type and meters show."""
     if len(typed) > LONGEST:
         message = f"`{excerpt(typed)}` is too long for an amount"
         raise NotAnAmount("digits", message, f"it has at most {LONGEST} characters")
     if unit is not None and (over := _over_range(typed, unit)):
         return over
-    read = _quantity(typed, unit or UNITS["1"])
-    if unit is not None and read.dimension != unit.dimension:
-        message = f"`{excerpt(typed)}` is {noun(read.dimension)}"
-        raise NotAnAmount("dimension", message, f"{noun_in(unit)} is expected")
-    return read
+    return _quantity(typed, unit or UNITS["1"])
 
 
 def _over_range(typed: str, unit: Unit) -> Quantity | None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from diag.model.frozen import frozen
@@ -42,7 +41,7 @@ DIMENSIONLESS = Dimension()
 POINT = Dimension(temperature=1, point=True)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Unit:
     """One unit: SI value = given value * factor + offset."""
 

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, fields
+from dataclasses import fields
+
+from diag.model.frozen import frozen
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Settings:
     """Numbers of a rulebook, each under its words in `settings`; unsaid, it keeps its default.
 

@@ -1,17 +1,17 @@
 """How the errors of readings carry into a result, and what that leaves of a verdict."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from math import hypot
 from typing import Literal
 
+from diag.model.frozen import frozen
 from diag.physics.errors import PhysicsError, between, finite
 
 MarginVerdict = Literal["clear yes", "clear no", "cannot tell"]
 STEP = 6e-6  # about the cube root of the float spacing, best for central differences
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Budget:
     """Hold a result, its error, and each input's part of the error in the result's unit.
 

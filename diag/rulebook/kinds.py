@@ -6,10 +6,10 @@ Whoever must know what a kind means asks this table; a new kind is a new row.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from diag.model.amounts import NotAnAmount, amount, count, excerpt, noun_in
+from diag.model.frozen import frozen
 from diag.model.quantity import UNITS, Quantity, Unit, quantity
 from diag.model.rulebook import Finding, Kind, Value
 from diag.rulebook.yaml.scalars import nearest
@@ -18,7 +18,7 @@ States = dict[str, str]
 """State to what it looks like, in order; the first is as it should be."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class FindingKind:
     """What a rule file says of a kind, and how its answer is asked for and read."""
 

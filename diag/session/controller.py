@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from difflib import get_close_matches
 from typing import cast
 
 from diag.logic.evaluate import evaluate
@@ -177,6 +176,8 @@ class SessionController:
         if not mark or not answer.strip():
             raise NotUnderstood("write it as: change FINDING = ANSWER")
         if wanted not in findings:
+            from difflib import get_close_matches
+
             near = get_close_matches(wanted, findings, n=3)
             hint = f"; near it are {', '.join(f'`{one}`' for one in near)}" if near else ""
             raise NotUnderstood(f"there is no finding `{wanted[:40]}`{hint}")

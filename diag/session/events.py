@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict
 from math import inf
 from typing import Any
 
+from diag.model.frozen import frozen
 from diag.model.quantity import OVER_RANGE, SPELLINGS, Quantity
 from diag.model.rulebook import How, Value
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Answered:
     """A finding was answered, as part of a check or volunteered (`check` empty)."""
 
@@ -24,14 +25,14 @@ class Answered:
     """True where a reading that did not fit was taken again on purpose."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Withdrawn:
     """An answer was taken back."""
 
     finding: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Passed:
     """A finding was passed over: the user is not sure, or cannot do it now."""
 
@@ -39,7 +40,7 @@ class Passed:
     reason: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Noted:
     """A remark for the record."""
 
@@ -47,28 +48,28 @@ class Noted:
     when: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class DangerCleared:
     """The user says that a danger has been dealt with and that work may go on."""
 
     danger: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Repaired:
     """A cause was repaired; its proof comes next."""
 
     cause: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Declined:
     """A proposed repair was turned down: the cause stays possible, other work goes on."""
 
     cause: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Judged:
     """The proof of the last repair held, or did not."""
 

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from diag.model.frozen import frozen
 from diag.model.rulebook import Cause, Check, Danger, Finding
 from diag.reason.plan.choose import Choice
 from diag.session.inconsistent import Inconsistency
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Reread:
     """A reading that does not fit, and what taking it again costs and saves."""
 
@@ -23,7 +22,7 @@ class Reread:
     """The same if it is taken again now, that included."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class AskFinding:
     """Ask one finding, as part of a check; `opening` is true at the check's first question."""
 
@@ -36,7 +35,7 @@ class AskFinding:
     """Why it is asked again, where it was answered before."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class AskTogether:
     """Ask several yes/no findings in one question; those not named are answered `no`."""
 
@@ -46,14 +45,14 @@ class AskTogether:
     choice: Choice | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class StopWork:
     """A danger is present: say what to do now, and wait until it is cleared."""
 
     danger: Danger
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ProposeRepair:
     """The cause is found, or likely enough: say what to do, and ask whether it was done."""
 
@@ -62,7 +61,7 @@ class ProposeRepair:
     sure: bool
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class RunAgain:
     """A proof failed, though all may be mended: look over the work done and run it once more."""
 
@@ -72,7 +71,7 @@ class RunAgain:
     """That nothing is left to mend."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Closing:
     """Nothing more to ask: `verdict` says how it ends."""
 

@@ -7,11 +7,11 @@ import secrets
 import sqlite3
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
+from diag.model.frozen import frozen
 from diag.store.errors import StoreError, told_plainly
 from diag.store.ownership import Ownership
 from diag.store.schema import migrate
@@ -21,7 +21,7 @@ ID_LENGTH = 7
 WAIT_SECONDS = 5.0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class StoredEvent:
     """One thing that happened in a session, numbered from 1."""
 
@@ -31,7 +31,7 @@ class StoredEvent:
     at: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SessionRow:
     """A session as a list shows it; `outcome` is None while it is open."""
 

@@ -256,3 +256,20 @@ def test_long_texts_are_refused_at_once(text: str) -> None:
         with suppress(grammar.Mistake):
             grammar.condition(inner)
     assert time.process_time() - begun < 2
+
+
+@given(
+    st.sampled_from(sorted(SPELLINGS)),
+    st.from_regex(r"-?(0|[1-9][0-9]{0,11})(\.[0-9]{1,12})?", fullmatch=True),
+    st.sampled_from(["1", "V", "ohm", "K", "C", "AWG"]),
+)
+def test_one_blank_or_two_is_the_same_amount(spelling: str, digits: str, usual: str) -> None:
+    """What is read at a glance means what it means with a blank more, which is read with care."""
+    said = []
+    for text in (f"{digits} {spelling}", f"{digits}  {spelling}"):
+        try:
+            read = amount(text, UNITS[usual])
+            said.append((read.si, read.unit.symbol))
+        except NotAnAmount as error:
+            said.append((error.why, usual))
+    assert said[0] == said[1]

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from difflib import get_close_matches
 from types import MappingProxyType
 
 from diag.bench.amounts import LONGEST, read_amount
@@ -36,6 +35,8 @@ def chemistry_of(text: str) -> Chemistry:
     known = {name.lower(): name for name in CHEMISTRIES}
     if typed.lower() in known:
         return known[typed.lower()]
+    from difflib import get_close_matches
+
     near = [known[name] for name in get_close_matches(typed.lower(), known, n=2, cutoff=0.4)]
     perhaps = f"; perhaps {' or '.join(f'`{name}`' for name in near)} is meant" if near else ""
     raise PhysicsError(

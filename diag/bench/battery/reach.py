@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 
 from diag.bench.amounts import read_amount
 from diag.bench.battery.inputs import CAPACITY, GLOW_PLUG_TIME, SURGE_AMPS
@@ -18,6 +17,7 @@ from diag.bench.figures import (
     weakest,
 )
 from diag.bench.inputs import measured
+from diag.model.frozen import frozen
 from diag.physics.errors import PhysicsError
 from diag.physics.supply.charge import (
     TABLE_SPREAD_V,
@@ -48,7 +48,7 @@ AGAIN = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Reach:
     """The figures and judgements of one part, and what of it was assumed."""
 
@@ -141,7 +141,7 @@ def _surge_verdict(
     return Judgement("first surge", said, sentences[said], weakest(margin))
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Limited:
     """A limit by its name and unit, what holds while it is sought, and its readings."""
 

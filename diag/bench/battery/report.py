@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from diag.bench.battery.endurance import endurance
 from diag.bench.battery.inputs import (
@@ -26,6 +25,7 @@ from diag.bench.battery.sums import supply_test
 from diag.bench.battery.verdicts import line_notes, supply_limits, supply_sentence
 from diag.bench.inputs import Input, InputGroup
 from diag.bench.thresholds import Thresholds
+from diag.model.frozen import frozen
 from diag.physics.supply.charge import ChargeBand, NoChargeBand
 from diag.physics.supply.verdict import Measured, SupplyOutlook, SupplyTest, supply_outlook
 
@@ -42,7 +42,7 @@ SOURCES = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SupplyFigure:
     """One figure of the supply: name, value with error in its unit, its sum with the numbers."""
 
@@ -57,7 +57,7 @@ class SupplyFigure:
         return SOURCES.get(self.name, OHM)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SupplyReport:
     """The load test, its outlook and figures, what reaches further, the charge, notes.
 

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from diag.bench.thresholds import Thresholds, threshold_value
+from diag.model.frozen import frozen
 from diag.model.quantity import quantity
 from diag.physics.supply.verdict import SupplyOutlook, SupplyTest
 
@@ -15,7 +14,7 @@ ADVICE = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SupplyLimits:
     """The limits of the trade for a supply: the reserve above the cut-off in V."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import cast
 
 from diag.bench.amounts import LONGEST, read_amount
@@ -19,6 +18,7 @@ from diag.bench.cable.inputs import (
 )
 from diag.bench.figures import DerivedFigure, Measurement, derive
 from diag.bench.inputs import measured
+from diag.model.frozen import frozen
 from diag.physics.errors import PhysicsError, above, between, celsius, one_of
 from diag.physics.supply.cable import (
     FEET_PER_M,
@@ -104,7 +104,7 @@ def drop_figures(got: CableRun, strand: Strand) -> list[DerivedFigure]:
     ]  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Sizes:
     """The sizes that a run asks for: by the standard's table (mm2), ISO 10133 and ABYC E-11.
 

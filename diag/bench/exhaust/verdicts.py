@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from diag.bench.exhaust.inputs import O2
 from diag.bench.exhaust.sums import SIEGERT_SOURCE, SPOT_SOURCE, THIN_SOURCE
@@ -18,9 +17,10 @@ from diag.bench.figures import (
     weakest,
 )
 from diag.bench.thresholds import Thresholds, threshold_value
+from diag.model.frozen import frozen
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ExhaustLimits:
     """The limits of the trade: gases and loss in %, a smoke spot number, cabin CO in ppm."""
 

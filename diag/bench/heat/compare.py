@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from types import MappingProxyType
 
 from diag.bench.amounts import read_amount, read_error
@@ -19,6 +18,7 @@ from diag.bench.figures import (
 from diag.bench.heat.inputs import WANTED_HEAT
 from diag.bench.report import BenchReport
 from diag.model.amounts import AMOUNT_IN_TEXT, unit_spelt
+from diag.model.frozen import frozen
 from diag.model.quantity import UNITS
 from diag.physics.errors import above, between
 from diag.physics.heat.compare import Delivery, Level, delivery
@@ -33,7 +33,7 @@ LONGEST_NAME = 12
 SOURCE = "straight lines between the measured levels"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Run:
     """A heater's name and its measured levels."""
 
@@ -41,7 +41,7 @@ class Run:
     levels: tuple[Level, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Aspect:
     """One thing to compare: its unit, its value in a delivery, and what less of it is called.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import cast
 
 from diag.bench.amounts import LONGEST, read_amount
@@ -29,6 +28,7 @@ from diag.bench.heat.inputs import (
     dose_input,
 )
 from diag.bench.inputs import measured
+from diag.model.frozen import frozen
 from diag.physics.combustion.fuel import (
     FUELS,
     FuelName,
@@ -51,7 +51,7 @@ PROFILE_SOURCE = f"{AIR_SOURCE}; power law profile of Prandtl and Nikuradse, n =
 TRAVERSE_SOURCE = f"{AIR_SOURCE}; traverse by ISO 3966"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Side:
     """One side of the balance in kW: its readings, how they make it, and its figures."""
 

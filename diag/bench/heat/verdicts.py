@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from diag.bench.figures import (
     DerivedFigure,
@@ -19,12 +18,13 @@ from diag.bench.heat.inputs import CLAIMED_HEAT, EXPECTED_DOSE
 from diag.bench.heat.sums import Side
 from diag.bench.inputs import measured
 from diag.bench.thresholds import Thresholds, threshold_value
+from diag.model.frozen import frozen
 from diag.physics.combustion.fuel import FuelName
 from diag.physics.heat.balance import judge_claim
 from diag.physics.heat.slip import HeatReadings, rank_slips
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class HeatLimits:
     """The limits of the trade: efficiencies in %, a rise in K, a share of the expected dose."""
 
@@ -45,7 +45,7 @@ def heat_limits(thresholds: Thresholds) -> HeatLimits:
     )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Balance:
     """Both sides of a balance, their efficiency, and the readings from which a slip is named."""
 

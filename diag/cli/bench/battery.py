@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping, Sequence
 
 from diag.bench.battery.inputs import AREA, CHEMISTRY, FURTHER, LENGTH, NEEDED
@@ -42,6 +41,8 @@ def run_battery(
         ask if asked else None,
     )
     if as_json:
+        import json
+
         print(json.dumps(supply_object(report), indent=2))
     else:
         screen = Screen()

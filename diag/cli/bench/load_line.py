@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from diag.model.frozen import frozen
 
 WIDTH, HEIGHT, LABEL = 58, 10, 11
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Mark:
     """One point to show: its character, amps and volts."""
 

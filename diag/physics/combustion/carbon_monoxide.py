@@ -1,10 +1,10 @@
 """Carbon monoxide: units, exposure limits with their averaging times, alarm set points."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
+from diag.model.frozen import frozen
 from diag.physics.errors import PhysicsError, between, celsius
 from diag.physics.heat.atmosphere import SEA_LEVEL_PA
 from diag.physics.interpolation import along
@@ -16,7 +16,7 @@ MAX_PPM = 100000.0
 LimitStanding = Literal["exceeded", "kept", "record too short"]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ExposureLimit:
     """Hold one limit: who set it, ppm as a mean over so many minutes (0 is at no moment)."""
 
@@ -26,7 +26,7 @@ class ExposureLimit:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Sample:
     """Hold one reading of CO: minutes since the first, and ppm."""
 
@@ -34,7 +34,7 @@ class Sample:
     ppm: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Exposure:
     """Hold a record against a limit: the highest mean (ppm) over its time, and the standing.
 
@@ -47,7 +47,7 @@ class Exposure:
     standing: LimitStanding
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class AlarmPoint:
     """Hold an alarm set point: at this ppm, earliest and latest minute to sound, if at all."""
 

@@ -1,8 +1,8 @@
 """Heat out against fuel in: efficiency, claims that cannot be true, electricity."""
 
-from dataclasses import dataclass
 from typing import Literal
 
+from diag.model.frozen import frozen
 from diag.physics.combustion.fuel import FuelName, pump_power_kw
 from diag.physics.errors import above, between
 
@@ -11,7 +11,7 @@ MAX_HEAT_KW = 200.0
 ClaimStanding = Literal["possible", "doubtful", "impossible"]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Claim:
     """Hold a claimed heat against the fuel that feeds it.
 

@@ -1,8 +1,8 @@
 """A run of supply cable: its resistance, drop and loss, and the size that it needs."""
 
-from dataclasses import dataclass
 from types import MappingProxyType
 
+from diag.model.frozen import frozen
 from diag.physics.errors import PhysicsError, above, between
 from diag.physics.supply.conductor import (
     OHM_PER_KM,
@@ -35,7 +35,7 @@ DROP_PERCENT = MappingProxyType({"vital": 3.0, "other": 10.0})
 LEAST_AREA_MM2 = MappingProxyType({"single conductor": 1.0, "in a multi-core cable": 0.75})
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class CableDrop:
     """Hold what a run of cable does to the supply: ohm, volts, percent of supply, watts."""
 
@@ -45,7 +45,7 @@ class CableDrop:
     loss_w: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SizeComparison:
     """Hold the size asked for by three ways of working for the same run and drop."""
 

@@ -10,11 +10,12 @@ match problem", Artificial Intelligence 19 (1982); as there are no variables, no
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TypeGuard, TypeVar
 
 from diag.logic.compiled import Truth, compiled
 from diag.model.expression import And, Condition, Is
+from diag.model.frozen import frozen
 from diag.model.rulebook import Fact, Figure, Rule, Sign
 from diag.reason.chain.dependency_order import (
     DependencyOrder,
@@ -28,7 +29,7 @@ from diag.reason.chain.dependency_order import (
 Item = TypeVar("Item", bound=Hashable)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Network:
     """The compiled rules; cells, atoms, tests, rules and parts go by number."""
 

@@ -7,8 +7,8 @@ The aim is that of Heckerman, Breese and Rommelse, "Decision-theoretic troublesh
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 
+from diag.model.frozen import frozen
 from diag.model.rulebook import Rulebook
 from diag.reason.belief.belief import Belief
 from diag.reason.plan import ActKind, DecisionProblem, Option, plan_reduced
@@ -22,7 +22,7 @@ HYPOTHESES, CHECKS = 10, 8
 RUNNERS_UP = 2
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Ranked:
     """An act with the expected minutes to a proved repair when it is done first."""
 
@@ -31,7 +31,7 @@ class Ranked:
     expected: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Choice:
     """The best act, those that come next, and the check that tells most where one is wanted."""
 

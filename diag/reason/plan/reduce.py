@@ -4,9 +4,10 @@ To lump the hypotheses that weigh little as one that repairs end is an idea of o
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import inf
 
+from diag.model.frozen import frozen
 from diag.reason.plan.problem import (
     Act,
     Action,
@@ -26,7 +27,7 @@ WHOLE_HYPOTHESES = 16
 WHOLE_CHECKS = 24
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ReducedProblem:
     """Hold a smaller problem and, for its checks and repairs, their places in the whole one.
 

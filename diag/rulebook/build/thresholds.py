@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from pathlib import Path
 from typing import TypeVar
 
 from diag.model.amounts import excerpt
@@ -17,34 +16,14 @@ from diag.model.expression import (
     Ref,
     Term,
 )
-from diag.model.problem import Place, Problem, ProblemsFound
 from diag.model.quantity import Quantity
 from diag.model.threshold import Threshold
 from diag.rulebook.build.entries import Entry
 from diag.rulebook.build.gather import Gathered
 from diag.rulebook.yaml.scalars import in_dimension, nearest
 
-FILE = "thresholds.yaml"
 KIND = "thresholds"
 Made = TypeVar("Made", bound=Expression)
-
-
-def load_thresholds(folder: Path) -> Mapping[str, Threshold]:
-    """Read the thresholds of a folder's `thresholds.yaml` alone; raises `ProblemsFound`.
-
-    What a threshold is proportional to is not looked up: that is for the whole rulebook.
-    """
-    path = folder / FILE
-    if not path.is_file():
-        problem = Problem(Place(str(path)), "there is no such file", f"add `{FILE}` to the rules")
-        raise ProblemsFound((problem,))
-    gathered = Gathered()
-    source, top, _ = gathered.open(path, str(path))
-    if top is not None:
-        gathered.add_file(source, top)
-    if gathered.problems:
-        raise ProblemsFound(tuple(sorted(gathered.problems)))
-    return thresholds(gathered)
 
 
 def thresholds(gathered: Gathered) -> dict[str, Threshold]:
