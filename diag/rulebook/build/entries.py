@@ -233,8 +233,8 @@ number = scalar(scalars.number)
 yes_or_no = scalar(scalars.yes_or_no)
 span = scalar(scalars.span)
 unit = scalar(scalars.unit_of)
-origin = scalar(scalars.origin)
-SOURCE = Field(origin)
+origin_of = scalar(scalars.origin)
+SOURCE = Field(origin_of)
 
 
 def required(read: Reader) -> Field:

@@ -13,7 +13,7 @@ from diag.model.settings import CHANCES
 from diag.model.settings import SETTING_WORDS as SETTING_WORDS
 from diag.rulebook.build.entries import (
     Entry,
-    origin,
+    origin_of,
     raw,
     read_fields,
     read_id,
@@ -77,7 +77,7 @@ class Gathered:
         self.sources[shown_path] = source
         if top is not None and "source" in top.entries:
             # An origin that cannot be read is one problem, not one more for every number.
-            read = origin(source, top.entries["source"])
+            read = origin_of(source, top.entries["source"])
             source.origin = read or Origin("memory")
         return source, top, data
 

@@ -11,7 +11,7 @@ from diag.rulebook.build.entries import (
     listing,
     mapping,
     number,
-    origin,
+    origin_of,
     raw,
     record,
     required,
@@ -163,7 +163,7 @@ CASE: Table = {
     "note": _TEXT,
     "source": SOURCE,
 }
-SCALE: Table = {"source": Field(origin), "words": required(mapping(number))}
+SCALE: Table = {"source": Field(origin_of), "words": required(mapping(number))}
 
 SCALES = (
     "likelihood",
