@@ -190,10 +190,8 @@ def _advised(state: SessionState) -> bool:
     came up."""
     safety = state.rulebook.asked_first
     checks = [state.rulebook.checks[name] for name in state.done_checks]
-    raised = [
-        name
-        for danger in state.dangers.unheeded
-        for name in state.rulebook.dangers[danger].ask_first
-        if name in state.readings
-    ]
-    return bool(raised) and any(not safety.intersection(check.yields) for check in checks)
+    raised = any(
+        state.dangers.held[name].by in state.rulebook.dangers[name].ask_first
+        for name in state.dangers.unheeded
+    )
+    return raised and any(not safety.intersection(check.yields) for check in checks)

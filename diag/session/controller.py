@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable
 from dataclasses import replace
-from difflib import get_close_matches
 from typing import cast
 
 from diag.model.rulebook import Finding, How, Value
@@ -183,6 +182,8 @@ class SessionController:
         if not mark or not answer.strip():
             raise NotUnderstood("write it as: change FINDING = ANSWER")
         if wanted not in findings:
+            from difflib import get_close_matches
+
             near = get_close_matches(wanted[:60], findings, n=3)
             hint = f"; near it are {', '.join(f'`{one}`' for one in near)}" if near else ""
             raise NotUnderstood(f"there is no finding `{wanted[:40]}`{hint}")

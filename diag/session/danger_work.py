@@ -44,13 +44,17 @@ def releasing(state: SessionState, held_back: bool = False) -> Iterator[AskFindi
     for name, standing in sorted(state.dangers.held.items()):
         danger = state.rulebook.dangers[name]
         wanted = findings_under(danger.released_when, state.rulebook, state.compiled.below)
-        later = state.since(standing.since)
-        missing = later.missing_for(danger.released_when)
+        outcome = state.since(standing.since).outcome(danger.released_when)
+        again = outcome.truth is False and state.repaired_since(standing.since)
+        if outcome.truth is False and not again:
+            continue
         for finding in wanted:
-            taken = state.moments.get(finding, -1) > standing.since
-            passed = len(state.passes.get(finding, ())) >= MOST_PASSES
+            moment = state.moments.get(finding, -1)
+            taken = moment > standing.since and not (again and state.repaired_since(moment))
+            passed = state.passes.get(finding, []).count(state.stage) >= MOST_PASSES
             vain = finding in _in_vain(state, name)
-            if taken or passed or vain or (missing and finding not in missing):
+            needed = again or finding in outcome.missing
+            if taken or passed or vain or not needed:
                 continue
             check = check_of(state, finding)
             if check is None or not allowed(state, check):

@@ -42,6 +42,7 @@ def next_prompt(state: SessionState) -> Prompt:
 def _in_order(state: SessionState) -> Iterator[Prompt]:
     """Yield what comes next, as soon as it is allowed; it never runs out."""
     if state.proved:
+        yield from releasing(state, held_back=True)
         yield _closing(state, "proved")
     if state.in_proof:
         yield from _proof_prompts(state)
@@ -142,7 +143,9 @@ def _in_danger(state: SessionState) -> Iterator[Prompt]:
 
     Last comes what only a run shows, then the hand-over.
     """
-    near = explaining(state, candidate_checks(state))
+    offered = candidate_checks(state)
+    yield from _asked_again(state, choice_of(state, offered), offered)
+    near = explaining(state, offered)
     if near:
         yield from _act(state, near, "it may explain the danger", only_found=True)
     yield from releasing(state)
@@ -256,7 +259,8 @@ def what_would_decide(state: SessionState) -> tuple[str, ...]:
 
 def _verdict(state: SessionState, choice: Choice) -> Verdict:
     settings = state.rulebook.scales.settings
-    return verdict(state.posterior, choice, settings, state.declined, state.proof_failed)
+    turned_down = state.declined | unmade(state)
+    return verdict(state.posterior, choice, settings, turned_down, state.proof_failed)
 
 
 def _prompt_of(state: SessionState, choice: Choice, now: Verdict, reason: str = "") -> Prompt:

@@ -138,7 +138,7 @@ def answers(finding: Finding) -> st.SearchStrategy[Value]:
     return steps.map(lambda n: Quantity(low.si + (high.si - low.si) * n / 8, unit))
 
 
-@settings(deadline=None, max_examples=25)
+@settings(max_examples=25)
 @given(st.data())
 def test_the_leaves_are_the_readings_that_a_conclusion_rests_on(
     shipped: Rulebook, data: st.DataObject

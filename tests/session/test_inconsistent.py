@@ -6,7 +6,7 @@ import json
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from diag.cli.ask.views import show_rule_fault
@@ -131,7 +131,6 @@ def test_a_session_with_readings_taken_again_resumes_the_same(book: Rulebook) ->
     assert result(controller.state) == result(again)
 
 
-@settings(deadline=None)
 @given(evening=st.integers(0, 12), morning=st.integers(0, 12), first=st.booleans())
 def test_order_and_retraction_of_readings_never_matter(
     evening: int, morning: int, first: bool

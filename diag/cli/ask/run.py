@@ -34,6 +34,7 @@ class Told:
 
 
 def run_ask(
+    *,
     unit: str | None = None,
     complaint: str | None = None,
     readings: str | None = None,
@@ -53,7 +54,7 @@ def run_ask(
 
         return run_demo(load_book(rules), screen)
     if readings is not None or as_json:
-        return _script(load_book(rules), unit, complaint, readings, as_json, screen)
+        return _script(load_book(rules), unit, complaint, readings, screen, as_json=as_json)
     source = source_of(screen)
     if resume is not None:
         with closing(_store()) as store:
@@ -114,7 +115,7 @@ def _begin(
         session = store.create(header)
         screen.say(f"Session {session}: {found.title}; {book.complaints[said].title}.")
         screen.say("At every prompt `help` shows how, `why` says why, `leave` saves and stops.")
-        return _converse(store, session, state, screen, source, told)
+        return _converse(store, session, state, screen, source, told=told)
 
 
 def _said(
@@ -197,6 +198,7 @@ def _converse(
     state: SessionState,
     screen: Screen,
     source: Source,
+    *,
     told: Told | None = None,
 ) -> int:
     from diag.cli.ask.conversation import LEFT, Conversation
@@ -234,8 +236,9 @@ def _script(
     unit: str | None,
     complaint: str | None,
     readings: str | None,
-    as_json: bool,
     screen: Screen,
+    *,
+    as_json: bool,
 ) -> int:
     import json
 
