@@ -10,8 +10,16 @@ from diag.model.case import Case
 from diag.model.rulebook import Rulebook, Value
 from diag.reason.plan.costs import minutes_of
 from diag.session.compiled_rulebook import CompiledRulebook
-from diag.session.events import Answered, Event, Heeded, Passed, Repaired, Together, Withdrawn
 from diag.session.inconsistent import inconsistency_in
+from diag.session.journal.events import (
+    Answered,
+    Event,
+    Heeded,
+    Passed,
+    Repaired,
+    Together,
+    Withdrawn,
+)
 from diag.session.next_prompt import next_prompt
 from diag.session.prompt import (
     AskFinding,

@@ -8,7 +8,7 @@ from diag.model.frozen import frozen
 from diag.model.rulebook import Rule, Rulebook, UnitData
 from diag.reason.belief.links import Links, compile_links
 from diag.reason.chain.network import Network, compile_rules
-from diag.session.dangers import Watched
+from diag.session.dangers.watch import Watched
 
 
 @frozen

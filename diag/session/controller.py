@@ -10,7 +10,8 @@ from typing import cast
 from diag.model.rulebook import Finding, How, Value
 from diag.rulebook import parse_answer
 from diag.session.commands import Line
-from diag.session.events import (
+from diag.session.journal.effective import latest_act
+from diag.session.journal.events import (
     Answered,
     Corrected,
     Declined,
@@ -22,7 +23,6 @@ from diag.session.events import (
     Together,
     Undone,
 )
-from diag.session.journal import latest_act
 from diag.session.next_prompt import next_prompt
 from diag.session.prompt import (
     AskFinding,

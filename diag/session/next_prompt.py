@@ -13,9 +13,8 @@ from diag.reason.plan.choose import Choice, choose
 from diag.reason.plan.costs import opened_by
 from diag.reason.plan.decision_problem import NOTHING, CandidateCheck
 from diag.reason.plan.verdict import Verdict, verdict
-from diag.session.candidates import allowed, candidate_checks, check_of, open_findings, possible
-from diag.session.danger_work import explaining, releasing
-from diag.session.ending import Kind, ending
+from diag.session.candidates import allowed, candidate_checks, check_of, open_findings, can_be_done
+from diag.session.dangers.work import explaining, releasing
 from diag.session.prompt import (
     AskFinding,
     AskTogether,
@@ -26,7 +25,8 @@ from diag.session.prompt import (
     StopWork,
     acts_of,
 )
-from diag.session.proof import ProofLook
+from diag.session.proof.ending import EndingKind, ending
+from diag.session.proof.run import ProofLook
 from diag.session.reread import due_reread
 from diag.session.state import SessionState
 
@@ -55,7 +55,7 @@ def _in_order(state: SessionState) -> Iterator[Prompt]:
         yield from _at_work(state)
 
 
-def _closing(state: SessionState, kind: Kind) -> Closing:
+def _closing(state: SessionState, kind: EndingKind) -> Closing:
     would = what_would_decide(state) if kind == "not found out" else ()
     return Closing(ending(state, kind, would))
 
@@ -122,7 +122,7 @@ def _rest_of(
     state: SessionState, check: Check, reason: str, choice: Choice | None = None
 ) -> Iterator[AskFinding | AskTogether]:
     findings = open_findings(state, check)
-    if findings and possible(state, check) and allowed(state, check) and not check.held_back:
+    if findings and can_be_done(state, check) and allowed(state, check) and not check.held_back:
         yield _ask(state, check, findings, reason, choice)
 
 

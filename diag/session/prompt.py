@@ -6,8 +6,8 @@ from diag.model.expression import Condition
 from diag.model.frozen import frozen
 from diag.model.rulebook import Cause, Check, Danger, Finding
 from diag.reason.plan.choose import Choice
-from diag.session.ending import Ending
 from diag.session.inconsistent import Inconsistency
+from diag.session.proof.ending import Ending
 
 
 @frozen

@@ -19,7 +19,7 @@ from diag.authoring.tree_text import (
     cautions_of,
 )
 from diag.model.rulebook import Rulebook
-from diag.session.events import Answered
+from diag.session.journal.events import Answered
 from diag.session.next_prompt import next_prompt
 from diag.session.prompt import AskFinding, Closing, ProposeRepair
 from diag.session.state import SessionState

@@ -13,7 +13,7 @@ from diag.rulebook import load_rulebook
 from diag.session.candidates import open_findings
 from diag.session.commands import Line
 from diag.session.controller import SessionController
-from diag.session.events import Event, Heeded, as_record, from_record
+from diag.session.journal.events import Event, Heeded, as_record, from_record
 from diag.session.prompt import AskFinding, AskTogether, Closing, ProposeRepair, RunAgain, StopWork
 from diag.session.result import result
 from diag.session.slips import Doubtful, NotUnderstood

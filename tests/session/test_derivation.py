@@ -15,7 +15,7 @@ from diag.model.quantity import UNITS, Quantity, quantity
 from diag.model.rulebook import Finding, Rulebook, Value
 from diag.rulebook import load_rulebook
 from diag.session.derivation import Derivation, derivations
-from diag.session.events import Answered, Repaired
+from diag.session.journal.events import Answered, Repaired
 from diag.session.state import SessionState
 
 BICYCLE = Path(__file__).parent.parent / "books" / "bicycle"

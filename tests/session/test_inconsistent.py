@@ -15,8 +15,8 @@ from diag.model.rulebook import Rulebook
 from diag.rulebook import load_rulebook
 from diag.session.commands import Line
 from diag.session.controller import SessionController
-from diag.session.events import Event, as_record, from_record
 from diag.session.inconsistent import inconsistency_in, rule_faults
+from diag.session.journal.events import Event, as_record, from_record
 from diag.session.prompt import AskFinding
 from diag.session.result import result
 from diag.session.state import SessionState

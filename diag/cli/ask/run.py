@@ -18,8 +18,8 @@ from diag.cli.terminal.source import Source, source_of
 
 if TYPE_CHECKING:  # imported where they are used, so that the first question comes at once
     from diag.model.rulebook import Rulebook, UnitData, Value
-    from diag.session.events import Event
     from diag.session.hearing import HeardDanger
+    from diag.session.journal.events import Event
     from diag.session.state import SessionState
     from diag.store import Store
 
@@ -171,7 +171,7 @@ def _complaint(book: Rulebook, text: str, told: list[str]) -> str:
 
 
 def _resume(book: Rulebook, store: Store, session: str, screen: Screen, source: Source) -> int:
-    from diag.session.events import from_record
+    from diag.session.journal.events import from_record
     from diag.session.state import SessionState
 
     rows = store.sessions(open_only=True)
@@ -203,8 +203,8 @@ def _converse(
 ) -> int:
     from diag.cli.ask.conversation import LEFT, Conversation
     from diag.session.controller import SessionController
-    from diag.session.events import as_record
     from diag.session.free_text import listen
+    from diag.session.journal.events import as_record
     from diag.store.sessions import utc_now
 
     def record(event: Event) -> None:
@@ -242,7 +242,7 @@ def _script(
 ) -> int:
     import json
 
-    from diag.session.events import Answered
+    from diag.session.journal.events import Answered
     from diag.session.result import result
     from diag.session.state import SessionState
 

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from diag.model.rulebook import Value
-from diag.session.events import Answered, Corrected, Event, LeftOut, Undone, Withdrawn, flat
+from diag.session.journal.events import Answered, Corrected, Event, LeftOut, Undone, Withdrawn, flat
 
 
 class Entry(NamedTuple):

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from diag.reason.plan.decision_problem import CandidateCheck
 from diag.session.candidates import allowed, check_of
-from diag.session.dangers import Passage, findings_under
+from diag.session.dangers.watch import Passage, findings_under
 from diag.session.dependencies import findings_of
 from diag.session.prompt import AskFinding
 from diag.session.state import SessionState
