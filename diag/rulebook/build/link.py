@@ -33,11 +33,8 @@ def link(gathered: Gathered, formulas: Mapping[str, Formula], fingerprint: str) 
             check_states(entry, "choices", tuple(choices_of(entry)))
     concluded = _build(look, "signs", signs.sign)
     evidence = _with_findings(look, concluded, found)
-    figures = {
-        name: figure
-        for name, figure in _build(look, "figures", signs.figure).items()
-        if figure is not None
-    }
+    summed = _build(look, "figures", signs.figure).items()
+    figures = {name: figure for name, figure in summed if figure is not None}
     raised = _build(look, "dangers", dangers.danger)
     made = _build(look, "causes", lambda look, entry: causes.cause(look, entry, evidence))
     data = _build(look, "unit data", units.datum)
@@ -63,8 +60,7 @@ def link(gathered: Gathered, formulas: Mapping[str, Formula], fingerprint: str) 
         drafts=frozenset(gathered.drafts),
         thresholds=thresholds(gathered),
     )
-    if not gathered.problems:  # what is missing for another mistake is told once that is mended
-        dangers.check_releases(look, book)
+    dangers.check_releases(look, book)
     return book
 
 
