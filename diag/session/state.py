@@ -58,19 +58,19 @@ class SessionState:
         self.chain = Chain(self.compiled.network, self.unit)
         self.readings: dict[str, Reading] = {}
         self.moments: dict[str, int] = {}
-        """Finding to the moment of its reading, counted over all that was read."""
-        self.confirmed: set[str] = set()
-        """Findings taken again with the same answer."""
+        """Finding to the moment of its reading; readings, passes and repairs are counted."""
+        self.confirmed: set[str] = set()  # findings taken again with the same answer
         self.passed: dict[str, str] = {}
         self.passes: dict[str, list[int]] = {}
         """Finding to the stages at which it was passed over."""
+        self.passed_at: dict[str, int] = {}
+        """Finding to the moment at which it was passed over last."""
         self.declined: set[str] = set()
         self.repairs: list[RepairDone] = []
         self.results: list[RepairResult] = []
         self.in_proof: str = ""
         """The cause just repaired whose proof has not been judged yet."""
-        self.proved: str = ""
-        """The cause whose repair was proved, and the complaint with it."""
+        self.proved: str = ""  # the cause whose repair was proved, and the complaint with it
         self.notes: list[str] = []
         self.left_out: list[str] = []
         """Sentences about entries that say nothing to this rulebook."""
@@ -137,6 +137,8 @@ class SessionState:
         elif isinstance(event, Passed):
             self.passed[event.finding] = event.reason
             self.passes.setdefault(event.finding, []).append(self.stage)
+            self._moment += 1
+            self.passed_at[event.finding] = self._moment
         elif isinstance(event, Noted):
             self.notes.append(event.text)
         elif isinstance(event, Heeded):
@@ -183,6 +185,7 @@ class SessionState:
         self.before = frozenset(self.evidence())
         self.in_proof = cause
         self.check = ""
+        self._moment += 1
         self._repaired_at.append(self._moment)
         findings, told = self.rulebook.findings, self.chain.told
         self.now = Chain(self.compiled.network, self.unit)
