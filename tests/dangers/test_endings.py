@@ -70,7 +70,7 @@ def test_repairs_with_nothing_read_prove_nothing(unit: str, complaint: str) -> N
 
 @pytest.mark.parametrize("cause", sorted(book().causes))
 def test_any_repair_whose_proof_nobody_read_is_not_proved(cause: str) -> None:
-    """Whatever was mended, an unread proof ends in `not proved`, and says what was not looked at."""
+    """An unread proof ends in `not proved`, and the end says what nobody looked at."""
     complaint = next(iter(book().causes[cause].complaints), COMPLAINTS[0])
     state = begin("small 12 V", complaint)
     state.apply(Repaired(cause))
