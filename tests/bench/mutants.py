@@ -1,0 +1,200 @@
+"""Mutants of what decides: is each one killed by the quick tests?
+
+`python -m tests.bench.mutants [mutants [seed [seconds]]]` draws mutants by seed over all places
+where the session and the deciding part of reason can be changed: a comparison turned round, a
+number one up or down, `and` for `or`, a condition negated, another result, a statement dropped, two
+arguments swapped. Each is tried in a copy of the tree by the tests named below, up to the first
+that fails or to the time limit, which counts as killed too. Survivors are listed with their place
+and text; 85 of 100 killed is the goal. Not in CI: each mutant takes as long as its tests.
+"""
+
+from __future__ import annotations
+
+import ast
+import copy
+import os
+import random
+import shutil
+import subprocess
+import sys
+import tempfile
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+ROOT = Path(__file__).parents[2]
+SEED, MUTANTS, SECONDS = 20260505, 60, 240.0
+DECIDES = (
+    "session/*.py",
+    "reason/plan/choose.py",
+    "reason/plan/verdict.py",
+    "reason/plan/decision_problem.py",
+    "reason/chain/sufficiency.py",
+)
+TESTS = (
+    "tests/session",
+    "tests/library",
+    "tests/reason/plan",
+    "tests/reason/chain/test_sufficiency.py",
+    "tests/dangers",
+)
+COPIED = ("diag", "tests", "rules", "pyproject.toml")
+
+TURNED: dict[type[ast.cmpop], type[ast.cmpop]] = {
+    ast.Lt: ast.LtE,
+    ast.LtE: ast.Lt,
+    ast.Gt: ast.GtE,
+    ast.GtE: ast.Gt,
+    ast.Eq: ast.NotEq,
+    ast.NotEq: ast.Eq,
+    ast.Is: ast.IsNot,
+    ast.IsNot: ast.Is,
+    ast.In: ast.NotIn,
+    ast.NotIn: ast.In,
+}
+Change = tuple[str, Callable[[ast.AST], ast.AST | None]]
+"""What is done to a node in words, and how; None drops the node."""
+
+
+@dataclass(frozen=True)
+class Mutant:
+    """A place, and what is done to it: the node by its number in the walk of the module."""
+
+    path: Path
+    node: int
+    change: int
+    line: int
+    words: str
+
+
+def changes(node: ast.AST) -> Iterator[Change]:
+    """Yield what can be done to a node."""
+    if isinstance(node, ast.Compare):
+        turned = TURNED.get(type(node.ops[0]))
+        if turned:
+            yield "comparison turned", lambda one: _with(one, ops=[turned(), *node.ops[1:]])
+    elif isinstance(node, ast.BoolOp):
+        other = ast.Or() if isinstance(node.op, ast.And) else ast.And()
+        yield "and for or", lambda one: _with(one, op=other)
+    elif isinstance(node, ast.UnaryOp) and isinstance(node.op, ast.Not):
+        yield "not left out", lambda one: node.operand
+    elif isinstance(node, ast.If | ast.IfExp):
+        yield "condition negated", lambda one: _with(one, test=ast.UnaryOp(ast.Not(), node.test))
+    elif isinstance(node, ast.Constant) and type(node.value) in (int, float):
+        yield "one more", lambda one: ast.Constant(node.value + 1)
+        yield "one less", lambda one: ast.Constant(node.value - 1)
+    elif isinstance(node, ast.Constant) and isinstance(node.value, bool):
+        yield "true for false", lambda one: ast.Constant(not node.value)
+    elif isinstance(node, ast.BinOp) and isinstance(node.op, ast.Add | ast.Sub):
+        other_sum = ast.Sub() if isinstance(node.op, ast.Add) else ast.Add()
+        yield "plus for minus", lambda one: _with(one, op=other_sum)
+    elif isinstance(node, ast.Return) and node.value is not None:
+        yield "returns None", lambda one: ast.Return(ast.Constant(None))
+        yield "returns True", lambda one: ast.Return(ast.Constant(True))
+    elif isinstance(node, ast.Expr | ast.AugAssign) and not _is_text(node):
+        yield "statement dropped", lambda one: ast.Pass()
+    elif isinstance(node, ast.Call) and len(node.args) == 2 and not node.keywords:
+        yield "arguments swapped", lambda one: _with(one, args=node.args[::-1])
+
+
+def _with(node: ast.AST, **fields: object) -> ast.AST:
+    new = copy.copy(node)
+    for name, value in fields.items():
+        setattr(new, name, value)
+    return new
+
+
+def _is_text(node: ast.AST) -> bool:
+    return isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant)
+
+
+def mutants() -> list[Mutant]:
+    """Return all mutants, in order of place."""
+    paths = sorted(path for pattern in DECIDES for path in (ROOT / "diag").glob(pattern))
+    return [
+        Mutant(path.relative_to(ROOT), number, which, node.lineno, words)
+        for path in paths
+        for number, node in enumerate(ast.walk(ast.parse(path.read_text("utf-8"))))
+        if hasattr(node, "lineno")
+        for which, (words, _) in enumerate(changes(node))
+    ]
+
+
+class _Replaces(ast.NodeTransformer):
+    def __init__(self, old: ast.AST, new: ast.AST) -> None:
+        self._old, self._new = old, new
+
+    def visit(self, node: ast.AST) -> ast.AST:
+        return self._new if node is self._old else self.generic_visit(node)
+
+
+def mutated(mutant: Mutant) -> str:
+    """Return the text of a mutant's module."""
+    tree = ast.parse((ROOT / mutant.path).read_text("utf-8"))
+    node = list(ast.walk(tree))[mutant.node]
+    new = list(changes(node))[mutant.change][1](node)
+    assert new is not None
+    return ast.unparse(ast.fix_missing_locations(_Replaces(node, new).visit(tree)))
+
+
+def killed(mutant: Mutant, copied: Path, seconds: float) -> bool:
+    """Try the tests on a mutant in a copy of the tree; the copy is put right again."""
+    place = copied / mutant.path
+    before = place.read_text("utf-8")
+    place.write_text(mutated(mutant), encoding="utf-8")
+    try:
+        return not passes(copied, seconds)
+    finally:
+        place.write_text(before, encoding="utf-8")
+
+
+def passes(copied: Path, seconds: float) -> bool:
+    """Tell whether the tests pass in a copy of the tree in time."""
+    words = ["-x", "-q", "-o", "addopts=--import-mode=importlib", "-m", "not cases"]
+    try:
+        done = subprocess.run(
+            [sys.executable, "-m", "pytest", *words, "-p", "no:cacheprovider", *TESTS],
+            cwd=copied,
+            env={**os.environ, "PYTHONDONTWRITEBYTECODE": "1", "DIAG_HOME": str(copied / "home")},
+            capture_output=True,
+            timeout=seconds,
+            check=False,
+        )
+    except subprocess.TimeoutExpired:
+        return False
+    return done.returncode == 0
+
+
+def main(wanted: int, seed: int, seconds: float) -> None:
+    """Print how many were killed, and the survivors."""
+    found = mutants()
+    chosen = random.Random(seed).sample(found, min(wanted, len(found)))
+    dead = 0
+    with tempfile.TemporaryDirectory() as folder:
+        copied = Path(folder)
+        for name in COPIED:
+            whole = ROOT / name
+            if whole.is_dir():
+                shutil.copytree(whole, copied / name)
+            else:
+                shutil.copy(whole, copied / name)
+        if not passes(copied, 4 * seconds):
+            raise SystemExit("the tests do not pass before anything is changed")
+        for number, mutant in enumerate(chosen, 1):
+            good = killed(mutant, copied, seconds)
+            dead += good
+            state = f"{dead} of {number} killed"
+            if not good:
+                line = (ROOT / mutant.path).read_text("utf-8").splitlines()[mutant.line - 1]
+                state += f"; survives {mutant.path}:{mutant.line} {mutant.words}: {line.strip()}"
+            print(state, flush=True)
+    print(f"{dead} of {len(chosen)} killed, {dead / len(chosen):.0%}; {len(found)} places in all")
+
+
+if __name__ == "__main__":
+    numbers = [float(word) for word in sys.argv[1:]]
+    main(
+        int(numbers[0]) if numbers else MUTANTS,
+        int(numbers[1]) if numbers[1:] else SEED,
+        numbers[2] if numbers[2:] else SECONDS,
+    )
