@@ -46,7 +46,7 @@ class Line:
     how: str = ""
 
 
-_HOW = re.compile(r"[,;]?\s+\(?(told|seen|measured)\)?$", re.IGNORECASE)
+_HOW = re.compile(r"(?:[,;]|(?<!\s))\s+\(?(told|seen|measured)\)?$", re.IGNORECASE)
 
 
 def read_line(text: str) -> Command | Line:

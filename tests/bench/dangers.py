@@ -13,7 +13,7 @@ from __future__ import annotations
 import random
 import sys
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import cache
 
@@ -26,7 +26,7 @@ from diag.session.next_prompt import next_prompt
 from diag.session.prompt import AskFinding, AskTogether, Closing, Prompt, StopWork, acts_of
 from diag.session.state import SessionState
 from tests.bench.drawn import DrawnUnit, Stock, draw_case
-from tests.dangers.shipped import begin, book, cases, compiled
+from tests.dangers.shipped import begin, book, compiled, sound
 
 SEED = 20260303
 MOST_STEPS, MOST_IN_VAIN, MOST_DRAWN = 250, 3, 400
@@ -156,13 +156,6 @@ class Session:
         if key not in self.seen:
             self.seen[key] = self.unit.answer(self.state, finding, check)
         return self.seen[key]
-
-
-@cache
-def sound(unit: str) -> Mapping[str, Value]:
-    """Return what a sound unit of that sort shows, as a worked case tells it in most detail."""
-    fit = [case for case in cases() if not case.truth and not case.wrong and case.unit == unit]
-    return max(fit, key=lambda case: len(case.readings)).readings
 
 
 def drawn(stock: Stock, chance: random.Random) -> tuple[Brings, Session]:

@@ -42,6 +42,13 @@ def cases() -> tuple[Case, ...]:
     return tuple(load_cases(shipped_rules() / "cases", book()))
 
 
+@cache
+def sound(unit: str) -> Mapping[str, Value]:
+    """Return what a sound unit of that sort shows, as a worked case tells it in most detail."""
+    fit = [case for case in cases() if not case.truth and not case.wrong and case.unit == unit]
+    return max(fit, key=lambda case: len(case.readings)).readings
+
+
 def begin(unit: str, complaint: str) -> SessionState:
     """Return a session with nothing said yet."""
     return SessionState(book(), book().units[unit], complaint, compiled(unit))
