@@ -21,7 +21,15 @@ from diag.logic.rests_on import resting_on
 from diag.model.case import Case
 from diag.model.expression import names_in
 from diag.model.rulebook import Cause, Danger, Value
-from diag.session.events import Answered, Declined, Event, Heeded, Passed, Repaired, Together
+from diag.session.journal.events import (
+    Answered,
+    Declined,
+    Event,
+    Heeded,
+    Passed,
+    Repaired,
+    Together,
+)
 from diag.session.next_prompt import next_prompt
 from diag.session.prompt import AskFinding, AskTogether, Closing, Prompt, StopWork, acts_of
 from diag.session.state import SessionState

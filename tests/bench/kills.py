@@ -22,7 +22,7 @@ from pathlib import Path
 
 from diag.model.case import Case
 from diag.session.commands import Command, read_line
-from diag.session.events import Event, from_record
+from diag.session.journal.events import Event, from_record
 from diag.session.prompt import AskFinding, AskTogether, Closing, Prompt, StopWork
 from diag.session.slips import NotUnderstood
 from diag.session.state import SessionState

@@ -26,7 +26,7 @@ from pathlib import Path
 ROOT = Path(__file__).parents[2]
 SEED, MUTANTS, SECONDS = 20260505, 60, 240.0
 DECIDES = (
-    "session/*.py",
+    "session/**/*.py",
     "reason/plan/choose.py",
     "reason/plan/verdict.py",
     "reason/plan/decision_problem.py",
@@ -109,11 +109,11 @@ def _is_text(node: ast.AST) -> bool:
     return isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant)
 
 
-def mutants() -> list[Mutant]:
-    """Return all mutants, in order of place."""
-    paths = sorted(path for pattern in DECIDES for path in (ROOT / "diag").glob(pattern))
+def mutants(root: Path) -> list[Mutant]:
+    """Return all mutants of a tree, in order of place."""
+    paths = sorted(path for pattern in DECIDES for path in (root / "diag").glob(pattern))
     return [
-        Mutant(path.relative_to(ROOT), number, which, node.lineno, words)
+        Mutant(path.relative_to(root), number, which, node.lineno, words)
         for path in paths
         for number, node in enumerate(ast.walk(ast.parse(path.read_text("utf-8"))))
         if hasattr(node, "lineno")
@@ -129,9 +129,9 @@ class _Replaces(ast.NodeTransformer):
         return self._new if node is self._old else self.generic_visit(node)
 
 
-def mutated(mutant: Mutant) -> str:
-    """Return the text of a mutant's module."""
-    tree = ast.parse((ROOT / mutant.path).read_text("utf-8"))
+def mutated(mutant: Mutant, text: str) -> str:
+    """Return the text of a mutant's module, of which `text` is what it was."""
+    tree = ast.parse(text)
     node = list(ast.walk(tree))[mutant.node]
     new = list(changes(node))[mutant.change][1](node)
     assert new is not None
@@ -170,7 +170,7 @@ class Tried:
         """Tell whether a test fails on a mutant; the copy is put right again."""
         place = self.copied / mutant.path
         before = place.read_text("utf-8")
-        place.write_text(mutated(mutant), encoding="utf-8")
+        place.write_text(mutated(mutant, before), encoding="utf-8")
         try:
             done = self._run(self.seconds, "-x")
         finally:
@@ -196,18 +196,19 @@ class Tried:
 
 def main(wanted: int, seed: int, seconds: float, tests: tuple[str, ...]) -> None:
     """Print how many were killed, and the survivors."""
-    found = mutants()
-    chosen = random.Random(seed).sample(found, min(wanted, len(found)))
     dead = 0
     with tempfile.TemporaryDirectory() as folder:
         tried = Tried.copy(Path(folder), seconds, tests)
+        found = mutants(tried.copied)
+        chosen = random.Random(seed).sample(found, min(wanted, len(found)))
         for number, mutant in enumerate(chosen, 1):
             good = tried.kills(mutant)
             dead += good
             told = f"{dead} of {number} killed"
             if not good:
-                line = (ROOT / mutant.path).read_text("utf-8").splitlines()[mutant.line - 1]
-                told += f"; survives {mutant.path}:{mutant.line} {mutant.words}: {line.strip()}"
+                lines = (tried.copied / mutant.path).read_text("utf-8").splitlines()
+                line = lines[mutant.line - 1].strip()
+                told += f"; survives {mutant.path}:{mutant.line} {mutant.words}: {line}"
             print(told, flush=True)
     print(f"{dead} of {len(chosen)} killed, {dead / len(chosen):.0%}; {len(found)} places in all")
 

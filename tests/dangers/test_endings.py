@@ -10,8 +10,8 @@ import pytest
 from diag.authoring.case_run import CaseRun
 from diag.authoring.case_runner import Answers, run_case
 from diag.model.case import Case
-from diag.session.ending import Ending
-from diag.session.events import Passed, Repaired, Together
+from diag.session.journal.events import Passed, Repaired, Together
+from diag.session.proof.ending import Ending
 from tests.dangers.shipped import OnceAllIsMended, begin, book, cases, compiled, passing
 
 UNITS, COMPLAINTS = sorted(book().units), sorted(book().complaints)

@@ -12,7 +12,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from diag.session.compiled_rulebook import CompiledRulebook
-from diag.session.events import Event, Undone
+from diag.session.journal.events import Event, Undone
 from diag.session.next_prompt import next_prompt
 from diag.session.state import SessionState
 from tests.dangers.shipped import begin, book

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from diag.cli.ask.dangers import DangerEar, Leaves
 from diag.cli.ask.views import (
     show_help,
     show_inconsistency,
@@ -20,11 +21,11 @@ from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.source import Source
 from diag.session.commands import Command, read_line
 from diag.session.controller import SessionController
-from diag.session.events import Answered, Corrected, Event, flat
 from diag.session.free_text import listen
 from diag.session.inconsistent import RuleFault, inconsistency_in, rule_faults
+from diag.session.journal.events import Answered, Corrected, Event, flat
 from diag.session.prompt import AskFinding, AskTogether, Closing, Prompt, StopWork
-from diag.session.proof import RepairResult
+from diag.session.proof.run import RepairResult
 from diag.session.result import shown
 from diag.session.slips import Doubtful, NotUnderstood, TakesDangerBack
 
@@ -49,10 +50,18 @@ class Conversation:
         self._seen: set[str] = set()
         """The cautions that were shown in full."""
         self._refused: Prompt | None = None
+        self._dangers = DangerEar(controller, screen, source)
 
     def run(self) -> str:
         """Go on until the end; return the outcome, or `left` when the user leaves."""
+        try:
+            return self._run()
+        except Leaves:
+            return LEFT
+
+    def _run(self) -> str:
         while True:
+            self._dangers.go_on()
             prompt = self._controller.prompt
             if prompt is not self._shown:
                 if not isinstance(prompt, StopWork):
@@ -95,7 +104,7 @@ class Conversation:
 
     def _take(self, text: str) -> bool:
         """Take one line; return whether the session goes on. `ValueError` for one not taken."""
-        if not text:
+        if not text or self._dangers.take(text):
             return True
         read = read_line(text)
         if not isinstance(read, Command):
@@ -133,6 +142,7 @@ class Conversation:
             "undo": self._undo,
             "change": lambda: self._change(command.argument),
             "say": lambda: self.hear(command.argument),
+            "danger": self._dangers.ask,
             "unsure": lambda: controller.pass_over("not sure"),
             "cannot": lambda: controller.pass_over("cannot be done now"),
             "note": lambda: controller.note(command.argument),

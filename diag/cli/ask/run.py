@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import gc
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from contextlib import closing
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from diag.cli.ask.dangers import Leaves, confirmed, show_what_to_do
 from diag.cli.book import find_complaint, find_unit, load_book, rule_folders, unit_named
 from diag.cli.guard import WrongUse
 from diag.cli.places import data_folder, sessions_file
@@ -16,12 +18,23 @@ from diag.cli.terminal.source import Source, source_of
 
 if TYPE_CHECKING:  # imported where they are used, so that the first question comes at once
     from diag.model.rulebook import Rulebook, UnitData, Value
-    from diag.session.events import Event
+    from diag.session.hearing import HeardDanger
+    from diag.session.journal.events import Event
     from diag.session.state import SessionState
     from diag.store import Store
 
 
+@dataclass(slots=True)
+class Told:
+    """What was told beside the complaint, before the session began."""
+
+    lines: list[str] = field(default_factory=list)
+    dangers: list[HeardDanger] = field(default_factory=list)
+    """Read back and confirmed."""
+
+
 def run_ask(
+    *,
     unit: str | None = None,
     complaint: str | None = None,
     readings: str | None = None,
@@ -41,7 +54,7 @@ def run_ask(
 
         return run_demo(load_book(rules), screen)
     if readings is not None or as_json:
-        return _script(load_book(rules), unit, complaint, readings, as_json, screen)
+        return _script(load_book(rules), unit, complaint, readings, screen, as_json=as_json)
     source = source_of(screen)
     if resume is not None:
         with closing(_store()) as store:
@@ -87,18 +100,11 @@ def _begin(
         return 0
     book = load_book(rules)
     found = find_unit(book, name)
-    told: list[str] = []
-    said = (
-        find_complaint(book, complaint)
-        if complaint
-        else pick(
-            screen,
-            source,
-            "What does the owner say is wrong?",
-            {name: complaint.title for name, complaint in book.complaints.items()},
-            lambda text: _complaint(book, text, told),
-        )
-    )
+    told = Told()
+    try:
+        said = _said(book, complaint, told, screen, source)
+    except Leaves:
+        return 0
     if said is None:
         return 0
     from diag.session.state import SessionState
@@ -109,7 +115,34 @@ def _begin(
         session = store.create(header)
         screen.say(f"Session {session}: {found.title}; {book.complaints[said].title}.")
         screen.say("At every prompt `help` shows how, `why` says why, `leave` saves and stops.")
-        return _converse(store, session, state, screen, source, told)
+        return _converse(store, session, state, screen, source, told=told)
+
+
+def _said(
+    book: Rulebook, complaint: str | None, told: Told, screen: Screen, source: Source
+) -> str | None:
+    """Return the complaint, given or picked; what is told of danger comes before it."""
+    if complaint:
+        _hear_dangers(book, complaint, told, screen, source)
+        return find_complaint(book, complaint)
+
+    def named(text: str) -> str:
+        _hear_dangers(book, text, told, screen, source)
+        return _complaint(book, text, told.lines)
+
+    titles = {name: complaint.title for name, complaint in book.complaints.items()}
+    return pick(screen, source, "What does the owner say is wrong?", titles, named)
+
+
+def _hear_dangers(book: Rulebook, text: str, told: Told, screen: Screen, source: Source) -> None:
+    """Keep the dangers that a text tells of, read back, and say at once what to do now."""
+    wanted = " ".join(text.lower().split())
+    if any(wanted in (name, one.title.lower()) for name, one in book.complaints.items()):
+        return
+    sure = confirmed(text, book, screen, source)
+    told.dangers += sure
+    for one in sure:
+        show_what_to_do(screen, one.danger)
 
 
 def _pick_unit(rules: str | None, screen: Screen, source: Source) -> str | None:
@@ -138,7 +171,7 @@ def _complaint(book: Rulebook, text: str, told: list[str]) -> str:
 
 
 def _resume(book: Rulebook, store: Store, session: str, screen: Screen, source: Source) -> int:
-    from diag.session.events import from_record
+    from diag.session.journal.events import from_record
     from diag.session.state import SessionState
 
     rows = store.sessions(open_only=True)
@@ -165,12 +198,13 @@ def _converse(
     state: SessionState,
     screen: Screen,
     source: Source,
-    told: Sequence[str] = (),
+    *,
+    told: Told | None = None,
 ) -> int:
     from diag.cli.ask.conversation import LEFT, Conversation
     from diag.session.controller import SessionController
-    from diag.session.events import as_record
     from diag.session.free_text import listen
+    from diag.session.journal.events import as_record
     from diag.store.sessions import utc_now
 
     def record(event: Event) -> None:
@@ -182,7 +216,9 @@ def _converse(
         controller = SessionController(state, record, utc_now)
         try:
             conversation = Conversation(controller, screen, source)
-            for text in told:
+            for one in told.dangers if told else ():
+                controller.volunteer(one.finding, one.state)
+            for text in told.lines if told else ():
                 if listen(text, state.rulebook):
                     conversation.hear(text)
             outcome = conversation.run()
@@ -200,12 +236,13 @@ def _script(
     unit: str | None,
     complaint: str | None,
     readings: str | None,
-    as_json: bool,
     screen: Screen,
+    *,
+    as_json: bool,
 ) -> int:
     import json
 
-    from diag.session.events import Answered
+    from diag.session.journal.events import Answered
     from diag.session.result import result
     from diag.session.state import SessionState
 

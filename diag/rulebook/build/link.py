@@ -63,7 +63,8 @@ def link(gathered: Gathered, formulas: Mapping[str, Formula], fingerprint: str) 
         drafts=frozenset(gathered.drafts),
         thresholds=thresholds(gathered),
     )
-    dangers.check_releases(look, book)
+    if not gathered.problems:  # what is missing for another mistake is told once that is mended
+        dangers.check_releases(look, book)
     return book
 
 
