@@ -115,10 +115,22 @@ def mutants(root: Path) -> list[Mutant]:
     return [
         Mutant(path.relative_to(root), number, which, node.lineno, words)
         for path in paths
-        for number, node in enumerate(ast.walk(ast.parse(path.read_text("utf-8"))))
+        for number, node in enumerate(_walked(path.read_text("utf-8")))
         if hasattr(node, "lineno")
         for which, (words, _) in enumerate(changes(node))
     ]
+
+
+def _walked(text: str) -> list[ast.AST]:
+    """Return the nodes of a module in the order of the walk; decorators are left as they are."""
+    nodes = list(ast.walk(ast.parse(text)))
+    held = {
+        id(inner)
+        for node in nodes
+        for decorator in getattr(node, "decorator_list", [])
+        for inner in ast.walk(decorator)
+    }
+    return [ast.Pass() if id(node) in held else node for node in nodes]
 
 
 class _Replaces(ast.NodeTransformer):
