@@ -12,7 +12,7 @@ from diag.model.quantity import Quantity, Unit
 from diag.model.rulebook import Cause, Figure, Finding, Rule, Rulebook, Sign
 from diag.model.scales import Scales
 from diag.model.settings import Settings
-from diag.rulebook.build import causes, dangers, findings, signs, units
+from diag.rulebook.build import causes, dangers, findings, hearing, signs, units
 from diag.rulebook.build.entries import Entry
 from diag.rulebook.build.findings import check_states, choices_of, unit_of
 from diag.rulebook.build.gather import Gathered
@@ -62,8 +62,11 @@ def link(gathered: Gathered, formulas: Mapping[str, Formula], fingerprint: str) 
         hash=fingerprint,
         drafts=frozenset(gathered.drafts),
         thresholds=thresholds(gathered),
+        word_groups=_build(look, hearing.GROUPS, hearing.word_group),
+        heard_as=hearing.heard_as(look),
     )
     dangers.check_releases(look, book)
+    hearing.check_use(look, book)
     return book
 
 

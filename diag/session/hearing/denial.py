@@ -66,6 +66,9 @@ def _unclaims(words: Sequence[Word], at: int) -> bool:
         return not _answers(words, at)
     if word.text == "if":
         return not _wondered(words, at)
+    if word.text == "should":
+        begins = at == 0 or words[at - 1].sentence != word.sentence
+        return begins and at + 1 < len(words) and words[at + 1].text in _SUBJECTS
     if word.text in _SUPPOSED:
         return not (word.text == "whether" and _wondered(words, at))
     if word.text == "for":

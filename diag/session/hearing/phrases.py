@@ -10,10 +10,11 @@ denies it. `bells!` wants the word in just this form; without the mark any form 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Generic, TypeVar
 
+from diag.model.phrase import Saying, WordGroup
 from diag.session.hearing.denial import ALONG, denied
 from diag.session.hearing.spelling import Spelling
 from diag.session.hearing.words import (
@@ -63,26 +64,28 @@ class Phrase:
 
     slots: tuple[frozenset[str], ...]
     bars: frozenset[str] = frozenset()
+    far: bool = False
+    """Whether its words may stand anywhere in a sentence."""
 
     @classmethod
-    def read(cls, text: str) -> Phrase:
-        """Read a phrase as rule files write it; a phrase of idle words alone keeps them."""
-        wanted, _, barred = re.sub(r"\s*/\s*", "/", text.lower()).partition(" but not ")
-        slots = [frozenset(map(_joined, one.split("/"))) for one in wanted.split()]
+    def of(cls, saying: Saying) -> Phrase:
+        """Take in a phrase; one of idle words alone keeps them."""
+        slots = [frozenset(map(_joined, words)) for words in saying.slots]
         telling = [slot for slot in slots if not slot <= _IDLE_STEMS]
-        bars = frozenset(_joined(one) for one in barred.replace("/", " ").split())
-        return cls(tuple(telling or slots), bars)
+        return cls(tuple(telling or slots), frozenset(map(_joined, saying.bars)), saying.far)
 
 
 _IDLE_STEMS = frozenset(map(stem, IDLE))
 _PASSED = word_set("a an the my our your his her their its this that it them")
 """Words that may stand between two that are joined by a hyphen."""
 _ANY_DENIAL = "not"
+RANGE = re.compile(r"(\d+(?:\.\d+)?)\.\.(\d+(?:\.\d+)?)")
+"""Any number from one to another."""
 
 
 def _joined(text: str) -> str:
     """Return what a word of a phrase is kept as: its stem, or two stems and a hyphen."""
-    if text.endswith("!"):
+    if text.endswith("!") or RANGE.fullmatch(text):
         return text
     if text.isalpha() and text not in NOT:
         return stem(text)
@@ -92,8 +95,8 @@ def _joined(text: str) -> str:
     )
 
 
-def _wanted(text: str) -> str:
-    return text.partition(" but not ")[0]
+def _plain(texts: Iterable[str]) -> set[str]:
+    return set(plain_words(" ".join(texts)))
 
 
 @dataclass(slots=True)
@@ -106,33 +109,51 @@ class PhraseTable(Generic[M]):
     spelling: Spelling
     _fills: dict[str, list[tuple[int, int]]] = field(default_factory=dict)
     """Stem to the phrases, and the slots of each, that it fills."""
+    _ranges: list[tuple[float, float, str]] = field(default_factory=list)
+    """Least and greatest number of each range, and the key that fills its slots."""
 
     @classmethod
     def of(
-        cls, entries: Iterable[tuple[M, Iterable[str]]], right: Iterable[str] = ()
+        cls,
+        entries: Iterable[tuple[M, Iterable[str]]],
+        right: Iterable[str] = (),
+        groups: Mapping[str, WordGroup] | None = None,
     ) -> PhraseTable[M]:
         """Read a table; the words of the texts `right` are never taken for slips of others."""
-        listed = [(meaning, tuple(phrases)) for meaning, phrases in entries]
-        phrases = [
-            (number, Phrase.read(text)) for number, (_, all_) in enumerate(listed) for text in all_
+        listed = [
+            (meaning, [Saying.read(text, groups or {}) for text in all_])
+            for meaning, all_ in entries
         ]
-        said = {word for _, all_ in listed for text in all_ for word in plain_words(_wanted(text))}
-        told = " ".join(text for _, all_ in listed for text in all_)
-        known = set(plain_words(" ".join(right) + " " + told))
+        sayings = [saying for _, all_ in listed for saying in all_]
+        said = {word for saying in sayings for slot in saying.slots for word in slot}
+        bars = {word for saying in sayings for word in saying.bars}
+        wanted, known = _plain(said), _plain(said | bars | set(right))
+        phrases = [
+            (number, Phrase.of(saying)) for number, (_, all_) in enumerate(listed) for saying in all_
+        ]
         table = cls(
             tuple(meaning for meaning, _ in listed),
             tuple((number, phrase) for number, phrase in phrases if phrase.slots),
-            Spelling.of(said - IDLE - NOT, known | IDLE | NOT),
+            Spelling.of(wanted - IDLE - NOT, known | IDLE | NOT),
         )
         for which, (_, phrase) in enumerate(table.phrases):
             for slot, stems in enumerate(phrase.slots):
                 for one in stems:
                     table._fills.setdefault(one, []).append((which, slot))
+        found = filter(None, map(RANGE.fullmatch, table._fills))
+        table._ranges += [(float(one[1]), float(one[2]), one[0]) for one in found]
         return table
 
     def slots_of(self, key: str) -> list[tuple[int, int]]:
         """Return the phrases, by number, and the slots of each that a stem fills."""
         return self._fills.get(key, [])
+
+    def ranges_with(self, word: str) -> list[str]:
+        """Return the ranges that a number lies in; none for a word."""
+        if not word[0].isdecimal():
+            return []
+        number = float(word.replace(",", "."))
+        return [key for low, high, key in self._ranges if low <= number <= high]
 
     def matches(self, line: str) -> tuple[Match[M], ...]:
         """Return what a line tells of, each meaning once, best first, then in the table's order.
@@ -172,6 +193,8 @@ class _Listening(Generic[M]):
                 before, last = at, key
             self._take(key, (at,))
             self._take(f"{word.text}!", (at,))
+            for one in self._table.ranges_with(word.text):
+                self._take(one, (at,))
             if word.denies and key != _ANY_DENIAL:
                 self._take(_ANY_DENIAL, (at,))
         return self._ranked()
@@ -221,7 +244,7 @@ class _Listening(Generic[M]):
 
     def _try(self, meaning: int, phrase: Phrase, places: list[int]) -> None:
         chosen = frozenset(places)
-        score = self._score(chosen) if len(chosen) == len(places) else 0.0
+        score = self._score(chosen, phrase.far) if len(chosen) == len(places) else 0.0
         claims = self._claims.setdefault(meaning, {})
         if not score or claims.get(chosen, 0.0) >= score or self._barred(phrase, chosen):
             return
@@ -239,18 +262,18 @@ class _Listening(Generic[M]):
         if len(claims) >= ENOUGH:
             self._settled.add(meaning)
 
-    def _score(self, chosen: frozenset[int]) -> float:
+    def _score(self, chosen: frozenset[int], far: bool) -> float:
         """Return how well the words of a phrase fit it; 0 for words too far apart."""
         first, last = self._words[min(chosen)], self._words[max(chosen)]
         if first.sentence != last.sentence or max(chosen) - min(chosen) > ALONG:
             return 0.0
         telling = sum(not self._words[at].idle for at in chosen)
         between = max(0, last.at + (not last.idle) - first.at - telling)
-        if between > ROOM + len(chosen):
+        if between > ROOM + len(chosen) and not far:
             return 0.0
         wrong = len(chosen & self._misspelt)
         score = (len(chosen) - wrong * (1.0 - MISSPELT)) / (1.0 + APART * between)
-        return score if score >= THRESHOLD * len(chosen) else 0.0
+        return score if far or score >= THRESHOLD * len(chosen) else 0.0
 
     def _barred(self, phrase: Phrase, chosen: frozenset[int]) -> bool:
         """Return whether a word that bars the phrase stands near, with no `and` in between."""

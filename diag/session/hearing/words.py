@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-WORD = re.compile(r"[^\W\d_]+|\d+")
+WORD = re.compile(r"[^\W\d_]+|\d+(?:[.,]\d+)?")
 INITIALS = re.compile(r"\b(?:[a-z]\.){2,}")
 SENTENCE_END = re.compile(r"[.;!?\n](?!\d)")
 CLAUSE_END = re.compile(r"[,:()\[\]/]|\s[-–—]+\s|—")
@@ -118,6 +118,8 @@ def stem(word: str) -> str:
     >>> [stem(word) for word in ("smoking", "smoked", "smoky", "odour", "ladies", "dripped")]
     ['smok', 'smok', 'smok', 'odor', 'lad', 'drip']
     """
+    if word[:1].isdigit():
+        return word
     if word in _IRREGULAR:
         return _bare(_IRREGULAR[word])
     for ending in ("ings", "ing", "ed", "es", "s"):
