@@ -79,6 +79,10 @@ _IDLE_STEMS = frozenset(map(stem, IDLE))
 _PASSED = word_set("a an the my our your his her their its this that it them")
 """Words that may stand between two that are joined by a hyphen."""
 _ANY_DENIAL = "not"
+_TIMES = word_set(
+    """second seconds sec secs minute minutes min mins hour hours hr hrs am pm oclock day days night
+    nights week weeks month months year years time times"""
+)
 RANGE = re.compile(r"(\d+(?:\.\d+)?)\.\.(\d+(?:\.\d+)?)")
 """Any number from one to another."""
 
@@ -193,8 +197,9 @@ class _Listening(Generic[M]):
                 before, last = at, key
             self._take(key, (at,))
             self._take(f"{word.text}!", (at,))
-            for one in self._table.ranges_with(word.text):
-                self._take(one, (at,))
+            if not self._counts_time(at):
+                for one in self._table.ranges_with(word.text):
+                    self._take(one, (at,))
             if word.denies and key != _ANY_DENIAL:
                 self._take(_ANY_DENIAL, (at,))
         return self._ranked()
@@ -214,8 +219,13 @@ class _Listening(Generic[M]):
         return tuple(match for _, _, match in sorted(found, key=lambda one: one[:2]))
 
     def _within_denial(self, meaning: int, chosen: frozenset[int]) -> bool:
-        """Return whether words are part of a longer match that is denied."""
-        return any(chosen < longer for longer in self._denials.get((meaning, min(chosen)), ()))
+        """Return whether words are part of a longer match that is denied, or share a word with
+        one that was said in one breath, as `leaks` in `no fuel leaks, all joints are dry`."""
+        return any(
+            chosen < other or max(other) - min(other) < len(other)
+            for at in chosen
+            for other in self._denials.get((meaning, at), ())
+        )
 
     def _key(self, at: int) -> str:
         """Return the stem of a word, or of the word that is meant where it is misspelt."""
@@ -229,6 +239,10 @@ class _Listening(Generic[M]):
         if self._meant[word.text]:
             self._misspelt.add(at)
         return self._meant[word.text] or word.stem
+
+    def _counts_time(self, at: int) -> bool:
+        """Return whether a number is a time, which no reading is."""
+        return at + 1 < len(self._words) and self._words[at + 1].text in _TIMES
 
     def _take(self, key: str, places: tuple[int, ...]) -> None:
         for which, slot in self._table.slots_of(key):
