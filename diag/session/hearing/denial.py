@@ -66,6 +66,8 @@ def _unclaims(words: Sequence[Word], at: int) -> bool:
         return not _answers(words, at)
     if word.text == "if":
         return not _wondered(words, at)
+    if word.text == "used":
+        return at + 1 < len(words) and words[at + 1].text == "to"
     if word.text == "should":
         begins = at == 0 or words[at - 1].sentence != word.sentence
         return begins and at + 1 < len(words) and words[at + 1].text in _SUBJECTS

@@ -297,9 +297,14 @@ class _Listening(Generic[M]):
         near = [*self._near(first, -1), *range(first, last + 1), *self._near(last, 1)]
         return any(
             self._words[at].stem in phrase.bars
-            or (at and f"{self._words[at - 1].stem}-{self._words[at].stem}" in phrase.bars)
+            or f"{self._before(at)}-{self._words[at].stem}" in phrase.bars
             for at in near
         )
+
+    def _before(self, at: int) -> str:
+        """Return the stem of the word before one, articles aside."""
+        earlier = (word for word in reversed(self._words[:at]) if word.text not in _PASSED)
+        return next((word.stem for word in earlier), "")
 
     def _near(self, start: int, step: int) -> Iterator[int]:
         """Give the places near one, going back or on, to the end of what belongs together."""

@@ -50,6 +50,7 @@ _IRREGULAR = {
         "lose": "lost", "take": "took taken", "give": "gave given", "leave": "left",
         "see": "saw seen", "hear": "heard", "set": "setting", "rise": "rose risen",
         "turn": "turnt", "shut": "shutting", "melt": "molten",
+        "dry": "dried dries",
     }.items()
     for form in forms.split()
 }  # fmt: skip
