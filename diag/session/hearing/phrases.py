@@ -12,6 +12,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Generic, TypeVar
 
 from diag.model.phrase import Saying, WordGroup
@@ -79,6 +80,8 @@ _IDLE_STEMS = frozenset(map(stem, IDLE))
 _PASSED = word_set("a an the my our your his her their its this that it them")
 """Words that may stand between two that are joined by a hyphen."""
 _ANY_DENIAL = "not"
+MOST_KEPT = 8192
+"""Words of phrases whose stems are kept, as many phrases share a group."""
 _TIMES = word_set(
     """second seconds sec secs minute minutes min mins hour hours hr hrs am pm oclock day days night
     nights week weeks month months year years time times"""
@@ -87,6 +90,7 @@ RANGE = re.compile(r"(\d+(?:\.\d+)?)\.\.(\d+(?:\.\d+)?)")
 """Any number from one to another."""
 
 
+@lru_cache(MOST_KEPT)
 def _joined(text: str) -> str:
     """Return what a word of a phrase is kept as: its stem, or two stems and a hyphen."""
     if text.endswith("!") or RANGE.fullmatch(text):
@@ -167,6 +171,15 @@ class PhraseTable(Generic[M]):
         return _Listening(self, words_of(line[:MOST_LETTERS])[:MOST_WORDS]).best()
 
 
+def _pairs(words: Sequence[Word]) -> list[str]:
+    """Return each word's stem behind that of the word before it, articles aside."""
+    found, before = [], ""
+    for word in words:
+        found.append(f"{before}-{word.stem}")
+        before = before if word.text in _PASSED else word.stem
+    return found
+
+
 class _Listening(Generic[M]):
     """One line gone through once: the latest word in each slot of each phrase."""
 
@@ -174,6 +187,7 @@ class _Listening(Generic[M]):
         self._table = table
         self._words = words
         self._filled: dict[int, dict[int, tuple[int, ...]]] = {}
+        self._pairs = _pairs(words)
         self._meant: dict[str, str] = {}
         self._misspelt: set[int] = set()
         self._denied: dict[frozenset[int], bool] = {}
@@ -296,15 +310,8 @@ class _Listening(Generic[M]):
         first, last = min(chosen), max(chosen)
         near = [*self._near(first, -1), *range(first, last + 1), *self._near(last, 1)]
         return any(
-            self._words[at].stem in phrase.bars
-            or f"{self._before(at)}-{self._words[at].stem}" in phrase.bars
-            for at in near
+            self._words[at].stem in phrase.bars or self._pairs[at] in phrase.bars for at in near
         )
-
-    def _before(self, at: int) -> str:
-        """Return the stem of the word before one, articles aside."""
-        earlier = (word for word in reversed(self._words[:at]) if word.text not in _PASSED)
-        return next((word.stem for word in earlier), "")
 
     def _near(self, start: int, step: int) -> Iterator[int]:
         """Give the places near one, going back or on, to the end of what belongs together."""

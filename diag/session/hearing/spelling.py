@@ -25,18 +25,21 @@ class Spelling:
     """Words that are no slips."""
     right_stems: frozenset[str]
     """Stems of which no form is a slip."""
-    near: dict[str, set[str]]
+    near: dict[str, list[str]]
     """Words with letters left out, to the known words that they come from."""
 
     @classmethod
     def of(cls, listened_for: Iterable[str], right: Collection[str] = ()) -> Spelling:
         """Take in the words that are listened for, and others that are no slip of those."""
-        listed, near = frozenset(listened_for), dict[str, set[str]]()
+        listed, near = frozenset(listened_for), dict[str, list[str]]()
         forms = {form for word in listed for form in _forms(word)}
         for form in sorted(forms):
             if SHORTEST <= len(form) <= LONGEST:
                 for short in _shortened(form, _forgiven(form) if form in listed else 1):
-                    near.setdefault(short, set()).add(form)
+                    if short in near:
+                        near[short].append(form)
+                    else:
+                        near[short] = [form]
         return cls(listed, frozenset(right) | forms, frozenset(map(stem, right)), near)
 
     def meant(self, word: str) -> str:
