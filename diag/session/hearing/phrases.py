@@ -36,7 +36,7 @@ MISSPELT = 0.85
 """What a misspelt word counts, beside 1 for one that is spelt as it should be."""
 APART = 0.1
 """By how much each word that stands between lessens a match."""
-ROOM = 2
+ROOM = 3
 """Words that may stand between those of a phrase, beside one for each of its words."""
 BARRED_NEAR = 3
 """How near to a match a word after `but not` bars it."""
