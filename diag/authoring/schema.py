@@ -76,6 +76,7 @@ def schema(rulebook: Rulebook) -> Schema:
         "source": ORIGIN,
         "status": _words(("draft",)),
         "cautions": _map(TEXT),
+        "heard as": _map(TEXTS),
     }
     sections["unit limits"] = _some(_ref("unit limit"))
     sections |= {scale: _ref("scale") for scale in SCALES}
@@ -110,6 +111,9 @@ def _shapes(rulebook: Rulebook) -> dict[str, Schema]:
         **dict.fromkeys(LISTS, TEXTS),
         **dict.fromkeys(MAPPINGS, _map(TEXT)),
         **{key: _words(each) for key, each in words.items()},
+        "word group/words": TEXTS,
+        "but not": TEXTS,
+        "heard as": _map(TEXTS),
         "source": ORIGIN,
         "unit": {"enum": [*SPELLINGS, 1]},  # the bare `1` of a plain number
         "unit/unit": TEXT,

@@ -8,7 +8,6 @@ from itertools import product
 from diag.logic.evaluate import evaluate
 from diag.logic.figure import Held
 from diag.logic.rests_on import directly_below, resting_on
-from diag.model.amounts import shown
 from diag.model.expression import Compare, Condition, Literal, names_in, walk
 from diag.model.quantity import Quantity
 from diag.model.rulebook import Check, Danger, Fact, Figure, Finding, Rule, Rulebook

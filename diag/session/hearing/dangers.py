@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from diag.model.rulebook import Danger, Finding, Rulebook
-from diag.session.hearing.phrases import PhraseTable
+from diag.session.hearing.table import PhraseTable
 
 
 @dataclass(frozen=True, slots=True)
