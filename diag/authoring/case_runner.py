@@ -44,9 +44,10 @@ class AsWritten:
 
     def answer(self, state: SessionState, finding: str, check: str) -> Value | None:
         """Return the reading that the case gives for the unit as it is now."""
+        heeded = [event.danger for event in state.journal if isinstance(event, Heeded)]
         made = [repair.cause for repair in state.repairs]
-        for cause in reversed([*made, state.in_proof]):
-            later = self.case.after.get(cause, {})
+        for done in reversed([*heeded, *made, state.in_proof]):
+            later = self.case.after.get(done, {})
             if finding in later:
                 return later[finding]
         return self.case.readings.get(finding)

@@ -43,7 +43,8 @@ ORIGIN: Schema = {
 }
 LISTS = (
     "words", "tools", "cautions", "yields", "states", "supersedes", "ask first", "do now", "intake",
-    "proof", "truth", "dangers", "wrong", "told", "repair/do",
+    "proof", "lesser proof", "truth", "dangers", "wrong", "told", "repair/do", "acts", "forbids",
+    "path",
 )  # fmt: skip
 """Keys behind which one text or a list of them stands."""
 MAPPINGS = (
@@ -77,6 +78,7 @@ def schema(rulebook: Rulebook) -> Schema:
         "status": _words(("draft",)),
         "cautions": _map(TEXT),
         "heard as": _map(TEXTS),
+        "acts": _map(TEXT),
     }
     sections["unit limits"] = _some(_ref("unit limit"))
     sections |= {scale: _ref("scale") for scale in SCALES}
@@ -111,9 +113,7 @@ def _shapes(rulebook: Rulebook) -> dict[str, Schema]:
         **dict.fromkeys(LISTS, TEXTS),
         **dict.fromkeys(MAPPINGS, _map(TEXT)),
         **{key: _words(each) for key, each in words.items()},
-        "word group/words": TEXTS,
         "but not": TEXTS,
-        "heard as": _map(TEXTS),
         "source": ORIGIN,
         "unit": {"enum": [*SPELLINGS, 1]},  # the bare `1` of a plain number
         "unit/unit": TEXT,
@@ -122,6 +122,10 @@ def _shapes(rulebook: Rulebook) -> dict[str, Schema]:
         "minutes": NUMBER,
         "as it should be": YES_NO,
         "no fault": YES_NO,
+        "fixed": YES_NO,
+        "held back": YES_NO,
+        "heard as": _map(TEXTS),
+        "after": _map(_map(TEXT)),
         "complaints": likely,
         "shows": _map(likely),
         "shows anyway": _map(_words(scales.anyway)),

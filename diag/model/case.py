@@ -24,7 +24,7 @@ class Case:
     volunteered: tuple[str, ...] = ()
     """Findings that the owner tells before anything is asked."""
     after: Mapping[str, Mapping[str, Value]] = field(default_factory=dict)
-    """Cause to what reads otherwise once it has been repaired."""
+    """Cause to what reads otherwise once it has been repaired; danger, once it was heeded."""
     path: tuple[str, ...] = ()
     """The checks of the shortest way to the truth, in order."""
     note: str = ""

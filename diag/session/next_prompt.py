@@ -143,8 +143,11 @@ def _in_danger(state: SessionState) -> Iterator[Prompt]:
     Last comes what only a run shows, then the hand-over.
     """
     near = explaining(state, candidate_checks(state))
-    yield from _act(state, near, "it may explain the danger")
+    if near:
+        yield from _act(state, near, "it may explain the danger", only_found=True)
     yield from releasing(state)
+    if not state.repairs:
+        yield from _intake(state)
     yield from _act(state, candidate_checks(state))
     yield from releasing(state, held_back=True)
     yield from _act(state, candidate_checks(state, held_back=True))
@@ -152,12 +155,19 @@ def _in_danger(state: SessionState) -> Iterator[Prompt]:
 
 
 def _act(
-    state: SessionState, offered: Sequence[CandidateCheck], reason: str = ""
+    state: SessionState,
+    offered: Sequence[CandidateCheck],
+    reason: str = "",
+    only_found: bool = False,
 ) -> Iterator[Prompt]:
-    """Yield the best check among those offered, or the repair that is likely enough."""
+    """Yield the best check among those offered, or the repair that is likely enough.
+
+    Where not all that can be done is offered, a repair is one that is found: others may tell.
+    """
     choice = choice_of(state, offered)
     now = _verdict(state, choice)
-    if now.kind == "check" or (now.kind == "repair" and now.name not in unmade(state)):
+    repair = now.kind == "repair" and now.name not in unmade(state)
+    if now.kind == "check" or (repair and (now.found or not only_found)):
         yield _prompt_of(state, choice, now, reason)
 
 

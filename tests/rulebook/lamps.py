@@ -60,7 +60,7 @@ checks:
     yields: [beam, wet]
     needs: dark room
     cautions: glass
-  read the meter: {do: Read it., minutes: 3, yields: [cell volts, lamp amps], access: bench, acts: [holds it, drops it]}
+  read the meter: {do: Read it., minutes: 3, yields: [cell volts, lamp amps], access: bench}
 signs:
   supply:
     states: [holds, sags]
@@ -84,8 +84,14 @@ dangers:
     forbids: [drops it]
     released when: beam is bright
 complaints:
-  will not light: {title: It does not light, words: dead, intake: [look at it], proof: [beam is bright]}
+  will not light:
+    {title: It does not light, words: dead, intake: [look at it], proof: [beam is bright]}
+"""
+ACTS = """\
+source: invented
 acts: {holds it: Somebody holds the lamp., drops it: It may fall.}
+checks:
+  let it fall: {do: Drop it., minutes: 1, yields: [wet], acts: [holds it, drops it]}
 """
 CAUSE = """\
 cause: flat cells
@@ -114,6 +120,7 @@ instrument errors: {cell volts: 0.5 % + 0.02 V}
 FILES = {
     "scales.yaml": SCALES,
     "signs.yaml": SIGNS,
+    "acts.yaml": ACTS,
     "power/flat-cells.yaml": CAUSE,
     "units/lamp.yaml": UNIT,
 }

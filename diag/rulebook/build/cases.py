@@ -59,17 +59,17 @@ def _case(entry: Entry, book: Rulebook) -> Case:
 
 
 def _after(entry: Entry, book: Rulebook) -> dict[str, dict[str, Value]]:
-    """Return what reads otherwise after each repair."""
+    """Return what reads otherwise after each repair, and once each danger was heeded."""
     found = {}
     for cause in entry.values.get("after", {}):
         key = entry.key_at("after", cause)
-        if cause not in book.causes:
-            message = f"there is no cause `{shown(cause)}`"
-            entry.source.refuse(key, message, nearest(cause, book.causes))
+        if cause not in (*book.causes, *book.dangers):
+            message = f"there is no cause and no danger `{shown(cause)}`"
+            entry.source.refuse(key, message, nearest(cause, (*book.causes, *book.dangers)))
             continue
-        if cause not in entry.values["truth"]:
-            message = f"`{shown(cause)}` is no repair of this case"
-            entry.source.refuse(key, message, "name a cause of its `truth`")
+        if cause not in (*entry.values["truth"], *entry.values.get("dangers", ())):
+            message = f"`{shown(cause)}` is no repair and no danger of this case"
+            entry.source.refuse(key, message, "name one of its `truth` or its `dangers`")
             continue
         node = entry.at("after", cause)
         assert isinstance(node, Map)

@@ -28,16 +28,11 @@ def link(gathered: Gathered, formulas: Mapping[str, Formula], fingerprint: str) 
     """Build the rulebook; what is wrong is added to the problems gathered."""
     look = _lookup(gathered, formulas)
     found = _build(look, "findings", findings.finding)
-    for entry in gathered.of("findings").values():
-        if "choices" in entry.values:
-            check_states(entry, "choices", tuple(choices_of(entry)))
+    _check_choices(gathered)
     concluded = _build(look, "signs", signs.sign)
     evidence = _with_findings(look, concluded, found)
-    figures = {
-        name: figure
-        for name, figure in _build(look, "figures", signs.figure).items()
-        if figure is not None
-    }
+    made_up = _build(look, "figures", signs.figure)
+    figures = {name: figure for name, figure in made_up.items() if figure is not None}
     raised = _build(look, "dangers", dangers.danger)
     made = _build(look, "causes", lambda look, entry: causes.cause(look, entry, evidence))
     data = _build(look, "unit data", units.datum)
@@ -65,9 +60,16 @@ def link(gathered: Gathered, formulas: Mapping[str, Formula], fingerprint: str) 
         word_groups=_build(look, hearing.GROUPS, hearing.word_group),
         heard_as=hearing.heard_as(look),
     )
-    dangers.check_releases(look, book)
-    hearing.check_use(look, book)
+    if not gathered.problems:  # what is missing for another mistake is told once that is mended
+        dangers.check_releases(look, book)
+        hearing.check_use(look, book)
     return book
+
+
+def _check_choices(gathered: Gathered) -> None:
+    for entry in gathered.of("findings").values():
+        if "choices" in entry.values:
+            check_states(entry, "choices", tuple(choices_of(entry)))
 
 
 def lookup_for(gathered: Gathered, rulebook: Rulebook) -> Lookup:
