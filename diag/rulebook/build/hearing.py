@@ -87,7 +87,7 @@ def _told(look: Lookup, entry: Entry, node: Node, key: str) -> tuple[str, str] |
         entry.source.refuse(node, message, advice)
         return None
     if state not in known:
-        look.refuse_state(entry, state, ("", *known), node)
+        look.refuse_state(entry, state, known, node)
         return None
     return name, state
 
