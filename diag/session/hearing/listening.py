@@ -28,11 +28,13 @@ THRESHOLD = 0.6
 
 ENOUGH = 20
 """Times that a line may tell of one meaning before no more is listened for."""
-_TIMES = word_set(
+_OTHER_UNITS = word_set(
     """second seconds sec secs minute minutes min mins hour hours hr hrs am pm oclock day days night
-    nights week weeks month months year years time times"""
+    nights week weeks month months year years time times percent degree degrees c litre litres
+    liter liters ml mm cm m metre metres meter meters foot feet inch inches km ohm ohms amp amps a
+    kw w watt watts rpm hz bar kg pound pounds euro euros dollars"""
 )
-"""What a number is counted in that is no reading."""
+"""What a number is counted in that is neither parts in a million nor volts."""
 
 M = TypeVar("M")
 
@@ -87,7 +89,7 @@ class Listening(Generic[M]):
                 before, last = at, key
             self._take(key, (at,))
             self._take(f"{word.text}!", (at,))
-            if not self._counts_time(at):
+            if not self._counts_else(at):
                 for one in self._table.ranges_with(word.text):
                     self._take(one, (at,))
             if word.denies and key != ANY_DENIAL:
@@ -130,9 +132,9 @@ class Listening(Generic[M]):
             self._misspelt.add(at)
         return self._meant[word.text] or word.stem
 
-    def _counts_time(self, at: int) -> bool:
-        """Return whether a number is a time, which no reading is."""
-        return at + 1 < len(self._words) and self._words[at + 1].text in _TIMES
+    def _counts_else(self, at: int) -> bool:
+        """Return whether a number counts something that no phrase asks for."""
+        return at + 1 < len(self._words) and self._words[at + 1].text in _OTHER_UNITS
 
     def _take(self, key: str, places: tuple[int, ...]) -> None:
         for which, slot in self._table.slots_of(key):
