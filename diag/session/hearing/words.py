@@ -128,7 +128,8 @@ def stem(word: str) -> str:
             cut = word[: -len(ending)]
             if len(cut) >= (2 if ending == "ing" else 3) and _VOWEL.search(cut):
                 return _bare(cut)
-    return _bare(word)
+    bare = _bare(word)
+    return word if bare in NOT else bare  # `note` is no denial
 
 
 def _bare(word: str) -> str:
