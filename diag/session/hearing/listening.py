@@ -30,7 +30,7 @@ ENOUGH = 20
 """Times that a line may tell of one meaning before no more is listened for."""
 _OTHER_UNITS = word_set(
     """second seconds sec secs minute minutes min mins hour hours hr hrs am pm oclock day days night
-    nights week weeks month months year years time times percent degree degrees c litre litres
+    nights week weeks month months year years time times percent litre litres
     liter liters ml mm cm m metre metres meter meters foot feet inch inches km ohm ohms amp amps a
     kw w watt watts rpm hz bar kg pound pounds euro euros dollars"""
 )
