@@ -12,7 +12,7 @@ from typing import Any
 
 from diag.model.quantity import SPELLINGS
 from diag.model.rulebook import Rulebook
-from diag.model.settings import WORDS
+from diag.model.settings import SETTING_WORDS
 from diag.rulebook.build.entries import Table
 from diag.rulebook.build.tables import (
     CASE,
@@ -120,10 +120,7 @@ def _shapes(rulebook: Rulebook) -> dict[str, Schema]:
         "case/unit": TEXT,
         "believable": SPAN,
         "minutes": NUMBER,
-        "as it should be": YES_NO,
-        "no fault": YES_NO,
-        "fixed": YES_NO,
-        "held back": YES_NO,
+        **dict.fromkeys(("as it should be", "no fault", "fixed", "held back"), YES_NO),
         "heard as": _map(TEXTS),
         "after": _map(_map(TEXT)),
         "complaints": likely,
@@ -134,7 +131,7 @@ def _shapes(rulebook: Rulebook) -> dict[str, Schema]:
         "undoes": _some(_words(scales.needs)),
         "parts": _map(_words(scales.parts)),
         "scale/words": _map(NUMBER),
-        "settings/words": _closed(dict.fromkeys(WORDS, NUMBER)),
+        "settings/words": _closed(dict.fromkeys(SETTING_WORDS, NUMBER)),
         "slips": _some(_ref("slip")),
         "rules": _some(_ref("rule")),
         "rules out when": _some(_ref("ruled out")),

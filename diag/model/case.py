@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
+from diag.model.frozen import frozen
 from diag.model.problem import Place
 from diag.model.rulebook import NOWHERE, Value
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Case:
     """A complaint, what every check would show, and the truth."""
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Literal as OneOf
 from typing import NamedTuple
 
@@ -16,8 +16,10 @@ from diag.model.problem import Place
 from diag.model.quantity import Quantity, Unit
 from diag.model.scales import Scales
 from diag.model.threshold import Threshold
-
-NOWHERE = Place("")
+from diag.model.unit_data import NOWHERE as NOWHERE
+from diag.model.unit_data import UnitData as UnitData
+from diag.model.unit_data import UnitDatum as UnitDatum
+from diag.model.unit_data import UnitLimit as UnitLimit
 
 Kind = OneOf["yes/no", "choice", "count", "quantity"]
 How = OneOf["told", "seen", "measured"]
@@ -26,7 +28,7 @@ Value = str | Quantity
 is a quantity of unit `1`)."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class UsualSlip:
     """A usual mistake with a reading: when the answer looks so, say this."""
 
@@ -34,7 +36,7 @@ class UsualSlip:
     say: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Finding:
     """One thing that can be asked, seen or measured."""
 
@@ -61,7 +63,7 @@ class Finding:
         return tuple(self.choices)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Check:
     """One act at the bench that yields findings."""
 
@@ -87,7 +89,7 @@ class Check:
     place: Place = NOWHERE
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Sign:
     """A discrete state concluded by rules; its first state is as it should be."""
 
@@ -131,7 +133,7 @@ class Rule:
     place: Place = NOWHERE
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Figure:
     """A number computed from readings, unit data and other figures.
 
@@ -148,7 +150,7 @@ class Figure:
     place: Place = NOWHERE
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Repair:
     """What to do about a cause; parts count in minutes of the shop's time."""
 
@@ -168,14 +170,14 @@ class Repair:
         return self.minutes + sum(self.parts.values())
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Proof:
     """What must hold in the run after a repair."""
 
     condition: Condition
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Cause:
     """A fault, or a state of use that is taken for one."""
 
@@ -202,7 +204,7 @@ class Cause:
     place: Place = NOWHERE
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Danger:
     """A reason to stop work, from the reading that raises it until later ones release it."""
 
@@ -222,7 +224,7 @@ class Danger:
     place: Place = NOWHERE
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Complaint:
     """What the owner says is wrong."""
 
@@ -238,44 +240,7 @@ class Complaint:
     place: Place = NOWHERE
 
 
-@dataclass(frozen=True, slots=True)
-class UnitDatum:
-    """One thing that can be said of a unit: its name, its unit of measure, what to believe."""
-
-    id: str
-    ask: str
-    unit: Unit
-    believable: tuple[Quantity, Quantity] | None = None
-    place: Place = NOWHERE
-
-
-@dataclass(frozen=True, slots=True)
-class UnitLimit:
-    """What the data of a unit must satisfy together, and the sentence when they do not."""
-
-    must_hold: Condition
-    say: str
-    place: Place = NOWHERE
-
-
-@dataclass(frozen=True, slots=True)
-class UnitData:
-    """The unit under test as data; `assumed` names what was taken from the class it is based on."""
-
-    id: str
-    title: str
-    data: Mapping[str, Quantity]
-    codes: Mapping[int, str] = field(default_factory=dict)
-    """The unit's own code list: count to state of the sign that is looked up in it."""
-    instrument_errors: Mapping[str, tuple[float, Quantity]] = field(default_factory=dict)
-    """Finding to (fraction of the reading, fixed part): what the meter may be out by."""
-    assumed: frozenset[str] = frozenset()
-    origins: Mapping[str, Origin] = field(default_factory=dict)
-    note: str = ""
-    place: Place = NOWHERE
-
-
-@dataclass(frozen=True, slots=True)
+@frozen
 class Rulebook:
     """All that was read, linked and checked; every mapping is by id, in order of id."""
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from diag.rulebook.answer import Unbelievable, parse_answer, with_error
     from diag.rulebook.build.listing import unit_titles
-    from diag.rulebook.build.thresholds import load_thresholds
+    from diag.rulebook.build.thresholds_alone import load_thresholds
     from diag.rulebook.language.grammar import Mistake
     from diag.rulebook.load import (
         load_cases,
@@ -37,7 +37,7 @@ _HOMES = {
     "answer": "Unbelievable parse_answer with_error",
     "language.grammar": "Mistake",
     "build.listing": "unit_titles",
-    "build.thresholds": "load_thresholds",
+    "build.thresholds_alone": "load_thresholds",
 }
 
 

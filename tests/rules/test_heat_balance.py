@@ -10,7 +10,7 @@ from diag.cli.places import shipped_rules
 from diag.model.case import Case
 from diag.model.rulebook import Rulebook
 from diag.rulebook import load_cases
-from diag.session.events import Answered
+from diag.session.journal.events import Answered
 from diag.session.state import SessionState
 
 BALANCE = "take the heat balance"

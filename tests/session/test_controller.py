@@ -13,7 +13,7 @@ from diag.rulebook import load_rulebook
 from diag.session.candidates import open_findings
 from diag.session.commands import Line
 from diag.session.controller import SessionController
-from diag.session.events import Event, Heeded, as_record, from_record
+from diag.session.journal.events import Event, Heeded, as_record, from_record
 from diag.session.prompt import AskFinding, AskTogether, Closing, ProposeRepair, RunAgain, StopWork
 from diag.session.result import result
 from diag.session.slips import Doubtful, NotUnderstood
@@ -67,8 +67,9 @@ def test_a_danger_stops_the_work_until_it_is_heeded(book: Rulebook) -> None:
     assert asked(controller) == "brake gone"
     tell(controller, "yes")
     assert isinstance(controller.prompt, StopWork)
-    tell(controller, "done", "no")
+    tell(controller, "done")
     assert asked(controller) == "tyre"
+    controller.volunteer(book.findings["brake gone"], "no")
     assert controller.state.dangers.forbidden == {"rides it"}
     controller.change("brakes hold = yes")
     assert controller.state.dangers.forbidden == frozenset()

@@ -15,7 +15,7 @@ from diag.model.quantity import UNITS, Quantity, quantity
 from diag.model.rulebook import Finding, Rulebook, Value
 from diag.rulebook import load_rulebook
 from diag.session.derivation import Derivation, derivations
-from diag.session.events import Answered, Repaired
+from diag.session.journal.events import Answered, Repaired
 from diag.session.state import SessionState
 
 BICYCLE = Path(__file__).parent.parent / "books" / "bicycle"
@@ -138,7 +138,7 @@ def answers(finding: Finding) -> st.SearchStrategy[Value]:
     return steps.map(lambda n: Quantity(low.si + (high.si - low.si) * n / 8, unit))
 
 
-@settings(deadline=None, max_examples=25)
+@settings(max_examples=25)
 @given(st.data())
 def test_the_leaves_are_the_readings_that_a_conclusion_rests_on(
     shipped: Rulebook, data: st.DataObject

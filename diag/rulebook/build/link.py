@@ -31,8 +31,8 @@ def link(gathered: Gathered, formulas: Mapping[str, Formula], fingerprint: str) 
     _check_choices(gathered)
     concluded = _build(look, "signs", signs.sign)
     evidence = _with_findings(look, concluded, found)
-    made_up = _build(look, "figures", signs.figure)
-    figures = {name: figure for name, figure in made_up.items() if figure is not None}
+    summed = _build(look, "figures", signs.figure).items()
+    figures = {name: figure for name, figure in summed if figure is not None}
     raised = _build(look, "dangers", dangers.danger)
     made = _build(look, "causes", lambda look, entry: causes.cause(look, entry, evidence))
     data = _build(look, "unit data", units.datum)
@@ -60,9 +60,8 @@ def link(gathered: Gathered, formulas: Mapping[str, Formula], fingerprint: str) 
         word_groups=_build(look, hearing.GROUPS, hearing.word_group),
         heard_as=hearing.heard_as(look),
     )
-    if not gathered.problems:  # what is missing for another mistake is told once that is mended
-        dangers.check_releases(look, book)
-        hearing.check_use(look, book)
+    dangers.check_releases(look, book)
+    hearing.check_use(look, book)
     return book
 
 

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from diag.model.phrase import Saying
-from diag.session.hearing.words import IDLE, NOT, stem, word_set, words_of
+from diag.session.hearing.words import IDLE_WORDS, NOT, stem, word_set, words_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +35,7 @@ class Phrase:
         return cls(tuple(telling or slots), frozenset(map(_joined, saying.bars)), saying.far)
 
 
-_IDLE_STEMS = frozenset(map(stem, IDLE))
+_IDLE_STEMS = frozenset(map(stem, IDLE_WORDS))
 PASSED = word_set("a an the my our your his her their its this that it them")
 """Words that may stand between two that are joined by a hyphen."""
 ANY_DENIAL = "not"

@@ -10,7 +10,7 @@ from diag.model.phrase import Saying, WordGroup
 from diag.session.hearing.listening import Listening, Match
 from diag.session.hearing.phrases import RANGE, Phrase
 from diag.session.hearing.spelling import Spelling
-from diag.session.hearing.words import IDLE, NOT, plain_words, words_of
+from diag.session.hearing.words import IDLE_WORDS, NOT, plain_words, words_of
 
 MOST_WORDS, MOST_LETTERS = 10_000, 100_000
 """Words, and characters, of a line that are listened to."""
@@ -59,7 +59,7 @@ class PhraseTable(Generic[M]):
         table = cls(
             tuple(meaning for meaning, _ in listed),
             tuple((number, phrase) for number, phrase in phrases if phrase.slots),
-            Spelling.of(wanted - IDLE - NOT, known | IDLE | NOT),
+            Spelling.of(wanted - IDLE_WORDS - NOT, known | IDLE_WORDS | NOT),
         )
         for which, (_, phrase) in enumerate(table.phrases):
             for slot, stems in enumerate(phrase.slots):

@@ -1,0 +1,77 @@
+"""What may be done about a danger: the checks that explain it, and the readings that release it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from diag.reason.plan.decision_problem import CandidateCheck
+from diag.session.candidates import allowed, check_of
+from diag.session.dangers.watch import Passage, findings_under
+from diag.session.dependencies import findings_of
+from diag.session.prompt import AskFinding
+from diag.session.state import SessionState
+
+MOST_PASSES = 2
+"""How often a reading that would release a danger is asked for and passed over."""
+
+
+def explaining(
+    state: SessionState, offered: Sequence[CandidateCheck]
+) -> tuple[CandidateCheck, ...]:
+    """Return the checks that tell of the causes which may have brought the dangers about.
+
+    Those are the causes linked to a sign that rests on the readings which raise them.
+    """
+    tables = state.compiled.links.tables
+    raising = {one.by for one in state.dangers.held.values()}
+    causes = {
+        cause
+        for table in tables
+        if raising & findings_of(state, table.sign)
+        for cause in table.given
+    }
+    telling = {table.sign for table in tables if causes.intersection(table.given)}
+    return tuple(one for one in offered if telling.intersection(one.signs))
+
+
+def releasing(state: SessionState, held_back: bool = False) -> Iterator[AskFinding]:
+    """Yield the readings that would release what holds, as far as they can be taken now.
+
+    A check that is held back and does something to the unit waits until a repair was made since
+    the danger, or until it is wanted here, as nothing else is left. What was read for this and
+    raised the danger again is not asked once more before a repair.
+    """
+    for name, standing in sorted(state.dangers.held.items()):
+        danger = state.rulebook.dangers[name]
+        wanted = findings_under(danger.released_when, state.rulebook, state.compiled.below)
+        outcome = state.since(standing.since).outcome(danger.released_when)
+        again = outcome.truth is False and state.repaired_since(standing.since)
+        if outcome.truth is False and not again:
+            continue
+        for finding in wanted:
+            moment = state.moments.get(finding, -1)
+            taken = moment > standing.since and not (again and state.repaired_since(moment))
+            passed = state.passes.get(finding, []).count(state.stage) >= MOST_PASSES
+            vain = finding in _in_vain(state, name)
+            needed = again or finding in outcome.missing
+            if taken or passed or vain or not needed:
+                continue
+            check = check_of(state, finding)
+            if check is None or not allowed(state, check):
+                continue
+            waits = check.held_back and check.acts
+            if waits and not (held_back or state.repaired_since(standing.since)):
+                continue
+            why = f"it may release the danger: {danger.title.lower()}"
+            known = state.rulebook.findings[finding]
+            opening = check.id != state.check
+            yield AskFinding(known, check, opening, why, proves=danger.released_when)
+
+
+def _in_vain(state: SessionState, danger: str) -> frozenset[str]:
+    """Return the findings that raised a danger again while it held, and since the last repair."""
+    held: list[Passage] = []
+    for passage in state.dangers.passages:
+        if passage.danger == danger:
+            held = [*held, passage] if passage.what == "raised" else []
+    return frozenset(one.by for one in held[1:] if not state.repaired_since(one.moment))

@@ -1,0 +1,235 @@
+"""What happened in a session, event by event. The session's state is these, replayed.
+
+Every kind of event stands in `EVENTS`; tests of the laws of a session draw from there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import asdict, dataclass
+from math import inf
+from typing import Any
+
+from diag.model.frozen import frozen
+from diag.model.quantity import OVER_RANGE, SPELLINGS, Quantity
+from diag.model.rulebook import How, Value
+
+
+@frozen
+class Answered:
+    """A finding was answered, as part of a check or volunteered (`check` empty)."""
+
+    finding: str
+    value: Value
+    how: How
+    when: str = ""
+    check: str = ""
+    again: bool = False
+    """True where a reading that did not fit was taken again on purpose."""
+
+
+@dataclass(frozen=True, slots=True)
+class Corrected:
+    """The latest answer to a finding was a slip: this one takes its place."""
+
+    finding: str
+    value: Value
+    how: How
+    when: str = ""
+    slip: bool = False
+    """True where it takes a danger back, which the user has confirmed."""
+
+
+@dataclass(frozen=True, slots=True)
+class Withdrawn:
+    """The latest answer to a finding was taken back."""
+
+    finding: str
+
+
+@dataclass(frozen=True, slots=True)
+class Undone:
+    """An entry of the journal, by its number from 0, was taken back with all that it held."""
+
+    entry: int
+    slip: bool = False
+    """True where it takes a danger back, which the user has confirmed."""
+
+
+@frozen
+class Passed:
+    """A finding was passed over: the user is not sure, or cannot do it now."""
+
+    finding: str
+    reason: str
+
+
+@frozen
+class Noted:
+    """A remark for the record."""
+
+    text: str
+    when: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Heeded:
+    """The user has seen a danger and done what is to be done at once; that releases nothing."""
+
+    danger: str
+
+
+@frozen
+class Repaired:
+    """A cause was repaired; its proof comes next."""
+
+    cause: str
+
+
+@frozen
+class Declined:
+    """A proposed repair was turned down: the cause stays possible, other work goes on."""
+
+    cause: str
+
+
+@dataclass(frozen=True, slots=True)
+class Together:
+    """Several events that are one act, as the answers to a joint question are."""
+
+    events: tuple[Event, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """A stored entry that says nothing here: `why` is the sentence to tell, empty where none is."""
+
+    kind: str
+    why: str = ""
+
+
+Event = (
+    Answered
+    | Corrected
+    | Withdrawn
+    | Undone
+    | Passed
+    | Noted
+    | Heeded
+    | Repaired
+    | Declined
+    | Together
+    | LeftOut
+)
+
+EVENTS: Mapping[str, type[Event]] = {
+    "answered": Answered,
+    "corrected": Corrected,
+    "withdrawn": Withdrawn,
+    "undone": Undone,
+    "passed": Passed,
+    "noted": Noted,
+    "heeded": Heeded,
+    "repaired": Repaired,
+    "declined": Declined,
+    "together": Together,
+    "left out": LeftOut,
+}
+"""Name in a stored journal to the kind of event."""
+_NAMES = {kind: name for name, kind in EVENTS.items()}
+_EARLIER = {"danger cleared": "heeded", "hazard cleared": "heeded"}
+"""Names that earlier versions wrote."""
+_FOLLOWS = frozenset({"judged"})
+"""What earlier versions wrote and now follows from the rest of the journal."""
+
+
+def flat(event: Event) -> Iterator[Event]:
+    """Yield the events that an act consists of."""
+    if isinstance(event, Together):
+        for one in event.events:
+            yield from flat(one)
+    else:
+        yield event
+
+
+def value_as_data(value: Value) -> Any:
+    """Turn a value into plain data: a state, or number, unit and error, all exact.
+
+    What is over range has that for its number, as JSON knows no infinity.
+    """
+    if isinstance(value, Quantity):
+        number = OVER_RANGE if value.over_range else value.si
+        return {"si": number, "unit": value.unit.symbol, "error": value.error}
+    return value
+
+
+def value_from_data(data: Any) -> Value:
+    """Turn plain data back into the value it was made from."""
+    if isinstance(data, Mapping):
+        number = inf if data["si"] == OVER_RANGE else float(data["si"])
+        return Quantity(number, SPELLINGS[str(data["unit"])], float(data["error"]))
+    if not isinstance(data, str):
+        raise TypeError("a value is a text, or a number with its unit")
+    return data
+
+
+def as_record(event: Event) -> tuple[str, dict[str, Any]]:
+    """Return the kind and the payload under which an event is stored.
+
+    >>> as_record(Withdrawn("weight"))
+    ('withdrawn', {'finding': 'weight'})
+    """
+    if isinstance(event, Together):
+        held = [{"kind": kind, **payload} for kind, payload in map(as_record, event.events)]
+        return "together", {"events": held}
+    payload = asdict(event)
+    if isinstance(event, Answered | Corrected):
+        payload["value"] = value_as_data(event.value)
+    return _NAMES[type(event)], payload
+
+
+def from_record(kind: str, payload: Mapping[str, Any]) -> Event:
+    """Return the event that was stored; `LeftOut` for what this version cannot read."""
+    kind = _EARLIER.get(kind, kind)
+    if kind in _FOLLOWS:
+        return LeftOut(kind)
+    try:
+        return _read(kind, payload)
+    except (KeyError, TypeError, ValueError, OverflowError):
+        return LeftOut(
+            kind, f"an entry `{kind[:40]}` cannot be read by this version: it is left out"
+        )
+
+
+def _read(kind: str, payload: Mapping[str, Any]) -> Event:
+    fields = dict(payload)
+    if kind == "together":
+        parts = [dict(part) for part in fields.pop("events")]
+        return Together(tuple(_read(str(part.pop("kind")), part) for part in parts), **fields)
+    if kind == "heeded" and "hazard" in fields:
+        fields["danger"] = fields.pop("hazard")
+    if "value" in fields:
+        fields["value"] = value_from_data(fields["value"])
+    made = EVENTS[kind](**fields)
+    _check(made)
+    return made
+
+
+def _check(event: Event) -> None:
+    """Raise `TypeError` where a field that should be a text, a number or a truth is not."""
+    for name, wanted in (
+        ("finding", str),
+        ("danger", str),
+        ("cause", str),
+        ("reason", str),
+        ("text", str),
+        ("when", str),
+        ("check", str),
+        ("entry", int),
+        ("again", bool),
+        ("slip", bool),
+    ):
+        if not isinstance(getattr(event, name, wanted()), wanted):
+            raise TypeError(f"`{name}` is no {wanted.__name__}")
+    if getattr(event, "how", "seen") not in ("told", "seen", "measured"):
+        raise ValueError("a reading is told, seen or measured")

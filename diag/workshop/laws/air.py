@@ -1,0 +1,78 @@
+"""Both streams of air: fan laws against the resistance of the path, and the gas that leaves."""
+
+from __future__ import annotations
+
+from math import sqrt
+
+from diag.physics.heat.air import air_density_kg_per_m3
+from diag.physics.heat.atmosphere import pressure_at_altitude_pa
+from diag.workshop.heater import Heater
+
+_INNER = 0.6  # a fan's own resistance against that of its path: memory
+_LEAST_OPEN = 0.02
+
+
+def density_at_height_kg_per_m3(heater: Heater, celsius: float) -> float:
+    """Give the density of air (kg/m3) at a temperature (C) and the unit's height above the sea."""
+    return air_density_kg_per_m3(
+        min(390.0, celsius), pressure_at_altitude_pa(heater.weather.altitude_m)
+    )
+
+
+def _narrowed(blockage: float) -> float:
+    """Give by how much a path that is closed by a share of its area resists more."""
+    return 1.0 / max(_LEAST_OPEN, 1.0 - blockage) ** 2
+
+
+def _flow(speed_share: float, output: float, resistance: float) -> float:
+    """Give the flow against a sound unit's flat out: the fan laws, V ~ n, p ~ n2."""
+    return speed_share * output * sqrt((1.0 + _INNER) / (_INNER + resistance))
+
+
+def combustion_resistance(heater: Heater) -> float:
+    """Give the resistance of intake, burner and exhaust against that of a new unit."""
+    exhaust = heater.exhaust
+    length = 0.6 + 0.4 * exhaust.length_m
+    return (
+        0.2 * _narrowed(heater.intake.blockage)
+        + 0.4 * _narrowed(0.6 * heater.burner.carbon)
+        + 0.4 * length * _narrowed(exhaust.blockage * (1.0 - 0.8 * exhaust.leak))
+    )
+
+
+def combustion_air_kg_per_s(heater: Heater, speed_share: float) -> float:
+    """Give the air (kg/s) that reaches the flame at a share of full speed."""
+    wheel = heater.combustion_wheel
+    flow = _flow(speed_share, wheel.output, combustion_resistance(heater))
+    reaches = 1.0 - 0.5 * heater.gasket.leak
+    density = density_at_height_kg_per_m3(heater, heater.weather.temperature_c)
+    return flow * wheel.free_flow_m3_per_h / 3600.0 * density * reaches
+
+
+def duct_resistance(heater: Heater) -> float:
+    """Give the resistance of inlet, body, duct and outlets against that of a usual fitting.
+
+    Friction in a rough duct goes with length over the fifth power of its bore (Darcy).
+    """
+    duct = heater.duct
+    friction = duct.length_m / 2.0 * (60.0 / duct.bore_mm) ** 5 * _narrowed(duct.crushed)
+    beyond = 0.3 * friction * _narrowed(duct.blockage) + 0.2 * _narrowed(1.0 - heater.outlets.open)
+    # What leaks need not pass the rest of the duct.
+    return 0.2 * _narrowed(heater.inlet.blockage) + 0.3 + beyond * (1.0 - 0.7 * duct.leak)
+
+
+def warm_air_kg_per_s(heater: Heater, speed_share: float, inlet_c: float) -> float:
+    """Give the warm air (kg/s) through the body at a share of full speed."""
+    wheel = heater.warm_air_wheel
+    flow = _flow(speed_share, wheel.output, duct_resistance(heater))
+    return flow * wheel.free_flow_m3_per_h / 3600.0 * density_at_height_kg_per_m3(heater, inlet_c)
+
+
+def outlet_centre_m_per_s(heater: Heater, warm_kg_per_s: float, outlet_c: float) -> float:
+    """Give the speed (m/s) in the middle of the unit's own outlet, hot as it is.
+
+    The middle is a turbulent profile's largest, 1/0.817 of the mean (Prandtl, Nikuradse, n = 7).
+    """
+    volume = warm_kg_per_s / density_at_height_kg_per_m3(heater, outlet_c)
+    area_m2 = 3.14159265 * (heater.duct.bore_mm / 2000.0) ** 2
+    return volume / area_m2 / 0.81667

@@ -1,0 +1,134 @@
+"""The circuit solver against linear algebra from outside, and laws of any supply."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from random import Random
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from diag.workshop import Fault, apply_fault, heater_of
+from diag.workshop.laws.circuit import CircuitBranch, SetCurrent, solve
+from diag.workshop.laws.supply import NODES, Draw, Jumper, supplied
+
+
+def _random_circuit(random: Random) -> tuple[list[CircuitBranch], list[SetCurrent]]:
+    """Make a connected circuit: a tree to ground, then branches and currents anywhere."""
+    nodes = [f"n{i}" for i in range(random.randint(1, 12))]
+    places = ["ground", *nodes]
+
+    def branch(a: str, b: str) -> CircuitBranch:
+        emf = random.choice((0.0, random.uniform(-30.0, 30.0)))
+        return CircuitBranch(a, b, 10.0 ** random.uniform(-3.0, 5.0), emf)
+
+    branches = [branch(random.choice(places[: i + 1]), node) for i, node in enumerate(nodes)]
+    branches += [branch(*random.sample(places, 2)) for _ in range(random.randint(0, 15))]
+    currents = [
+        SetCurrent(*random.sample(places, 2), random.uniform(-20.0, 20.0))
+        for _ in range(random.randint(0, 4))
+    ]
+    return branches, currents
+
+
+def _by_numpy(branches: list[CircuitBranch], currents: list[SetCurrent]) -> dict[str, float]:
+    """Solve by the incidence matrix: (A G A') v = A G e + i, all of it numpy's."""
+    nodes = sorted({n for b in branches for n in (b.out_of, b.into)} - {"ground"})
+    incidence = np.zeros((len(nodes), len(branches)))
+    injected = np.zeros(len(nodes))
+    for column, each in enumerate(branches):
+        for node, sign in ((each.into, 1.0), (each.out_of, -1.0)):
+            if node != "ground":
+                incidence[nodes.index(node), column] += sign
+    for current in currents:
+        for node, sign in ((current.into, 1.0), (current.out_of, -1.0)):
+            if node != "ground":
+                injected[nodes.index(node)] += sign * current.amps
+    conductance = np.diag([1.0 / each.ohm for each in branches])
+    emf = np.array([each.emf_v for each in branches])
+    matrix = incidence @ conductance @ incidence.T
+    volts = np.linalg.solve(matrix, incidence @ conductance @ emf + injected)
+    return {"ground": 0.0, **dict(zip(nodes, volts, strict=True))}
+
+
+def test_a_thousand_random_circuits_are_solved_as_by_numpy() -> None:
+    """Node volts equal those of an incidence-matrix solution by numpy's own solver."""
+    random = Random(4)
+    for _ in range(1000):
+        branches, currents = _random_circuit(random)
+        expected = _by_numpy(branches, currents)
+        actual = solve(branches, currents, "ground")
+        assert expected == pytest.approx(actual, rel=1e-6, abs=1e-6)
+
+
+def _draw() -> Draw:
+    return Draw(electronics_a=0.1, plug_share=1.0, plug_ohm=1.3, fan_share=0.5, fan_ohm=2.0)
+
+
+SERIES = (
+    ("positive joint", "resistance"),
+    ("fuse", "holder"),
+    ("isolator", "contact"),
+    ("supply connector", "positive pin"),
+    ("supply connector", "negative pin"),
+    ("negative joint", "resistance"),
+    ("battery", "resistance"),
+)
+
+
+@settings(max_examples=100)
+@given(
+    place=st.sampled_from(SERIES),
+    less=st.floats(0.0, 2.0),
+    more=st.floats(0.0, 2.0),
+)
+def test_more_resistance_never_gives_the_unit_more_volts(
+    place: tuple[str, str], less: float, more: float
+) -> None:
+    """Whatever stands in series with the loads, more of it leaves the unit no more volts."""
+    seen = [
+        supplied(apply_fault(heater_of(), Fault(*place, "becomes", ohm)), _draw()).unit_v
+        for ohm in (less, less + more)
+    ]
+    assert seen[0] >= seen[1] - 1e-9
+
+
+@settings(max_examples=50)
+@given(ohms=st.lists(st.floats(0.0, 0.5), min_size=6, max_size=6))
+def test_the_drops_along_the_supply_add_up_to_the_terminals(ohms: list[float]) -> None:
+    """Kirchhoff's voltage law: the drops from node to node make the battery's volts."""
+    heater = heater_of()
+    for (part, quantity), ohm in zip(SERIES[:6], ohms, strict=True):
+        heater = apply_fault(heater, Fault(part, quantity, "becomes", ohm))
+    found = supplied(heater, _draw())
+    chain = [*NODES[1:], NODES[0]]
+    drops = [found.volts[a] - found.volts[b] for a, b in pairwise(chain)]
+    assert found.volts["positive terminal"] == pytest.approx(sum(drops), abs=1e-9)
+    assert min(drops) >= -1e-9
+
+
+def test_what_the_battery_gives_is_what_the_loads_take() -> None:
+    """Without a charger, the battery's current is the unit's and the other loads' together."""
+    heater = apply_fault(heater_of(), Fault("other loads", "load", "becomes", 3.0))
+    found = supplied(heater, _draw())
+    others = (3.0 + heater.other_loads.drain_a) / 12.0 * found.volts["positive terminal"]
+    assert found.battery_a == pytest.approx(found.unit_a + others, rel=1e-6)
+
+
+def test_a_charger_holds_its_volts_until_its_limit() -> None:
+    """Below its limit a charger holds the terminals at its volts; beyond it gives its limit."""
+    strong = apply_fault(heater_of(), Fault("charger", "limit", "becomes", 400.0))
+    weak = apply_fault(heater_of(), Fault("charger", "limit", "becomes", 2.0))
+    bare = supplied(heater_of(), _draw()).volts["positive terminal"]
+    assert 12.9 < supplied(strong, _draw()).volts["positive terminal"] <= 13.8
+    assert bare < supplied(weak, _draw()).volts["positive terminal"] < bare + 0.05
+
+
+def test_a_jumper_over_a_bad_joint_brings_the_volts_back() -> None:
+    """A jumper from the terminal to the unit takes the drop of what it bridges away."""
+    bad = apply_fault(heater_of(), Fault("positive joint", "resistance", "becomes", 0.3))
+    without = supplied(bad, _draw()).unit_v
+    jumped = supplied(bad, _draw(), jumper=Jumper("positive terminal", "unit positive")).unit_v
+    assert jumped - without > 1.5
