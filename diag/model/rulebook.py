@@ -7,11 +7,10 @@ from dataclasses import field
 from typing import Literal as OneOf
 from typing import NamedTuple
 
-from diag.model.expression import Condition, Is, Term, names_in, walk
+from diag.model.expression import Condition, Term, names_in
 from diag.model.formula import Formula
 from diag.model.frozen import frozen
 from diag.model.origin import Origin as Origin
-from diag.model.phrase import WordGroup
 from diag.model.problem import Place
 from diag.model.quantity import Quantity, Unit
 from diag.model.scales import Scales
@@ -225,6 +224,14 @@ class Danger:
 
 
 @frozen
+class WordGroup:
+    """Words any of which will do in a phrase, and words that must not stand near them."""
+
+    words: tuple[str, ...]
+    but_not: tuple[str, ...] = ()
+
+
+@frozen
 class Complaint:
     """What the owner says is wrong."""
 
@@ -270,15 +277,6 @@ class Rulebook:
     """Words that stand for each other in phrases, by the name that phrases give them."""
     heard_as: Mapping[tuple[str, str], tuple[str, ...]] = field(default_factory=dict)
     """Finding and state to the phrases that tell of it, beside what dangers say themselves."""
-
-    def raised_by(self, finding: str, state: str) -> tuple[str, ...]:
-        """Return the dangers whose condition names this state of a finding, in order of id."""
-        return tuple(
-            name
-            for name, danger in self.dangers.items()
-            for part in walk(danger.raised_when)
-            if isinstance(part, Is) and part.name == finding and state in part.states
-        )
 
     @property
     def asked_first(self) -> frozenset[str]:

@@ -7,8 +7,9 @@ from pathlib import Path
 import pytest
 from lamps import FILES, FORMULAS, complaint_about, edited, write
 
-from diag.model.phrase import Saying, WordGroup
+from diag.model.rulebook import WordGroup
 from diag.rulebook import load_rulebook
+from diag.rulebook.language.phrases import Saying
 
 HEARD = """\
 source: invented

@@ -11,8 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from diag.cli.book import load_book
-from diag.model.phrase import Saying
 from diag.model.rulebook import Rulebook
+from diag.rulebook.language.phrases import Saying
 from diag.session.hearing import PhraseTable, Told, danger_phrases, hear_dangers
 
 HERE = Path(__file__).parent

@@ -8,9 +8,9 @@ from typing import Any
 
 from diag.model.amounts import NotAnAmount, excerpt
 from diag.model.origin import Origin
-from diag.model.phrase import GROUP
 from diag.model.problem import Place
 from diag.rulebook.language import clauses, grammar
+from diag.rulebook.language.phrases import GROUP
 from diag.rulebook.language.tokens import why_no_id
 from diag.rulebook.yaml import scalars
 from diag.rulebook.yaml.nodes import Items, Map, Node

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from diag.logic.rests_on import raised_by
 from diag.model.amounts import excerpt
-from diag.model.phrase import GROUP, WordGroup, groups_named, wants_something
-from diag.model.rulebook import Rulebook
+from diag.model.rulebook import Rulebook, WordGroup
 from diag.rulebook.build.entries import Entry
 from diag.rulebook.build.lookup import Lookup
+from diag.rulebook.language.phrases import GROUP, groups_named, wants_something
 from diag.rulebook.yaml.nodes import Items, Node
 from diag.rulebook.yaml.scalars import nearest
 
-Heard = dict[tuple[str, str], tuple[str, ...]]
+PhrasesHeard = dict[tuple[str, str], tuple[str, ...]]
 GROUPS, HEARD = "word groups", "heard as"
 MOST_IN_ROW = 2
 
@@ -30,9 +31,9 @@ def word_group(look: Lookup, entry: Entry) -> WordGroup:
     return WordGroup(words, bars)
 
 
-def heard_in(look: Lookup, entry: Entry) -> Heard:
+def heard_in(look: Lookup, entry: Entry) -> PhrasesHeard:
     """Return the phrases of a danger's own `heard as`."""
-    found: Heard = {}
+    found: PhrasesHeard = {}
     for key, phrases in entry.values.get(HEARD, {}).items():
         told = _told(look, entry, entry.key_at(HEARD, key), key)
         if told:
@@ -41,9 +42,9 @@ def heard_in(look: Lookup, entry: Entry) -> Heard:
     return found
 
 
-def heard_as(look: Lookup) -> Heard:
+def heard_as(look: Lookup) -> PhrasesHeard:
     """Return the phrases of the section `heard as`, whichever file it stands in."""
-    found: Heard = {}
+    found: PhrasesHeard = {}
     for name, entry in sorted(look.gathered.of(HEARD).items()):
         told = _told(look, entry, entry.key, name)
         if told:
@@ -60,7 +61,7 @@ def check_use(look: Lookup, book: Rulebook) -> None:
     if look.gathered.problems:
         return
     for (finding, state), _ in book.heard_as.items():
-        if not book.raised_by(finding, state):
+        if not raised_by(book.dangers, finding, state):
             entry = look.gathered.of(HEARD)[f"{finding} is {state}"]
             message = f"`{finding} is {state}` raises no danger"
             advice = "name a reading that stands in the `raised when` of a danger"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from diag.logic.rests_on import raised_by
 from diag.model.rulebook import Danger, Finding, Rulebook
 from diag.session.hearing.table import PhraseTable
 
@@ -73,7 +74,7 @@ def _entries(rulebook: Rulebook) -> Iterator[tuple[Told, tuple[str, ...]]]:
             if finding.kind == "yes/no" and told not in {*danger.heard_as, *rulebook.heard_as}:
                 yield Told(danger.id, *told), finding.words
     for told, phrases in beside.items():
-        yield Told(rulebook.raised_by(*told)[0], *told), phrases
+        yield Told(raised_by(rulebook.dangers, *told)[0], *told), phrases
 
 
 def _texts(rulebook: Rulebook) -> Iterator[str]:

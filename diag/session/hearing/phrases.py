@@ -10,12 +10,11 @@ in just this form, without the mark any form of it will do; `9..99` is any numbe
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 from functools import lru_cache
 
-from diag.model.phrase import Saying
-from diag.session.hearing.words import IDLE_WORDS, NOT, stem, word_set, words_of
+from diag.rulebook.language.phrases import Saying
+from diag.session.hearing.words import IDLE_WORDS, NOT, RANGE, stem, word_set, words_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,8 +40,6 @@ PASSED = word_set("a an the my our your his her their its this that it them")
 ANY_DENIAL = "not"
 MOST_KEPT = 8192
 """Words of phrases whose stems are kept, as many phrases share a group."""
-RANGE = re.compile(r"(\d+(?:\.\d+)?)\.\.(\d+(?:\.\d+)?)")
-"""Any number from one to another."""
 
 
 @lru_cache(MOST_KEPT)

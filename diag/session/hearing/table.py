@@ -6,11 +6,12 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Generic, TypeVar
 
-from diag.model.phrase import Saying, WordGroup
+from diag.model.rulebook import WordGroup
+from diag.rulebook.language.phrases import Saying
 from diag.session.hearing.listening import Listening, Match
-from diag.session.hearing.phrases import RANGE, Phrase
+from diag.session.hearing.phrases import Phrase
 from diag.session.hearing.spelling import Spelling
-from diag.session.hearing.words import IDLE_WORDS, NOT, plain_words, words_of
+from diag.session.hearing.words import IDLE_WORDS, NOT, RANGE, plain_words, words_of
 
 MOST_WORDS, MOST_LETTERS = 10_000, 100_000
 """Words, and characters, of a line that are listened to."""

@@ -6,6 +6,8 @@ import re
 from dataclasses import dataclass
 
 WORD = re.compile(r"[^\W\d_]+|\d+(?:[.,]\d+)?")
+RANGE = re.compile(r"(\d+(?:\.\d+)?)\.\.(\d+(?:\.\d+)?)")
+"""Any number from one to another, as a phrase asks for it."""
 INITIALS = re.compile(r"\b(?:[a-z]\.){2,}")
 SENTENCE_END = re.compile(r"[.;!?\n](?!\d)")
 CLAUSE_END = re.compile(r"[,:()\[\]/]|\s[-–—]+\s|—")

@@ -6,18 +6,12 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from diag.model.rulebook import WordGroup
+
 GROUP = re.compile(r"[A-Z]{2,}(?:-[A-Z]+)*")
 """The name of a word group: capitals, with hyphens between words."""
 FAR = "..."
 BUT_NOT = " but not "
-
-
-@dataclass(frozen=True, slots=True)
-class WordGroup:
-    """Words any of which will do, and words that must not stand near them."""
-
-    words: tuple[str, ...]
-    but_not: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
