@@ -224,6 +224,14 @@ class Danger:
 
 
 @frozen
+class WordGroup:
+    """Words any of which will do in a phrase, and words that must not stand near them."""
+
+    words: tuple[str, ...]
+    but_not: tuple[str, ...] = ()
+
+
+@frozen
 class Complaint:
     """What the owner says is wrong."""
 
@@ -265,6 +273,10 @@ class Rulebook:
     """Causes that were left out, since they are still being written."""
     thresholds: Mapping[str, Threshold] = field(default_factory=dict)
     """Limits by name, already written out in the conditions and sums that name them."""
+    word_groups: Mapping[str, WordGroup] = field(default_factory=dict)
+    """Words that stand for each other in phrases, by the name that phrases give them."""
+    heard_as: Mapping[tuple[str, str], tuple[str, ...]] = field(default_factory=dict)
+    """Finding and state to the phrases that tell of it, beside what dangers say themselves."""
 
     @property
     def asked_first(self) -> frozenset[str]:

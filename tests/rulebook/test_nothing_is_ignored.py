@@ -66,6 +66,10 @@ figures:
   double weight: {title: Twice the weight, unit: kg, sum: weight * 2, source: memory}
 thresholds:
   heavy: {value: 5 kg, proportional to: {rated volts: 6 V}, source: memory}
+word groups:
+  GLASS: {words: [glass, lens], but not: [spare], source: memory}
+heard as:
+  wet is yes: [GLASS wet]
 cannot be:
   light at night: {when: twilight is dusk and beam is bright, say: it is dark, source: memory}
   too heavy: {when: weight > heavy, say: no lamp weighs that, source: memory}
