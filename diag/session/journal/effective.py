@@ -73,7 +73,8 @@ def slips(journal: Sequence[Event]) -> tuple[TakenBack, ...]:
                     found.append(TakenBack(one.finding, one.value, None))
         for event in flat(act):
             if isinstance(event, Corrected) and event.slip:
-                was = _answer(effective(journal[:number]), event.finding)
+                before = [act for n, act in enumerate(journal[:number]) if n not in gone]
+                was = _answer(effective(before), event.finding)
                 found.append(TakenBack(event.finding, was, event.value))
     return tuple(found)
 
