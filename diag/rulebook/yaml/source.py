@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from stat import S_ISDIR, S_ISREG
@@ -15,6 +15,9 @@ if TYPE_CHECKING:
     from diag.model.rulebook import Origin
 
 CASES = "cases"
+WORLD = "workshop"
+ASIDE = (CASES, WORLD)
+"""Folders of a rulebook that hold no rules."""
 LARGEST = 16_000_000
 WIDEST = 200
 """Longer lines are not shown under a message."""
@@ -98,16 +101,16 @@ class SourceFile:
         return place
 
 
-def rule_files(folder: Path, skip: str = CASES) -> Iterator[tuple[Path, str]]:
+def rule_files(folder: Path, skip: Collection[str] = ASIDE) -> Iterator[tuple[Path, str]]:
     """Yield what looks like a rule file, with its name in the folder, in order of name.
 
-    Hidden files are left out, and all that lies in the folder `skip`. Files named `.yml` are
+    Hidden files are left out, and all that lies in the folders `skip`. Files named `.yml` are
     yielded too, for the reader to refuse.
     """
     named = sorted((path.relative_to(folder).as_posix(), path) for path in folder.rglob("*"))
     for name, path in named:
         parts = name.split("/")
-        if any(part.startswith(".") for part in parts) or (skip and parts[0] == skip):
+        if any(part.startswith(".") for part in parts) or parts[0] in skip:
             continue
         if path.suffix in (".yaml", ".yml"):
             yield path, name
