@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from diag.library.session import Session
     from diag.library.standing import Standing
     from diag.model.problem import Problem, ProblemsFound
-    from diag.session.controller import NotUnderstood
+    from diag.session.slips import NotUnderstood
 
 __version__ = "0.1.0"
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
-from diag.authoring.case_runner import CaseRun, run_case
+from diag.authoring.case_run import CaseRun
+from diag.authoring.case_runner import run_case
 from diag.model.case import Case
 from diag.model.rulebook import Rulebook
 from diag.session.compiled_rulebook import CompiledRulebook

@@ -43,7 +43,8 @@ ORIGIN: Schema = {
 }
 LISTS = (
     "words", "tools", "cautions", "yields", "states", "supersedes", "ask first", "do now", "intake",
-    "proof", "truth", "dangers", "wrong", "told", "repair/do",
+    "proof", "lesser proof", "truth", "dangers", "wrong", "told", "repair/do", "acts", "forbids",
+    "path",
 )  # fmt: skip
 """Keys behind which one text or a list of them stands."""
 MAPPINGS = (
@@ -76,6 +77,7 @@ def schema(rulebook: Rulebook) -> Schema:
         "source": ORIGIN,
         "status": _words(("draft",)),
         "cautions": _map(TEXT),
+        "acts": _map(TEXT),
     }
     sections["unit limits"] = _some(_ref("unit limit"))
     sections |= {scale: _ref("scale") for scale in SCALES}
@@ -118,6 +120,10 @@ def _shapes(rulebook: Rulebook) -> dict[str, Schema]:
         "minutes": NUMBER,
         "as it should be": YES_NO,
         "no fault": YES_NO,
+        "fixed": YES_NO,
+        "held back": YES_NO,
+        "heard as": _map(TEXTS),
+        "after": _map(_map(TEXT)),
         "complaints": likely,
         "shows": _map(likely),
         "shows anyway": _map(_words(scales.anyway)),

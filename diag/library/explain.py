@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from difflib import get_close_matches
 
 from diag.reason.belief.weigh import weigh
-from diag.session.controller import NotUnderstood
 from diag.session.result import facts, shown
+from diag.session.slips import NotUnderstood
 from diag.session.state import SessionState
 
 

@@ -132,14 +132,12 @@ def _stop(prompt: StopWork) -> Question:
     return Question(
         "stop",
         danger.title,
-        {"cleared": danger.resume_when},
+        {"done": "what is to be done now is done"},
         steps=danger.do_now,
         cautions=(danger.licensed,) if danger.licensed else (),
-        reason="work stops until the danger is cleared",
+        reason=f"work may go on when: {danger.resume_when}",
     )
 
 
 def _ending(prompt: Closing) -> str:
-    if prompt.cause is not None:
-        return f"{prompt.cause.title}: the repair is proved."
-    return f"It ends here: {prompt.verdict.replace('-', ' ')}."
+    return f"It ends here: {prompt.ending.kind}."

@@ -3,21 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import replace
 from difflib import get_close_matches
 from typing import Any
 
 from diag.library.explain import why
 from diag.library.question import Question, question_of
 from diag.library.standing import Standing, standing_of
-from diag.model.quantity import Quantity
 from diag.model.rulebook import Rulebook, UnitData
 from diag.session.commands import Line, read_line
-from diag.session.controller import Doubtful, NotUnderstood, SessionController
-from diag.session.events import Answered, Event, as_record, from_record
+from diag.session.controller import SessionController
+from diag.session.events import Event, as_record, from_record
 from diag.session.free_text import complaint_in
-from diag.session.next_prompt import due_judgement
-from diag.session.result import shown
+from diag.session.journal import latest_act
+from diag.session.slips import Doubtful, NotUnderstood, TakesDangerBack
 from diag.session.state import SessionState
 
 BEGUN = "begun"
@@ -40,8 +38,6 @@ class Session:
         state = SessionState(rulebook, found, _complaint(rulebook, complaint))
         head = {"kind": BEGUN, "unit": found.id, "complaint": state.complaint}
         self._events: list[dict[str, Any]] = [{**head, "rulebook": rulebook.hash}]
-        self.left_out: tuple[str, ...] = ()
-        """One sentence for each entry that went out of account when the session was resumed."""
         self._controller = SessionController(state, self._record, lambda: "")
 
     @classmethod
@@ -56,22 +52,14 @@ class Session:
             raise NotUnderstood(f"the first entry of a session is `{BEGUN}`; pass all its events")
         head, *rest = entries
         session = cls(rulebook, str(head.get("unit", "")), str(head.get("complaint", "")))
-        for number, entry in enumerate(rest, 2):
-            session._replay(_event(number, entry))
+        session._controller.state.replay(_event(entry) for entry in rest)
         session._events = entries
-        due = due_judgement(session._controller.state)
-        if due is not None:
-            session._controller.take(due)
         return session
 
-    def _replay(self, event: Event) -> None:
-        gone = _gone(self.rulebook, event)
-        if gone:
-            self.left_out += (f"the rules no longer know the {gone}; it is left out of account",)
-            return
-        if isinstance(event, Answered) and event.check not in self.rulebook.checks:
-            event = replace(event, check="")
-        self._controller.state.apply(event)
+    @property
+    def left_out(self) -> tuple[str, ...]:
+        """Return a sentence for each entry that the rules, or this version, cannot take in."""
+        return tuple(self._controller.state.left_out)
 
     def _record(self, event: Event) -> None:
         kind, payload = as_record(event)
@@ -122,9 +110,15 @@ class Session:
         """Correct an answer, or give one that was not asked for; raises as `answer` does."""
         self._try(lambda: self._controller.change(f"{finding} = {text}"), sure)
 
-    def back(self) -> bool:
-        """Take the latest answer back; return whether there was one."""
-        return bool(self._controller.back())
+    def undo(self, sure: bool = False) -> bool:
+        """Take the latest act back, whatever it was; return whether there was one.
+
+        What would take a danger back is refused unless `sure`: only a slip does that.
+        """
+        if latest_act(self._controller.state.journal) is None:
+            return False
+        self._try(self._controller.undo, sure)
+        return True
 
     def why(self, name: str = "") -> tuple[str, ...]:
         """Return the reasons, one line each, for a cause, finding or sign, or for the question.
@@ -136,6 +130,10 @@ class Session:
     def _try(self, act: Callable[[], object], sure: bool = False) -> None:
         try:
             act()
+        except TakesDangerBack as found:
+            if not sure:
+                raise
+            self._controller.confirm_slip(found.event)
         except Doubtful:
             if not sure:
                 raise
@@ -179,28 +177,7 @@ def _near(name: str, known: Iterable[str]) -> str:
     return "known are " + ", ".join(f"`{one}`" for one in close) if close else "the rules name none"
 
 
-def _event(number: int, entry: Mapping[str, Any]) -> Event:
-    """Return one entry as the event it was made from; `NotUnderstood` where it is none."""
-    try:
-        return from_record(
-            str(entry.get("kind")), {key: value for key, value in entry.items() if key != "kind"}
-        )
-    except (AttributeError, TypeError, KeyError, ValueError):
-        raise NotUnderstood(
-            f"entry {number} of the events is none that a session writes; pass them as they were"
-        ) from None
-
-
-def _gone(rulebook: Rulebook, event: Event) -> str:
-    """Say what an event names that the rules no longer know; empty where they know it all."""
-    if isinstance(event, Answered) and event.finding in rulebook.findings:
-        states = rulebook.findings[event.finding].states
-        number = isinstance(event.value, Quantity)
-        if bool(states) == number or (states and event.value not in states):
-            return f"answer `{shown(event.value)}` to `{event.finding}`"
-    known: dict[str, Iterable[str]] = {"finding": rulebook.findings, "cause": rulebook.causes}
-    for what, names in known.items():
-        name = getattr(event, what, "")
-        if name and name not in names:
-            return f"{what} `{name}`"
-    return ""
+def _event(entry: Mapping[str, Any]) -> Event:
+    """Return one entry as the event it was made from, `LeftOut` where it is none."""
+    payload = {key: value for key, value in entry.items() if key != "kind"}
+    return from_record(str(entry.get("kind")), payload)

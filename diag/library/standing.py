@@ -22,15 +22,15 @@ class Standing:
     """What is believed now; the shares of two causes at once count for both."""
 
     ending: str
-    """`open`, `stop` at a danger, `found` while a sure repair waits, and at the end `repaired`,
-    `nothing wrong` or `unknown`."""
+    """`open`, `stop` at a danger, `found` while a sure repair waits, and at the end `proved`,
+    `not proved`, `nothing wrong`, `not found out`, `not in the rulebook` or `handed over`."""
     causes: tuple[Suspicion, ...]
     """Every cause that is not ruled out, the likeliest first."""
     nothing_wrong: float
     unknown: float
     """The share of what the rules do not know."""
-    repaired: str = ""
-    """The cause whose repair was proved."""
+    repaired: tuple[str, ...] = ()
+    """The causes whose repair was proved, or holds by its own proof."""
 
 
 def standing_of(state: SessionState, prompt: Prompt) -> Standing:
@@ -41,8 +41,8 @@ def standing_of(state: SessionState, prompt: Prompt) -> Standing:
         for name, share in posterior.ranking
         if share
     )
-    cause = prompt.cause.id if isinstance(prompt, Closing) and prompt.cause else ""
-    return Standing(_ending(prompt), causes, posterior.nothing, posterior.unknown, cause)
+    made = tuple(one.cause for one in state.results if one.proved or one.holds)
+    return Standing(_ending(prompt), causes, posterior.nothing, posterior.unknown, made)
 
 
 def _ending(prompt: Prompt) -> str:
@@ -50,4 +50,4 @@ def _ending(prompt: Prompt) -> str:
         return "stop"
     if isinstance(prompt, ProposeRepair) and prompt.sure:
         return "found"
-    return prompt.verdict.replace("-", " ") if isinstance(prompt, Closing) else "open"
+    return prompt.ending.kind if isinstance(prompt, Closing) else "open"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from diag.model.problem import Place
 from diag.model.rulebook import NOWHERE, Value
@@ -23,5 +23,9 @@ class Case:
     """Readings planted wrong; the tool is to name one of them."""
     volunteered: tuple[str, ...] = ()
     """Findings that the owner tells before anything is asked."""
+    after: Mapping[str, Mapping[str, Value]] = field(default_factory=dict)
+    """Cause to what reads otherwise once it has been repaired."""
+    path: tuple[str, ...] = ()
+    """The checks of the shortest way to the truth, in order."""
     note: str = ""
     place: Place = NOWHERE

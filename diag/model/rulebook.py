@@ -50,6 +50,8 @@ class Finding:
     slips: tuple[UsualSlip, ...] = ()
     words: tuple[str, ...] = ()
     asked_when: Condition | None = None
+    fixed: bool = False
+    """True for a fact that no repair changes, as how long a thing is."""
     place: Place = NOWHERE
 
     @property
@@ -73,6 +75,11 @@ class Check:
     undoes: tuple[str, ...] = ()
     """Needs that have to be brought about again after it."""
     cautions: tuple[str, ...] = ()
+    acts: tuple[str, ...] = ()
+    """What doing it does to the unit; a danger may forbid it."""
+    held_back: bool = False
+    """True where it is for dangers alone; one that does anything to the unit then waits for a
+    repair, or until every other look is made."""
     together: str = ""
     """A question that asks all the yes/no findings at once; empty when asked one by one."""
     possible_when: Condition | None = None
@@ -149,6 +156,10 @@ class Repair:
     parts: Mapping[str, float] = field(default_factory=dict)
     access: str = "ask"
     needs: tuple[str, ...] = ()
+    acts: tuple[str, ...] = ()
+    """What making it does to the unit; a danger may forbid it."""
+    licensed: str = ""
+    """Who may do this work, where that is not anybody's."""
 
     @property
     def cost(self) -> float:
@@ -192,13 +203,20 @@ class Cause:
 
 @dataclass(frozen=True, slots=True)
 class Danger:
-    """A reason to stop work."""
+    """A reason to stop work, from the reading that raises it until later ones release it."""
 
     id: str
     title: str
+    raised_when: Condition
+    released_when: Condition
     do_now: tuple[str, ...]
     resume_when: str
+    """The same as `released_when`, in words for people."""
+    forbids: tuple[str, ...] = ()
+    """The acts that nobody does while it holds."""
     ask_first: tuple[str, ...] = ()
+    heard_as: Mapping[tuple[str, str], tuple[str, ...]] = field(default_factory=dict)
+    """Finding and state that raise it, to the words by which people tell of that."""
     licensed: str = ""
     place: Place = NOWHERE
 
@@ -213,6 +231,9 @@ class Complaint:
     intake: tuple[str, ...] = ()
     """Checks done first, in order: a few cheap questions."""
     proof: tuple[Proof, ...] = ()
+    """What shows that the complaint is gone: its own opposite."""
+    lesser_proof: tuple[Proof, ...] = ()
+    """What shows nearly as much where not all of the proof can be read."""
     place: Place = NOWHERE
 
 
@@ -270,6 +291,8 @@ class Rulebook:
     unit_data: Mapping[str, UnitDatum]
     unit_limits: tuple[UnitLimit, ...]
     cautions: Mapping[str, str]
+    acts: Mapping[str, str]
+    """What checks, repairs and runs do to a unit, each in a sentence; dangers forbid them."""
     strata: Mapping[str, int]
     """Sign (or danger, or excluded cause) to the layer in which its rules are run."""
     hash: str = ""

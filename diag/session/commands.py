@@ -10,9 +10,10 @@ WORDS: dict[str, tuple[tuple[str, ...], str]] = {
     "why": (("why",), "why this question, and what next best; why NAME: what NAME rests on"),
     "why-not": (("why-not", "why not"), "why-not CAUSE: what speaks for and against a cause"),
     "where": (("where",), "where we stand: readings, causes, reasons"),
-    "back": (("back", "undo"), "take the last answer back"),
+    "undo": (("undo", "back"), "take the last act back, whatever it was"),
     "change": (("change", "correct"), "change FINDING = ANSWER: correct or volunteer any answer"),
     "say": (("say",), "say ANYTHING: what you noticed or measured, read back to you"),
+    "danger": (("danger",), "danger, or danger TEXT: something is wrong here and now"),
     "unsure": (("unsure", "not sure", "don't know", "no idea"), "I am not sure"),
     "cannot": (("cannot", "cannot now", "can't", "skip"), "cannot do that now"),
     "note": (("note",), "note TEXT: keep a remark"),
@@ -20,7 +21,7 @@ WORDS: dict[str, tuple[tuple[str, ...], str]] = {
 }
 """Command to its spellings and one line of help."""
 
-WITH_ARGUMENT = frozenset({"why", "why-not", "change", "say", "note"})
+WITH_ARGUMENT = frozenset({"why", "why-not", "change", "say", "danger", "note"})
 
 
 _SPELLINGS = sorted(

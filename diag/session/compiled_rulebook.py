@@ -9,6 +9,7 @@ from diag.model.code_list import unit_rules
 from diag.model.rulebook import Rule, Rulebook, UnitData
 from diag.reason.belief.links import Links, compile_links
 from diag.reason.chain.network import Network, compile_rules
+from diag.session.dangers import Watched
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,6 +21,7 @@ class CompiledRulebook:
     links: Links
     below: Direct
     """What figures and signs rest on, as the rules are written."""
+    watched: Watched
 
     @classmethod
     def of(cls, rulebook: Rulebook, unit: UnitData) -> CompiledRulebook:
@@ -27,4 +29,5 @@ class CompiledRulebook:
         rules = (*rulebook.rules, *unit_rules(rulebook, unit))
         below = directly_below(rules, rulebook.figures)
         network = compile_rules(rules, rulebook.figures, rulebook.signs)
-        return cls(rules, network, compile_links(rulebook.signs, rulebook.causes), below)
+        links = compile_links(rulebook.signs, rulebook.causes)
+        return cls(rules, network, links, below, Watched.of(rulebook, below))

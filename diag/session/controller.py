@@ -2,27 +2,29 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable
+from dataclasses import replace
 from difflib import get_close_matches
 from typing import cast
 
-from diag.logic.evaluate import evaluate
-from diag.logic.figure import Held
-from diag.model.quantity import Quantity
-from diag.model.rulebook import Figure, Finding, How, Value
+from diag.model.rulebook import Finding, How, Value
 from diag.rulebook import parse_answer
 from diag.session.commands import Line
 from diag.session.events import (
     Answered,
-    DangerCleared,
+    Corrected,
     Declined,
     Event,
+    Heeded,
     Noted,
     Passed,
     Repaired,
-    Withdrawn,
+    Together,
+    Undone,
 )
-from diag.session.next_prompt import due_judgement, next_prompt
+from diag.session.journal import latest_act
+from diag.session.next_prompt import next_prompt
 from diag.session.prompt import (
     AskFinding,
     AskTogether,
@@ -32,37 +34,13 @@ from diag.session.prompt import (
     RunAgain,
     StopWork,
 )
+from diag.session.slips import Doubtful, NotUnderstood, TakesDangerBack, usual_slip
 from diag.session.state import SessionState
 
 NONE_WORDS = ("none", "no", "n", "0")
-CLEARED_WORDS = ("cleared", "safe", "clear")
+HEEDED_WORDS = ("done", "ok", "understood", "yes", "y")
 DONE_WORDS = ("done", "yes", "y")
 DECLINE_WORDS = ("other", "no", "n")
-
-
-class NotUnderstood(ValueError):
-    """The line is no answer to what was asked; the sentence says what would be."""
-
-
-class Doubtful(NotUnderstood):
-    """The answer looks like a usual slip; the same answer again is taken as meant."""
-
-
-class _OneAnswer:
-    """A view of a single answer, for the slips of its finding."""
-
-    def __init__(self, finding: str, answer: Value) -> None:
-        self._finding = finding
-        self._held: Held = answer if isinstance(answer, Quantity) else frozenset({answer})
-
-    def value(self, name: str) -> Held | None:
-        return self._held if name == self._finding else None
-
-    def deciders(self, name: str) -> frozenset[str]:
-        return frozenset({name})
-
-    def figure(self, name: str) -> Figure | None:
-        return None
 
 
 class SessionController:
@@ -73,12 +51,10 @@ class SessionController:
         state: SessionState,
         record: Callable[[Event], None],
         now: Callable[[], str],
-        deadline: Callable[[], Callable[[], bool]] | None = None,
     ) -> None:
         self.state = state
         self._record = record
         self._now = now
-        self._deadline = deadline
         self._doubted: tuple[str, Value] | None = None
         self._prompt: Prompt | None = None
 
@@ -86,18 +62,19 @@ class SessionController:
     def prompt(self) -> Prompt:
         """Return what is put to the user now."""
         if self._prompt is None:
-            limit = self._deadline() if self._deadline else None
-            self._prompt = next_prompt(self.state, limit)
+            self._prompt = next_prompt(self.state)
         return self._prompt
 
-    def take(self, event: Event) -> None:
-        """Record an event, let it count, and judge a proof that it completes."""
+    @property
+    def ended(self) -> bool:
+        """Return whether the session has come to its end."""
+        return isinstance(self.prompt, Closing)
+
+    def record(self, event: Event) -> None:
+        """Record an act, and let it count."""
         self._record(event)
         self.state.apply(event)
         self._prompt = None
-        due = due_judgement(self.state)
-        if due is not None:
-            self.take(due)
 
     def answer(self, line: Line) -> None:
         """Take a line as the answer to the prompt.
@@ -107,37 +84,54 @@ class SessionController:
         """
         prompt = self.prompt
         if isinstance(prompt, AskFinding):
-            check = prompt.check.id if prompt.check else ""
-            self._take_answer(prompt.finding, line, check, prompt.again is not None)
+            self._accept_reading(prompt, line)
         elif isinstance(prompt, AskTogether):
-            self._take_together(prompt, line)
+            self._accept_together(prompt, line)
         elif isinstance(prompt, StopWork):
-            if line.text.lower() not in CLEARED_WORDS:
-                raise NotUnderstood(
-                    "type `cleared` once the danger is dealt with, or `leave` to save and stop"
-                )
-            self.take(DangerCleared(prompt.danger.id))
+            self._accept_stop(prompt, line)
         elif isinstance(prompt, ProposeRepair | RunAgain):
-            self._take_repair(prompt, line)
+            self._accept_repair(prompt, line)
+        else:
+            raise NotUnderstood(
+                "this session has come to its end; `change FINDING = ANSWER` adds a reading, "
+                "`undo` takes the last act back, `leave` stops here"
+            )
 
-    def _take_answer(self, finding: Finding, line: Line, check: str, again: bool = False) -> None:
+    def _accept_reading(self, prompt: AskFinding, line: Line) -> None:
+        finding, check = prompt.finding, prompt.check.id if prompt.check else ""
+        value, again = self._read(finding, line), prompt.again is not None or prompt.fails
+        how, when = _how(finding, line), self._now()
+        self.record(Answered(finding.id, value, how, when, check, again))
+
+    def _read(self, finding: Finding, line: Line) -> Value:
+        """Read an answer, and doubt it once where it looks like a usual slip.
+
+        What may be a danger is never doubted.
+        """
         value = parse_answer(line.text, finding)
-        how = cast(How, line.how) if line.how else finding.how
-        if self._doubted != (finding.id, value):
-            for slip in finding.slips:
-                if evaluate(slip.when, _OneAnswer(finding.id, value)).truth:
-                    self._doubted = (finding.id, value)
-                    link = " Type" if slip.say.endswith("?") else "; type"
-                    raise Doubtful(f"{slip.say}{link} it again if it is so")
+        doubtful = finding.id not in self.state.rulebook.safety_findings
+        if doubtful and self._doubted != (finding.id, value):
+            say = usual_slip(finding, value)
+            if say:
+                self._doubted = (finding.id, value)
+                link = " Type" if say.endswith("?") else "; type"
+                raise Doubtful(f"{say}{link} it again if it is so")
         self._doubted = None
-        self.take(Answered(finding.id, value, how, self._now(), check, again))
+        return value
 
-    def _take_together(self, prompt: AskTogether, line: Line) -> None:
-        present = self._named(prompt, line)
-        for finding in sorted(prompt.findings, key=lambda one: one.id not in present):
-            value = "yes" if finding.id in present else "no"
-            how = cast(How, line.how) if line.how else finding.how
-            self.take(Answered(finding.id, value, how, self._now(), prompt.check.id))
+    def _accept_together(self, prompt: AskTogether, line: Line) -> None:
+        present, when, check = self._named(prompt, line), self._now(), prompt.check.id
+        answers = [
+            Answered(
+                finding.id,
+                "yes" if finding.id in present else "no",
+                _how(finding, line),
+                when,
+                check,
+            )
+            for finding in sorted(prompt.findings, key=lambda one: one.id not in present)
+        ]
+        self.record(Together(tuple(answers)))
 
     def _named(self, prompt: AskTogether, line: Line) -> set[str]:
         text = line.text.lower()
@@ -146,8 +140,8 @@ class SessionController:
         ids = [finding.id for finding in prompt.findings]
         present = set()
         for part in (piece.strip() for piece in text.replace(";", ",").split(",")):
-            if part.isdigit() and 1 <= int(part) <= len(ids):
-                present.add(ids[int(part) - 1])
+            if part.isdecimal() and part.isascii() and 1 <= int(part[:9]) <= len(ids):
+                present.add(ids[int(part[:9]) - 1])
             elif part in ids:
                 present.add(part)
             else:
@@ -157,12 +151,20 @@ class SessionController:
                 )
         return present
 
-    def _take_repair(self, prompt: ProposeRepair | RunAgain, line: Line) -> None:
+    def _accept_stop(self, prompt: StopWork, line: Line) -> None:
+        if line.text.lower() not in HEEDED_WORDS:
+            raise NotUnderstood(
+                "type `done` once that is done, or `leave` to save and stop; only readings "
+                f"release it: {prompt.danger.resume_when}"
+            )
+        self.record(Heeded(prompt.danger.id))
+
+    def _accept_repair(self, prompt: ProposeRepair | RunAgain, line: Line) -> None:
         text = line.text.lower()
         if text in DONE_WORDS:
-            self.take(Repaired(prompt.cause.id))
+            self.record(Repaired(prompt.cause.id))
         elif text in DECLINE_WORDS:
-            self.take(Declined(prompt.cause.id))
+            self.record(Declined(prompt.cause.id))
         else:
             raise NotUnderstood(
                 "type `done` when the repair is made, `other` to look for something else, or "
@@ -170,39 +172,70 @@ class SessionController:
             )
 
     def change(self, text: str) -> str:
-        """Correct or volunteer an answer, written `FINDING = ANSWER`; return the finding's id."""
+        """Correct an answer, or give one that was not asked, written `FINDING = ANSWER`.
+
+        Returns the finding's id. What was read before the last repair is not corrected by a
+        reading after it: that is a new reading. Raises `TakesDangerBack` where it needs a word.
+        """
         name, mark, answer = text.partition("=")
         findings = self.state.rulebook.findings
         wanted = " ".join(name.split()).lower()
         if not mark or not answer.strip():
             raise NotUnderstood("write it as: change FINDING = ANSWER")
         if wanted not in findings:
-            near = get_close_matches(wanted, findings, n=3)
+            near = get_close_matches(wanted[:60], findings, n=3)
             hint = f"; near it are {', '.join(f'`{one}`' for one in near)}" if near else ""
             raise NotUnderstood(f"there is no finding `{wanted[:40]}`{hint}")
-        self._take_answer(findings[wanted], Line(answer.strip()), "")
+        finding, line = findings[wanted], Line(answer.strip())
+        value, how = self._read(finding, line), _how(finding, line)
+        before = self.state.readings.get(wanted)
+        if before is None or before.stage < self.state.stage:
+            self.record(Answered(wanted, value, how, self._now()))
+        else:
+            self._look_back(Corrected(wanted, value, how, self._now()))
         return wanted
+
+    def undo(self) -> Event:
+        """Take the latest act back, whatever it was; return it.
+
+        Raises `NotUnderstood` where there is none, `TakesDangerBack` where it needs a word.
+        """
+        number = latest_act(self.state.journal)
+        if number is None:
+            raise NotUnderstood("there is nothing to take back")
+        act = self.state.journal[number]
+        self._look_back(Undone(number))
+        return act
+
+    def _look_back(self, event: Corrected | Undone) -> None:
+        """Record an event that looks back, unless a danger would be gone by it."""
+        now = self.state
+        tried = SessionState(now.rulebook, now.unit, now.complaint, now.compiled)
+        tried.replay([*now.journal, event])
+        lost = Counter(_raised(now)) - Counter(_raised(tried))
+        if lost:
+            raise TakesDangerBack(tuple(sorted(lost)), event)
+        self.record(event)
+
+    def confirm_slip(self, event: Corrected | Undone) -> None:
+        """Record what takes a danger back: the user says that it was never so."""
+        self.record(replace(event, slip=True))
+
+    def read_anew(self, event: Corrected) -> None:
+        """Record a correction as a reading of its own: what was read before was so then."""
+        self.record(Answered(event.finding, event.value, event.how, event.when))
 
     def volunteer(self, finding: Finding, value: Value) -> None:
         """Take an answer that nobody asked for and that the user has confirmed."""
-        self.take(Answered(finding.id, value, finding.how, self._now()))
-
-    def back(self) -> str:
-        """Take the latest answer back; return its finding, empty when there is none."""
-        if not self.state.readings:
-            return ""
-        finding = list(self.state.readings)[-1]
-        self.take(Withdrawn(finding))
-        return finding
+        self.record(Answered(finding.id, value, finding.how, self._now()))
 
     def pass_over(self, reason: str) -> None:
         """Pass over what is asked now; of a joint question all findings."""
         prompt = self.prompt
         if isinstance(prompt, AskFinding):
-            self.take(Passed(prompt.finding.id, reason))
+            self.record(Passed(prompt.finding.id, reason))
         elif isinstance(prompt, AskTogether):
-            for finding in prompt.findings:
-                self.take(Passed(finding.id, reason))
+            self.record(Together(tuple(Passed(one.id, reason) for one in prompt.findings)))
         else:
             raise NotUnderstood("there is no question to pass over here")
 
@@ -210,9 +243,12 @@ class SessionController:
         """Keep a remark."""
         if not text:
             raise NotUnderstood("write the remark behind it: note TEXT")
-        self.take(Noted(text, self._now()))
+        self.record(Noted(text, self._now()))
 
-    @property
-    def ended(self) -> bool:
-        """Return whether the session has come to its end."""
-        return isinstance(self.prompt, Closing)
+
+def _how(finding: Finding, line: Line) -> How:
+    return cast(How, line.how) if line.how else finding.how
+
+
+def _raised(state: SessionState) -> list[str]:
+    return [one.danger for one in state.dangers.passages if one.what == "raised"]

@@ -190,7 +190,8 @@ def _danger(state: SessionState, name: str) -> Derivation:
         if fact.name == name and fact.kind not in ("sign", "excluded", "impossible")
         for one in found
     ]
-    value = ("cleared" if name in state.cleared else "present") if supports else ""
+    raised = any(one.danger == name for one in state.dangers.passages)
+    value = "holds" if name in state.dangers.held else "released" if raised else ""
     return Derivation(name, "danger", value, "", _ruled(state, supports, NO_NAMES))
 
 

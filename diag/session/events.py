@@ -1,8 +1,11 @@
-"""What happened in a session, event by event. The session's state is these, replayed."""
+"""What happened in a session, event by event. The session's state is these, replayed.
+
+Every kind of event stands in `EVENTS`; tests of the laws of a session draw from there.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import asdict, dataclass
 from math import inf
 from typing import Any
@@ -25,10 +28,31 @@ class Answered:
 
 
 @dataclass(frozen=True, slots=True)
-class Withdrawn:
-    """An answer was taken back."""
+class Corrected:
+    """The latest answer to a finding was a slip: this one takes its place."""
 
     finding: str
+    value: Value
+    how: How
+    when: str = ""
+    slip: bool = False
+    """True where it takes a danger back, which the user has confirmed."""
+
+
+@dataclass(frozen=True, slots=True)
+class Withdrawn:
+    """The latest answer to a finding was taken back."""
+
+    finding: str
+
+
+@dataclass(frozen=True, slots=True)
+class Undone:
+    """An entry of the journal, by its number from 0, was taken back with all that it held."""
+
+    entry: int
+    slip: bool = False
+    """True where it takes a danger back, which the user has confirmed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,8 +72,8 @@ class Noted:
 
 
 @dataclass(frozen=True, slots=True)
-class DangerCleared:
-    """The user says that a danger has been dealt with and that work may go on."""
+class Heeded:
+    """The user has seen a danger and done what is to be done at once; that releases nothing."""
 
     danger: str
 
@@ -69,31 +93,62 @@ class Declined:
 
 
 @dataclass(frozen=True, slots=True)
-class Judged:
-    """The proof of the last repair held, or did not."""
+class Together:
+    """Several events that are one act, as the answers to a joint question are."""
 
-    cause: str
-    held: bool
+    events: tuple[Event, ...]
 
 
-Event = Answered | Withdrawn | Passed | Noted | DangerCleared | Repaired | Declined | Judged
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """A stored entry that says nothing here: `why` is the sentence to tell, empty where none is."""
 
-KINDS: Mapping[str, type[Event]] = {
+    kind: str
+    why: str = ""
+
+
+Event = (
+    Answered
+    | Corrected
+    | Withdrawn
+    | Undone
+    | Passed
+    | Noted
+    | Heeded
+    | Repaired
+    | Declined
+    | Together
+    | LeftOut
+)
+
+EVENTS: Mapping[str, type[Event]] = {
     "answered": Answered,
+    "corrected": Corrected,
     "withdrawn": Withdrawn,
+    "undone": Undone,
     "passed": Passed,
     "noted": Noted,
-    "danger cleared": DangerCleared,
+    "heeded": Heeded,
     "repaired": Repaired,
     "declined": Declined,
-    "judged": Judged,
+    "together": Together,
+    "left out": LeftOut,
 }
-_NAMES = {kind: name for name, kind in KINDS.items()}
+"""Name in a stored journal to the kind of event."""
+_NAMES = {kind: name for name, kind in EVENTS.items()}
+_EARLIER = {"danger cleared": "heeded", "hazard cleared": "heeded"}
+"""Names that earlier versions wrote."""
+_FOLLOWS = frozenset({"judged"})
+"""What earlier versions wrote and now follows from the rest of the journal."""
 
-OLD_KINDS: Mapping[str, str] = {"hazard cleared": "danger cleared"}
-"""Kinds as sessions of earlier versions hold them, to today's name."""
-OLD_FIELDS: Mapping[str, str] = {"hazard": "danger"}
-"""Fields of those kinds to today's name."""
+
+def flat(event: Event) -> Iterator[Event]:
+    """Yield the events that an act consists of."""
+    if isinstance(event, Together):
+        for one in event.events:
+            yield from flat(one)
+    else:
+        yield event
 
 
 def value_as_data(value: Value) -> Any:
@@ -112,7 +167,9 @@ def value_from_data(data: Any) -> Value:
     if isinstance(data, Mapping):
         number = inf if data["si"] == OVER_RANGE else float(data["si"])
         return Quantity(number, SPELLINGS[str(data["unit"])], float(data["error"]))
-    return str(data)
+    if not isinstance(data, str):
+        raise TypeError("a value is a text, or a number with its unit")
+    return data
 
 
 def as_record(event: Event) -> tuple[str, dict[str, Any]]:
@@ -121,28 +178,57 @@ def as_record(event: Event) -> tuple[str, dict[str, Any]]:
     >>> as_record(Withdrawn("weight"))
     ('withdrawn', {'finding': 'weight'})
     """
-    if isinstance(event, Answered):
-        payload = {
-            "finding": event.finding,
-            "value": value_as_data(event.value),
-            "how": event.how,
-            "when": event.when,
-            "check": event.check,
-            "again": event.again,
-        }
-    else:
-        payload = asdict(event)
+    if isinstance(event, Together):
+        held = [{"kind": kind, **payload} for kind, payload in map(as_record, event.events)]
+        return "together", {"events": held}
+    payload = asdict(event)
+    if isinstance(event, Answered | Corrected):
+        payload["value"] = value_as_data(event.value)
     return _NAMES[type(event)], payload
 
 
 def from_record(kind: str, payload: Mapping[str, Any]) -> Event:
-    """Return the event that was stored; `ValueError` for a kind of a newer version."""
-    if kind in OLD_KINDS:
-        kind = OLD_KINDS[kind]
-        payload = {OLD_FIELDS.get(name, name): value for name, value in payload.items()}
-    if kind not in KINDS:
-        raise ValueError(f"this session holds an entry `{kind}` that this version cannot read")
+    """Return the event that was stored; `LeftOut` for what this version cannot read."""
+    kind = _EARLIER.get(kind, kind)
+    if kind in _FOLLOWS:
+        return LeftOut(kind)
+    try:
+        return _read(kind, payload)
+    except (KeyError, TypeError, ValueError, OverflowError):
+        return LeftOut(
+            kind, f"an entry `{kind[:40]}` cannot be read by this version: it is left out"
+        )
+
+
+def _read(kind: str, payload: Mapping[str, Any]) -> Event:
     fields = dict(payload)
-    if kind == "answered":
+    if kind == "together":
+        parts = [dict(part) for part in fields.pop("events")]
+        return Together(tuple(_read(str(part.pop("kind")), part) for part in parts), **fields)
+    if kind == "heeded" and "hazard" in fields:
+        fields["danger"] = fields.pop("hazard")
+    if "value" in fields:
         fields["value"] = value_from_data(fields["value"])
-    return KINDS[kind](**fields)
+    made = EVENTS[kind](**fields)
+    _check(made)
+    return made
+
+
+def _check(event: Event) -> None:
+    """Raise `TypeError` where a field that should be a text, a number or a truth is not."""
+    for name, wanted in (
+        ("finding", str),
+        ("danger", str),
+        ("cause", str),
+        ("reason", str),
+        ("text", str),
+        ("when", str),
+        ("check", str),
+        ("entry", int),
+        ("again", bool),
+        ("slip", bool),
+    ):
+        if not isinstance(getattr(event, name, wanted()), wanted):
+            raise TypeError(f"`{name}` is no {wanted.__name__}")
+    if getattr(event, "how", "seen") not in ("told", "seen", "measured"):
+        raise ValueError("a reading is told, seen or measured")

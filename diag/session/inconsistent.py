@@ -1,5 +1,6 @@
 """Readings that do not fit: impossible together, at odds by themselves, or odd among the rest.
 
+Readings of different stages are never held against each other: they speak of different units.
 What cannot be outranks what is merely unlikely. Rules that contradict each other are told apart:
 there the fault lies with the rulebook, and no reading is to be taken again.
 """
@@ -78,8 +79,10 @@ def _torn(state: SessionState) -> Iterator[Inconsistency]:
 
 
 def _unlikely(state: SessionState) -> Inconsistency | None:
-    found = conflict(state.belief)
-    safety = state.rulebook.asked_first | state.raising
+    stage = state.stage
+    belief = state.belief.seen(one for one in state.belief.said if one.stage == stage)
+    found = conflict(belief)
+    safety = _safety(state)
     for suspect in accused(found):
         sign, seen = suspect.evidence.sign, suspect.evidence.state
         grounds = frozenset().union(*state.grounds_of(sign, seen))
@@ -92,9 +95,14 @@ def _unlikely(state: SessionState) -> Inconsistency | None:
 
 
 def _open(state: SessionState, readings: Iterable[str]) -> tuple[str, ...]:
-    """Return the readings that were neither taken again yet nor can be."""
-    done = state.confirmed | state.passed.keys()
+    """Return the readings that were neither taken again yet nor can be, nor tell of a danger."""
+    done = state.confirmed | state.passed.keys() | _safety(state)
     return tuple(sorted(name for name in readings if name in state.readings and name not in done))
+
+
+def _safety(state: SessionState) -> frozenset[str]:
+    """Return the readings that are never doubted: they may be a danger."""
+    return state.rulebook.asked_first | state.raising
 
 
 def rule_faults(state: SessionState) -> tuple[RuleFault, ...]:

@@ -1,21 +1,21 @@
-"""What comes next: dangers first, then the intake, then the best check, repair and proof."""
+"""What comes next: dangers first, then the proof, the first looks, and the best check or repair.
+
+Nothing but the journal decides: no clock and no chance.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 
-from diag.logic.evaluate import evaluate
-from diag.model.expression import names_in
-from diag.model.rulebook import Check, Finding, Proof
+from diag.model.rulebook import Check, Finding
 from diag.reason.belief.belief import Belief
-from diag.reason.belief.evidence import together
-from diag.reason.chain.sufficiency import SufficientSets
 from diag.reason.plan.choose import Choice, choose
 from diag.reason.plan.costs import opened_by
 from diag.reason.plan.decision_problem import NOTHING, CandidateCheck
-from diag.reason.plan.verdict import verdict
-from diag.session.dependencies import findings_of
-from diag.session.events import Judged
+from diag.reason.plan.verdict import Verdict, verdict
+from diag.session.candidates import allowed, candidate_checks, check_of, open_findings, possible
+from diag.session.danger_work import explaining, releasing
+from diag.session.ending import Kind, ending
 from diag.session.prompt import (
     AskFinding,
     AskTogether,
@@ -24,60 +24,66 @@ from diag.session.prompt import (
     ProposeRepair,
     RunAgain,
     StopWork,
+    acts_of,
 )
-from diag.session.reread import check_of, due_reread
+from diag.session.proof import ProofLook
+from diag.session.reread import due_reread
 from diag.session.state import SessionState
 
 
-def next_prompt(state: SessionState, deadline: Callable[[], bool] | None = None) -> Prompt:
-    """Return what to put to the user now; a proof that is complete must have been judged."""
-    dangers = state.open_dangers()
-    if dangers:
-        return StopWork(state.rulebook.dangers[dangers[0]])
+def next_prompt(state: SessionState) -> Prompt:
+    """Return what to put to the user now."""
+    for name in state.dangers.unheeded:
+        return StopWork(state.rulebook.dangers[name], state.dangers.held[name].by)
+    prompt = next(_in_order(state))
+    return _look_before(state, prompt) or prompt
+
+
+def _in_order(state: SessionState) -> Iterator[Prompt]:
+    """Yield what comes next, as soon as it is allowed; it never runs out."""
     if state.proved:
-        return Closing("repaired", state.rulebook.causes[state.proved])
+        yield _closing(state, "proved")
     if state.in_proof:
-        asked = _proof_prompt(state)
-        if asked is not None:
-            return asked
-    for prompt in _standing_prompts(state):
-        return prompt
-    offered = offers(state)
-    choice = choice_of(state, offered, deadline)
-    return _asked_again(state, choice, offered, deadline) or act_on(state, choice)
+        yield from _proof_prompts(state)
+        yield from releasing(state, held_back=True)
+        yield _closing(state, "handed over" if state.dangers.held else "not proved")
+    yield from _standing_prompts(state)
+    if state.dangers.held:
+        yield from _in_danger(state)
+    else:
+        yield from _at_work(state)
 
 
-def due_judgement(state: SessionState) -> Judged | None:
-    """Return whether the proof of the last repair held, once all its readings are in; else None.
-
-    What could not be taken does not fail the proof, but a proof of which nothing could be
-    taken does not hold.
-    """
-    if not state.in_proof or state.open_dangers() or _proof_prompt(state) is not None:
-        return None
-    cause = state.in_proof
-    truths = [evaluate(proof.condition, state.chain).truth for proof in proofs(state, cause)]
-    return Judged(cause, held=False not in truths and True in truths)
+def _closing(state: SessionState, kind: Kind) -> Closing:
+    would = what_would_decide(state) if kind == "not found out" else ()
+    return Closing(ending(state, kind, would))
 
 
-def proofs(state: SessionState, cause: str) -> tuple[Proof, ...]:
-    """Return what must hold after a repair: the cause's own proof, then the complaint's."""
-    own = state.rulebook.causes[cause].proof
-    complaint = state.rulebook.complaints.get(state.complaint)
-    return own + (complaint.proof if complaint else ())
-
-
-def _proof_prompt(state: SessionState) -> Prompt | None:
-    for proof in proofs(state, state.in_proof):
-        for name in names_in(proof.condition):
-            for finding in sorted(findings_of(state, name)):
-                reading = state.readings.get(finding)
-                taken = reading is not None and reading.stage == state.stage
-                if not taken and finding not in state.passed:
-                    known = state.rulebook.findings[finding]
-                    why = "this must hold in the run after the repair"
-                    return AskFinding(known, check_of(state, finding), False, why)
+def _look_before(state: SessionState, prompt: Prompt) -> AskFinding | None:
+    """Return a question of danger left open that is asked once more before an act it may forbid."""
+    acts = acts_of(prompt)
+    for danger in state.rulebook.dangers.values():
+        if acts.isdisjoint(danger.forbids):
+            continue
+        for name in danger.ask_first:
+            if name in state.passed and len(state.passes[name]) == 1:
+                why = f"{danger.title.lower()} was left open, and this comes before what is next"
+                return AskFinding(state.rulebook.findings[name], None, False, why)
     return None
+
+
+def _proof_prompts(state: SessionState) -> Iterator[AskFinding]:
+    why = "this must hold in the run after the repair"
+    for look in state.proving.open:
+        yield from _proving(state, look, why)
+
+
+def _proving(state: SessionState, look: ProofLook, why: str) -> Iterator[AskFinding]:
+    check = check_of(state, look.finding)
+    if allowed(state, check):
+        opening = check is not None and check.id != state.check and not look.again
+        finding = state.rulebook.findings[look.finding]
+        yield AskFinding(finding, check, opening, why, proves=look.condition, fails=look.again)
 
 
 def _standing_prompts(state: SessionState) -> Iterator[Prompt]:
@@ -86,16 +92,26 @@ def _standing_prompts(state: SessionState) -> Iterator[Prompt]:
         check = state.rulebook.checks[state.check]
         yield from _rest_of(state, check, "it belongs to the check under way")
     if not state.repairs:
-        yield from first_looks(state)
+        yield from _safety_looks(state)
+        if not state.dangers.held:
+            yield from _intake(state)
 
 
 def first_looks(state: SessionState) -> Iterator[AskFinding | AskTogether]:
     """Yield what every session asks first: safety, then the cheap looks of the complaint."""
+    yield from _safety_looks(state)
+    yield from _intake(state)
+
+
+def _safety_looks(state: SessionState) -> Iterator[AskFinding | AskTogether]:
     book = state.rulebook
-    first = book.asked_first
     for check in book.checks.values():
-        if first.intersection(check.yields):
+        if book.asked_first.intersection(check.yields):
             yield from _rest_of(state, check, "safety comes before everything else")
+
+
+def _intake(state: SessionState) -> Iterator[AskFinding | AskTogether]:
+    book = state.rulebook
     complaint = book.complaints.get(state.complaint)
     for name in complaint.intake if complaint else ():
         yield from _rest_of(state, book.checks[name], "a cheap look that narrows it down")
@@ -105,7 +121,7 @@ def _rest_of(
     state: SessionState, check: Check, reason: str, choice: Choice | None = None
 ) -> Iterator[AskFinding | AskTogether]:
     findings = open_findings(state, check)
-    if findings and _possible(state, check):
+    if findings and possible(state, check) and allowed(state, check) and not check.held_back:
         yield _ask(state, check, findings, reason, choice)
 
 
@@ -121,74 +137,68 @@ def _ask(
     return AskFinding(findings[0], check, check.id != state.check, reason, choice)
 
 
-def open_findings(state: SessionState, check: Check) -> tuple[Finding, ...]:
-    """Return the findings of a check that can still be asked, or asked anew, in order."""
-    renewable = state.renewable
-    return tuple(
-        finding
-        for finding in (state.rulebook.findings[name] for name in check.yields)
-        if (finding.id not in state.readings or finding.id in renewable)
-        and finding.id not in state.passed
-        and _wanted(state, finding)
-    )
+def _in_danger(state: SessionState) -> Iterator[Prompt]:
+    """Yield what is allowed while dangers hold: what explains them first, then what releases them.
 
-
-def _wanted(state: SessionState, finding: Finding, above: frozenset[str] = frozenset()) -> bool:
-    """Return whether a finding makes sense now.
-
-    Where that hangs on what was passed over, or on what makes no sense itself, it does not.
+    Last comes what only a run shows, then the hand-over.
     """
-    if finding.asked_when is None:
-        return True
-    truth = state.chain.truth(finding.asked_when)
-    if truth is not None:
-        return truth
-    missing = state.chain.missing_for(finding.asked_when)
-    findings, above = state.rulebook.findings, above | {finding.id}
-    return any(
-        name not in findings or name in above or _wanted(state, findings[name], above)
-        for name in missing - state.passed.keys()
-    )
+    near = explaining(state, candidate_checks(state))
+    yield from _act(state, near, "it may explain the danger")
+    yield from releasing(state)
+    yield from _act(state, candidate_checks(state))
+    yield from releasing(state, held_back=True)
+    yield from _act(state, candidate_checks(state, held_back=True))
+    yield _closing(state, "handed over")
 
 
-def _possible(state: SessionState, check: Check) -> bool:
-    if check.possible_when is None:
-        return True
-    return state.chain.truth(check.possible_when) is not False
+def _act(
+    state: SessionState, offered: Sequence[CandidateCheck], reason: str = ""
+) -> Iterator[Prompt]:
+    """Yield the best check among those offered, or the repair that is likely enough."""
+    choice = choice_of(state, offered)
+    now = _verdict(state, choice)
+    if now.kind == "check" or (now.kind == "repair" and now.name not in unmade(state)):
+        yield _prompt_of(state, choice, now, reason)
 
 
-def offers(state: SessionState) -> tuple[CandidateCheck, ...]:
-    """Return the checks that can be done now and would decide at least one sign."""
-    found = []
-    chain = state.chain.copy()
-    for finding in state.renewable:
-        chain.withdraw(finding)
-    sufficient = SufficientSets(chain, state.compiled.rules, state.rulebook.signs)
-    scale = state.rulebook.scales.reliability
-    for check in state.rulebook.checks.values():
-        findings = open_findings(state, check)
-        if not findings or not _possible(state, check):
-            continue
-        brought = frozenset(finding.id for finding in findings)
-        signs = {
-            sign: together(scale[state.rulebook.findings[name].how] for name in need or brought)
-            for sign, need in sufficient.settled_by(brought).items()
-        }
-        if signs:
-            found.append(CandidateCheck(check, tuple(sorted(brought)), signs))
-    return tuple(found)
+def _at_work(state: SessionState) -> Iterator[Prompt]:
+    """Yield what is best where no danger holds."""
+    offered = candidate_checks(state)
+    choice = choice_of(state, offered)
+    yield from _asked_again(state, choice, offered)
+    now = _verdict(state, choice)
+    if now.kind == "nothing-wrong":
+        yield from _soundness(state)
+    yield _prompt_of(state, choice, now)
+
+
+def _soundness(state: SessionState) -> Iterator[Prompt]:
+    """Yield the readings that show that nothing is wrong, then the end that they allow."""
+    stands = state.proving
+    for look in stands.open:
+        yield from _proving(state, look, "nothing seems wrong; this shows whether it is so")
+    sound = stands.result.complaint == "held" and not state.results
+    yield _closing(state, "nothing wrong" if sound else "not found out")
+
+
+def unmade(state: SessionState) -> frozenset[str]:
+    """Return the causes whose repair a danger forbids."""
+    forbidden = state.dangers.forbidden
+    if not forbidden:
+        return frozenset()
+    causes = state.rulebook.causes.items()
+    return frozenset(name for name, one in causes if forbidden.intersection(one.repair.acts))
 
 
 def choice_of(
     state: SessionState,
     offered: Sequence[CandidateCheck],
-    deadline: Callable[[], bool] | None = None,
     belief: Belief | None = None,
 ) -> Choice:
     """Return the best next act and its runners-up, on what is believed unless told otherwise.
 
-    `offered` are the `offers` of this state. To turn down another run after a failed proof, whose
-    cause is mended already, is to turn down that nothing is wrong.
+    To turn down another run after a failed proof, whose cause is mended already, is to turn down
+    that nothing is wrong.
     """
     repaired = frozenset(repair.cause for repair in state.repairs)
     once_more = {NOTHING} if repaired & state.declined else frozenset[str]()
@@ -197,45 +207,58 @@ def choice_of(
         belief or state.belief,
         offered,
         opened_by(state.rulebook, state.done_checks),
-        repaired | state.declined | once_more,
-        deadline,
-        state.proof_failed,
+        repaired | state.declined | once_more | unmade(state),
+        proof_failed=state.proof_failed,
     )
 
 
 def _asked_again(
-    state: SessionState,
-    choice: Choice,
-    offered: Sequence[CandidateCheck],
-    deadline: Callable[[], bool] | None,
-) -> AskFinding | None:
+    state: SessionState, choice: Choice, offered: Sequence[CandidateCheck]
+) -> Iterator[AskFinding]:
     def expect(belief: Belief) -> float:
-        return choice_of(state, offered, deadline, belief).best.expected
+        return choice_of(state, offered, belief).best.expected
 
     again = due_reread(state, choice, expect)
-    if again is None:
-        return None
-    finding = state.rulebook.findings[again.finding]
-    return AskFinding(finding, again.check, False, again.inconsistency.say, None, again)
+    if again is not None and allowed(state, again.check):
+        finding = state.rulebook.findings[again.finding]
+        say = again.inconsistency.say
+        yield AskFinding(finding, again.check, False, say, None, again)
 
 
-def best_act(state: SessionState, deadline: Callable[[], bool] | None = None) -> Prompt:
+def best_act(state: SessionState) -> Prompt:
     """Return the check or repair of least expected minutes, whatever is still asked first."""
-    return act_on(state, choice_of(state, offers(state), deadline))
+    choice = choice_of(state, candidate_checks(state))
+    now = _verdict(state, choice)
+    return (
+        next(_soundness(state)) if now.kind == "nothing-wrong" else _prompt_of(state, choice, now)
+    )
 
 
-def act_on(state: SessionState, choice: Choice) -> Prompt:
-    """Return the prompt for what was chosen."""
+def what_would_decide(state: SessionState) -> tuple[str, ...]:
+    """Return the checks passed over that would tell most, the best first."""
+    anew = SessionState(state.rulebook, state.unit, state.complaint, state.compiled)
+    anew.replay(state.journal)
+    anew.passed.clear()
+    choice = choice_of(anew, candidate_checks(anew))
+    best = [one.name for one in (choice.best, *choice.runners_up) if one.kind == "check"]
+    return tuple(dict.fromkeys([*best, *([choice.telling] if choice.telling else [])]))
+
+
+def _verdict(state: SessionState, choice: Choice) -> Verdict:
     settings = state.rulebook.scales.settings
-    now = verdict(state.posterior, choice, settings, state.declined, state.proof_failed)
+    return verdict(state.posterior, choice, settings, state.declined, state.proof_failed)
+
+
+def _prompt_of(state: SessionState, choice: Choice, now: Verdict, reason: str = "") -> Prompt:
+    """Return the prompt for what was chosen."""
     if now.kind == "check":
         check = state.rulebook.checks[now.name]
-        return _ask(state, check, open_findings(state, check), _reason(choice), choice)
+        return _ask(state, check, open_findings(state, check), reason or _reason(choice), choice)
     if now.kind == "repair":
         return ProposeRepair(state.rulebook.causes[now.name], now.share, now.found)
     if now.kind == "run again":
         return RunAgain(state.rulebook.causes[state.repairs[-1].cause], now.share)
-    return Closing(now.kind)
+    return _closing(state, "not in the rulebook")
 
 
 def _reason(choice: Choice) -> str:

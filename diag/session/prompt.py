@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from diag.model.expression import Condition
 from diag.model.rulebook import Cause, Check, Danger, Finding
 from diag.reason.plan.choose import Choice
+from diag.session.ending import Ending
 from diag.session.inconsistent import Inconsistency
 
 
@@ -33,7 +35,11 @@ class AskFinding:
     reason: str
     choice: Choice | None = None
     again: Reread | None = None
-    """Why it is asked again, where it was answered before."""
+    """Why it is asked again, where it was answered before and does not fit."""
+    proves: Condition | None = None
+    """What it must show for a proof, or to release a danger."""
+    fails: bool = False
+    """True where it was read in this run and does not show that: read it once more."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,9 +54,11 @@ class AskTogether:
 
 @dataclass(frozen=True, slots=True)
 class StopWork:
-    """A danger is present: say what to do now, and wait until it is cleared."""
+    """A danger is present: say what to do now, and go on once the user has done it."""
 
     danger: Danger
+    by: str
+    """The finding that raised it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,10 +82,18 @@ class RunAgain:
 
 @dataclass(frozen=True, slots=True)
 class Closing:
-    """Nothing more to ask: `verdict` says how it ends."""
+    """Nothing more to ask: how it ends, and on what that rests."""
 
-    verdict: str
-    cause: Cause | None = None
+    ending: Ending
 
 
 Prompt = AskFinding | AskTogether | StopWork | ProposeRepair | RunAgain | Closing
+
+
+def acts_of(prompt: Prompt) -> frozenset[str]:
+    """Return what doing as a prompt says does to the unit."""
+    if isinstance(prompt, AskFinding | AskTogether):
+        return frozenset(prompt.check.acts if prompt.check else ())
+    if isinstance(prompt, ProposeRepair):
+        return frozenset(prompt.cause.repair.acts)
+    return frozenset()

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from diag.model.rulebook import Check
 from diag.reason.belief.belief import Belief
 from diag.reason.belief.evidence import twice
 from diag.reason.plan.choose import Choice
 from diag.reason.plan.costs import minutes_of, opened_by
+from diag.session.candidates import check_of
 from diag.session.inconsistent import Inconsistency, inconsistency_in
 from diag.session.prompt import Reread
 from diag.session.state import SessionState
@@ -45,9 +45,3 @@ def _expected_after(state: SessionState, found: Inconsistency, expect: Expect) -
     sure = belief.observe(meant._replace(reliability=twice(meant.reliability)))
     slipped = belief.withdraw(meant.sign, meant.stage)
     return found.slip * expect(slipped) + (1 - found.slip) * expect(sure)
-
-
-def check_of(state: SessionState, finding: str) -> Check | None:
-    """Return a check that yields a finding, one done already before others."""
-    able = [one for one in state.rulebook.checks.values() if finding in one.yields]
-    return min(able, key=lambda one: (one.id not in state.done_checks, one.minutes), default=None)

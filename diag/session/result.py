@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from diag.model.quantity import Quantity, plain_number
-from diag.model.rulebook import Value
+from diag.model.rulebook import Check, Value
 from diag.reason.belief.weigh import Weight, weigh
 from diag.session.inconsistent import Inconsistency, inconsistency_in
 from diag.session.next_prompt import best_act, first_looks, next_prompt
@@ -37,7 +37,7 @@ def result(state: SessionState) -> dict[str, Any]:
             for name, reading in sorted(state.readings.items())
         ],
         "facts": facts(state),
-        "dangers": list(state.raised_dangers()),
+        "dangers": [_danger(state, name) for name in sorted(state.dangers.held)],
         "causes": [_cause(state, name, share) for name, share in posterior.ranking[:SHOWN_CAUSES]],
         "pairs": [
             {"causes": list(names), "probability": round(share, 6)}
@@ -47,7 +47,7 @@ def result(state: SessionState) -> dict[str, Any]:
         "nothing_wrong": round(posterior.nothing, 6),
         "unknown": round(posterior.unknown, 6),
         "first": [look.check.id for look in first_looks(state) if look.check],
-        "next": _next(prompt),
+        "next": _next(state, prompt),
         "does_not_fit": _inconsistencies(inconsistency_in(state)),
         "verdict": verdict(prompt),
     }
@@ -55,7 +55,19 @@ def result(state: SessionState) -> dict[str, Any]:
 
 def settled(state: SessionState) -> bool:
     """Return whether nothing but the best next act is left to consider: no danger, no proof."""
-    return not (state.open_dangers() or state.in_proof or state.proved)
+    return not (state.dangers.held or state.in_proof or state.proved)
+
+
+def _danger(state: SessionState, name: str) -> dict[str, Any]:
+    danger, standing = state.rulebook.dangers[name], state.dangers.held[name]
+    return {
+        "danger": name,
+        "raised_by": standing.by,
+        "do_now": list(danger.do_now),
+        "forbids": list(danger.forbids),
+        "work_may_go_on_when": danger.resume_when,
+        "licensed": danger.licensed,
+    }
 
 
 def shown(value: Value) -> str:
@@ -122,7 +134,11 @@ def _inconsistencies(inconsistency: Inconsistency | None) -> list[dict[str, Any]
     ]
 
 
-def _next(prompt: Prompt) -> dict[str, Any] | None:
+def _cautions(state: SessionState, check: Check | None) -> list[str]:
+    return [state.rulebook.cautions[name] for name in (check.cautions if check else ())]
+
+
+def _next(state: SessionState, prompt: Prompt) -> dict[str, Any] | None:
     if isinstance(prompt, AskFinding):
         return {
             "finding": prompt.finding.id,
@@ -130,6 +146,7 @@ def _next(prompt: Prompt) -> dict[str, Any] | None:
             "check": prompt.check.id if prompt.check else "",
             "minutes": prompt.check.minutes if prompt.check else 0,
             "why": prompt.reason,
+            "cautions": _cautions(state, prompt.check),
         }
     if isinstance(prompt, AskTogether):
         return {
@@ -138,16 +155,17 @@ def _next(prompt: Prompt) -> dict[str, Any] | None:
             "check": prompt.check.id,
             "minutes": prompt.check.minutes,
             "why": prompt.reason,
+            "cautions": _cautions(state, prompt.check),
         }
     return None
 
 
 def verdict(prompt: Prompt) -> str:
-    """Return `stop`, `found`, `nothing-wrong`, `unknown` or `keep-looking`."""
+    """Return `stop`, `found`, `keep looking`, or how the session ended."""
     if isinstance(prompt, StopWork):
         return "stop"
     if isinstance(prompt, ProposeRepair):
-        return "found" if prompt.sure else "keep-looking"
+        return "found" if prompt.sure else "keep looking"
     if isinstance(prompt, Closing):
-        return "found" if prompt.verdict == "repaired" else prompt.verdict
-    return "keep-looking"
+        return prompt.ending.kind
+    return "keep looking"

@@ -13,17 +13,24 @@ from diag.reason.belief.evidence import together, twice
 from diag.reason.chain.engine import Chain
 from diag.rulebook import with_error
 from diag.session.compiled_rulebook import CompiledRulebook
+from diag.session.dangers import Conclusions, DangerWatch
 from diag.session.events import (
     Answered,
-    DangerCleared,
+    Corrected,
     Declined,
     Event,
-    Judged,
+    Heeded,
+    LeftOut,
     Noted,
     Passed,
     Repaired,
+    Undone,
     Withdrawn,
+    flat,
 )
+from diag.session.journal import effective
+from diag.session.known import not_known
+from diag.session.proof import Proving, RepairResult, proving
 
 
 class SessionState:
@@ -41,27 +48,46 @@ class SessionState:
         self.rulebook = rulebook
         self.unit = unit
         self.complaint = complaint
-        self.chain = Chain(self.compiled.network, unit)
+        priors = Priors.from_settings(rulebook.scales.settings)
+        self.start = start(self.compiled.links, priors, complaint)
+        self.journal: list[Event] = []
+        self._begin()
+
+    def _begin(self) -> None:
+        """Forget what the journal's entries came to."""
+        self.chain = Chain(self.compiled.network, self.unit)
         self.readings: dict[str, Reading] = {}
+        self.moments: dict[str, int] = {}
+        """Finding to the moment of its reading, counted over all that was read."""
         self.confirmed: set[str] = set()
         """Findings taken again with the same answer."""
         self.passed: dict[str, str] = {}
-        self.cleared: set[str] = set()
+        self.passes: dict[str, list[int]] = {}
+        """Finding to the stages at which it was passed over."""
         self.declined: set[str] = set()
         self.repairs: list[RepairDone] = []
+        self.results: list[RepairResult] = []
         self.in_proof: str = ""
         """The cause just repaired whose proof has not been judged yet."""
         self.proved: str = ""
-        """The cause whose repair was proved."""
+        """The cause whose repair was proved, and the complaint with it."""
         self.notes: list[str] = []
+        self.left_out: list[str] = []
+        """Sentences about entries that say nothing to this rulebook."""
         self.check: str = ""
         """The check under way: that of the latest answer."""
         self.done_checks: dict[str, None] = {}
         """The checks done, in the order in which they were begun."""
         self.before: frozenset[Evidence] = frozenset()
         """Evidence of earlier stages, as it stood when each repair was done."""
-        priors = Priors.from_settings(rulebook.scales.settings)
-        self.start = start(self.compiled.links, priors, complaint)
+        self._repaired_at: list[int] = []
+        self.dangers = DangerWatch(self.compiled.watched)
+        self.now = self.chain
+        """The conclusions from the readings of this stage, and from what no repair changes."""
+        self._moment = 0
+        self._forget()
+
+    def _forget(self) -> None:
         self._belief: Belief | None = None
         self._posterior: Posterior | None = None
         self._renewable: frozenset[str] | None = None
@@ -78,74 +104,121 @@ class SessionState:
         return len(self.repairs) + (1 if self.in_proof else 0)
 
     def apply(self, event: Event) -> None:
-        """Take in one event."""
-        self._belief = self._posterior = self._renewable = self._impossible = None
+        """Take in one act: at once, or by going through the journal anew where it looks back."""
+        self.journal.append(event)
+        if any(isinstance(one, Undone | Corrected | Withdrawn) for one in flat(event)):
+            self._go_through()
+        else:
+            for one in flat(event):
+                self._take(one)
+
+    def replay(self, events: Iterable[Event]) -> SessionState:
+        """Take in many acts; return the state itself."""
+        self.journal.extend(events)
+        self._go_through()
+        return self
+
+    def _go_through(self) -> None:
+        self._begin()
+        for event in self.journal:
+            if isinstance(event, LeftOut) and event.why:
+                self.left_out.append(event.why)
+        for entry in effective(self.journal):
+            self._take(entry.event)
+
+    def _take(self, event: Event) -> None:
+        self._forget()
+        strange = not_known(event, self.rulebook)
+        if strange:
+            self.left_out.append(strange)
+            return
         if isinstance(event, Answered):
             self._answer(event)
-        elif isinstance(event, Withdrawn):
-            self.readings.pop(event.finding, None)
-            self.confirmed.discard(event.finding)
-            self.chain.withdraw(event.finding)
         elif isinstance(event, Passed):
             self.passed[event.finding] = event.reason
+            self.passes.setdefault(event.finding, []).append(self.stage)
         elif isinstance(event, Noted):
             self.notes.append(event.text)
-        elif isinstance(event, DangerCleared):
-            self.cleared.add(event.danger)
+        elif isinstance(event, Heeded):
+            self.dangers.heed(event.danger)
         elif isinstance(event, Declined):
             self.declined.add(event.cause)
         elif isinstance(event, Repaired):
             self._repair(event.cause)
-        elif isinstance(event, Judged):
-            self._judge(event)
-
-    def replay(self, events: Iterable[Event]) -> SessionState:
-        """Take in many events; return the state itself."""
-        for event in events:
-            self.apply(event)
-        return self
+        self._judge()
 
     def _answer(self, event: Answered) -> None:
-        before = self.readings.pop(event.finding, None)
+        name, before = event.finding, self.readings.pop(event.finding, None)
         same = before is not None and before.value == event.value
         if event.again and same:
-            self.confirmed.add(event.finding)
-        elif not same:
-            self.confirmed.discard(event.finding)
-        reading = Reading(event.finding, event.value, event.how, event.when, self.stage)
-        self.readings[event.finding] = reading
-        self.passed.pop(event.finding, None)
-        self.chain.tell(event.finding, with_error(event.value, event.finding, self.unit))
-        if event.check and not event.again:
+            self.confirmed.add(name)
+        elif not same or (before is not None and before.stage < self.stage):
+            self.confirmed.discard(name)
+        self.readings[name] = Reading(name, event.value, event.how, event.when, self.stage)
+        self._moment += 1
+        self.moments[name] = self._moment
+        self.passed.pop(name, None)
+        value = with_error(event.value, name, self.unit)
+        self.chain.tell(name, value)
+        if self.now is not self.chain:
+            self.now.tell(name, value)
+        if event.check in self.rulebook.checks and not event.again:
             self.check = event.check
             self.done_checks[event.check] = None
+        self.dangers.read(name, self._moment, Conclusions(self.chain, self.under, self.since))
+
+    def since(self, moment: int) -> Chain:
+        """Return what follows from the readings taken after a moment alone."""
+        chain = Chain(self.compiled.network, self.unit)
+        later = [name for name, taken in self.moments.items() if taken > moment]
+        chain.tell_all({name: self.chain.told[name] for name in later})
+        return chain
+
+    def repaired_since(self, moment: int) -> bool:
+        """Tell whether a repair was made after a moment."""
+        return any(taken >= moment for taken in self._repaired_at)
 
     def _repair(self, cause: str) -> None:
+        self._judge(at_once=True)
         self.before = frozenset(self.evidence())
         self.in_proof = cause
         self.check = ""
+        self._repaired_at.append(self._moment)
+        findings, told = self.rulebook.findings, self.chain.told
+        self.now = Chain(self.compiled.network, self.unit)
+        self.now.tell_all({name: told[name] for name in self.readings if findings[name].fixed})
 
-    def _judge(self, event: Judged) -> None:
-        self.repairs.append(RepairDone(event.cause, len(self.repairs), not event.held))
-        self.in_proof = ""
+    @property
+    def proving(self) -> Proving:
+        """Return how the proof of the repair under way, or of a sound unit, stands."""
+        return proving(self)
+
+    def _judge(self, at_once: bool = False) -> None:
+        """Judge the proof under way once it is read, or `at_once`.
+
+        What nobody could read leaves it open: a reading may still come.
+        """
+        if not self.in_proof:
+            return
+        stands = self.proving
+        result = stands.result
+        if not at_once and (stands.open or not (result.proved or result.failed)):
+            return
+        self.results.append(result)
+        self.repairs.append(
+            RepairDone(result.cause, len(self.repairs), result.failed, result.holds)
+        )
+        self.in_proof = self.check = ""
         self.declined.clear()
-        if event.held:
-            self.proved = event.cause
-
-    def raised_dangers(self) -> tuple[str, ...]:
-        """Return the dangers that the readings raise, in order of id."""
-        return tuple(sorted(self.chain.dangers))
+        if result.proved:
+            self.proved = result.cause
 
     @property
     def raising(self) -> frozenset[str]:
-        """Return the findings on which the dangers that are raised rest."""
+        """Return the findings on which what raises a danger rests, as things stand."""
         facts = (Fact("danger", name, "present") for name in self.chain.dangers)
         used = (support.used for fact in facts for support in self.chain.supports(fact))
-        return frozenset().union(*map(self._under, used))
-
-    def open_dangers(self) -> tuple[str, ...]:
-        """Return the dangers raised and not cleared."""
-        return tuple(name for name in self.raised_dangers() if name not in self.cleared)
+        return frozenset().union(*map(self.under, used))
 
     def evidence(self) -> Iterator[Evidence]:
         """Yield what counts as evidence: earlier stages as they stood, then signs as they are."""
@@ -210,7 +283,7 @@ class SessionState:
     def impossible(self) -> tuple[tuple[Rule, frozenset[str]], ...]:
         """Return what cannot be yet is, as rules with the readings that they rest on."""
         if self._impossible is None:
-            found = [(one.rule, self._under(one.used)) for one in self.chain.impossible]
+            found = [(one.rule, self.under(one.used)) for one in self.chain.impossible]
             self._impossible = tuple(
                 (rule, names) for rule, names in found if self.of_one_stage(names)
             )
@@ -220,14 +293,14 @@ class SessionState:
         """Tell whether no repair lies between readings: else they speak of different units."""
         return len({self.readings[one].stage for one in findings if one in self.readings}) <= 1
 
-    def _under(self, names: Iterable[str]) -> frozenset[str]:
+    def under(self, names: Iterable[str]) -> frozenset[str]:
         return frozenset(resting_on(names, self._below)).intersection(self.rulebook.findings)
 
     def grounds_of(self, sign: str, state: str) -> tuple[frozenset[str], ...]:
         """Return, for each support of a state, the findings on which it rests."""
         if self.rulebook.signs[sign].is_finding:
             return (frozenset({sign}),)
-        return tuple(self._under(names) for names in self._supports(sign, state))
+        return tuple(self.under(names) for names in self._supports(sign, state))
 
     def _supports(self, sign: str, state: str) -> tuple[tuple[str, ...], ...]:
         fact = Fact("sign", sign, state)
@@ -251,7 +324,7 @@ class SessionState:
 
     def _from_one_reading(self, contradiction: RuleContradiction) -> bool:
         barred = [
-            self._under(support.used)
+            self.under(support.used)
             for cause in contradiction.causes
             for support in self.chain.supports(Fact("excluded", cause, "ruled out"))
         ]

@@ -34,7 +34,8 @@ signs:
       - {when: cell volts < unit rated volts - 0.5 V, then: sags}
       - {when: cell volts >= unit rated volts - 0.5 V, then: holds}
 complaints:
-  will not light: {title: It does not light, words: dead, intake: [look at it]}
+  will not light: {title: It does not light, words: dead, intake: [look at it],
+    proof: [beam is bright]}
 """
 CAUSES = """\
 flat cells:

@@ -27,7 +27,7 @@ class Bench:
         """Return what a person at this bench would type."""
         shows = self.after if self.repairs else self.before
         if question.kind == "stop":
-            return "cleared"
+            return "done"
         if question.kind in ("repair", "run again"):
             self.repairs.append(question.text)
             return "done"

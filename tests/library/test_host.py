@@ -86,7 +86,7 @@ def python(code: str, *options: str) -> str:
 
 def test_a_whole_session_leaves_the_host_alone() -> None:
     """No collector, clock, environment, chance, or file beside the given folder is touched."""
-    assert "yeast dead" == python(UNTOUCHED)
+    assert "('yeast dead',)" == python(UNTOUCHED)
 
 
 def test_the_watch_does_see_what_it_looks_for() -> None:
@@ -170,4 +170,4 @@ def test_the_lines_in_the_readme_run(
     exec(block, names)
     printed = capsys.readouterr().out
     assert "Does it smell of gas?" in printed
-    assert printed.splitlines()[-1].startswith("repaired ('The yeast is dead: ")
+    assert printed.splitlines()[-1].startswith("proved ('The yeast is dead: ")

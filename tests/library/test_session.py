@@ -39,7 +39,7 @@ def test_every_fault_of_the_bread_book_is_found_mended_and_proved(
     single = [case for case in cases.values() if len(case.truth) == 1]
     for case in single:
         session = told_bread(bread, cases, case.id).session
-        assert (True, "repaired", case.truth[0]) == (
+        assert (True, "proved", case.truth) == (
             session.done,
             session.verdict.ending,
             session.verdict.repaired,
@@ -49,14 +49,14 @@ def test_every_fault_of_the_bread_book_is_found_mended_and_proved(
 def test_a_sound_loaf_ends_as_sound(bread: Rulebook, cases: dict[str, Case]) -> None:
     """Where nothing is wrong, nothing is mended, and that is what is believed most."""
     standing = told_bread(bread, cases, SOUND).session.verdict
-    assert ("nothing wrong", "") == (standing.ending, standing.repaired)
+    assert ("nothing wrong", ()) == (standing.ending, standing.repaired)
     assert standing.nothing_wrong > max(one.share for one in standing.causes)
 
 
 def test_the_bicycle_book_runs_by_the_same_lines(bicycle: Rulebook) -> None:
     """The same facade runs another subject from question to verdict."""
     told = tell(Session(bicycle, complaint="loses air"), LEAKY)
-    assert ("repaired", "leaky valve") == (
+    assert ("proved", ("leaky valve",)) == (
         told.session.verdict.ending,
         told.session.verdict.repaired,
     )
@@ -78,13 +78,14 @@ def test_a_session_goes_on_from_any_of_its_events(
         assert told.events[:number] == resumed.events
 
 
-def test_a_proof_that_was_cut_off_before_its_judgement_is_judged(
-    bread: Rulebook, cases: dict[str, Case]
-) -> None:
-    """Events that end with the last reading of a proof are completed with its outcome."""
+def test_a_proof_is_judged_by_its_readings_alone(bread: Rulebook, cases: dict[str, Case]) -> None:
+    """No entry holds a judgement: events that end with the last reading of a proof are proved."""
     told = told_bread(bread, cases, "an old packet")
-    cut = next(number for number, one in enumerate(told.events) if one["kind"] == "judged")
-    assert told.events[: cut + 1] == Session.resume(bread, told.events[:cut]).events
+    assert {"begun", "answered", "repaired"} == {one["kind"] for one in told.events}
+    assert "answered" == told.events[-1]["kind"]
+    short, whole = (Session.resume(bread, told.events[:end]) for end in (-1, len(told.events)))
+    assert ("open", ()) == (short.verdict.ending, short.verdict.repaired)
+    assert ("proved", ("yeast dead",)) == (whole.verdict.ending, whole.verdict.repaired)
 
 
 def test_the_events_of_a_session_are_its_own(bread: Rulebook) -> None:
@@ -116,17 +117,22 @@ def test_a_number_is_asked_with_its_unit(bread: Rulebook, cases: dict[str, Case]
     assert ("quantity", "mm", {}) == (froth.kind, froth.unit, froth.choices)
 
 
-def test_a_danger_stops_the_work_until_it_is_cleared(bread: Rulebook) -> None:
-    """Nothing but `cleared` is taken at a danger, and its steps are what to do now."""
+def test_a_danger_stops_the_work_until_readings_release_it(bread: Rulebook) -> None:
+    """At a danger only `done` is taken, which releases nothing: later readings do."""
     session = Session(bread, complaint="poor crust")
     session.answer("yes")
     assert ("stop", "Gas is escaping") == (session.question.kind, session.question.text)
     assert "Put out every flame and touch no switch." == session.question.steps[0]
     assert "stop" == session.verdict.ending
-    with pytest.raises(NotUnderstood, match="type `cleared` once the danger is dealt with"):
+    with pytest.raises(NotUnderstood, match="type `done` once that is done, or `leave`"):
         session.answer("golden")
-    session.answer("cleared")
-    assert "flour" == session.question.finding
+    session.answer("done")
+    told = tell(session, Bench({"flour": "clean", "smell of gas": "no"}, {}))
+    assert "handed over" == session.verdict.ending
+    oven = {"thermometer in the oven", "probe the loaf"}
+    assert oven.isdisjoint(one.check for one in told.asked.values())
+    session.change("gas tightness", "tight")
+    assert "open" == session.verdict.ending
 
 
 def test_reasons_for_a_conclusion_name_rule_and_values(bread: Rulebook) -> None:
@@ -201,13 +207,13 @@ def test_a_usual_slip_is_taken_only_when_it_is_meant(bread: Rulebook) -> None:
 
 
 def test_an_answer_taken_back_is_asked_again(bread: Rulebook) -> None:
-    """After `back` the same finding is asked as before the answer."""
+    """After `undo` the same finding is asked as before the answer."""
     session = Session(bread)
     before = session.question
-    assert session.back() is False
+    assert session.undo() is False
     session.answer("no")
     assert session.question != before
-    assert session.back() is True
+    assert session.undo() is True
     assert (before.finding, before.text) == (session.question.finding, session.question.text)
 
 
@@ -237,28 +243,42 @@ def test_rules_that_changed_since_leave_out_what_they_no_longer_know(
     retired = {"kind": "declined", "cause": "witchcraft"}
     resumed = Session.resume(bread, [*events, gone, changed, retired])
     assert (
-        "the rules no longer know the finding `moon`; it is left out of account",
-        "the rules no longer know the answer `lumpy` to `flour`; it is left out of account",
-        "the rules no longer know the cause `witchcraft`; it is left out of account",
+        "the rules no longer know `moon`: its answer is left out",
+        "`flour` can no longer be answered as it was: that answer is left out",
+        "the rules no longer know `witchcraft`: its repair is left out",
     ) == resumed.left_out
     assert [*events, gone, changed, retired] == resumed.events
     assert session.question == resumed.question
 
 
+@pytest.mark.parametrize("broken", [[], [{"kind": "answered"}]])
+def test_what_no_session_wrote_is_refused(bread: Rulebook, broken: list[dict[str, Any]]) -> None:
+    """Events that do not begin a session are refused as what was typed wrongly is."""
+    with pytest.raises(NotUnderstood, match=r"the first entry of a session is `begun`; pass all"):
+        Session.resume(bread, broken)
+
+
 @pytest.mark.parametrize(
     "broken",
     [
-        [],
-        [{"kind": "answered"}],
-        [{"kind": "begun"}, {"kind": "sneezed"}],
-        [{"kind": "begun"}, {"kind": "answered", "finding": "flour"}],
-        [{"kind": "begun"}, {"kind": "passed", "finding": "flour", "reason": "x", "more": 1}],
+        {"kind": "sneezed"},
+        {"kind": "answered", "finding": "flour"},
+        {"kind": "passed", "finding": "flour", "reason": "x", "more": 1},
     ],
 )
-def test_what_no_session_wrote_is_refused(bread: Rulebook, broken: list[dict[str, Any]]) -> None:
-    """Events that are none are refused as what was typed wrongly is."""
-    with pytest.raises(NotUnderstood, match=r"the first entry of a session|none that a session"):
-        Session.resume(bread, broken)
+def test_a_damaged_entry_is_left_out_with_a_sentence(
+    bread: Rulebook, broken: dict[str, Any]
+) -> None:
+    """One entry that cannot be read costs no more than itself, and it stays among the events."""
+    session = Session(bread, complaint="does not rise")
+    session.answer("no")
+    events: list[dict[str, Any]] = session.events
+    resumed = Session.resume(bread, [events[0], broken, *events[1:]])
+    kind = broken["kind"]
+    sentence = f"an entry `{kind}` cannot be read by this version: it is left out"
+    assert (sentence,) == resumed.left_out
+    assert [events[0], broken, *events[1:]] == resumed.events
+    assert session.question == resumed.question
 
 
 def test_the_shipped_rules_run_with_the_sums_that_they_call() -> None:
@@ -267,7 +287,7 @@ def test_the_shipped_rules_run_with_the_sums_that_they_call() -> None:
     shown = {case.id: case for case in load_cases(Path("rules/cases/demo.yaml"), book)}
     before, after = shown["LIB-03 on the bench"], shown["LIB-03 after the repair"]
     session = tell(begun(book, before), bench_of(before, after)).session
-    assert ("repaired", before.truth) == (session.verdict.ending, (session.verdict.repaired,))
+    assert ("proved", before.truth) == (session.verdict.ending, session.verdict.repaired)
 
 
 DRAFT = """\

@@ -81,8 +81,17 @@ dangers:
     raised when: beam is dark and wet is yes
     do now: [Put on gloves.]
     work may go on when: the glass is gone
+    forbids: [drops it]
+    released when: beam is bright
 complaints:
-  will not light: {title: It does not light, words: dead, intake: [look at it]}
+  will not light:
+    {title: It does not light, words: dead, intake: [look at it], proof: [beam is bright]}
+"""
+ACTS = """\
+source: invented
+acts: {holds it: Somebody holds the lamp., drops it: It may fall.}
+checks:
+  let it fall: {do: Drop it., minutes: 1, yields: [wet], acts: [holds it, drops it]}
 """
 CAUSE = """\
 cause: flat cells
@@ -111,6 +120,7 @@ instrument errors: {cell volts: 0.5 % + 0.02 V}
 FILES = {
     "scales.yaml": SCALES,
     "signs.yaml": SIGNS,
+    "acts.yaml": ACTS,
     "power/flat-cells.yaml": CAUSE,
     "units/lamp.yaml": UNIT,
 }

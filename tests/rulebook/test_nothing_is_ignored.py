@@ -32,6 +32,7 @@ findings:
     help: Look out of the window.
     words: dusk
     asked when: beam is dark
+    fixed: yes
     shows anyway: {dusk: hardly ever}
     source: memory
   weight:
@@ -49,6 +50,7 @@ checks:
     tools: [window]
     undoes: [dark room]
     possible when: beam is dark
+    held back: yes
     source: memory
   ask all: {do: Ask., minutes: 1, yields: [broken], asked together: Is any of this so?}
 signs:
@@ -81,6 +83,8 @@ cases:
     dangers: [broken glass]
     wrong: [wet]
     told: [beam]
+    after: {flat cells: {beam: bright}}
+    path: [look at it]
     note: a first case
     source: memory
     shows: {beam: dark, wet: no, cell volts: 4 V}
@@ -95,14 +99,16 @@ def _parsed() -> dict[str, Tree]:
     files = {name: yaml.load(text, yaml.CBaseLoader) for name, text in FILES.items()}
     files["more.yaml"] = yaml.load(MORE, yaml.CBaseLoader)
     files["signs.yaml"]["dangers"]["broken glass"] |= {
-        "why": "glass cuts", "ask first": ["wet"], "licensed": "Call a glazier."}  # fmt: skip
-    files["signs.yaml"]["complaints"]["will not light"]["proof"] = ["beam is bright"]
+        "why": "glass cuts", "ask first": ["wet"], "licensed": "Call a glazier.",
+        "heard as": {"wet is yes": ["water in it"]}}  # fmt: skip
+    files["signs.yaml"]["complaints"]["will not light"]["lesser proof"] = ["wet is no"]
     cause = files["power/flat-cells.yaml"]
     cause |= {"no fault": "yes", "explain": "They are used up.", "tell the owner": "Flat."}
     cause |= {"confused with": {"worn switch": "beam"}, "status": "proven"}
     cause["must not show"] |= {"twilight": ["dusk"]}
     cause["rules out when"] = [{"when": "cell volts > 6 V", "why": "full", "source": "memory"}]
-    cause["repair"] |= {"access": "bench", "needs": ["dark room"]}
+    cause["repair"] |= {"access": "bench", "needs": ["dark room"], "acts": ["holds it"]}
+    cause["repair"] |= {"licensed": "This is work for a lamp fitter."}
     other = copy.deepcopy(cause) | {"cause": "worn switch"}
     other["confused with"] = {"flat cells": "beam"}
     files["power/worn-switch.yaml"] = other

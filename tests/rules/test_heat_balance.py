@@ -47,10 +47,10 @@ def _after_the_balance(book: Rulebook, case: Case) -> dict[str, float]:
 def test_the_heat_balance_decides_between_a_weak_pump_and_a_blocked_duct(
     book: Rulebook, file: str, start: str, more: str, less: str
 ) -> None:
-    """From the balance's own readings the right one leads, and a whole session takes it."""
+    """From the balance's own readings the right one leads, and a whole session proposes it first."""
     case = _case(book, file, start)
     after = _after_the_balance(book, case)
     assert after[more] > 3 * after[less]
     run = run_case(book, case)
     assert BALANCE in run.checks
-    assert run.ranking[0][0] == more
+    assert run.proposed[0] == more

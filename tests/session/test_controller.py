@@ -10,12 +10,13 @@ import pytest
 
 from diag.model.rulebook import Rulebook
 from diag.rulebook import load_rulebook
+from diag.session.candidates import open_findings
 from diag.session.commands import Line
-from diag.session.controller import Doubtful, NotUnderstood, SessionController
-from diag.session.events import DangerCleared, Event, as_record, from_record
-from diag.session.next_prompt import open_findings
+from diag.session.controller import SessionController
+from diag.session.events import Event, Heeded, as_record, from_record
 from diag.session.prompt import AskFinding, AskTogether, Closing, ProposeRepair, RunAgain, StopWork
 from diag.session.result import result
+from diag.session.slips import Doubtful, NotUnderstood
 from diag.session.state import SessionState
 
 BICYCLE = Path(__file__).parent.parent / "books" / "bicycle"
@@ -55,15 +56,16 @@ def test_safety_is_asked_before_anything_else(book: Rulebook) -> None:
     assert asked(controller) == "tyre"
 
 
-def test_a_danger_stops_the_work_until_it_is_cleared(book: Rulebook) -> None:
-    """Nothing is asked while a danger is open."""
+def test_a_danger_stops_the_work_until_it_is_heeded(book: Rulebook) -> None:
+    """Nothing is asked before what is to be done at once is done; then what is allowed is."""
     controller, _ = sit(book)
     tell(controller, "yes")
     assert isinstance(controller.prompt, StopWork)
-    with pytest.raises(NotUnderstood, match="type `cleared`"):
-        tell(controller, "4 bar")
-    tell(controller, "cleared")
+    with pytest.raises(NotUnderstood, match="only readings release it"):
+        tell(controller, "cleared")
+    tell(controller, "done")
     assert asked(controller) == "tyre"
+    assert controller.state.dangers.forbidden == {"rides it"}
 
 
 def test_the_cheap_check_comes_before_the_wheel_is_taken_out(book: Rulebook) -> None:
@@ -82,10 +84,11 @@ def test_a_repair_is_proved_by_its_readings(book: Rulebook) -> None:
     assert prompt.cause.id == "leaky valve"
     tell(controller, "done", "4", "3,9 bar", "hard")
     assert isinstance(controller.prompt, Closing)
-    assert controller.prompt.verdict == "repaired"
+    assert controller.prompt.ending.kind == "proved"
 
 
-FAILED: Sequence[str] = ("done", "4", "2", "soft")
+FAILED: Sequence[str] = ("done", "4", "2", "4", "2", "soft", "soft")
+"""What fails is read once more before it counts."""
 
 
 def test_a_failed_proof_is_evidence_and_the_session_goes_on(book: Rulebook) -> None:
@@ -113,8 +116,9 @@ def test_what_holds_when_it_is_run_again_ends_the_session(book: Rulebook) -> Non
     tell(controller, *TO_THE_REPAIR, *FAILED, "done", "4", "3.9", "hard")
     prompt = controller.prompt
     assert isinstance(prompt, Closing)
-    assert prompt.cause is not None
-    assert ("repaired", "leaky valve") == (prompt.verdict, prompt.cause.id)
+    assert prompt.ending.kind == "proved"
+    assert ["leaky valve"] * 2 == [one.cause for one in prompt.ending.results]
+    assert [False, True] == [one.proved for one in prompt.ending.results]
 
 
 def test_what_fails_when_it_is_run_again_is_not_run_a_third_time(book: Rulebook) -> None:
@@ -132,9 +136,9 @@ def test_what_a_repair_may_have_changed_is_looked_at_anew(book: Rulebook) -> Non
     tell(controller, *TO_THE_REPAIR)
     controller.change("thorn = no")
     assert frozenset() == controller.state.renewable
-    tell(controller, "done", "4", "2", "soft")
+    tell(controller, *FAILED)
     assert frozenset({"bubbles at the valve"}) == controller.state.renewable
-    assert "nothing-wrong" != result(controller.state)["verdict"]
+    assert "nothing wrong" != result(controller.state)["verdict"]
 
 
 def test_back_and_change_equal_never_having_said_it(book: Rulebook) -> None:
@@ -145,20 +149,22 @@ def test_back_and_change_equal_never_having_said_it(book: Rulebook) -> None:
     other, _ = sit(book)
     tell(other, "no", "soft")
     assert result(other.state) == result(controller.state)
-    assert controller.back() == "tyre"
+    controller.undo()
+    assert controller.state.readings["tyre"].value == "flat"
+    controller.undo()
     assert asked(controller) == "tyre"
 
 
 def test_an_old_session_may_hold_a_cleared_hazard() -> None:
     """What was stored under the earlier name of a kind is read as today's kind."""
-    assert DangerCleared("leak") == from_record("hazard cleared", {"hazard": "leak"})
+    assert Heeded("leak") == from_record("hazard cleared", {"hazard": "leak"})
 
 
 def test_replaying_the_journal_gives_the_same_state(book: Rulebook) -> None:
     """What was recorded, through JSON and back, is the whole session."""
     controller, journal = sit(book)
     tell(controller, *TO_THE_REPAIR)
-    tell(controller, "done", "4", "2", "soft")
+    tell(controller, *FAILED)
     stored = [json.loads(json.dumps(as_record(event))) for event in journal]
     events = [from_record(kind, payload) for kind, payload in stored]
     again = SessionState(book, book.units["town bicycle"], "goes flat").replay(events)
@@ -211,7 +217,7 @@ def test_only_a_certain_rule_zeroes_a_cause(book: Rulebook) -> None:
     controller.change("pressure in the evening = 4 bar")
     controller.change("pressure in the morning = 4 bar")
     assert controller.state.posterior.causes["thorn in the tyre"] == 0
-    controller.back()
+    controller.undo()
     assert controller.state.posterior.causes["thorn in the tyre"] > 0
 
 

@@ -149,8 +149,8 @@ def test_order_and_retraction_of_readings_never_matter(
     controller, _ = sit(book)
     for line in (lines[2], *lines[:2]):
         _say(controller, line)
-    controller.back()
-    controller.back()
+    controller.undo()
+    controller.undo()
     plain, _ = sit(book)
     _say(plain, lines[2])
     assert result(plain.state) == result(controller.state)

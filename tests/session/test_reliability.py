@@ -6,8 +6,8 @@ from pathlib import Path
 
 from diag.model.quantity import quantity
 from diag.rulebook import load_rulebook
+from diag.session.candidates import candidate_checks
 from diag.session.events import Answered
-from diag.session.next_prompt import offers
 from diag.session.state import SessionState
 
 BICYCLE = Path(__file__).parent.parent / "books" / "bicycle"
@@ -18,7 +18,7 @@ def test_a_check_is_planned_with_the_reliability_that_its_answers_then_have() ->
     """A loss overnight rests on two readings of a gauge, and is as sure as the weaker of them."""
     book = load_rulebook([BICYCLE], {})
     state = SessionState(book, book.units["town bicycle"], "goes flat")
-    planned = {one.check.id: one.signs for one in offers(state)}["overnight gauge"]
+    planned = {one.check.id: one.signs for one in candidate_checks(state)}["overnight gauge"]
     for name, bar in ((EVENING, 4), (MORNING, 1)):
         state.apply(Answered(name, quantity(bar, "bar"), book.findings[name].how))
     weighed = {one.sign: one.reliability for one in state.evidence()}

@@ -4,7 +4,7 @@ An owner who says what no cause lists is led nowhere.
 
 Fails:
     complaints:
-      hums: {title: It hums}
+      hums: {title: It hums, proof: [beam is bright]}
 
 Says:
     no cause lists the complaint `hums`, so that saying it leads nowhere
@@ -12,7 +12,7 @@ Says:
 
 Passes:
     complaints:
-      hums: {title: It hums}
+      hums: {title: It hums, proof: [beam is bright]}
     causes:
       flat cells: {complaints: {hums: improbable, will not light: probable}}
 """

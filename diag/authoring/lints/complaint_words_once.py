@@ -5,7 +5,7 @@ first in the alphabet.
 
 Fails:
     complaints:
-      hums: {title: It hums, words: [dead]}
+      hums: {title: It hums, proof: [beam is bright], words: [dead]}
     causes:
       flat cells: {complaints: {hums: improbable, will not light: probable}}
 
@@ -15,7 +15,7 @@ Says:
 
 Passes:
     complaints:
-      hums: {title: It hums, words: [buzzing]}
+      hums: {title: It hums, proof: [beam is bright], words: [buzzing]}
     causes:
       flat cells: {complaints: {hums: improbable, will not light: probable}}
 """

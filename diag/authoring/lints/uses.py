@@ -32,4 +32,7 @@ def _expressions(rulebook: Rulebook) -> Iterator[Expression]:
     for cause in rulebook.causes.values():
         yield from (proof.condition for proof in cause.proof)
     for complaint in rulebook.complaints.values():
-        yield from (proof.condition for proof in complaint.proof)
+        proofs = (*complaint.proof, *complaint.lesser_proof)
+        yield from (proof.condition for proof in proofs)
+    for danger in rulebook.dangers.values():
+        yield danger.released_when

@@ -39,6 +39,8 @@ def finding_lines(rulebook: Rulebook, finding: str, area: str) -> list[str]:
         "    # What went wrong with a reading that cannot be.",
         "    # slips:",
         f"    #   - {{when: {finding} > 20 V, say: was the meter on another range?}}",
+        "    # Yes for a fact that no repair changes, as how long a thing is.",
+        "    # fixed: no",
         "    # Only asked when this condition is true.",
         "    # asked when: another finding is good",
     ]

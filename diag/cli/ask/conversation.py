@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from diag.cli.ask.dangers import DangerEar, Leaves
 from diag.cli.ask.views import (
     show_help,
     show_inconsistency,
@@ -19,11 +20,14 @@ from diag.cli.terminal.prompts import show_prompt
 from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.source import Source
 from diag.session.commands import Command, read_line
-from diag.session.controller import Doubtful, NotUnderstood, SessionController
+from diag.session.controller import SessionController
+from diag.session.events import Answered, Corrected, Event, flat
 from diag.session.free_text import listen
 from diag.session.inconsistent import RuleFault, inconsistency_in, rule_faults
-from diag.session.prompt import AskFinding, AskTogether, Closing, Prompt
+from diag.session.prompt import AskFinding, AskTogether, Closing, Prompt, StopWork
+from diag.session.proof import RepairResult
 from diag.session.result import shown
+from diag.session.slips import Doubtful, NotUnderstood, TakesDangerBack
 
 LEFT = "left"
 
@@ -33,7 +37,7 @@ class AnswerRefused(ValueError):
 
 
 class Conversation:
-    """Drive a sitting from a source of lines onto a screen."""
+    """Drive a session from a source of lines onto a screen."""
 
     def __init__(self, controller: SessionController, screen: Screen, source: Source) -> None:
         self._controller = controller
@@ -42,19 +46,30 @@ class Conversation:
         self._shown: Prompt | None = None
         self._warned: tuple[str, tuple[str, ...]] | None = None
         self._faults: tuple[RuleFault, ...] = ()
-        self._repairs = len(controller.state.repairs)
+        self._results = len(controller.state.results)
+        self._seen: set[str] = set()
+        """The cautions that were shown in full."""
         self._refused: Prompt | None = None
+        self._dangers = DangerEar(controller, screen, source)
 
     def run(self) -> str:
         """Go on until the end; return the outcome, or `left` when the user leaves."""
+        try:
+            return self._run()
+        except Leaves:
+            return LEFT
+
+    def _run(self) -> str:
         while True:
+            self._dangers.go_on()
             prompt = self._controller.prompt
             if prompt is not self._shown:
-                self._warn()
-                show_prompt(self._screen, self._controller.state, prompt)
+                if not isinstance(prompt, StopWork):
+                    self._warn()
+                show_prompt(self._screen, self._controller.state, prompt, self._seen)
                 self._shown = prompt
-            if isinstance(prompt, Closing):
-                return prompt.verdict
+            if isinstance(prompt, Closing) and not prompt.ending.is_open:
+                return prompt.ending.kind
             offered = self._source.offer(self._controller)
             if offered:
                 self._screen.say(f"[the bench shows: {offered}]")
@@ -78,18 +93,18 @@ class Conversation:
                 show_rule_fault(self._screen, fault)
         self._faults = faults
         found = inconsistency_in(state)
-        asked = isinstance(prompt, AskFinding) and prompt.again is not None
+        asked = state.in_proof or (isinstance(prompt, AskFinding) and prompt.again is not None)
         if found and not asked and (found.say, found.readings) != self._warned:
             show_inconsistency(self._screen, found)
         self._warned = (found.say, found.readings) if found else None
-        repairs = self._controller.state.repairs
-        if len(repairs) > self._repairs and repairs[-1].failed:
-            self._screen.say("The proof does not hold. The repair stays on record.", bold=True)
-        self._repairs = len(repairs)
+        for result in state.results[self._results :]:
+            if not result.proved:
+                self._screen.say(_judged(result), bold=True)
+        self._results = len(state.results)
 
     def _take(self, text: str) -> bool:
         """Take one line; return whether the session goes on. `ValueError` for one not taken."""
-        if not text:
+        if not text or self._dangers.take(text):
             return True
         read = read_line(text)
         if not isinstance(read, Command):
@@ -124,9 +139,10 @@ class Conversation:
             "why": lambda: self._why(command.argument),
             "why-not": lambda: show_why_not(screen, controller.state, command.argument),
             "where": lambda: show_where(screen, controller.state),
-            "back": self._back,
+            "undo": self._undo,
             "change": lambda: self._change(command.argument),
             "say": lambda: self.hear(command.argument),
+            "danger": self._dangers.ask,
             "unsure": lambda: controller.pass_over("not sure"),
             "cannot": lambda: controller.pass_over("cannot be done now"),
             "note": lambda: controller.note(command.argument),
@@ -159,17 +175,62 @@ class Conversation:
         else:
             show_why(self._screen, controller.state, controller.prompt)
 
-    def _back(self) -> None:
-        finding = self._controller.back()
-        if not finding:
-            raise NotUnderstood("there is no answer to take back")
-        self._screen.say(f"`{finding}` is taken back.")
+    def _undo(self) -> None:
+        try:
+            act = self._controller.undo()
+        except TakesDangerBack as found:
+            if self._is_slip(found):
+                self._controller.confirm_slip(found.event)
+                self._screen.say("It is taken back as a slip; that is told at the end.")
+            else:
+                self._screen.say("Nothing is taken back.")
+        else:
+            self._screen.say(f"Taken back: {_told(act)}.")
+
+    def _is_slip(self, found: TakesDangerBack) -> bool:
+        """Read a danger back that would be gone, and return whether it never was there."""
+        state = self._controller.state
+        titles = ", ".join(state.rulebook.dangers[name].title for name in found.dangers)
+        self._screen.say(f"That would take a danger back: {titles}.")
+        self._screen.say("Was the answer a slip, so that it never was true? [yes/no]", bold=True)
+        answer = self._source.read("")
+        return answer is not None and answer.strip().lower() in ("yes", "y", "slip")
 
     def _change(self, text: str) -> None:
         before = dict(self._controller.state.readings)
-        finding = self._controller.change(text)
+        try:
+            finding = self._controller.change(text)
+        except TakesDangerBack as found:
+            event = found.event
+            if self._is_slip(found):
+                self._controller.confirm_slip(event)
+                self._screen.say("It is corrected as a slip; that is told at the end.")
+            elif isinstance(event, Corrected):
+                self._controller.read_anew(event)
+                self._screen.say("Then it is a new reading, taken now. The danger is not undone.")
+            return
         now = shown(self._controller.state.readings[finding].value)
         was = before.get(finding)
         self._screen.say(
             f"`{finding}` was {shown(was.value)}, now {now}." if was else f"`{finding}`: {now}."
         )
+
+
+def _judged(result: RepairResult) -> str:
+    """Say how a test run came out that did not prove the repair."""
+    if result.holds and result.complaint == "failed":
+        return "This repair holds, but the complaint goes on: something else is wrong as well."
+    return "The test run failed. The repair is kept in the record."
+
+
+def _told(act: Event) -> str:
+    """Name what an act was."""
+    names = []
+    for event in flat(act):
+        if isinstance(event, Answered | Corrected):
+            names.append(f"`{event.finding}`, {shown(event.value)}")
+        else:
+            kind = "a remark" if not hasattr(event, "finding") else f"`{event.finding}`"
+            about = getattr(event, "cause", "") or getattr(event, "danger", "")
+            names.append(f"{type(event).__name__.lower()} `{about}`" if about else kind)
+    return "; ".join(names)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable
 
 from diag.cli.ask.conversation import Conversation
 from diag.cli.places import shipped_rules
@@ -40,7 +39,7 @@ class Bench:
             present = [one.id for one in prompt.findings if shows.get(one.id) == "yes"]
             return ", ".join(present) or "none"
         if isinstance(prompt, StopWork):
-            return "cleared"
+            return "done"
         return "done" if isinstance(prompt, ProposeRepair | RunAgain) else ""
 
     def read(self, offered: str) -> str | None:
@@ -51,7 +50,7 @@ class Bench:
         return offered or None
 
 
-def run_demo(book: Rulebook, screen: Screen, thinking: Callable[[], Callable[[], bool]]) -> int:
+def run_demo(book: Rulebook, screen: Screen) -> int:
     """Run the demonstration; nothing of it is kept."""
     path = shipped_rules().joinpath(*DEMO_FILE)
     cases = {case.id: case for case in load_cases(path, book)}
@@ -63,6 +62,6 @@ def run_demo(book: Rulebook, screen: Screen, thinking: Callable[[], Callable[[],
     )
     screen.say(f"{unit.title}. The owner says: {book.complaints[before.complaint].title}.")
     state = SessionState(book, unit, before.complaint)
-    controller = SessionController(state, lambda _: None, lambda: "", thinking)
+    controller = SessionController(state, lambda _: None, lambda: "")
     Conversation(controller, screen, Bench(before, cases[AFTER], screen)).run()
     return 0

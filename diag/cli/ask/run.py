@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import gc
-import time
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping
 from contextlib import closing
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from diag.cli.ask.dangers import Leaves, confirmed, show_what_to_do
 from diag.cli.book import find_complaint, find_unit, load_book, rule_folders, unit_named
 from diag.cli.guard import WrongUse
 from diag.cli.places import data_folder, sessions_file
@@ -18,10 +19,18 @@ from diag.cli.terminal.source import Source, source_of
 if TYPE_CHECKING:  # imported where they are used, so that the first question comes at once
     from diag.model.rulebook import Rulebook, UnitData, Value
     from diag.session.events import Event
+    from diag.session.hearing import HeardDanger
     from diag.session.state import SessionState
     from diag.store import Store
 
-THINKING_SECONDS = 0.1
+
+@dataclass(slots=True)
+class Told:
+    """What was told beside the complaint, before the session began."""
+
+    lines: list[str] = field(default_factory=list)
+    dangers: list[HeardDanger] = field(default_factory=list)
+    """Read back and confirmed."""
 
 
 def run_ask(
@@ -42,7 +51,7 @@ def run_ask(
     if demo:
         from diag.cli.ask.demo import run_demo
 
-        return run_demo(load_book(rules), screen, thinking)
+        return run_demo(load_book(rules), screen)
     if readings is not None or as_json:
         return _script(load_book(rules), unit, complaint, readings, as_json, screen)
     source = source_of(screen)
@@ -50,12 +59,6 @@ def run_ask(
         with closing(_store()) as store:
             return _resume(load_book(rules), store, resume, screen, source)
     return _begin(rules, unit, complaint, screen, source)
-
-
-def thinking() -> Callable[[], bool]:
-    """Return a fresh deadline for choosing one question."""
-    end = time.monotonic() + THINKING_SECONDS
-    return lambda: time.monotonic() > end
 
 
 def _store() -> Store:
@@ -96,18 +99,11 @@ def _begin(
         return 0
     book = load_book(rules)
     found = find_unit(book, name)
-    told: list[str] = []
-    said = (
-        find_complaint(book, complaint)
-        if complaint
-        else pick(
-            screen,
-            source,
-            "What does the owner say is wrong?",
-            {name: complaint.title for name, complaint in book.complaints.items()},
-            lambda text: _complaint(book, text, told),
-        )
-    )
+    told = Told()
+    try:
+        said = _said(book, complaint, told, screen, source)
+    except Leaves:
+        return 0
     if said is None:
         return 0
     from diag.session.state import SessionState
@@ -119,6 +115,33 @@ def _begin(
         screen.say(f"Session {session}: {found.title}; {book.complaints[said].title}.")
         screen.say("At every prompt `help` shows how, `why` says why, `leave` saves and stops.")
         return _converse(store, session, state, screen, source, told)
+
+
+def _said(
+    book: Rulebook, complaint: str | None, told: Told, screen: Screen, source: Source
+) -> str | None:
+    """Return the complaint, given or picked; what is told of danger comes before it."""
+    if complaint:
+        _hear_dangers(book, complaint, told, screen, source)
+        return find_complaint(book, complaint)
+
+    def named(text: str) -> str:
+        _hear_dangers(book, text, told, screen, source)
+        return _complaint(book, text, told.lines)
+
+    titles = {name: complaint.title for name, complaint in book.complaints.items()}
+    return pick(screen, source, "What does the owner say is wrong?", titles, named)
+
+
+def _hear_dangers(book: Rulebook, text: str, told: Told, screen: Screen, source: Source) -> None:
+    """Keep the dangers that a text tells of, read back, and say at once what to do now."""
+    wanted = " ".join(text.lower().split())
+    if any(wanted in (name, one.title.lower()) for name, one in book.complaints.items()):
+        return
+    sure = confirmed(text, book, screen, source)
+    told.dangers += sure
+    for one in sure:
+        show_what_to_do(screen, one.danger)
 
 
 def _pick_unit(rules: str | None, screen: Screen, source: Source) -> str | None:
@@ -147,7 +170,7 @@ def _complaint(book: Rulebook, text: str, told: list[str]) -> str:
 
 
 def _resume(book: Rulebook, store: Store, session: str, screen: Screen, source: Source) -> int:
-    from diag.session.events import Answered, from_record
+    from diag.session.events import from_record
     from diag.session.state import SessionState
 
     rows = store.sessions(open_only=True)
@@ -155,12 +178,9 @@ def _resume(book: Rulebook, store: Store, session: str, screen: Screen, source: 
         raise WrongUse("no session is open; begin one with `diag ask`")
     row = store.session(session) if session else rows[0]
     state = SessionState(book, find_unit(book, row.header["unit"]), row.header["complaint"])
-    for one in store.events(row.id):
-        event = from_record(one.kind, one.payload)
-        if isinstance(event, Answered) and event.finding not in book.findings:
-            screen.say(f"The rules no longer know `{event.finding}`; its answer is left out.")
-            continue
-        state.apply(event)
+    state.replay(from_record(one.kind, one.payload) for one in store.events(row.id))
+    for sentence in state.left_out:
+        screen.say(f"{sentence[:1].upper()}{sentence[1:]}.")
     screen.say(f"Session {row.id}: {row.header['unit']}, {row.header['complaint']}.")
     if row.header["rulebook"] != book.hash:
         screen.say("The rules have changed since it began; its answers are judged by the new ones.")
@@ -177,7 +197,7 @@ def _converse(
     state: SessionState,
     screen: Screen,
     source: Source,
-    told: Sequence[str] = (),
+    told: Told | None = None,
 ) -> int:
     from diag.cli.ask.conversation import LEFT, Conversation
     from diag.session.controller import SessionController
@@ -191,10 +211,12 @@ def _converse(
     # What was read stays to the end: it need not be searched for dead circles between questions.
     gc.freeze()
     with store.lock(session):
-        controller = SessionController(state, record, utc_now, thinking)
+        controller = SessionController(state, record, utc_now)
         try:
             conversation = Conversation(controller, screen, source)
-            for text in told:
+            for one in told.dangers if told else ():
+                controller.volunteer(one.finding, one.state)
+            for text in told.lines if told else ():
                 if listen(text, state.rulebook):
                     conversation.hear(text)
             outcome = conversation.run()

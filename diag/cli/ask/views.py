@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from diag.cli.terminal.prompts import show_cautions
+from diag.cli.terminal.prompts import show_cautions, show_stop
 from diag.cli.terminal.screen import Screen
 from diag.model.quantity import plain_number
 from diag.model.rulebook import Finding
@@ -13,7 +13,7 @@ from diag.reason.plan.verdict import leading
 from diag.session.commands import WORDS
 from diag.session.dependencies import told_of_by
 from diag.session.inconsistent import Inconsistency, RuleFault, inconsistency_in, rule_faults
-from diag.session.prompt import AskFinding, AskTogether, Prompt
+from diag.session.prompt import AskFinding, AskTogether, Prompt, StopWork
 from diag.session.result import shown
 from diag.session.state import SessionState
 
@@ -27,6 +27,8 @@ def show_help(screen: Screen, state: SessionState, prompt: Prompt) -> None:
     if check is not None:
         screen.say(check.do)
         show_cautions(screen, state.rulebook.cautions, check.cautions)
+    if isinstance(prompt, StopWork):
+        show_stop(screen, prompt.danger)
     if isinstance(prompt, AskFinding):
         _finding_help(screen, prompt.finding)
     screen.say("At every prompt:")
@@ -66,7 +68,8 @@ def _act(one: Ranked) -> str:
 
 
 def show_where(screen: Screen, state: SessionState) -> None:
-    """Show readings, conclusions, and the leading causes with what speaks for and against."""
+    """Show dangers, readings, conclusions, and the leading causes with what speaks for them."""
+    _dangers(screen, state)
     show_readings(screen, state)
     facts = [str(fact) for fact in state.chain.facts if fact.kind == "sign"]
     if facts:
@@ -88,6 +91,15 @@ def show_where(screen: Screen, state: SessionState) -> None:
     inconsistency = inconsistency_in(state)
     if inconsistency:
         show_inconsistency(screen, inconsistency)
+
+
+def _dangers(screen: Screen, state: SessionState) -> None:
+    """Say which dangers hold, by which reading, what they forbid and what releases them."""
+    for name, standing in sorted(state.dangers.held.items()):
+        danger = state.rulebook.dangers[name]
+        screen.heading(f"DANGER holds: {danger.title}", alarm=True)
+        screen.say(f"Raised by `{standing.by}`. Forbidden: {'; '.join(danger.forbids)}.")
+        screen.say(f"Work may go on when: {danger.resume_when}")
 
 
 def show_readings(screen: Screen, state: SessionState) -> None:

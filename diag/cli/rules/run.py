@@ -8,7 +8,7 @@ from difflib import get_close_matches
 from pathlib import Path
 
 from diag.authoring import lints
-from diag.authoring.case_runner import CaseRun
+from diag.authoring.case_run import CaseRun
 from diag.authoring.cases import run_cases as run_all
 from diag.authoring.cases import tally
 from diag.authoring.entry import describe

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
+from diag.cli.terminal.endings import SOUND, show_ending
 from diag.cli.terminal.screen import Screen
-from diag.model.rulebook import Check, Finding, Rulebook
+from diag.model.rulebook import Check, Danger, Finding, Rulebook
 from diag.rulebook.kinds import KINDS
-from diag.session.next_prompt import proofs
 from diag.session.prompt import (
     AskFinding,
     AskTogether,
-    Closing,
     Prompt,
     ProposeRepair,
     Reread,
@@ -20,46 +19,72 @@ from diag.session.prompt import (
 )
 from diag.session.result import shown
 from diag.session.state import SessionState
+from diag.session.wanted import wanted_by
 
 
-def show_prompt(screen: Screen, state: SessionState, prompt: Prompt) -> None:
-    """Put a prompt on the screen."""
+def show_prompt(
+    screen: Screen, state: SessionState, prompt: Prompt, seen: set[str] | None = None
+) -> None:
+    """Put a prompt on the screen; `seen` holds the cautions that were shown in full before."""
+    seen = set() if seen is None else seen
     if isinstance(prompt, StopWork):
-        _stop(screen, prompt)
+        show_stop(screen, prompt.danger)
     elif isinstance(prompt, AskTogether):
-        _check(screen, state.rulebook, prompt.check, prompt.reason)
+        _check(screen, state.rulebook, prompt.check, seen)
         screen.say(prompt.check.together, bold=True)
         for number, finding in enumerate(prompt.findings, 1):
             screen.item(str(number), finding.ask, width=2)
         screen.say("Type `none`, or the numbers of those that are so.")
     elif isinstance(prompt, AskFinding):
         if prompt.again:
-            _again(screen, state, prompt.again)
+            _again(screen, state, prompt.again, seen)
         elif prompt.opening and prompt.check:
-            _check(screen, state.rulebook, prompt.check, prompt.reason)
-        elif state.in_proof:
-            screen.say(f"Proof run: {prompt.reason}.")
+            _check(screen, state.rulebook, prompt.check, seen)
+        if prompt.proves is not None:
+            _wanted(screen, state, prompt)
+        elif prompt.check is None and not prompt.again:
+            screen.say(f"{prompt.reason[:1].upper()}{prompt.reason[1:]}.")
         _question(screen, prompt.finding)
     elif isinstance(prompt, ProposeRepair):
-        _repair(screen, state, prompt)
+        _repair(screen, state, prompt, seen)
     elif isinstance(prompt, RunAgain):
-        _run_again(screen, state, prompt)
+        _run_again(screen, state, prompt, seen)
     else:
-        _closing(screen, state, prompt)
+        show_ending(screen, state, prompt.ending)
 
 
-def _stop(screen: Screen, prompt: StopWork) -> None:
-    danger = prompt.danger
+def show_stop(screen: Screen, danger: Danger) -> None:
+    """Say that work stops: what to do now, what nobody does, and what releases it."""
     screen.heading(f"STOP: {danger.title}", alarm=True)
     for step in danger.do_now:
         screen.item("now", step, width=4)
+    screen.say(f"Forbidden until it is released: {'; '.join(danger.forbids)}.")
     screen.say(f"Work may go on when: {danger.resume_when}")
     if danger.licensed:
         screen.say(danger.licensed)
-    screen.say("Type `cleared` once that is so, or `leave` to save and stop.", bold=True)
+    screen.say(
+        "Type `done` once that is done: readings that may release it are asked for then. "
+        "`leave` saves and stops.",
+        bold=True,
+    )
 
 
-def _check(screen: Screen, book: Rulebook, check: Check, reason: str) -> None:
+def _wanted(screen: Screen, state: SessionState, prompt: AskFinding) -> None:
+    """Say what a reading must show, and that it does not where it is read once more."""
+    head = "Test run after the repair" if state.in_proof else "To be sure"
+    if prompt.finding.id in state.passed or not state.in_proof:
+        head = f"{prompt.reason[:1].upper()}{prompt.reason[1:]}"
+    wanted = wanted_by(state, prompt)
+    if wanted is not None:
+        assumed = " (class value)" if wanted.assumed else ""
+        head += f". Wanted: {wanted}{assumed}"
+    screen.say(head + ".")
+    if prompt.fails:
+        reading = state.readings[prompt.finding.id]
+        screen.say(f"It was {shown(reading.value)}; read it once more before that counts.")
+
+
+def _check(screen: Screen, book: Rulebook, check: Check, seen: set[str]) -> None:
     about = [f"{check.minutes:g} min", check.access]
     if check.tools:
         about.append(", ".join(check.tools))
@@ -67,16 +92,25 @@ def _check(screen: Screen, book: Rulebook, check: Check, reason: str) -> None:
         about.append("needs " + ", ".join(check.needs))
     screen.heading(f"{check.id} ({'; '.join(about)})")
     screen.say(check.do)
-    show_cautions(screen, book.cautions, check.cautions)
+    show_cautions(screen, book.cautions, check.cautions, seen)
 
 
-def show_cautions(screen: Screen, cautions: Mapping[str, str], wanted: Iterable[str]) -> None:
-    """Write the cautions of an act."""
+def show_cautions(
+    screen: Screen, cautions: Mapping[str, str], wanted: Iterable[str], seen: set[str] | None = None
+) -> None:
+    """Write the cautions of an act: in full the first time, in a word where they were `seen`."""
+    seen = set() if seen is None else seen
+    wanted = tuple(wanted)
     for name in wanted:
-        screen.say(f"Caution: {cautions[name]}", indent=2)
+        if name not in seen:
+            screen.say(f"Caution: {cautions[name]}", indent=2)
+    again = [name for name in wanted if name in seen]
+    if again:
+        screen.say(f"Cautions as before: {', '.join(again)}.", indent=2)
+    seen.update(wanted)
 
 
-def _again(screen: Screen, state: SessionState, again: Reread) -> None:
+def _again(screen: Screen, state: SessionState, again: Reread, seen: set[str]) -> None:
     """Say why a reading is asked again, and what that costs against going on without."""
     inconsistency, reading = again.inconsistency, state.readings[again.finding]
     lead = "These cannot all be true" if inconsistency.certain else "This one may be a slip"
@@ -92,7 +126,7 @@ def _again(screen: Screen, state: SessionState, again: Reread) -> None:
         )
     if again.check:
         screen.say(again.check.do)
-        show_cautions(screen, state.rulebook.cautions, again.check.cautions)
+        show_cautions(screen, state.rulebook.cautions, again.check.cautions, seen)
     screen.say(f"It was {shown(reading.value)}. The same answer again is taken as meant.")
 
 
@@ -105,7 +139,7 @@ def _question(screen: Screen, finding: Finding) -> None:
             screen.item(f"{number} {state}", look, width=20)
 
 
-def _repair(screen: Screen, state: SessionState, prompt: ProposeRepair) -> None:
+def _repair(screen: Screen, state: SessionState, prompt: ProposeRepair, seen: set[str]) -> None:
     cause = prompt.cause
     said = "Found" if prompt.sure else "Likeliest, though not sure"
     trial = ", on trial" if cause.status == "trial" else ""
@@ -118,15 +152,16 @@ def _repair(screen: Screen, state: SessionState, prompt: ProposeRepair) -> None:
     screen.say(f"What to do ({cause.repair.minutes:g} min, {cause.repair.access}{parts}):")
     for number, step in enumerate(cause.repair.do, 1):
         screen.item(str(number), step, width=2)
-    show_cautions(screen, state.rulebook.cautions, cause.cautions)
-    if cause.tell_owner:
-        screen.say(f"Tell the owner: {cause.tell_owner}")
-    if proofs(state, cause.id):
-        screen.say("Afterwards a run proves it; its readings are asked then.")
-    screen.say("Type `done` when it is made, `other` to look further.", bold=True)
+    show_cautions(screen, state.rulebook.cautions, cause.cautions, seen)
+    if cause.repair.licensed:
+        screen.say(cause.repair.licensed)
+    screen.say("Then it is tried; you are asked for the readings that prove the repair.")
+    screen.say(
+        "Type `done` when the repair is finished, `other` to look for another cause.", bold=True
+    )
 
 
-def _run_again(screen: Screen, state: SessionState, prompt: RunAgain) -> None:
+def _run_again(screen: Screen, state: SessionState, prompt: RunAgain, seen: set[str]) -> None:
     screen.heading(f"Once more: {prompt.cause.title}")
     screen.say(
         "The proof failed, yet what was repaired may be all that was wrong "
@@ -134,27 +169,5 @@ def _run_again(screen: Screen, state: SessionState, prompt: RunAgain) -> None:
         "itself. Look over the work, then run it once more; that costs less than to look "
         "elsewhere."
     )
-    show_cautions(screen, state.rulebook.cautions, prompt.cause.cautions)
+    show_cautions(screen, state.rulebook.cautions, prompt.cause.cautions, seen)
     screen.say("Type `done` when it is running again, `other` to look further.", bold=True)
-
-
-SOUND = "The unit itself is sound: how it is used, or what it stands in, explains this."
-ENDINGS = {
-    "repaired": "Proved: the repair holds.",
-    "nothing-wrong": "Nothing is wrong with the unit, as far as these readings tell.",
-    "unknown": "These readings fit nothing that the rules know well. Nothing should be changed "
-    "on this evidence; look again at the readings, or hand it on with them.",
-}
-
-
-def _closing(screen: Screen, state: SessionState, prompt: Closing) -> None:
-    screen.heading("The end of this session")
-    screen.say(ENDINGS[prompt.verdict], bold=True)
-    if prompt.cause is not None:
-        screen.say(f"Cause: {prompt.cause.title}.")
-        if prompt.cause.no_fault:
-            screen.say(SOUND)
-        if prompt.cause.tell_owner:
-            screen.say(f"Tell the owner: {prompt.cause.tell_owner}")
-    for text in state.notes:
-        screen.say(f"Note: {text}")

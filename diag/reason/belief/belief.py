@@ -45,6 +45,9 @@ class RepairDone:
     cause: str
     stage: int
     failed: bool
+    """The unit went on as before: something is wrong still."""
+    holds: bool = False
+    """Its own proof held: this cause is gone, whatever else is wrong."""
 
 
 def start(links: Links, priors: Priors, complaint: str = "", leading: int = 12) -> Belief:
@@ -124,7 +127,8 @@ class Belief:
         first: dict[int, bool] = {}
         for repair in self.repairs:
             if repair.stage < stage:
-                first.setdefault(self.links.cause_index[repair.cause], repair.failed)
+                untaken = repair.failed and not repair.holds
+                first.setdefault(self.links.cause_index[repair.cause], untaken)
         return RepairedBefore(tuple(first), frozenset(cause for cause in first if first[cause]))
 
     @cached_property

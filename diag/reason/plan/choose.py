@@ -6,7 +6,7 @@ The aim is that of Heckerman, Breese and Rommelse, "Decision-theoretic troublesh
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from diag.model.rulebook import Rulebook
@@ -48,14 +48,11 @@ def choose(
     offers: Iterable[CandidateCheck],
     opened: frozenset[str],
     avoid: frozenset[str] = frozenset(),
-    deadline: Callable[[], bool] | None = None,
     proof_failed: bool = False,
 ) -> Choice:
     """Choose the next act of least expected minutes; `avoid` holds repairs done or turned down."""
     problem = build_problem(rulebook, belief, offers, opened, avoid, proof_failed)
-    found = plan_reduced(
-        problem, BUDGET, deadline, RUNNERS_UP, hypotheses=HYPOTHESES, checks=CHECKS
-    )
+    found = plan_reduced(problem, BUDGET, RUNNERS_UP, hypotheses=HYPOTHESES, checks=CHECKS)
     trust = price_of_trust(rulebook, belief.remaining(), proof_failed)
     best, *others = [
         Ranked(option.act.kind.value, option.act.name, max(0.0, option.expected - trust))

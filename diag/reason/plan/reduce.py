@@ -3,7 +3,6 @@
 To lump the hypotheses that weigh little as one that repairs end is an idea of ours.
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 from math import inf
 
@@ -70,7 +69,6 @@ def reduce(problem: DecisionProblem, share: float, hypotheses: int, checks: int)
 def plan_reduced(
     problem: DecisionProblem,
     budget: float = inf,
-    deadline: Callable[[], bool] | None = None,
     alternatives: int = 2,
     share: float = 0.99,
     hypotheses: int = 10,
@@ -79,13 +77,13 @@ def plan_reduced(
     """Plan as `plan` does, on the part of a large problem that matters for the next act.
 
     The expected minutes and the bound are those of the smaller problem: an estimate for the whole.
-    A problem that can be searched whole is planned as it stands. Give a budget or a deadline:
+    A problem that can be searched whole is planned as it stands. Give a budget:
     without one, even the smaller problem may take very long.
     """
     if _fits(problem):
-        return plan(problem, budget, deadline, alternatives)
+        return plan(problem, budget, alternatives)
     small = reduce(problem, share, hypotheses, checks)
-    found = plan(small.problem, budget, deadline, alternatives)
+    found = plan(small.problem, budget, alternatives)
     return replace(
         found,
         act=small.whole(found.act),

@@ -9,7 +9,6 @@ AND/OR search: Martelli and Montanari, "Additive AND/OR graphs" (IJCAI 1973). To
 policy in hand before a full pass is an idea of ours.
 """
 
-from collections.abc import Callable
 from math import inf
 
 from diag.reason.plan.bound import Bound
@@ -36,21 +35,15 @@ LAST_CUT = 8
 
 
 class Search:
-    """Search one problem within a budget of work and until `deadline()` says that time is up.
+    """Search one problem within a budget of work: no clock decides, so a plan can be repeated.
 
     Work counts states expanded and states passed through by a rollout.
     """
 
-    def __init__(
-        self,
-        problem: DecisionProblem,
-        budget: float = inf,
-        deadline: Callable[[], bool] | None = None,
-    ) -> None:
+    def __init__(self, problem: DecisionProblem, budget: float = inf) -> None:
         self.model = Model(problem)
         self.work = 0
         self._budget = budget
-        self._deadline = deadline or (lambda: False)
         self._bound = Bound(self.model)
         self._nodes: dict[Key, SearchNode] = {}
         self._passed: dict[tuple[int, Key], float] = {}
@@ -59,8 +52,8 @@ class Search:
         self._roll_root()
 
     def spent(self) -> bool:
-        """Report whether the budget of work or the time is used up."""
-        return self.work >= self._budget or self._deadline()
+        """Report whether the budget of work is used up."""
+        return self.work >= self._budget
 
     def node(self, state: SearchState) -> SearchNode:
         """Return the one node of a state."""
@@ -97,7 +90,7 @@ class Search:
     def _cut_short(self, number: int) -> bool:
         """Report whether a rollout must end here; the first one of a small problem need not."""
         if number == ONE_STEP and self.model.histories <= MANY_HISTORIES:
-            return self._deadline()
+            return False
         return self.spent()
 
     def _roll_root(self) -> None:
@@ -114,8 +107,8 @@ class Search:
         """Follow a policy to its end, leaving in every state what it costs from there.
 
         It is left alone where it cannot stay under `limit`. Where repairing blindly is allowed,
-        rare states and those reached when time is up end so. Returns the weight below which
-        states were cut short, 0 if none was.
+        rare states and those reached when the budget is spent end so. Returns the weight below
+        which states were cut short, 0 if none was.
         """
         state = node.state
         cut = self._passed.get((number, state.key), inf)
@@ -235,21 +228,16 @@ class Search:
         return [(option.upper(), option.act) for option in near + far]
 
 
-def plan(
-    problem: DecisionProblem,
-    budget: float = inf,
-    deadline: Callable[[], bool] | None = None,
-    alternatives: int = 2,
-) -> Plan:
+def plan(problem: DecisionProblem, budget: float = inf, alternatives: int = 2) -> Plan:
     """Choose the next act of least expected minutes to the end, and its runners-up.
 
-    `budget` counts states looked at; `deadline` is asked now and then whether time is up. Without
-    either the plan is exact. Its expected minutes never rise as the budget grows. They never
-    exceed those of `by_value_of_information` where up to `MANY_HISTORIES` histories of noisy acts
-    are possible and the deadline leaves time to value that policy; beyond that, rare ends of it
-    are valued by repairing alone. Raises ValueError when no policy can end the work.
+    `budget` counts states looked at; without one the plan is exact. Its expected minutes never
+    rise as the budget grows. They never exceed those of `by_value_of_information` where up to
+    `MANY_HISTORIES` histories of noisy acts are possible: that policy is valued whole, whatever
+    the budget; beyond that, rare ends of it are valued by repairing alone. Raises ValueError when
+    no policy can end the work.
     """
-    search = Search(problem, budget, deadline)
+    search = Search(problem, budget)
     root = search.root
     search.deepen(root)
     if root.upper == inf:

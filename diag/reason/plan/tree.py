@@ -3,7 +3,6 @@
 An optimal policy read off a solved AND/OR graph (Martelli and Montanari 1973).
 """
 
-from collections.abc import Callable
 from math import inf
 
 from diag.reason.plan.node import SearchNode
@@ -26,18 +25,13 @@ def first_act_costs(problem: DecisionProblem) -> tuple[Option, ...]:
     )
 
 
-def policy_tree(
-    problem: DecisionProblem,
-    budget: float = inf,
-    deadline: Callable[[], bool] | None = None,
-    least_share: float = 0.0,
-) -> Step:
+def policy_tree(problem: DecisionProblem, budget: float = inf, least_share: float = 0.0) -> Step:
     """Return the whole policy, each act with its share of all cases and the minutes to come.
 
     Branches rarer than `least_share` are repaired without another look, where that is allowed.
-    `budget` and `deadline` are those of `plan`, shared by the whole tree.
+    `budget` is that of `plan`, shared by the whole tree.
     """
-    search = Search(problem, budget, deadline)
+    search = Search(problem, budget)
     search.deepen(search.root)
     return _step(search, search.root, least_share * search.root.state.total)
 

@@ -41,6 +41,7 @@ def _case(entry: Entry, book: Rulebook) -> Case:
             if name in book.findings and name not in values["shows"]:
                 message = f"this case does not show `{shown(name)}`"
                 entry.source.refuse(entry.item_at(key, number), message, "add it under `shows`")
+    _known(entry, "path", "check", values.get("path", ()), book.checks)
     return Case(
         id=entry.id,
         unit=values["unit"],
@@ -50,9 +51,31 @@ def _case(entry: Entry, book: Rulebook) -> Case:
         dangers=values.get("dangers", ()),
         wrong=values.get("wrong", ()),
         volunteered=values.get("told", ()),
+        after=_after(entry, book),
+        path=values.get("path", ()),
         note=values.get("note", ""),
         place=entry.place,
     )
+
+
+def _after(entry: Entry, book: Rulebook) -> dict[str, dict[str, Value]]:
+    """Return what reads otherwise after each repair."""
+    found = {}
+    for cause in entry.values.get("after", {}):
+        key = entry.key_at("after", cause)
+        if cause not in book.causes:
+            message = f"there is no cause `{shown(cause)}`"
+            entry.source.refuse(key, message, nearest(cause, book.causes))
+            continue
+        if cause not in entry.values["truth"]:
+            message = f"`{shown(cause)}` is no repair of this case"
+            entry.source.refuse(key, message, "name a cause of its `truth`")
+            continue
+        node = entry.at("after", cause)
+        assert isinstance(node, Map)
+        unit = book.units.get(entry.values["unit"])
+        found[cause] = answers(entry.source, node, book, unit)
+    return found
 
 
 def _known(

@@ -1,11 +1,11 @@
-"""Causes, complaints and dangers: from what was read to the model."""
+"""Causes and complaints: from what was read to the model."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 
 from diag.model.amounts import shown
-from diag.model.rulebook import Cause, Complaint, Danger, Fact, Proof, Repair, Rule, Sign
+from diag.model.rulebook import Cause, Complaint, Fact, Proof, Repair, Rule, Sign
 from diag.rulebook.build.entries import Entry
 from diag.rulebook.build.lookup import Lookup
 from diag.rulebook.yaml.scalars import nearest
@@ -110,15 +110,17 @@ def _repair(look: Lookup, entry: Entry) -> Repair:
         parts=look.words(entry, "parts", "parts"),
         access=look.access(entry),
         needs=look.listed(entry, "needs", "needs"),
+        acts=look.refer_all(entry, "acts", "acts"),
+        licensed=values.get("licensed", ""),
     )
 
 
-def proofs(look: Lookup, entry: Entry) -> tuple[Proof, ...]:
+def proofs(look: Lookup, entry: Entry, key: str = "proof") -> tuple[Proof, ...]:
     """Return what must hold in the run after a repair."""
-    read = entry.values.get("proof", ())
+    read = entry.values.get(key, ())
     made = []
     for number, each in enumerate(read):
-        condition = look.condition(entry, entry.item_at("proof", number), each)
+        condition = look.condition(entry, entry.item_at(key, number), each)
         if condition is not None:
             look.needs_origin(entry, condition)
             made.append(Proof(condition))
@@ -159,25 +161,6 @@ def complaint(look: Lookup, entry: Entry) -> Complaint:
         words=values.get("words", ()),
         intake=look.refer_all(entry, "checks", "intake"),
         proof=proofs(look, entry),
+        lesser_proof=proofs(look, entry, "lesser proof"),
         place=entry.place,
     )
-
-
-def danger(look: Lookup, entry: Entry) -> tuple[Danger, Rule]:
-    """Build a danger and the rule that raises it."""
-    values = entry.values
-    when = look.condition(entry, entry.at("raised when"), values["raised when"])
-    assert when is not None
-    look.needs_origin(entry, when)
-    made = Danger(
-        id=entry.id,
-        title=values["title"],
-        do_now=values["do now"],
-        resume_when=values["work may go on when"],
-        ask_first=look.refer_all(entry, "findings", "ask first"),
-        licensed=values.get("licensed", ""),
-        place=entry.place,
-    )
-    fact = Fact("danger", entry.id, "present")
-    name = f"{entry.id}: raised"
-    return made, Rule(name, when, fact, values.get("why", ""), entry.origin, entry.place)

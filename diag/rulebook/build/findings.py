@@ -52,6 +52,7 @@ def finding(look: Lookup, entry: Entry) -> Finding:
         slips=_slips(look, entry),
         words=values.get("words", ()),
         asked_when=look.condition(entry, entry.at("asked when"), values.get("asked when")),
+        fixed=values.get("fixed") == "yes",
         place=entry.place,
     )
 
@@ -109,6 +110,8 @@ def check(look: Lookup, entry: Entry) -> Check:
         needs=look.listed(entry, "needs", "needs"),
         undoes=look.listed(entry, "needs", "undoes"),
         cautions=look.refer_all(entry, "cautions", "cautions"),
+        acts=look.refer_all(entry, "acts", "acts"),
+        held_back=values.get("held back") == "yes",
         together=values.get("asked together", ""),
         possible_when=look.condition(entry, entry.at("possible when"), values.get("possible when")),
         place=entry.place,

@@ -35,7 +35,16 @@ from diag.rulebook.yaml.source import SourceFile, read_text
 
 STATUS, DRAFT = "status", "draft"
 """What a whole file may say of itself."""
-SECTIONS = ("source", STATUS, *ENTRY_KINDS, "cautions", "unit limits", *SCALES, "settings")
+SECTIONS = (
+    "source",
+    STATUS,
+    *ENTRY_KINDS,
+    "cautions",
+    "acts",
+    "unit limits",
+    *SCALES,
+    "settings",
+)
 
 
 @dataclass(slots=True, eq=False, repr=False)
@@ -125,7 +134,7 @@ class Gathered:
             for name, item in self._pairs(source, node, key):
                 if read_id(source, name, key):
                     self._entry(source, key, word, name, item)
-        elif key == "cautions":
+        elif key in ("cautions", "acts"):
             for name, item in self._pairs(source, node, key):
                 text = raw(source, item)
                 if read_id(source, name, key) and text and isinstance(node, Map):

@@ -12,7 +12,7 @@ from diag.model.quantity import Quantity, Unit
 from diag.model.rulebook import Cause, Figure, Finding, Rule, Rulebook, Sign
 from diag.model.scales import Scales
 from diag.model.settings import Settings
-from diag.rulebook.build import causes, findings, signs, units
+from diag.rulebook.build import causes, dangers, findings, signs, units
 from diag.rulebook.build.entries import Entry
 from diag.rulebook.build.findings import check_states, choices_of, unit_of
 from diag.rulebook.build.gather import Gathered
@@ -38,12 +38,12 @@ def link(gathered: Gathered, formulas: Mapping[str, Formula], fingerprint: str) 
         for name, figure in _build(look, "figures", signs.figure).items()
         if figure is not None
     }
-    dangers = _build(look, "dangers", causes.danger)
+    raised = _build(look, "dangers", dangers.danger)
     made = _build(look, "causes", lambda look, entry: causes.cause(look, entry, evidence))
     data = _build(look, "unit data", units.datum)
     barred = _build(look, "cannot be", causes.impossible)
-    rules, deciding = _rules(look, (*(rule for _, rule in dangers.values()), *barred.values()))
-    return Rulebook(
+    rules, deciding = _rules(look, (*(rule for _, rule in raised.values()), *barred.values()))
+    book = Rulebook(
         scales=look.scales,
         findings=found,
         checks=_build(look, "checks", findings.check),
@@ -51,17 +51,21 @@ def link(gathered: Gathered, formulas: Mapping[str, Formula], fingerprint: str) 
         rules=rules,
         figures=figures,
         causes=made,
-        dangers={name: danger for name, (danger, _) in dangers.items()},
+        dangers={name: danger for name, (danger, _) in raised.items()},
         complaints=_build(look, "complaints", causes.complaint),
         units=units.units(look, data, found, concluded, {}),
         unit_data=data,
         unit_limits=tuple(units.limit(look, entry) for entry in gathered.limits),
         cautions=_texts(gathered, "cautions"),
+        acts=_texts(gathered, "acts"),
         strata=_strata(gathered, deciding, figures),
         hash=fingerprint,
         drafts=frozenset(gathered.drafts),
         thresholds=thresholds(gathered),
     )
+    if not gathered.problems:  # what is missing for another mistake is told once that is mended
+        dangers.check_releases(look, book)
+    return book
 
 
 def lookup_for(gathered: Gathered, rulebook: Rulebook) -> Lookup:

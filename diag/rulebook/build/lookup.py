@@ -26,6 +26,7 @@ SINGULAR = {
     "signs": "sign",
     "causes": "cause",
     "cautions": "caution",
+    "acts": "act",
     "units": "unit",
     "complaints": "complaint",
     "dangers": "danger",

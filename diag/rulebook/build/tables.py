@@ -48,6 +48,7 @@ FINDING: Table = {
     "words": _TEXTS,
     "slips": Field(listing(record("slip", SLIP))),
     "asked when": Field(condition),
+    "fixed": Field(yes_or_no),
     "choices": _WORDS,
     "shows anyway": _WORDS,
     "as it should be": Field(yes_or_no),
@@ -62,6 +63,8 @@ CHECK: Table = {
     "needs": _TEXTS,
     "undoes": _TEXTS,
     "cautions": _TEXTS,
+    "acts": _TEXTS,
+    "held back": Field(yes_or_no),
     "asked together": _TEXT,
     "possible when": Field(condition),
     "source": SOURCE,
@@ -89,8 +92,11 @@ DANGER: Table = {
     "title": required(raw),
     "raised when": required(condition),
     "why": _TEXT,
+    "forbids": required(texts),
     "ask first": _TEXTS,
+    "heard as": Field(mapping(texts)),
     "do now": required(texts),
+    "released when": required(condition),
     "work may go on when": required(raw),
     "licensed": _TEXT,
     "source": SOURCE,
@@ -99,7 +105,8 @@ COMPLAINT: Table = {
     "title": required(raw),
     "words": _TEXTS,
     "intake": _TEXTS,
-    "proof": Field(listing(condition)),
+    "proof": required(listing(condition)),
+    "lesser proof": Field(listing(condition)),
     "source": SOURCE,
 }
 CANNOT_BE: Table = {"when": required(condition), "say": required(raw), "source": SOURCE}
@@ -132,6 +139,8 @@ REPAIR: Table = {
     "parts": Field(mapping(raw)),
     "access": _TEXT,
     "needs": _TEXTS,
+    "acts": _TEXTS,
+    "licensed": _TEXT,
 }
 CAUSE: Table = {
     "cause": required(raw),
@@ -160,6 +169,8 @@ CASE: Table = {
     "dangers": _TEXTS,
     "wrong": _TEXTS,
     "told": _TEXTS,
+    "after": Field(mapping(mapping(raw))),
+    "path": _TEXTS,
     "note": _TEXT,
     "source": SOURCE,
 }

@@ -56,10 +56,10 @@ def test_a_dead_end_is_refused() -> None:
         plan(problem)
 
 
-def test_a_late_plan_is_still_a_plan() -> None:
-    """With no time at all, the act is the one-step choice and the cost is finite."""
+def test_a_plan_without_a_budget_is_still_a_plan() -> None:
+    """With no work allowed, the act is the one-step choice and costs no more than repairing."""
     problem = random_noisy(Random("late"), "unit costs", 8, 4)
-    found = plan(problem, deadline=lambda: True)
+    found = plan(problem, budget=0)
 
     assert found.expected <= expected_cost(problem, by_repairs) * (1 + 1e-12)
     assert not found.exact

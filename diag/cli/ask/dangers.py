@@ -1,0 +1,159 @@
+"""Dangers told in plain words, read back before anything else is made of a line."""
+
+from __future__ import annotations
+
+from diag.cli.guard import WrongUse
+from diag.cli.terminal.asking import ask_until
+from diag.cli.terminal.screen import Screen, sentence
+from diag.cli.terminal.source import Source
+from diag.model.rulebook import Danger, Rulebook
+from diag.session.commands import Command, read_line
+from diag.session.controller import SessionController
+from diag.session.hearing import (
+    HeardDanger,
+    PhraseTable,
+    Told,
+    answers,
+    danger_phrases,
+    hear_dangers,
+    told_of,
+)
+from diag.session.prompt import StopWork
+from diag.session.result import shown
+
+MOST = 3
+"""How many dangers of one line are read back."""
+LONGEST_ECHO = 200
+HEARD = frozenset({"say", "note", "danger"})
+"""Commands whose text is listened to."""
+YES, NO, LEAVE = ("yes", "y"), ("no", "n"), ("leave", "quit", "exit")
+
+
+class Leaves(Exception):
+    """The user leaves in the middle of a read-back, or the input ends there."""
+
+
+def read_back(text: str, one: HeardDanger, screen: Screen, source: Source) -> bool:
+    """Say what was understood and ask whether it is so; raises `Leaves`."""
+    screen.say(f"You said: {text[:LONGEST_ECHO]}")
+    screen.say(f"That would be a danger: {one.danger.title}.", bold=True)
+    screen.say(one.finding.ask)
+    if look := one.finding.choices.get(one.state):
+        screen.say(f"{shown(one.state)}: {look}", indent=2)
+    screen.say(f"Is the answer `{shown(one.state)}`? [yes/no]", bold=True)
+    said = ask_until(lambda: source.read(""), _yes_or_no, lambda error: _refuse(screen, error))
+    if said is None:
+        raise Leaves
+    return said
+
+
+def confirmed(text: str, book: Rulebook, screen: Screen, source: Source) -> tuple[HeardDanger, ...]:
+    """Return what a text tells of danger and the user confirms; for a text before a session."""
+    heard = hear_dangers(text, book)[:MOST]
+    return tuple(one for one in heard if read_back(text, one, screen, source))
+
+
+def show_what_to_do(screen: Screen, danger: Danger) -> None:
+    """Say what a danger asks for at once, before there is a session to stop."""
+    screen.heading(f"STOP: {danger.title}", alarm=True)
+    for step in danger.do_now:
+        screen.item("now", step, width=4)
+
+
+class DangerEar:
+    """Listens to a session's lines for danger."""
+
+    def __init__(self, controller: SessionController, screen: Screen, source: Source) -> None:
+        self._controller = controller
+        self._screen = screen
+        self._source = source
+        self._phrases: PhraseTable[Told] | None = None
+        self._waiting: list[tuple[str, HeardDanger]] = []
+
+    def take(self, line: str) -> bool:
+        """Read back what a line tells of danger; return whether it was one and is recorded.
+
+        An answer just as it was asked for, and any command but those with a text of their own,
+        goes on unheard, as does what the user says is not so. Raises `Leaves`.
+        """
+        read = read_line(line)
+        if isinstance(read, Command):
+            text = read.argument if read.word in HEARD else ""
+        else:
+            text = "" if answers(self._controller.prompt, read) else line
+        heard = self._heard(text) if text else ()
+        self._waiting = [(text, one) for one in heard[:MOST] if not self._stops_already(one)]
+        return self._up_to_the_first()
+
+    def _heard(self, text: str) -> tuple[HeardDanger, ...]:
+        book = self._controller.state.rulebook
+        self._phrases = self._phrases or danger_phrases(book)
+        return hear_dangers(text, book, self._phrases)
+
+    def go_on(self) -> bool:
+        """Read back what else the last line told of, once no stop stands; return as `take` does."""
+        return not isinstance(self._controller.prompt, StopWork) and self._up_to_the_first()
+
+    def _up_to_the_first(self) -> bool:
+        """Read back, one by one, up to the first that is so, and record that: it stops the work.
+
+        What waits behind it is for `go_on`.
+        """
+        while self._waiting:
+            text, one = self._waiting.pop(0)
+            if read_back(text, one, self._screen, self._source):
+                self._controller.volunteer(one.finding, one.state)
+                return True
+        return False
+
+    def ask(self) -> None:
+        """List what would be a danger, and record what the user says is so. Raises `Leaves`."""
+        book = self._controller.state.rulebook
+        asked = list(dict.fromkeys((told.finding, told.state) for told in told_of(book)))
+        self._screen.say("Is any of this so now?", bold=True)
+        for number, (name, state) in enumerate(asked, 1):
+            finding = book.findings[name]
+            look = finding.choices.get(state) if finding.kind == "choice" else ""
+            self._screen.item(str(number), finding.ask + (f" {look}" if look else ""), width=3)
+        self._screen.say("Type `none`, or the numbers of those that are so, with commas between.")
+        chosen = ask_until(
+            lambda: self._source.read(""),
+            lambda line: _numbers(line, len(asked)),
+            lambda error: _refuse(self._screen, error),
+        )
+        if chosen is None:
+            raise Leaves
+        for number in chosen:
+            name, state = asked[number - 1]
+            self._controller.volunteer(book.findings[name], state)
+
+    def _stops_already(self, one: HeardDanger) -> bool:
+        """Return whether the stop that stands on the screen is for just this."""
+        prompt = self._controller.prompt
+        return isinstance(prompt, StopWork) and prompt.by == one.finding.id
+
+
+def _yes_or_no(line: str) -> bool:
+    text = line.lower()
+    if text in LEAVE:
+        raise Leaves
+    if text not in (*YES, *NO):
+        raise ValueError("type `yes` if that is so, `no` if it is not, or `leave`")
+    return text in YES
+
+
+def _numbers(line: str, most: int) -> tuple[int, ...]:
+    """Read the numbers of a list, or none of them."""
+    text = line.lower()
+    if text in LEAVE:
+        raise Leaves
+    if text in (*NO, "none", "0"):
+        return ()
+    parts = text.replace(",", " ").split()
+    if not parts or not all(part.isdecimal() and 1 <= int(part[:9]) <= most for part in parts):
+        raise ValueError(f"type `none`, or numbers from 1 to {most} with commas between")
+    return tuple(dict.fromkeys(int(part) for part in parts))
+
+
+def _refuse(screen: Screen, error: ValueError | WrongUse) -> None:
+    screen.say(sentence(str(error)))

@@ -1,0 +1,96 @@
+"""How the end of a session looks on the screen: no more than was read, and what was not."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from diag.cli.terminal.screen import Screen
+from diag.model.rulebook import Rulebook
+from diag.session.ending import Ending
+from diag.session.proof import RepairResult
+from diag.session.result import shown
+from diag.session.state import SessionState
+
+HEADLINES = {
+    "proved": "Proved: the repair holds, and the complaint is gone.",
+    "not proved": "Not proved: not all of the proof could be read.",
+    "nothing wrong": "Nothing is wrong, as far as these readings show.",
+    "not found out": "Not found out: the readings show neither a fault nor that nothing is wrong.",
+    "not in the rulebook": "No known fault fits these readings. Change no parts. Check the "
+    "readings again, or pass the case and its readings to a specialist.",
+    "handed over": "Handed over: a danger holds, and nothing that is allowed is left to do.",
+}
+MOST_NAMED = 8
+SOUND = "The unit itself is sound: how it is used, or what it stands in, explains this."
+
+
+def show_ending(screen: Screen, state: SessionState, ending: Ending) -> None:
+    """Write how a session ends: the verdict, every repair, what was not read, dangers, remarks."""
+    book = state.rulebook
+    screen.heading("The end of this session")
+    screen.say(HEADLINES[ending.kind], bold=True)
+    for result in ending.results:
+        _repair(screen, book, result)
+    if ending.kind != "proved" and ending.not_read:
+        screen.say(f"Nobody read: {_named(ending.not_read)}.")
+    if ending.would_decide:
+        screen.say(f"What would tell more: {_named(ending.would_decide)}.")
+    _dangers(screen, book, ending)
+    left = sorted(book.asked_first & state.passed.keys())
+    if left:
+        screen.say(f"Questions of danger that nobody could answer: {_named(left)}.", bold=True)
+    for slip in ending.slips:
+        now = "taken back" if slip.now is None else f"corrected to {shown(slip.now)}"
+        was = "" if slip.was is None else f", {shown(slip.was)},"
+        screen.say(f"A slip: `{slip.finding}`{was} was {now}, and with it a danger.")
+    for text in state.notes:
+        screen.say(f"Note: {text}")
+    if ending.is_open:
+        screen.say(
+            "`change FINDING = ANSWER` adds a reading, `undo` takes the last act back, "
+            "`leave` saves it as it is.",
+            bold=True,
+        )
+
+
+def _repair(screen: Screen, book: Rulebook, result: RepairResult) -> None:
+    cause = book.causes[result.cause]
+    screen.item("repair", f"{cause.title}: {_came_out(result)}.", width=7)
+    if result.unread and result.own != "failed":
+        screen.say(f"Not read: {_named(result.unread)}.", indent=9)
+    if cause.no_fault and (result.proved or result.holds):
+        screen.say(SOUND, indent=9)
+    if cause.tell_owner and (result.proved or result.holds):
+        screen.say(f"Tell the owner: {cause.tell_owner}", indent=9)
+
+
+def _came_out(result: RepairResult) -> str:
+    if result.proved:
+        return "made, holds, and cured it" + (" by the lesser proof" if result.lesser else "")
+    if result.own == "failed":
+        return "made, but its own check fails"
+    if result.holds:
+        gone_on = "the complaint went on" if result.complaint == "failed" else "no more was read"
+        return f"made and holds; {gone_on}"
+    return "made; " + ("the complaint went on" if result.complaint == "failed" else "not proved")
+
+
+def _dangers(screen: Screen, book: Rulebook, ending: Ending) -> None:
+    for name in ending.holding:
+        danger = book.dangers[name]
+        acts = "; ".join(danger.forbids)
+        screen.say(f"DANGER holds: {danger.title}. Not to be done: {acts}.", bold=True)
+        screen.say(f"Work may go on when: {danger.resume_when}", indent=2)
+        if danger.licensed:
+            screen.say(danger.licensed, indent=2)
+    over = dict.fromkeys(one for one in ending.passages if one.what == "released")
+    for one in over:
+        if one.danger not in ending.holding:
+            title = book.dangers[one.danger].title
+            screen.say(f"Danger released by a reading of `{one.by}`: {title}.")
+
+
+def _named(names: Iterable[str]) -> str:
+    held = list(names)
+    more = f" and {len(held) - MOST_NAMED} more" if len(held) > MOST_NAMED else ""
+    return ", ".join(f"`{name}`" for name in held[:MOST_NAMED]) + more

@@ -1,0 +1,90 @@
+"""The checks that can be done now, and what of each is still to be asked."""
+
+from __future__ import annotations
+
+from diag.model.rulebook import Check, Finding
+from diag.reason.belief.evidence import together
+from diag.reason.chain.sufficiency import SufficientSets
+from diag.reason.plan.decision_problem import CandidateCheck
+from diag.session.state import SessionState
+
+
+def allowed(state: SessionState, check: Check | None) -> bool:
+    """Tell whether no danger that holds forbids what a check does."""
+    return check is None or state.dangers.forbidden.isdisjoint(check.acts)
+
+
+def candidate_checks(state: SessionState, held_back: bool = False) -> tuple[CandidateCheck, ...]:
+    """Return the checks that can be done now and would decide at least one sign.
+
+    Those that are held back are among them in a danger alone, and only where that is wanted.
+    """
+    found = []
+    chain = state.chain.copy()
+    for finding in state.renewable:
+        chain.withdraw(finding)
+    sufficient = SufficientSets(chain, state.compiled.rules, state.rulebook.signs)
+    scale = state.rulebook.scales.reliability
+    for check in state.rulebook.checks.values():
+        findings = open_findings(state, check)
+        if not findings or not possible(state, check) or not allowed(state, check):
+            continue
+        if check.held_back and not (held_back and state.dangers.held):
+            continue
+        brought = frozenset(finding.id for finding in findings)
+        signs = {
+            sign: together(scale[state.rulebook.findings[name].how] for name in need or brought)
+            for sign, need in sufficient.settled_by(brought).items()
+        }
+        if signs:
+            found.append(CandidateCheck(check, tuple(sorted(brought)), signs))
+    return tuple(found)
+
+
+def open_findings(state: SessionState, check: Check) -> tuple[Finding, ...]:
+    """Return the findings of a check that can still be asked, or asked anew, in order."""
+    renewable = state.renewable
+    return tuple(
+        finding
+        for finding in (state.rulebook.findings[name] for name in check.yields)
+        if (finding.id not in state.readings or finding.id in renewable)
+        and finding.id not in state.passed
+        and _wanted(state, finding)
+    )
+
+
+def _wanted(state: SessionState, finding: Finding, above: frozenset[str] = frozenset()) -> bool:
+    """Return whether a finding makes sense now.
+
+    Where that hangs on what was passed over, or on what makes no sense itself, it does not.
+    """
+    if finding.asked_when is None:
+        return True
+    truth = state.chain.truth(finding.asked_when)
+    if truth is not None:
+        return truth
+    missing = state.chain.missing_for(finding.asked_when)
+    findings, above = state.rulebook.findings, above | {finding.id}
+    return any(
+        name not in findings or name in above or _wanted(state, findings[name], above)
+        for name in missing - state.passed.keys()
+    )
+
+
+def possible(state: SessionState, check: Check) -> bool:
+    """Tell whether nothing known rules a check out."""
+    if check.possible_when is None:
+        return True
+    return state.chain.truth(check.possible_when) is not False
+
+
+def check_of(state: SessionState, finding: str) -> Check | None:
+    """Return a check that yields a finding: one that is allowed, then one done already, then the
+    quickest."""
+    able = [one for one in state.rulebook.checks.values() if finding in one.yields]
+    return min(able, key=lambda one: _rank(state, one), default=None)
+
+
+def _rank(state: SessionState, check: Check) -> tuple[bool, bool, bool, float]:
+    begun = check.id in state.done_checks
+    return (not allowed(state, check), check.held_back, not begun, check.minutes)

@@ -1,0 +1,53 @@
+"""How a session ends, in no more than was read."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal as OneOf
+
+from diag.session.dangers import Passage
+from diag.session.journal import TakenBack, slips
+from diag.session.proof import RepairResult
+from diag.session.state import SessionState
+
+Kind = OneOf[
+    "proved", "not proved", "nothing wrong", "not found out", "not in the rulebook", "handed over"
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Ending:
+    """What is known at the end, what was done, and what nobody looked at."""
+
+    kind: Kind
+    results: tuple[RepairResult, ...]
+    """Every repair made, with what its proof showed."""
+    not_read: tuple[str, ...]
+    """Findings that were asked for and that nobody could read."""
+    would_decide: tuple[str, ...] = ()
+    """Checks that would tell more, the best first."""
+    holding: tuple[str, ...] = ()
+    """Dangers that hold still."""
+    passages: tuple[Passage, ...] = ()
+    """How dangers came up and were released, in order."""
+    slips: tuple[TakenBack, ...] = ()
+    """Answers that raised a danger and were taken back as slips."""
+
+    @property
+    def is_open(self) -> bool:
+        """Tell whether a later reading may still change how it ends."""
+        return self.kind in ("handed over", "not proved", "not found out")
+
+
+def ending(state: SessionState, kind: Kind, would_decide: tuple[str, ...] = ()) -> Ending:
+    """Return how a session ends, with all that is to be told."""
+    under_way = state.proving.result
+    return Ending(
+        kind,
+        (*state.results, under_way) if state.in_proof else tuple(state.results),
+        tuple(dict.fromkeys((*under_way.unread, *state.passed))),
+        would_decide,
+        tuple(sorted(state.dangers.held)),
+        tuple(state.dangers.passages),
+        slips(state.journal),
+    )

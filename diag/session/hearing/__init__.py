@@ -1,0 +1,22 @@
+"""What people say, heard by phrases: scored, denials kept, and always to be read back."""
+
+from diag.session.hearing.answers import answers
+from diag.session.hearing.dangers import (
+    HeardDanger,
+    Told,
+    danger_phrases,
+    hear_dangers,
+    told_of,
+)
+from diag.session.hearing.phrases import Match, PhraseTable
+
+__all__ = [
+    "HeardDanger",
+    "Match",
+    "PhraseTable",
+    "Told",
+    "answers",
+    "danger_phrases",
+    "hear_dangers",
+    "told_of",
+]

@@ -1,0 +1,84 @@
+"""Dangers heard in what people type, before anything else is made of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from diag.model.rulebook import Danger, Finding, Rulebook
+from diag.session.hearing.phrases import PhraseTable
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What raises a danger: a state of a finding."""
+
+    danger: str
+    finding: str
+    state: str
+
+
+@dataclass(frozen=True, slots=True)
+class HeardDanger:
+    """A danger that some words tell of; it counts once the user has confirmed it."""
+
+    danger: Danger
+    finding: Finding
+    state: str
+    words: tuple[str, ...]
+    """The words that tell of it, as they were typed, in order."""
+    score: float
+
+
+def danger_phrases(rulebook: Rulebook) -> PhraseTable[Told]:
+    """Return all phrases that tell of a danger, to be listened for line after line."""
+    return PhraseTable.of(_entries(rulebook), _texts(rulebook))
+
+
+def hear_dangers(
+    text: str, rulebook: Rulebook, table: PhraseTable[Told] | None = None
+) -> tuple[HeardDanger, ...]:
+    """Return the dangers that a text tells of, best first; each finding's state once.
+
+    `table` is what `danger_phrases` gives for the rulebook, made anew if it is left out.
+    """
+    heard: dict[tuple[str, str], HeardDanger] = {}
+    for match in (table or danger_phrases(rulebook)).matches(text):
+        told = match.meaning
+        one = HeardDanger(
+            rulebook.dangers[told.danger],
+            rulebook.findings[told.finding],
+            told.state,
+            match.words,
+            match.score,
+        )
+        heard.setdefault((told.finding, told.state), one)
+    return tuple(heard.values())
+
+
+def told_of(rulebook: Rulebook) -> tuple[Told, ...]:
+    """Return every state of a finding by which people tell of a danger, in order of danger."""
+    return tuple(told for told, _ in _entries(rulebook))
+
+
+def _entries(rulebook: Rulebook) -> Iterator[tuple[Told, tuple[str, ...]]]:
+    """Give each danger's own phrases; a finding asked first without any is told by its words."""
+    for danger in rulebook.dangers.values():
+        for (name, state), phrases in danger.heard_as.items():
+            yield Told(danger.id, name, state), phrases
+        for name in danger.ask_first:
+            finding = rulebook.findings[name]
+            if finding.kind == "yes/no" and (name, finding.states[1]) not in danger.heard_as:
+                yield Told(danger.id, name, finding.states[1]), finding.words
+
+
+def _texts(rulebook: Rulebook) -> Iterator[str]:
+    """Give the rulebook's own sentences: what stands in them is spelt as it should be."""
+    for finding in rulebook.findings.values():
+        yield from (finding.ask, finding.help, *finding.words, *finding.choices.values())
+    for check in rulebook.checks.values():
+        yield check.do
+    for cause in rulebook.causes.values():
+        yield from (cause.title, cause.explain)
+    for complaint in rulebook.complaints.values():
+        yield from (complaint.title, *complaint.words)
