@@ -72,10 +72,11 @@ SPECIFICATIONS: Mapping[str, Specification] = MappingProxyType(
 
 @dataclass(frozen=True, slots=True)
 class Mistakes:
-    """Hold how often people slip or get no reading at all; 0 switches either off."""
+    """Hold how often people slip or get no reading at all, 0 for never, and if looks deceive."""
 
     slip: float = 0.0
     dropout: float = 0.0
+    looks: bool = False
 
 
 NO_MISTAKES = Mistakes()

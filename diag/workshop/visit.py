@@ -18,6 +18,7 @@ from diag.workshop.standing import pumped_ml
 
 ENDED = ("fault cool-down", "off")
 PULSES = 100
+ROOM = "in the room"
 
 
 class Visit:
@@ -56,9 +57,9 @@ class Visit:
     def seen(self, act: str) -> Seen:
         """Do an act, unless this check has done it, and give what is seen.
 
-        Who runs it at full power has watched its start as well.
+        Who runs it at full power has watched its start as well, and reads the room meanwhile.
         """
-        if act == "a start" and "a full run" in self._wanted:
+        if act in ("a start", ROOM) and "a full run" in self._wanted:
             act = "a full run"
         if act not in self._seen:
             self._seen[act] = ACTS[act](self)
@@ -70,7 +71,9 @@ class Visit:
         seen = self.seen(told.during)
         if isinstance(told, Looked):
             state = told.state(seen)
-            return None if state is None else told.taken_for(state, self.random)
+            if state is None or not self.mistakes.looks:
+                return state
+            return told.taken_for(state, self.random)
         true = told.reading.of(seen)
         if true is None or isinstance(true, str) or not told.meter:
             return true
@@ -188,6 +191,11 @@ def _full_tank(visit: Visit) -> Seen:
     return visit.compared(visit.start())
 
 
+def _rested(visit: Visit) -> Seen:
+    visit.world.left_to_cool(0.5)
+    return visit.compared(visit.start())
+
+
 def _reset(visit: Visit) -> Seen:
     visit.world.left_to_cool(0.25)
     visit.world.mind = type(visit.world.mind)()
@@ -231,6 +239,7 @@ def _pumped_from_a_can(visit: Visit) -> Seen:
 ACTS: Mapping[str, Callable[[Visit], Seen]] = MappingProxyType(
     {
         REST: lambda visit: visit.look(),
+        ROOM: lambda visit: visit.look(),
         "a start": _watch,
         "a full run": _full_run,
         "a low run": _low_run,
@@ -239,6 +248,7 @@ ACTS: Mapping[str, Callable[[Visit], Seen]] = MappingProxyType(
         "a start with all else off": _all_else_off,
         "a start with the cap off": _cap_off,
         "a start from a full tank": _full_tank,
+        "a start after a rest": _rested,
         "a start after a reset": _reset,
         "a start with another panel": _other_panel,
         "three starts": _three_starts,

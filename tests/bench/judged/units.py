@@ -22,7 +22,7 @@ COLDEST_C, WARMEST_C = -8.0, 18.0
 NOTHING = "nothing wrong"
 COMPLAINS_WITHIN = 4
 """So often the weather is drawn until the owner has something to complain of."""
-SLIPS = Mistakes(slip=0.005, dropout=0.01)
+SLIPS = Mistakes(slip=0.005, dropout=0.01, looks=True)
 
 
 @dataclass(slots=True)
