@@ -44,9 +44,21 @@ class Visit:
         self.starts = 0
         self.lit_before = False
         self.lit_panel = False
+        self._came_with = 0
         self._meters: dict[str, Meter] = {}
         self._seen: dict[str, Seen] = {}
         self._wanted: frozenset[str] = frozenset()
+
+    @property
+    def lock_came(self) -> bool:
+        """Say whether it has locked itself since it came, or since that was cleared."""
+        events = self.world.events[self._came_with :]
+        return any(event.what == "it locks itself" for event in events)
+
+    def unlock(self) -> None:
+        """Clear a lock-out, as the manual says."""
+        self.world.unlock()
+        self._came_with = len(self.world.events)
 
     def begin(self, findings: Collection[str]) -> None:
         """Begin a check that yields these findings: what it wants is done anew."""
@@ -105,9 +117,14 @@ class Visit:
         return Seen(world.heater, self.new, trace, world.events[first_event:], named)
 
     def start(self, after_it_lit_s: float = 150.0) -> Seen:
-        """Start it and watch, until it has burnt for a time (s) or stopped by itself."""
+        """Start it and watch, until it has burnt for a time (s) or stopped by itself.
+
+        Where it has locked itself in an earlier start of this visit, that is cleared first.
+        """
         world = self.world
         world.left_to_cool(0.25)
+        if self.lock_came:
+            self.unlock()
         first, first_event = len(world.moments), len(world.events)
         self.starts += 1
         world.start()
@@ -221,7 +238,7 @@ def _three_starts(visit: Visit) -> Seen:
 def _pumped(visit: Visit) -> Seen:
     heater = visit.world.heater
     alive = heater.control_unit.overheated < 0.5 and heater.fuse.blown < 0.5
-    alive = alive and heater.isolator.shut > 0.5 and heater.control_unit.locked < 0.5
+    alive = alive and heater.isolator.shut > 0.5
     return visit.look(fuel_pumped=pumped_ml(heater, PULSES) if alive else 0.0)
 
 

@@ -153,6 +153,8 @@ class Player:
         if not right:
             played.parts_in_vain += sum(repair.parts.values())
         mend(self.unit.visit.world, shipped_repairs()[cause])
+        if self.unit.visit.lock_came:
+            self.unit.visit.unlock()
         self._proof_run()
         if played.to_the_right is None and played.truths and played.all_found:
             played.to_the_right = played.minutes
