@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from diag.model.case import Case
-from diag.session.ending import Ending
+from diag.session.proof.ending import Ending
 
 FIRST = 3
 """Among so many of the likeliest causes both of two stand, proposed or not."""

@@ -10,8 +10,16 @@ from diag.model.case import Case
 from diag.model.rulebook import Rulebook, Value
 from diag.reason.plan.costs import minutes_of
 from diag.session.compiled_rulebook import CompiledRulebook
-from diag.session.events import Answered, Event, Heeded, Passed, Repaired, Together, Withdrawn
 from diag.session.inconsistent import inconsistency_in
+from diag.session.journal.events import (
+    Answered,
+    Event,
+    Heeded,
+    Passed,
+    Repaired,
+    Together,
+    Withdrawn,
+)
 from diag.session.next_prompt import next_prompt
 from diag.session.prompt import (
     AskFinding,
@@ -44,9 +52,10 @@ class AsWritten:
 
     def answer(self, state: SessionState, finding: str, check: str) -> Value | None:
         """Return the reading that the case gives for the unit as it is now."""
+        heeded = [event.danger for event in state.journal if isinstance(event, Heeded)]
         made = [repair.cause for repair in state.repairs]
-        for cause in reversed([*made, state.in_proof]):
-            later = self.case.after.get(cause, {})
+        for done in reversed([*heeded, *made, state.in_proof]):
+            later = self.case.after.get(done, {})
             if finding in later:
                 return later[finding]
         return self.case.readings.get(finding)
@@ -189,10 +198,8 @@ def _advised(state: SessionState) -> bool:
     came up."""
     safety = state.rulebook.asked_first
     checks = [state.rulebook.checks[name] for name in state.done_checks]
-    raised = [
-        name
-        for danger in state.dangers.unheeded
-        for name in state.rulebook.dangers[danger].ask_first
-        if name in state.readings
-    ]
-    return bool(raised) and any(not safety.intersection(check.yields) for check in checks)
+    raised = any(
+        state.dangers.held[name].by in state.rulebook.dangers[name].ask_first
+        for name in state.dangers.unheeded
+    )
+    return raised and any(not safety.intersection(check.yields) for check in checks)

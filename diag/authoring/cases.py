@@ -21,7 +21,7 @@ class Tally:
     total: int
 
 
-def run_cases(
+def run_all(
     rulebook: Rulebook, cases: Iterable[Case], progress: Callable[[float], None] = lambda _: None
 ) -> tuple[CaseRun, ...]:
     """Run every case, in the order given; `progress` is told the share done, 0 to 1."""

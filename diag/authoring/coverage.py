@@ -29,7 +29,7 @@ CLOSEST = 5
 
 
 @dataclass(frozen=True, slots=True)
-class Pair:
+class CausePair:
     """Two causes, the bound on wrong guesses between them, and what the rulebook itself says
     tells them apart (empty when it says nothing)."""
 
@@ -53,9 +53,9 @@ class Coverage:
     """What all checks together detect and isolate, and what each adds."""
 
     figures: Assessment
-    unseparated: tuple[Pair, ...]
+    unseparated: tuple[CausePair, ...]
     """Causes that all checks together do not tell apart, the most alike first."""
-    closest: tuple[Pair, ...]
+    closest: tuple[CausePair, ...]
     """The most alike of those that are told apart."""
     checks: tuple[Separation, ...]
     unsettled: tuple[str, ...]
@@ -88,7 +88,7 @@ def coverage(
         lambda name: rulebook.causes[name].repair.do,
     )
     pairs = [
-        Pair((one, other), mistakes(one, other), _explained(rulebook, one, other))
+        CausePair((one, other), mistakes(one, other), _explained(rulebook, one, other))
         for one, other in combinations(rulebook.causes, 2)
     ]
     pairs.sort(key=lambda pair: (-pair.mistakes, pair.causes))

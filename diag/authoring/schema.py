@@ -12,7 +12,7 @@ from typing import Any
 
 from diag.model.quantity import SPELLINGS
 from diag.model.rulebook import Rulebook
-from diag.model.settings import WORDS
+from diag.model.settings import SETTING_WORDS
 from diag.rulebook.build.entries import Table
 from diag.rulebook.build.tables import (
     CASE,
@@ -132,7 +132,7 @@ def _shapes(rulebook: Rulebook) -> dict[str, Schema]:
         "undoes": _some(_words(scales.needs)),
         "parts": _map(_words(scales.parts)),
         "scale/words": _map(NUMBER),
-        "settings/words": _closed(dict.fromkeys(WORDS, NUMBER)),
+        "settings/words": _closed(dict.fromkeys(SETTING_WORDS, NUMBER)),
         "slips": _some(_ref("slip")),
         "rules": _some(_ref("rule")),
         "rules out when": _some(_ref("ruled out")),

@@ -95,12 +95,13 @@ class _Policy:
     chosen: dict[tuple[frozenset[Evidence], tuple[str, ...]], Choice] = field(default_factory=dict)
 
 
-def policy_tree(
+def complaint_policy(
     rulebook: Rulebook,
     unit: UnitData,
     complaint: str,
     depth: int = 6,
     least_share: float = 0.02,
+    *,
     progress: Callable[[float], None] = lambda _: None,
 ) -> PolicyNode:
     """Return the policy from a complaint, after the checks that every session begins with.

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from diag.model.amounts import LONGEST_SHOWN, NotAnAmount, amount, meter_error, shown
+from diag.model.amounts import LONGEST_SHOWN, NotAnAmount, amount, excerpt, meter_error
 from diag.model.quantity import UNITS, plain_number
 
 LONGEST = LONGEST_SHOWN
@@ -50,7 +50,7 @@ def read_amount(name: str, text: str, unit: str) -> float:
             said = error.message.replace("not a known unit of measure", "no unit that I know")
             raise ValueError(f"`{name}` is `{given}`: {said}, {expected}") from None
         if error.why in ("shape", "dimension"):
-            raise ValueError(f"`{name}` is `{shown(given)}`: {expected}") from None
+            raise ValueError(f"`{name}` is `{excerpt(given)}`: {expected}") from None
         raise ValueError(f"`{name}`: {error}") from None
     if read.over_range:
         raise ValueError(f"`{name}` is `{given}`, which no sum can be made of: {expected}")

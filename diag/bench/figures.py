@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from math import floor, log10
 
+from diag.model.frozen import frozen
 from diag.model.quantity import plain_number
 from diag.physics.uncertainty import error_budget, margin_verdict
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Measurement:
     """A value and the half-width of what it may be out by, in its unit."""
 
@@ -22,7 +22,7 @@ class Measurement:
     again: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class DerivedFigure:
     """A number made from measurements: its error, its sum with the numbers, whose formula it is.
 
@@ -42,7 +42,7 @@ class DerivedFigure:
         return Measurement(self.name, self.value, self.error, self.unit, again=again)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Judgement:
     """What is said about one thing: verdict, sentence, and the measurement that blurs it most."""
 
@@ -52,10 +52,10 @@ class Judgement:
     weakest: str | None = None
 
 
-def amount(value: float, error: float, unit: str) -> str:
+def rounded(value: float, error: float, unit: str) -> str:
     """Write a value as finely as its error allows.
 
-    >>> amount(2.3571, 0.131, "kW"), amount(0.0798, 0.0, "ohm")
+    >>> rounded(2.3571, 0.131, "kW"), rounded(0.0798, 0.0, "ohm")
     ('2.36 kW +- 0.13', '0.0798 ohm')
     """
     symbol = "" if unit == "1" else f" {unit}"

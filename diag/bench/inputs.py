@@ -4,17 +4,17 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Literal
 
 from diag.bench.amounts import read_amount, read_error
 from diag.bench.figures import Measurement
+from diag.model.frozen import frozen
 from diag.physics.errors import above
 
 NO_ERROR = "0 %"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Input:
     """One thing that a command takes: its option, name and unit, and its meter's usual error.
 
@@ -39,7 +39,7 @@ class Input:
     check: Callable[[str], object] | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class InputGroup:
     """Inputs that belong together, and what can be said when all are there."""
 

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
 from diag.bench.figures import DerivedFigure, Judgement, Measurement
+from diag.model.frozen import frozen
 
 ALSO = " as well I could also say"
 STOP = "stop"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class BenchReport:
     """All that a command has to say: figures, judgements, what was assumed, cautions.
 

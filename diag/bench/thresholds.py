@@ -11,7 +11,7 @@ Thresholds = Mapping[str, Threshold]
 """Limits by name, as rule files hold them."""
 
 
-def value_of(
+def threshold_value(
     thresholds: Thresholds, name: str, unit: str, data: Mapping[str, Quantity] | None = None
 ) -> float:
     """Return a limit as a number in `unit`, for a unit under test with these data.

@@ -5,7 +5,6 @@ from __future__ import annotations
 import gc
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
-from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
 from diag.cli.guard import WrongUse
@@ -102,6 +101,8 @@ def _find(what: str, name: str, known: Iterable[str]) -> str:
     for one in names:
         if one.lower() in (wanted, wanted.replace("-", " ")):
             return one
+    from difflib import get_close_matches
+
     near = get_close_matches(wanted, [one.lower() for one in names], n=3, cutoff=0.5)
     close = [one for one in names if one.lower() in near] or names[:3]
     listed = ", ".join(f"`{one}`" for one in close)

@@ -12,9 +12,9 @@ from diag.library.standing import Standing, standing_of
 from diag.model.rulebook import Rulebook, UnitData
 from diag.session.commands import Line, read_line
 from diag.session.controller import SessionController
-from diag.session.events import Event, as_record, from_record
 from diag.session.free_text import complaint_in
-from diag.session.journal import latest_act
+from diag.session.journal.effective import latest_act
+from diag.session.journal.events import Event, as_record, from_record
 from diag.session.slips import Doubtful, NotUnderstood, TakesDangerBack
 from diag.session.state import SessionState
 

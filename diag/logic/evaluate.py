@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from diag.logic.figure import Held, View, work_out
 from diag.model.expression import And, Compare, Condition, Is, Not, Or, names_in
+from diag.model.frozen import frozen
 from diag.model.quantity import Quantity, compare
 
 NO_NAMES: frozenset[str] = frozenset()
@@ -22,7 +23,7 @@ SENSE: Mapping[str, Callable[[int], bool]] = {
 """What each comparison asks of the order (-1, 0 or 1) of its two sides."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Outcome:
     """How one condition stands, and its parts in the order written.
 
@@ -68,11 +69,11 @@ def evaluate(condition: Condition, view: View) -> Outcome:
     return Outcome(condition, truth, missing=missing, values=values)
 
 
-Standing = tuple[bool | None, frozenset[str]]
+TruthStanding = tuple[bool | None, frozenset[str]]
 """A truth, and what could still change it."""
 
 
-def joined(parts: Iterable[Standing], decisive: bool) -> Standing:
+def joined(parts: Iterable[TruthStanding], decisive: bool) -> TruthStanding:
     """Join parts by `or` when true is decisive, by `and` when false is.
 
     A part that has the decisive truth for good settles the whole for good.

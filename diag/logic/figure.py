@@ -8,7 +8,7 @@ from typing import Protocol
 
 from diag.logic.rests_on import resting_on
 from diag.model.expression import Arithmetic, Literal, Ref, Term, UnitRef, names_in, written
-from diag.model.quantity import NUMBER, POINT, UNITS, Dimension, Quantity, Unit
+from diag.model.quantity import DIMENSIONLESS, POINT, UNITS, Dimension, Quantity, Unit
 from diag.model.rulebook import Figure
 from diag.physics.errors import PhysicsError
 from diag.physics.uncertainty import propagate
@@ -30,7 +30,7 @@ class View(Protocol):
         """Return the figure of that name, if it is one."""
 
 
-Look = Callable[[str], float]
+NumberOf = Callable[[str], float]
 """A name's number in SI."""
 
 
@@ -51,7 +51,7 @@ def arithmetic(op: str, left: float, right: float) -> float:
     return result
 
 
-def number(term: Term, look: Look) -> float:
+def number(term: Term, look: NumberOf) -> float:
     """Work a sum out in SI; `ValueError` or `ZeroDivisionError` where it cannot be."""
     if isinstance(term, Literal):
         return term.quantity.si
@@ -60,7 +60,7 @@ def number(term: Term, look: Look) -> float:
     return look(written(term))
 
 
-def figured(figure: Figure, look: Look) -> float:
+def figured(figure: Figure, look: NumberOf) -> float:
     """Work a figure out in SI; `ValueError` or `ArithmeticError` where it cannot be."""
     numbers = [number(term, look) for term in figure.terms]
     formula = figure.formula
@@ -110,7 +110,7 @@ def work_out_figure(figure: Figure, view: View) -> Quantity | None:
 
 
 def _carry(
-    function: Callable[[Look], float], terms: Iterable[Term], view: View
+    function: Callable[[NumberOf], float], terms: Iterable[Term], view: View
 ) -> tuple[float, float] | None:
     """Return value and error in SI; a reading that enters by two ways counts as one."""
     readings: dict[str, Quantity] = {}
@@ -130,7 +130,9 @@ def _carry(
     return propagate(at, values, errors) if any(errors) else (at(*values), 0.0)
 
 
-def _worked_out(function: Callable[[Look], float], numbers: dict[str, float], view: View) -> float:
+def _worked_out(
+    function: Callable[[NumberOf], float], numbers: dict[str, float], view: View
+) -> float:
     """Work a sum out from readings, figures on the way once each."""
 
     def look(name: str) -> float:
@@ -169,9 +171,9 @@ def _unit_of(term: Term, view: View) -> Unit:
     if term.op in "+-":
         both_points = left.dimension == right.dimension == POINT
         return UNITS["K"] if both_points else right if right.dimension == POINT else left
-    if right.dimension == NUMBER:
+    if right.dimension == DIMENSIONLESS:
         return left
-    if left.dimension == NUMBER and term.op == "*":
+    if left.dimension == DIMENSIONLESS and term.op == "*":
         return right
     over = term.op == "/"
     return _plain_unit(

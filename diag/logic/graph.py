@@ -8,18 +8,18 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Generic, TypeVar
 
 from diag.logic.rests_on import directly_below
 from diag.model.expression import And, Compare, Condition, Is, Known, Not, Or, names_in
+from diag.model.frozen import frozen
 from diag.model.rulebook import Figure, Rule
 
 Node = TypeVar("Node")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Circle:
     """Names that rest on one another in a way that cannot be settled; first and last agree.
 
@@ -37,7 +37,7 @@ class Circle:
         return ", and ".join(filter(None, (", ".join(steps[:-1]), steps[-1])))
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Parts(Generic[Node]):
     """A graph's strongly connected parts, each after the parts that it rests on."""
 

@@ -1,1 +1,1 @@
-"""model."""
+"""What all layers speak of, as frozen data: quantities, conditions, rulebook, case, problem."""

@@ -12,7 +12,7 @@ import math
 import re
 from typing import Literal as OneOf
 
-from diag.model.quantity import NUMBER, SPELLINGS, UNITS, Dimension, Gauge, Quantity, Unit
+from diag.model.quantity import DIMENSIONLESS, SPELLINGS, UNITS, Dimension, Gauge, Quantity, Unit
 
 LONGEST = 60
 """No amount needs more characters."""
@@ -21,6 +21,8 @@ AMOUNT = r"[-+−]?(?:[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+)"
 """A number as written: with a sign, decimals behind a point or a comma, no exponent."""
 AMOUNT_IN_TEXT = re.compile(r"([-+−]?[0-9][0-9.,]*+)\s?([A-Za-z%°µΩ/][A-Za-z0-9²³/]*+)?")
 """A number in running text, with the word behind it that may be its unit; linear in the text."""
+_PLAIN = re.compile(r"(-?(?:0|[1-9][0-9]{0,11})(?:\.[0-9]{1,12})?)(?: (\S+))?")
+"""What needs no second look, as most of what stands in files."""
 _AMOUNT = re.compile(rf"({AMOUNT})(?![0-9.,_])(.*)", re.DOTALL)
 _TWO_WAYS = re.compile(r"[-+]?[1-9][0-9]{0,2},[0-9]{3}")
 _DIGITS = re.compile(r"[-+]?(?:0|[1-9][0-9]{0,11}|)(?:\.[0-9]{1,12})?")
@@ -56,16 +58,34 @@ def amount(text: str, unit: Unit | None = None) -> Quantity:
     'over range'
     """
     typed = text.strip()
+    read = _plainly(typed, unit or UNITS["1"])
+    if read is None:
+        read = _with_care(typed, unit)
+    if unit is not None and read.dimension != unit.dimension:
+        message = f"`{excerpt(typed)}` is {noun(read.dimension)}"
+        raise NotAnAmount("dimension", message, f"{noun_in(unit)} is expected")
+    return read
+
+
+def _plainly(typed: str, usual: Unit) -> Quantity | None:
+    """Read a number as we write it ourselves, with a unit as it is spelt in the table or none."""
+    match = _PLAIN.fullmatch(typed)
+    if match is None:
+        return None
+    unit = SPELLINGS.get(match[2]) if match[2] else usual
+    if unit is None or isinstance(unit, Gauge) or match[2] in ("k", "K"):
+        return None  # gauges have numbers of their own, and a `k` may be a thousand ohm
+    return Quantity(unit.to_si(float(match[1])), unit)
+
+
+def _with_care(typed: str, unit: Unit | None) -> Quantity:
+    """Read what people type and meters show."""
     if len(typed) > LONGEST:
-        message = f"`{shown(typed)}` is too long for an amount"
+        message = f"`{excerpt(typed)}` is too long for an amount"
         raise NotAnAmount("digits", message, f"it has at most {LONGEST} characters")
     if unit is not None and (over := _over_range(typed, unit)):
         return over
-    read = _quantity(typed, unit or UNITS["1"])
-    if unit is not None and read.dimension != unit.dimension:
-        message = f"`{shown(typed)}` is {noun(read.dimension)}"
-        raise NotAnAmount("dimension", message, f"{noun_in(unit)} is expected")
-    return read
+    return _quantity(typed, unit or UNITS["1"])
 
 
 def _over_range(typed: str, unit: Unit) -> Quantity | None:
@@ -76,7 +96,7 @@ def _over_range(typed: str, unit: Unit) -> Quantity | None:
     if named is None or named.dimension != unit.dimension:
         return None
     if unit.dimension != UNITS["ohm"].dimension:
-        message = f"`{shown(typed)}` is more than the meter shows on its range"
+        message = f"`{excerpt(typed)}` is more than the meter shows on its range"
         raise NotAnAmount("over range", message, "turn it to a higher range and read it again")
     return Quantity(math.inf, named)
 
@@ -84,7 +104,7 @@ def _over_range(typed: str, unit: Unit) -> Quantity | None:
 def _quantity(typed: str, usual: Unit) -> Quantity:
     match = _AMOUNT.fullmatch(_one_way(typed))
     if match is None or re.match(r"[eE][-+]?[0-9]", match[2]):
-        raise NotAnAmount("shape", f"`{shown(typed)}` is not a number with a unit")
+        raise NotAnAmount("shape", f"`{excerpt(typed)}` is not a number with a unit")
     digits = match[1]
     if _TWO_WAYS.fullmatch(digits):
         point = f"{float(digits.replace(',', '.')):g}"
@@ -92,14 +112,14 @@ def _quantity(typed: str, usual: Unit) -> Quantity:
         raise NotAnAmount("two ways", message, "write one of them")
     digits = digits.replace(",", ".")
     if not _DIGITS.fullmatch(digits):
-        message = f"`{shown(typed)}` is not a number that a meter can show"
+        message = f"`{excerpt(typed)}` is not a number that a meter can show"
         raise NotAnAmount("digits", message, "write at most 12 digits, and no zeros ahead of them")
     unit = unit_spelt(match[2], usual) if match[2].strip() else usual
     if unit is None:
-        raise NotAnAmount("unit", f"`{shown(match[2].strip())}` is not a known unit of measure")
+        raise NotAnAmount("unit", f"`{excerpt(match[2].strip())}` is not a known unit of measure")
     value = float(digits)
     if isinstance(unit, Gauge) and not (value.is_integer() and unit.holds(value)):
-        raise NotAnAmount("digits", f"there is no `{shown(typed)}`", "gauges go from 4/0 to 56")
+        raise NotAnAmount("digits", f"there is no `{excerpt(typed)}`", "gauges go from 4/0 to 56")
     return Quantity(unit.to_si(value), unit)
 
 
@@ -152,7 +172,7 @@ def count(text: str) -> int:
     12
     """
     if not re.fullmatch(r"\+?(?:0|[1-9][0-9]{0,8})", text.strip()):
-        raise NotAnAmount("shape", f"`{shown(text)}` is not a count", "type a number such as 3")
+        raise NotAnAmount("shape", f"`{excerpt(text)}` is not a count", "type a number such as 3")
     return int(text)
 
 
@@ -166,13 +186,13 @@ def meter_error(text: str, unit: Unit | None = None) -> tuple[float, Quantity | 
     (0.005, '0.02 V')
     """
     if len(text) > LONGEST:
-        raise NotAnAmount("digits", f"`{shown(text)}` is too long for a meter's error")
+        raise NotAnAmount("digits", f"`{excerpt(text)}` is too long for a meter's error")
     fraction, fixed = 0.0, None
     for part in text.split("+"):
         percent = part.rstrip().endswith("%")
         read = amount(part, UNITS["%"] if percent else unit)
         if read.si < 0 or read.over_range:
-            raise NotAnAmount("digits", f"`{shown(text)}` is less than nothing")
+            raise NotAnAmount("digits", f"`{excerpt(text)}` is less than nothing")
         if percent:
             fraction += read.si
         else:
@@ -180,7 +200,7 @@ def meter_error(text: str, unit: Unit | None = None) -> tuple[float, Quantity | 
     return fraction, fixed
 
 
-def shown(text: str) -> str:
+def excerpt(text: str) -> str:
     """Return at most forty characters of a text, fit to be shown in a sentence."""
     plain = "".join(c if c.isprintable() else "?" for c in text[: LONGEST_SHOWN + 1])
     return plain if len(plain) <= LONGEST_SHOWN else plain[: LONGEST_SHOWN - 1] + "…"
@@ -232,5 +252,5 @@ def noun_in(unit: Unit | Dimension) -> str:
         dimension, symbol = unit.dimension, unit.symbol
     else:
         dimension, symbol = unit, _SYMBOL_OF.get(unit, "")
-    bare = dimension == NUMBER and symbol in ("1", "")
+    bare = dimension == DIMENSIONLESS and symbol in ("1", "")
     return noun(dimension) if bare or not symbol else f"{noun(dimension)} in {symbol}"

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
+from diag.model.frozen import frozen
 from diag.model.problem import Place
 from diag.model.rulebook import NOWHERE, Value
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Case:
     """A complaint, what every check would show, and the truth."""
 
@@ -24,7 +25,7 @@ class Case:
     volunteered: tuple[str, ...] = ()
     """Findings that the owner tells before anything is asked."""
     after: Mapping[str, Mapping[str, Value]] = field(default_factory=dict)
-    """Cause to what reads otherwise once it has been repaired."""
+    """Cause to what reads otherwise once it has been repaired; danger, once it was heeded."""
     path: tuple[str, ...] = ()
     """The checks of the shortest way to the truth, in order."""
     note: str = ""

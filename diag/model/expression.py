@@ -89,13 +89,15 @@ class Or:
 Term = Literal | Ref | UnitRef | Arithmetic
 Condition = Compare | Is | Known | Not | And | Or
 Expression = Term | Condition
+_NAMED, _PAIRED, _JOINED = (Ref, Is, Known), (Arithmetic, Compare), (And, Or)
+"""Tuples, as a union is made anew each time that it is asked for."""
 
 
 def children(node: Expression) -> tuple[Expression, ...]:
     """Return the parts of a node, in the order written."""
-    if isinstance(node, Arithmetic | Compare):
+    if isinstance(node, _PAIRED):
         return (node.left, node.right)
-    if isinstance(node, And | Or):
+    if isinstance(node, _JOINED):
         return node.items
     if isinstance(node, Not):
         return (node.item,)
@@ -117,17 +119,21 @@ def names_in(*nodes: Expression) -> tuple[str, ...]:
     >>> names_in(Compare("<", Ref("volts"), UnitRef("cut-off")), Known("volts"))
     ('volts', 'unit cut-off')
     """
-    if len(nodes) == 1 and isinstance(nodes[0], Ref | Is | Known):  # as most are
-        return (nodes[0].name,)
-    return tuple(dict.fromkeys(name for node in nodes for name in _leaves(node)))
-
-
-def _leaves(node: Expression) -> Iterator[str]:
-    for part in walk(node):
-        if isinstance(part, Ref | Is | Known):
-            yield part.name
-        elif isinstance(part, UnitRef):
-            yield f"unit {part.name}"
+    found: dict[str, None] = {}
+    waiting = list(nodes[::-1])
+    while waiting:
+        node = waiting.pop()
+        if isinstance(node, _NAMED):
+            found[node.name] = None
+        elif isinstance(node, _PAIRED):
+            waiting += (node.right, node.left)
+        elif isinstance(node, _JOINED):
+            waiting += node.items[::-1]
+        elif isinstance(node, UnitRef):
+            found[f"unit {node.name}"] = None
+        elif isinstance(node, Not):
+            waiting.append(node.item)
+    return tuple(found)
 
 
 _TIGHTNESS = {"or": 1, "and": 2, "not": 3, "compare": 4, "sum": 5, "product": 6, "leaf": 7}

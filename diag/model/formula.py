@@ -1,10 +1,11 @@
 """A named computation that rule files may call by its plain name."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+
+from diag.model.frozen import frozen
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Formula:
     """Name one computation, the quantities that it takes, and where it comes from.
 

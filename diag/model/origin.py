@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
+from diag.model.frozen import frozen
 
-@dataclass(frozen=True, slots=True)
+
+@frozen
 class Origin:
     """Where a number or a claim comes from; `note` names the source of what is published."""
 

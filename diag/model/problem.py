@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import NamedTuple
+
+from diag.model.frozen import frozen
 
 
 class Place(NamedTuple):
@@ -17,7 +19,7 @@ class Place(NamedTuple):
         return f"{self.path}:{self.line}:{self.column}" if self.line else self.path
 
 
-@dataclass(frozen=True, slots=True, order=True)
+@frozen
 class Problem:
     """One thing wrong in a file: what, where, the line itself, and what to do next."""
 
@@ -27,6 +29,11 @@ class Problem:
     line_text: str = field(default="", compare=False)
     width: int = field(default=1, compare=False)
     code: str = field(default="", compare=False)
+
+    def __lt__(self, other: Problem) -> bool:
+        """Order by place, so that a list of problems is read from the top down."""
+        mine, its = (self.place, self.message), (other.place, other.message)
+        return (*mine, self.advice) < (*its, other.advice)
 
     def __str__(self) -> str:
         lines = [f"{self.place}: {self.message}"]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from diag.model.frozen import frozen
@@ -38,11 +37,11 @@ class Dimension(NamedTuple):
         return Dimension(a[0] - b[0], a[1] - b[1], a[2] - b[2], a[3] - b[3], a[4] - b[4])
 
 
-NUMBER = Dimension()
+DIMENSIONLESS = Dimension()
 POINT = Dimension(temperature=1, point=True)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Unit:
     """One unit: SI value = given value * factor + offset."""
 
@@ -86,75 +85,72 @@ class Gauge(Unit):
         return -3 <= value <= 56
 
 
-def _units() -> tuple[Unit, ...]:
-    length, time, mass = Dimension(length=1), Dimension(time=1), Dimension(mass=1)
-    area, volume = Dimension(length=2), Dimension(length=3)
-    current, warmth = Dimension(current=1), Dimension(temperature=1)
-    speed, flow = length.over(time), volume.over(time)
-    energy = Dimension(mass=1, length=2, time=-2)
-    power = energy.over(time)
-    volt = power.over(current)
-    ohm = volt.over(current)
-    pressure, density = Dimension(mass=1, length=-1, time=-2), mass.over(volume)
-    frequency, charge = NUMBER.over(time), current.times(time)
-    return (
-        Unit("1", NUMBER),
-        Unit("%", NUMBER, 0.01, names=("percent", "pct")),
-        Unit("ppm", NUMBER, 1e-6),
-        Unit("V", volt, names=("v", "volt", "volts")),
-        Unit("mV", volt, 1e-3, names=("mv", "millivolt", "millivolts")),
-        Unit("A", current, names=("a", "amp", "amps", "ampere", "amperes")),
-        Unit("mA", current, 1e-3, names=("ma", "milliamp", "milliamps", "milliampere")),
-        Unit("uA", current, 1e-6, names=("µA", "microamp", "microamps", "microampere")),
-        Unit("W", power, names=("w", "watt", "watts")),
-        Unit("kW", power, 1e3, names=("kw", "kilowatt", "kilowatts")),
-        Unit("ohm", ohm, names=("Ω", "ohms")),
-        Unit("mohm", ohm, 1e-3, names=("mΩ", "milliohm", "milliohms", "mohms")),
-        Unit("kohm", ohm, 1e3, names=("kΩ", "kilohm", "kilohms", "kiloohm", "kohms")),
-        Unit("Mohm", ohm, 1e6, names=("MΩ", "megohm", "megohms", "megaohm", "megaohms", "Mohms")),
-        Unit("C", POINT, 1.0, 273.15, names=("°C", "c", "degC", "degreesC", "celsius")),
-        Unit("F", POINT, 5 / 9, 459.67 * 5 / 9, ("°F", "f", "degF", "degreesF", "fahrenheit")),
-        Unit("K", warmth, names=("k", "kelvin", "kelvins")),
-        Unit("m", length, names=("metre", "metres", "meter", "meters")),
-        Unit("mm", length, 1e-3, names=("millimetre", "millimetres")),
-        Unit("cm", length, 1e-2, names=("centimetre", "centimetres")),
-        Unit("in", length, 0.0254, names=("inch", "inches")),
-        Unit("ft", length, 0.3048, names=("foot", "feet")),
-        Unit("mm2", area, 1e-6, names=("mm²", "mm^2", "sqmm")),
-        Gauge("AWG", area, names=("awg",)),
-        Unit("l", volume, 1e-3, names=("L", "litre", "litres", "liter", "liters")),
-        Unit("ml", volume, 1e-6, names=("mL", "cc", "millilitre", "millilitres")),
-        Unit("m3", volume, names=("m³",)),
-        Unit("g", mass, 1e-3, names=("gram", "grams")),
-        Unit("kg", mass, names=("kilogram", "kilograms")),
-        Unit("s", time, names=("sec", "secs", "second", "seconds")),
-        Unit("min", time, 60.0, names=("mins", "minute", "minutes")),
-        Unit("h", time, 3600.0, names=("hr", "hrs", "hour", "hours")),
-        Unit("d", time, 86400.0, names=("day", "days")),
-        Unit("Hz", frequency, names=("hz", "/s", "hertz")),
-        Unit("rpm", frequency, 1 / 60, names=("/min",)),
-        Unit("Pa", pressure, names=("pa",)),
-        Unit("hPa", pressure, 1e2, names=("mbar",)),
-        Unit("kPa", pressure, 1e3, names=("kpa",)),
-        Unit("bar", pressure, 1e5),
-        Unit("m/s", speed),
-        Unit("km/h", speed, 1 / 3.6, names=("kph",)),
-        Unit("l/h", flow, 1e-3 / 3600, names=("L/h",)),
-        Unit("ml/h", flow, 1e-6 / 3600, names=("mL/h",)),
-        Unit("ml/min", flow, 1e-6 / 60, names=("mL/min",)),
-        Unit("m3/h", flow, 1 / 3600, names=("m³/h",)),
-        Unit("mg/m3", density, 1e-6, names=("mg/m³",)),
-        Unit("kg/m3", density, names=("kg/m³",)),
-        Unit("Ah", charge, 3600.0, names=("ah",)),
-        Unit("mAh", charge, 3.6, names=("mah",)),
-        Unit("Wh", energy, 3600.0, names=("wh",)),
-        Unit("kWh", energy, 3.6e6, names=("kwh",)),
-        Unit("MJ/kg", energy.over(mass), 1e6),
-        Unit("kg/s", mass.over(time)),
-    )
-
-
-UNITS: dict[str, Unit] = {unit.symbol: unit for unit in _units()}
+_length, _time, _mass = Dimension(length=1), Dimension(time=1), Dimension(mass=1)
+_area, _volume = Dimension(length=2), Dimension(length=3)
+_current, _warmth = Dimension(current=1), Dimension(temperature=1)
+_speed, _flow = _length.over(_time), _volume.over(_time)
+_energy = Dimension(mass=1, length=2, time=-2)
+_power = _energy.over(_time)
+_volt = _power.over(_current)
+_ohm = _volt.over(_current)
+_pressure, _density = Dimension(mass=1, length=-1, time=-2), _mass.over(_volume)
+_frequency, _charge = DIMENSIONLESS.over(_time), _current.times(_time)
+_units = (
+    Unit("1", DIMENSIONLESS),
+    Unit("%", DIMENSIONLESS, 0.01, names=("percent", "pct")),
+    Unit("ppm", DIMENSIONLESS, 1e-6),
+    Unit("V", _volt, names=("v", "volt", "volts")),
+    Unit("mV", _volt, 1e-3, names=("mv", "millivolt", "millivolts")),
+    Unit("A", _current, names=("a", "amp", "amps", "ampere", "amperes")),
+    Unit("mA", _current, 1e-3, names=("ma", "milliamp", "milliamps", "milliampere")),
+    Unit("uA", _current, 1e-6, names=("µA", "microamp", "microamps", "microampere")),
+    Unit("W", _power, names=("w", "watt", "watts")),
+    Unit("kW", _power, 1e3, names=("kw", "kilowatt", "kilowatts")),
+    Unit("ohm", _ohm, names=("Ω", "ohms")),
+    Unit("mohm", _ohm, 1e-3, names=("mΩ", "milliohm", "milliohms", "mohms")),
+    Unit("kohm", _ohm, 1e3, names=("kΩ", "kilohm", "kilohms", "kiloohm", "kohms")),
+    Unit("Mohm", _ohm, 1e6, names=("MΩ", "megohm", "megohms", "megaohm", "megaohms", "Mohms")),
+    Unit("C", POINT, 1.0, 273.15, names=("°C", "c", "degC", "degreesC", "celsius")),
+    Unit("F", POINT, 5 / 9, 459.67 * 5 / 9, ("°F", "f", "degF", "degreesF", "fahrenheit")),
+    Unit("K", _warmth, names=("k", "kelvin", "kelvins")),
+    Unit("m", _length, names=("metre", "metres", "meter", "meters")),
+    Unit("mm", _length, 1e-3, names=("millimetre", "millimetres")),
+    Unit("cm", _length, 1e-2, names=("centimetre", "centimetres")),
+    Unit("in", _length, 0.0254, names=("inch", "inches")),
+    Unit("ft", _length, 0.3048, names=("foot", "feet")),
+    Unit("mm2", _area, 1e-6, names=("mm²", "mm^2", "sqmm")),
+    Gauge("AWG", _area, names=("awg",)),
+    Unit("l", _volume, 1e-3, names=("L", "litre", "litres", "liter", "liters")),
+    Unit("ml", _volume, 1e-6, names=("mL", "cc", "millilitre", "millilitres")),
+    Unit("m3", _volume, names=("m³",)),
+    Unit("g", _mass, 1e-3, names=("gram", "grams")),
+    Unit("kg", _mass, names=("kilogram", "kilograms")),
+    Unit("s", _time, names=("sec", "secs", "second", "seconds")),
+    Unit("min", _time, 60.0, names=("mins", "minute", "minutes")),
+    Unit("h", _time, 3600.0, names=("hr", "hrs", "hour", "hours")),
+    Unit("d", _time, 86400.0, names=("day", "days")),
+    Unit("Hz", _frequency, names=("hz", "/s", "hertz")),
+    Unit("rpm", _frequency, 1 / 60, names=("/min",)),
+    Unit("Pa", _pressure, names=("pa",)),
+    Unit("hPa", _pressure, 1e2, names=("mbar",)),
+    Unit("kPa", _pressure, 1e3, names=("kpa",)),
+    Unit("bar", _pressure, 1e5),
+    Unit("m/s", _speed),
+    Unit("km/h", _speed, 1 / 3.6, names=("kph",)),
+    Unit("l/h", _flow, 1e-3 / 3600, names=("L/h",)),
+    Unit("ml/h", _flow, 1e-6 / 3600, names=("mL/h",)),
+    Unit("ml/min", _flow, 1e-6 / 60, names=("mL/min",)),
+    Unit("m3/h", _flow, 1 / 3600, names=("m³/h",)),
+    Unit("mg/m3", _density, 1e-6, names=("mg/m³",)),
+    Unit("kg/m3", _density, names=("kg/m³",)),
+    Unit("Ah", _charge, 3600.0, names=("ah",)),
+    Unit("mAh", _charge, 3.6, names=("mah",)),
+    Unit("Wh", _energy, 3600.0, names=("wh",)),
+    Unit("kWh", _energy, 3.6e6, names=("kwh",)),
+    Unit("MJ/kg", _energy.over(_mass), 1e6),
+    Unit("kg/s", _mass.over(_time)),
+)
+UNITS: dict[str, Unit] = {unit.symbol: unit for unit in _units}
 SPELLINGS: dict[str, Unit] = {
     name: unit for unit in UNITS.values() for name in (unit.symbol, *unit.names)
 }

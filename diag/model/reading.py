@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from diag.model.frozen import frozen
 from diag.model.rulebook import How, Value
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Reading:
     """One accepted answer.
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Literal as OneOf
 from typing import NamedTuple
 
@@ -25,7 +25,7 @@ Value = str | Quantity
 is a quantity of unit `1`)."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class UsualSlip:
     """A usual mistake with a reading: when the answer looks so, say this."""
 
@@ -33,7 +33,7 @@ class UsualSlip:
     say: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Finding:
     """One thing that can be asked, seen or measured."""
 
@@ -60,7 +60,7 @@ class Finding:
         return tuple(self.choices)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Check:
     """One act at the bench that yields findings."""
 
@@ -86,7 +86,7 @@ class Check:
     place: Place = NOWHERE
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Sign:
     """A discrete state concluded by rules; its first state is as it should be."""
 
@@ -130,7 +130,7 @@ class Rule:
     place: Place = NOWHERE
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Figure:
     """A number computed from readings, unit data and other figures.
 
@@ -147,7 +147,7 @@ class Figure:
     place: Place = NOWHERE
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Repair:
     """What to do about a cause; parts count in minutes of the shop's time."""
 
@@ -167,14 +167,14 @@ class Repair:
         return self.minutes + sum(self.parts.values())
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Proof:
     """What must hold in the run after a repair."""
 
     condition: Condition
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Cause:
     """A fault, or a state of use that is taken for one."""
 
@@ -201,7 +201,7 @@ class Cause:
     place: Place = NOWHERE
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Danger:
     """A reason to stop work, from the reading that raises it until later ones release it."""
 
@@ -221,7 +221,7 @@ class Danger:
     place: Place = NOWHERE
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Complaint:
     """What the owner says is wrong."""
 
@@ -237,7 +237,7 @@ class Complaint:
     place: Place = NOWHERE
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class UnitDatum:
     """One thing that can be said of a unit: its name, its unit of measure, what to believe."""
 
@@ -248,7 +248,7 @@ class UnitDatum:
     place: Place = NOWHERE
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class UnitLimit:
     """What the data of a unit must satisfy together, and the sentence when they do not."""
 
@@ -257,7 +257,7 @@ class UnitLimit:
     place: Place = NOWHERE
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class UnitData:
     """The unit under test as data; `assumed` names what was taken from the class it is based on."""
 
@@ -274,7 +274,7 @@ class UnitData:
     place: Place = NOWHERE
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Rulebook:
     """All that was read, linked and checked; every mapping is by id, in order of id."""
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from diag.model.frozen import frozen
 from diag.model.settings import Settings
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Scales:
     """The words that rule files use instead of decimals, and the shop's own numbers."""
 

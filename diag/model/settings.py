@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, fields
+from dataclasses import fields
+
+from diag.model.frozen import frozen
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Settings:
     """Numbers of a rulebook, each under its words in `settings`; unsaid, it keeps its default.
 
@@ -44,12 +46,14 @@ class Settings:
         >>> Settings.of_words({"found at": 0.85}).found_at
         0.85
         """
-        return cls(**{WORDS[word]: value for word, value in words.items()})
+        return cls(**{SETTING_WORDS[word]: value for word, value in words.items()})
 
 
-WORDS: Mapping[str, str] = {each.name.replace("_", " "): each.name for each in fields(Settings)}
+SETTING_WORDS: Mapping[str, str] = {
+    each.name.replace("_", " "): each.name for each in fields(Settings)
+}
 """Words of a rule file to the field that they set."""
-CHANCES = frozenset(name for name in WORDS if not name.endswith("minutes")) - {
+CHANCES = frozenset(name for name in SETTING_WORDS if not name.endswith("minutes")) - {
     "odds of the unknown"
 }
 """Those that are a chance, and so at most 1."""

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from diag.model.expression import Arithmetic, Literal, Term, UnitRef
+from diag.model.frozen import frozen
 from diag.model.origin import Origin
 from diag.model.problem import Place
 from diag.model.quantity import Quantity
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Threshold:
     """One limit; with `proportional` it grows with a datum of the unit under test.
 

@@ -19,10 +19,10 @@ def quantity(value: float, unit: str) -> str:
     return f"{value:g}" if unit == "1" else f"{value:g} {unit}"
 
 
-def number(name: str, value: float | None, unit: str) -> float:
+def finite(name: str, value: float | None, unit: str) -> float:
     """Give the value back if it is a finite number; raise `PhysicsError` if it is not.
 
-    >>> number("current", 3.0, "A")
+    >>> finite("current", 3.0, "A")
     3.0
     """
     if value is None:
@@ -38,7 +38,7 @@ def above(name: str, value: float | None, unit: str, most: float, floor: float =
     >>> above("bore", 60.0, "mm", most=1000.0)
     60.0
     """
-    checked = number(name, value, unit)
+    checked = finite(name, value, unit)
     if floor < checked <= most:
         return checked
     given, low, high = (quantity(each, unit) for each in (checked, floor, most))
@@ -51,7 +51,7 @@ def between(name: str, value: float | None, unit: str, least: float, most: float
     >>> between("oxygen", 10.0, "%", least=0.0, most=100.0)
     10.0
     """
-    checked = number(name, value, unit)
+    checked = finite(name, value, unit)
     if least <= checked <= most:
         return checked
     given, low, high = (quantity(each, unit) for each in (checked, least, most))
@@ -66,7 +66,7 @@ def celsius(
     >>> celsius("outlet temperature", 105.0)
     105.0
     """
-    checked = number(name, value, "C")
+    checked = finite(name, value, "C")
     if checked <= ABSOLUTE_ZERO_C:
         raise PhysicsError(
             f"`{name}` is {checked:g} C: expected a temperature above absolute zero, "

@@ -1,17 +1,17 @@
 """How the errors of readings carry into a result, and what that leaves of a verdict."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from math import hypot
 from typing import Literal
 
-from diag.physics.errors import PhysicsError, between, number
+from diag.model.frozen import frozen
+from diag.physics.errors import PhysicsError, between, finite
 
 MarginVerdict = Literal["clear yes", "clear no", "cannot tell"]
 STEP = 6e-6  # about the cube root of the float spacing, best for central differences
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Budget:
     """Hold a result, its error, and each input's part of the error in the result's unit.
 
@@ -108,7 +108,7 @@ def instrument_error(
     >>> round(instrument_error(12.6, 0.5, digits=2, resolution=0.01), 3)
     0.083
     """
-    number("reading", reading, "its unit")
+    finite("reading", reading, "its unit")
     between("percent of reading", percent, "%", least=0.0, most=100.0)
     between("digits", digits, "1", least=0.0, most=1000.0)
     between("resolution", resolution, "1", least=0.0, most=1e6)
@@ -123,7 +123,7 @@ def margin_verdict(margin: float, error: float) -> MarginVerdict:
     >>> margin_verdict(0.3, 0.1), margin_verdict(-0.3, 0.1), margin_verdict(0.05, 0.1)
     ('clear yes', 'clear no', 'cannot tell')
     """
-    number("margin", margin, "the unit of its error")
+    finite("margin", margin, "the unit of its error")
     between("error of the margin", error, "1", least=0.0, most=1e12)
     if abs(margin) < error:
         return "cannot tell"

@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from diag.rulebook.answer import Unbelievable, parse_answer, with_error
     from diag.rulebook.build.data_entries import read_entries
     from diag.rulebook.build.listing import unit_titles
-    from diag.rulebook.build.thresholds import load_thresholds
+    from diag.rulebook.build.thresholds_alone import load_thresholds
     from diag.rulebook.language.grammar import Mistake
     from diag.rulebook.load import (
         load_cases,
@@ -40,7 +40,7 @@ _HOMES = {
     "language.grammar": "Mistake",
     "build.data_entries": "read_entries",
     "build.listing": "unit_titles",
-    "build.thresholds": "load_thresholds",
+    "build.thresholds_alone": "load_thresholds",
 }
 
 

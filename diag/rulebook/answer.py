@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from diag.model.amounts import shown
+from diag.model.amounts import excerpt
 from diag.model.quantity import POINT, Quantity, plain_number, quantity
 from diag.model.rulebook import Finding, UnitData, Value
 from diag.rulebook.kinds import KINDS
@@ -26,10 +26,12 @@ def parse_answer(text: str, finding: Finding) -> Value:
     if not text.strip():
         raise ValueError("the answer is empty; type one, or say that it is not known")
     if any(not char.isprintable() for char in text.strip()):
-        raise ValueError(f"`{shown(text)}` holds a control character; type the answer again")
+        raise ValueError(f"`{excerpt(text)}` holds a control character; type the answer again")
     text = text.strip()
     if len(text) > LONGEST:
-        raise ValueError(f"`{shown(text)}` is too long; an answer has at most {LONGEST} characters")
+        raise ValueError(
+            f"`{excerpt(text)}` is too long; an answer has at most {LONGEST} characters"
+        )
     value = KINDS[finding.kind].read(text, finding)
     if isinstance(value, Quantity):
         _believe(value, text, finding)

@@ -5,12 +5,11 @@ Whoever must know what a kind means asks this table; a new kind is a new row.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import Any
 
-from diag.model.amounts import NotAnAmount, amount, count, noun_in, shown
+from diag.model.amounts import NotAnAmount, amount, count, excerpt, noun_in
+from diag.model.frozen import frozen
 from diag.model.quantity import UNITS, Quantity, Unit, quantity
 from diag.model.rulebook import Finding, Kind, Value
 from diag.rulebook.yaml.scalars import nearest
@@ -19,7 +18,7 @@ States = dict[str, str]
 """State to what it looks like, in order; the first is as it should be."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class FindingKind:
     """What a rule file says of a kind, and how its answer is asked for and read."""
 
@@ -49,7 +48,7 @@ class FindingKind:
 def _read_yes_or_no(text: str, _: Finding) -> str:
     answers = {"yes": "yes", "y": "yes", "no": "no", "n": "no"}
     if text.lower() not in answers:
-        raise ValueError(f"`{shown(text)}` is neither yes nor no; type `y` or `n`")
+        raise ValueError(f"`{excerpt(text)}` is neither yes nor no; type `y` or `n`")
     return answers[text.lower()]
 
 
@@ -57,7 +56,7 @@ def _read_choice(text: str, finding: Finding) -> str:
     states, typed = finding.states, " ".join(text.lower().split())
     if typed in states:
         return typed
-    if re.fullmatch(r"[0-9]{1,3}", typed):
+    if typed.isascii() and typed.isdigit() and len(typed) <= 3:
         if not 1 <= int(typed) <= len(states):
             raise ValueError(f"`{typed}` is not a number from 1 to {len(states)}")
         return states[int(typed) - 1]
@@ -66,12 +65,12 @@ def _read_choice(text: str, finding: Finding) -> str:
         return begun[0]
     if begun:
         listed = " or ".join(f"`{state}`" for state in begun)
-        raise ValueError(f"`{shown(text)}` may mean {listed}; type more of it")
+        raise ValueError(f"`{excerpt(text)}` may mean {listed}; type more of it")
     looks = [state for state, look in finding.choices.items() if look.lower().startswith(typed)]
     if len(looks) == 1:
         return looks[0]
     near = nearest(typed, states) or f"type a number from 1 to {len(states)}"
-    raise ValueError(f"`{shown(text)}` is none of the choices; {near}")
+    raise ValueError(f"`{excerpt(text)}` is none of the choices; {near}")
 
 
 def _read_count(text: str, _: Finding) -> Quantity:
@@ -92,7 +91,7 @@ def _read_quantity(text: str, finding: Finding) -> Quantity:
         if error.why == "shape":
             example = f"type a number in {unit.symbol}" if unit.symbol != "1" else "type a number"
             what = "is not a number that a meter can show"
-            message = f"`{shown(text)}` {what}; {example}, without an exponent"
+            message = f"`{excerpt(text)}` {what}; {example}, without an exponent"
             raise ValueError(message) from None
         if error.why == "unit":
             raise ValueError(f"{error.message}; {noun_in(unit)} is expected") from None

@@ -44,7 +44,7 @@ def read_all(
     digest = hashlib.sha256()
     for folder in folders:
         for path, name in _files(folder, gathered):
-            area = path.parent.name if path.parent != folder else ""
+            area = f"/{name}".split("/")[-2]
             source, top, data = gathered.open(path, str(path), area)
             if top is not None:
                 digest.update(f"{name}\0{len(data)}\0".encode())
@@ -123,7 +123,7 @@ def _files(
     """Yield the rule files of a folder; note a folder without any, and files that are not read."""
     found = False
     for path, name in rule_files(folder, skip):
-        if path.suffix == ".yaml":
+        if name.endswith(".yaml"):
             found = True
             yield path, name
         else:

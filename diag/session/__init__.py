@@ -1,1 +1,1 @@
-"""session."""
+"""A session without a terminal: what happened, what that makes true, and what to ask next."""

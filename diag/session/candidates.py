@@ -27,7 +27,7 @@ def candidate_checks(state: SessionState, held_back: bool = False) -> tuple[Cand
     scale = state.rulebook.scales.reliability
     for check in state.rulebook.checks.values():
         findings = open_findings(state, check)
-        if not findings or not possible(state, check) or not allowed(state, check):
+        if not findings or not can_be_done(state, check) or not allowed(state, check):
             continue
         if check.held_back and not (held_back and state.dangers.held):
             continue
@@ -71,7 +71,7 @@ def _wanted(state: SessionState, finding: Finding, above: frozenset[str] = froze
     )
 
 
-def possible(state: SessionState, check: Check) -> bool:
+def can_be_done(state: SessionState, check: Check) -> bool:
     """Tell whether nothing known rules a check out."""
     if check.possible_when is None:
         return True

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+
+from diag.model.frozen import frozen
 
 WORDS: dict[str, tuple[tuple[str, ...], str]] = {
     "help": (("help", "?", "how"), "how to do this check"),
@@ -31,7 +32,7 @@ _SPELLINGS = sorted(
 """Spelling and command, the longest first: `why not` before `why`."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Command:
     """A word that works at every prompt, and what follows it."""
 
@@ -39,7 +40,7 @@ class Command:
     argument: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Line:
     """Anything else: an answer to what was asked; `how` is filled where the user said so."""
 
@@ -47,7 +48,7 @@ class Line:
     how: str = ""
 
 
-_HOW = re.compile(r"[,;]?\s+\(?(told|seen|measured)\)?$", re.IGNORECASE)
+_HOW = re.compile(r"\(?(told|seen|measured)\)?", re.IGNORECASE | re.ASCII)
 
 
 def read_line(text: str) -> Command | Line:
@@ -69,7 +70,10 @@ def read_line(text: str) -> Command | Line:
             return Command(word)
         if word in WITH_ARGUMENT and lower.startswith(spelling + " "):
             return Command(word, stripped[len(spelling) :].strip())
-    found = _HOW.search(stripped)
+    # Cut off at its blank first: a search would begin anew at each blank of a long row of them.
+    *before, last = stripped.rsplit(maxsplit=1) or [""]
+    found = _HOW.fullmatch(last) if before else None
     if found:
-        return Line(stripped[: found.start()], found.group(1).lower())
+        answer = before[0]
+        return Line(answer[:-1] if answer.endswith((",", ";")) else answer, found[1].lower())
     return Line(stripped)

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from diag.logic.rests_on import Direct, directly_below
 from diag.model.code_list import unit_rules
+from diag.model.frozen import frozen
 from diag.model.rulebook import Rule, Rulebook, UnitData
 from diag.reason.belief.links import Links, compile_links
 from diag.reason.chain.network import Network, compile_rules
-from diag.session.dangers import Watched
+from diag.session.dangers.watch import Watched
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class CompiledRulebook:
     """A rulebook compiled for one unit; nothing of a session changes it, so many may share it."""
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable
 from dataclasses import replace
-from difflib import get_close_matches
 from typing import cast
 
 from diag.model.rulebook import Finding, How, Value
 from diag.rulebook import parse_answer
 from diag.session.commands import Line
-from diag.session.events import (
+from diag.session.journal.effective import latest_act
+from diag.session.journal.events import (
     Answered,
     Corrected,
     Declined,
@@ -23,7 +23,6 @@ from diag.session.events import (
     Together,
     Undone,
 )
-from diag.session.journal import latest_act
 from diag.session.next_prompt import next_prompt
 from diag.session.prompt import (
     AskFinding,
@@ -183,6 +182,8 @@ class SessionController:
         if not mark or not answer.strip():
             raise NotUnderstood("write it as: change FINDING = ANSWER")
         if wanted not in findings:
+            from difflib import get_close_matches
+
             near = get_close_matches(wanted[:60], findings, n=3)
             hint = f"; near it are {', '.join(f'`{one}`' for one in near)}" if near else ""
             raise NotUnderstood(f"there is no finding `{wanted[:40]}`{hint}")

@@ -8,11 +8,10 @@ of the figures, and the weights of evidence of the causes. Nothing is reasoned a
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
-from difflib import get_close_matches
 
 from diag.logic.figure import Held, value_of
 from diag.model.expression import Arithmetic, Literal, Ref, Term, UnitRef, names_in, written
+from diag.model.frozen import frozen
 from diag.model.quantity import Quantity
 from diag.model.rulebook import Fact, Figure
 from diag.reason.belief.weigh import Weight, weigh
@@ -23,7 +22,7 @@ UNIT = "unit "
 NO_NAMES: frozenset[str] = frozenset()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Ground:
     """One reason for a thing: a rule that concludes it, the sum that gives it, or a weight."""
 
@@ -38,7 +37,7 @@ class Ground:
     """What it says for (above 0) or against (below 0) a cause."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Derivation:
     """A thing that is known, or not yet, and each reason for it.
 
@@ -65,6 +64,8 @@ def derivations(state: SessionState, name: str) -> tuple[Derivation, ...]:
     wanted, book = _plain(name), state.rulebook
     known = {_plain(one): one for one in _names(state)}
     if wanted not in known:
+        from difflib import get_close_matches
+
         near = ", ".join(f"`{known[one]}`" for one in get_close_matches(wanted, known, n=3))
         hint = f"near it are {near}" if near else "`where` shows what is known"
         raise ValueError(f"the rules know no `{name[:40]}`; {hint}")

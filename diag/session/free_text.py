@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 
 from diag.model.amounts import AMOUNT_IN_TEXT, unit_spelt
+from diag.model.frozen import frozen
 from diag.model.quantity import SPELLINGS
 from diag.model.rulebook import Finding, Rulebook, Value
 from diag.rulebook import parse_answer
@@ -24,7 +24,7 @@ LINKING = frozenset(
 DENIAL = frozenset(("no", "not", "never", "none", "without"))
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Heard:
     """A finding that some words name; `value` is None where they do not say which answer."""
 

@@ -8,8 +8,8 @@ there the fault lies with the rulebook, and no reading is to be taken again.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
+from diag.model.frozen import frozen
 from diag.model.rulebook import Fact, Rule
 from diag.reason.belief.conflict import accused, conflict
 from diag.session.state import SessionState
@@ -18,7 +18,7 @@ CERTAIN = 1e9
 """Odds for what cannot be: one of the readings is wrong for certain."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Inconsistency:
     """Readings of which at least one is likely wrong, and why."""
 
@@ -42,7 +42,7 @@ class Inconsistency:
         return self.odds / (1 + self.odds)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class RuleFault:
     """Rules that contradict each other from the same readings: a sign in two states, or one that
     only causes ruled out bring about."""

@@ -13,9 +13,8 @@ from diag.reason.plan.choose import Choice, choose
 from diag.reason.plan.costs import opened_by
 from diag.reason.plan.decision_problem import NOTHING, CandidateCheck
 from diag.reason.plan.verdict import Verdict, verdict
-from diag.session.candidates import allowed, candidate_checks, check_of, open_findings, possible
-from diag.session.danger_work import explaining, releasing
-from diag.session.ending import Kind, ending
+from diag.session.candidates import allowed, candidate_checks, check_of, open_findings, can_be_done
+from diag.session.dangers.work import explaining, releasing
 from diag.session.prompt import (
     AskFinding,
     AskTogether,
@@ -26,7 +25,8 @@ from diag.session.prompt import (
     StopWork,
     acts_of,
 )
-from diag.session.proof import ProofLook
+from diag.session.proof.ending import EndingKind, ending
+from diag.session.proof.run import ProofLook
 from diag.session.reread import due_reread
 from diag.session.state import SessionState
 
@@ -42,6 +42,7 @@ def next_prompt(state: SessionState) -> Prompt:
 def _in_order(state: SessionState) -> Iterator[Prompt]:
     """Yield what comes next, as soon as it is allowed; it never runs out."""
     if state.proved:
+        yield from releasing(state, held_back=True)
         yield _closing(state, "proved")
     if state.in_proof:
         yield from _proof_prompts(state)
@@ -54,7 +55,7 @@ def _in_order(state: SessionState) -> Iterator[Prompt]:
         yield from _at_work(state)
 
 
-def _closing(state: SessionState, kind: Kind) -> Closing:
+def _closing(state: SessionState, kind: EndingKind) -> Closing:
     would = what_would_decide(state) if kind == "not found out" else ()
     return Closing(ending(state, kind, would))
 
@@ -121,7 +122,7 @@ def _rest_of(
     state: SessionState, check: Check, reason: str, choice: Choice | None = None
 ) -> Iterator[AskFinding | AskTogether]:
     findings = open_findings(state, check)
-    if findings and possible(state, check) and allowed(state, check) and not check.held_back:
+    if findings and can_be_done(state, check) and allowed(state, check) and not check.held_back:
         yield _ask(state, check, findings, reason, choice)
 
 
@@ -142,9 +143,14 @@ def _in_danger(state: SessionState) -> Iterator[Prompt]:
 
     Last comes what only a run shows, then the hand-over.
     """
-    near = explaining(state, candidate_checks(state))
-    yield from _act(state, near, "it may explain the danger")
+    offered = candidate_checks(state)
+    yield from _asked_again(state, choice_of(state, offered), offered)
+    near = explaining(state, offered)
+    if near:
+        yield from _act(state, near, "it may explain the danger", only_found=True)
     yield from releasing(state)
+    if not state.repairs:
+        yield from _intake(state)
     yield from _act(state, candidate_checks(state))
     yield from releasing(state, held_back=True)
     yield from _act(state, candidate_checks(state, held_back=True))
@@ -152,12 +158,19 @@ def _in_danger(state: SessionState) -> Iterator[Prompt]:
 
 
 def _act(
-    state: SessionState, offered: Sequence[CandidateCheck], reason: str = ""
+    state: SessionState,
+    offered: Sequence[CandidateCheck],
+    reason: str = "",
+    only_found: bool = False,
 ) -> Iterator[Prompt]:
-    """Yield the best check among those offered, or the repair that is likely enough."""
+    """Yield the best check among those offered, or the repair that is likely enough.
+
+    Where not all that can be done is offered, a repair is one that is found: others may tell.
+    """
     choice = choice_of(state, offered)
     now = _verdict(state, choice)
-    if now.kind == "check" or (now.kind == "repair" and now.name not in unmade(state)):
+    repair = now.kind == "repair" and now.name not in unmade(state)
+    if now.kind == "check" or (repair and (now.found or not only_found)):
         yield _prompt_of(state, choice, now, reason)
 
 
@@ -246,7 +259,8 @@ def what_would_decide(state: SessionState) -> tuple[str, ...]:
 
 def _verdict(state: SessionState, choice: Choice) -> Verdict:
     settings = state.rulebook.scales.settings
-    return verdict(state.posterior, choice, settings, state.declined, state.proof_failed)
+    turned_down = state.declined | unmade(state)
+    return verdict(state.posterior, choice, settings, turned_down, state.proof_failed)
 
 
 def _prompt_of(state: SessionState, choice: Choice, now: Verdict, reason: str = "") -> Prompt:

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from diag.model.expression import Condition
+from diag.model.frozen import frozen
 from diag.model.rulebook import Cause, Check, Danger, Finding
 from diag.reason.plan.choose import Choice
-from diag.session.ending import Ending
 from diag.session.inconsistent import Inconsistency
+from diag.session.proof.ending import Ending
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Reread:
     """A reading that does not fit, and what taking it again costs and saves."""
 
@@ -25,7 +24,7 @@ class Reread:
     """The same if it is taken again now, that included."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class AskFinding:
     """Ask one finding, as part of a check; `opening` is true at the check's first question."""
 
@@ -42,7 +41,7 @@ class AskFinding:
     """True where it was read in this run and does not show that: read it once more."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class AskTogether:
     """Ask several yes/no findings in one question; those not named are answered `no`."""
 
@@ -52,7 +51,7 @@ class AskTogether:
     choice: Choice | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class StopWork:
     """A danger is present: say what to do now, and go on once the user has done it."""
 
@@ -61,7 +60,7 @@ class StopWork:
     """The finding that raised it."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ProposeRepair:
     """The cause is found, or likely enough: say what to do, and ask whether it was done."""
 
@@ -70,7 +69,7 @@ class ProposeRepair:
     sure: bool
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class RunAgain:
     """A proof failed, though all may be mended: look over the work done and run it once more."""
 
@@ -80,7 +79,7 @@ class RunAgain:
     """That nothing is left to mend."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Closing:
     """Nothing more to ask: how it ends, and on what that rests."""
 

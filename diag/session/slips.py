@@ -6,7 +6,7 @@ from diag.logic.evaluate import evaluate
 from diag.logic.figure import Held
 from diag.model.quantity import Quantity
 from diag.model.rulebook import Figure, Finding, Value
-from diag.session.events import Corrected, Undone
+from diag.session.journal.events import Corrected, Undone
 
 
 class NotUnderstood(ValueError):

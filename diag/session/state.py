@@ -13,8 +13,9 @@ from diag.reason.belief.evidence import together, twice
 from diag.reason.chain.engine import Chain
 from diag.rulebook import with_error
 from diag.session.compiled_rulebook import CompiledRulebook
-from diag.session.dangers import Conclusions, DangerWatch
-from diag.session.events import (
+from diag.session.dangers.watch import Conclusions, DangerWatch
+from diag.session.journal.effective import effective
+from diag.session.journal.events import (
     Answered,
     Corrected,
     Declined,
@@ -28,9 +29,8 @@ from diag.session.events import (
     Withdrawn,
     flat,
 )
-from diag.session.journal import effective
-from diag.session.known import not_known
-from diag.session.proof import Proving, RepairResult, proving
+from diag.session.journal.known import not_known
+from diag.session.proof.run import Proving, RepairResult, proving
 
 
 class SessionState:

@@ -7,11 +7,11 @@ import secrets
 import sqlite3
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
+from diag.model.frozen import frozen
 from diag.store.errors import StoreError, told_plainly
 from diag.store.ownership import Ownership
 from diag.store.schema import migrate
@@ -21,8 +21,8 @@ ID_LENGTH = 7
 WAIT_SECONDS = 5.0
 
 
-@dataclass(frozen=True, slots=True)
-class Event:
+@frozen
+class StoredEvent:
     """One thing that happened in a session, numbered from 1."""
 
     number: int
@@ -31,7 +31,7 @@ class Event:
     at: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SessionRow:
     """A session as a list shows it; `outcome` is None while it is open."""
 
@@ -115,7 +115,7 @@ class Store:
             )
         return session
 
-    def append(self, session: str, kind: str, payload: Mapping[str, Any]) -> Event:
+    def append(self, session: str, kind: str, payload: Mapping[str, Any]) -> StoredEvent:
         """Add an event to an open session; it is on the disk when this returns.
 
         `payload` must be made of what JSON holds (`ValueError` or `TypeError` otherwise, nothing
@@ -128,14 +128,14 @@ class Store:
             (last,) = connection.execute(
                 "select coalesce(max(number), 0) from events where session = ?", (session,)
             ).fetchone()
-            event = Event(last + 1, kind, json.loads(text), self._now())
+            event = StoredEvent(last + 1, kind, json.loads(text), self._now())
             connection.execute(
                 "insert into events (session, number, at, kind, payload) values (?, ?, ?, ?, ?)",
                 (session, event.number, event.at, kind, text),
             )
         return event
 
-    def events(self, session: str) -> tuple[Event, ...]:
+    def events(self, session: str) -> tuple[StoredEvent, ...]:
         """Return a session's events in the order in which they were appended."""
         self.session(session)
         with told_plainly(self.path):
@@ -143,7 +143,9 @@ class Store:
                 "select number, kind, payload, at from events where session = ? order by number",
                 (session,),
             ).fetchall()
-        return tuple(Event(number, kind, json.loads(text), at) for number, kind, text, at in rows)
+        return tuple(
+            StoredEvent(number, kind, json.loads(text), at) for number, kind, text, at in rows
+        )
 
     def sessions(self, open_only: bool = False) -> tuple[SessionRow, ...]:
         """Return the sessions, the one last worked on first."""

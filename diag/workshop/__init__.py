@@ -17,24 +17,24 @@ worked upon, and gives a `Trace` that is asked what was to be read in which phas
 
 from diag.workshop.amount import WorkshopError
 from diag.workshop.draw import heater_of, left_overnight
-from diag.workshop.fault import ComesAndGoes, Fault, apply_fault, mistake_in
+from diag.workshop.fault import ComesAndGoes, Fault, apply_fault, fault_mistake
 from diag.workshop.heater import PARTS, Heater
 from diag.workshop.numbers import CLASSES
 from diag.workshop.run.trace import Trace
-from diag.workshop.run.world import Event, World
+from diag.workshop.run.world import World, WorldEvent
 
 __all__ = [
     "CLASSES",
     "PARTS",
     "ComesAndGoes",
-    "Event",
     "Fault",
     "Heater",
     "Trace",
     "WorkshopError",
     "World",
+    "WorldEvent",
     "apply_fault",
+    "fault_mistake",
     "heater_of",
     "left_overnight",
-    "mistake_in",
 ]

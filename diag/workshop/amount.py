@@ -39,7 +39,7 @@ class Amount:
 
 
 @dataclass(frozen=True, slots=True)
-class Kind:
+class WordKind:
     """Hold the words that a quantity may be, where it is a word and not a number."""
 
     words: tuple[str, ...]
@@ -47,7 +47,7 @@ class Kind:
     def mistake(self, name: str, value: object) -> str | None:
         """Give the sentence that refuses a word, or None.
 
-        >>> Kind(("flooded", "gel")).mistake("kind", "dry")
+        >>> WordKind(("flooded", "gel")).mistake("kind", "dry")
         '`kind` is `dry`: expected one of flooded, gel'
         """
         if value in self.words:
@@ -83,19 +83,19 @@ def _name(attribute: str, unit: str) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Field:
+class AmountField:
     """Hold one quantity of a part: the attribute that keeps it and what it may be."""
 
     attribute: str
-    takes: Amount | Kind
+    takes: Amount | WordKind
 
 
-def quantities(part: type[Any]) -> Mapping[str, Field]:
+def quantities(part: type[Any]) -> Mapping[str, AmountField]:
     """Give the quantities of a part's class by name."""
     hints = get_type_hints(part, include_extras=True)
     found = {}
     for each in fields(part):
         takes = hints[each.name].__metadata__[0]
         unit = takes.unit if isinstance(takes, Amount) else "1"
-        found[_name(each.name, unit)] = Field(each.name, takes)
+        found[_name(each.name, unit)] = AmountField(each.name, takes)
     return MappingProxyType(found)

@@ -74,11 +74,11 @@ def _check_visits(fault: Fault) -> None:
             )
 
 
-def mistake_in(heater: Heater, fault: Fault) -> str | None:
+def fault_mistake(heater: Heater, fault: Fault) -> str | None:
     """Give the sentence that is wrong with a fault on a unit, or None.
 
     >>> from diag.workshop.draw import heater_of
-    >>> mistake_in(heater_of(), Fault("filter", "clogging", "becomes", 2.0))
+    >>> fault_mistake(heater_of(), Fault("filter", "clogging", "becomes", 2.0))
     '`filter clogging` is 2: expected 0 to 1'
     """
     try:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, fields, replace
 from types import MappingProxyType
 from typing import Any, get_type_hints
 
-from diag.workshop.amount import Field, WorkshopError, quantities
+from diag.workshop.amount import AmountField, WorkshopError, quantities
 from diag.workshop.parts.combustion import (
     Burner,
     CombustionWheel,
@@ -20,14 +20,14 @@ from diag.workshop.parts.combustion import (
 from diag.workshop.parts.fuel import (
     DeliveryHose,
     Filter,
-    Fuel,
+    FuelPart,
     Pump,
     PumpConnector,
     Standpipe,
     SuctionHose,
     Tank,
 )
-from diag.workshop.parts.ignition import GlowPlug, PlugConnector, PlugWire, Screen
+from diag.workshop.parts.ignition import GlowPlug, PlugConnector, PlugScreen, PlugWire
 from diag.workshop.parts.sensing import (
     ControlUnit,
     FlameSensor,
@@ -36,7 +36,7 @@ from diag.workshop.parts.sensing import (
     RoomSensor,
 )
 from diag.workshop.parts.supply import (
-    Battery,
+    BatteryPart,
     Cable,
     Charger,
     Fuse,
@@ -52,7 +52,7 @@ from diag.workshop.parts.warm_air import Cabin, Duct, Inlet, Outlets, WarmAirWhe
 class Heater:
     """All parts of one unit, what feeds it and what it heats."""
 
-    battery: Battery
+    battery: BatteryPart
     charger: Charger
     other_loads: OtherLoads
     positive_joint: Joint
@@ -65,7 +65,7 @@ class Heater:
     glow_plug: GlowPlug
     plug_wire: PlugWire
     plug_connector: PlugConnector
-    screen: Screen
+    screen: PlugScreen
     pump: Pump
     pump_connector: PumpConnector
     suction_hose: SuctionHose
@@ -73,7 +73,7 @@ class Heater:
     filter: Filter
     tank: Tank
     standpipe: Standpipe
-    fuel: Fuel
+    fuel: FuelPart
     motor: Motor
     combustion_wheel: CombustionWheel
     intake: Intake
@@ -102,13 +102,13 @@ PARTS: Mapping[str, type[Any]] = MappingProxyType(
 """The class of each part by the part's name."""
 
 
-QUANTITIES: Mapping[str, Mapping[str, Field]] = MappingProxyType(
+QUANTITIES: Mapping[str, Mapping[str, AmountField]] = MappingProxyType(
     {name: quantities(part) for name, part in PARTS.items()}
 )
 """The quantities of each part, by the names of part and quantity."""
 
 
-def field_of(part: str, quantity: str) -> Field:
+def field_of(part: str, quantity: str) -> AmountField:
     """Find a quantity of a part; raises `WorkshopError` with the names that there are.
 
     >>> field_of("glow plug", "cold resistance").attribute

@@ -17,7 +17,7 @@ from diag.workshop.laws.supply import cable_ohm
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class AtRest:
     """Hold a reading of a part that stands still: its unit, and how it follows from the parts."""
 
     unit: str
@@ -31,21 +31,21 @@ def _standby_a(heater: Heater) -> float:
     return heater.control_unit.standby_a
 
 
-STANDING: Mapping[str, Standing] = MappingProxyType(
+STANDING: Mapping[str, AtRest] = MappingProxyType(
     {
-        "battery volts at rest": Standing("V", lambda h: cells.rest_v(h.battery)),
-        "battery resistance": Standing("ohm", lambda h: cells.resistance_ohm(h.battery)),
-        "standby amps": Standing("A", _standby_a),
-        "all drain amps": Standing(
+        "battery volts at rest": AtRest("V", lambda h: cells.rest_v(h.battery)),
+        "battery resistance": AtRest("ohm", lambda h: cells.resistance_ohm(h.battery)),
+        "standby amps": AtRest("A", _standby_a),
+        "all drain amps": AtRest(
             "A", lambda h: _standby_a(h) + h.other_loads.drain_a + h.other_loads.load_a
         ),
-        "positive cable resistance": Standing("ohm", lambda h: cable_ohm(h.positive_cable)),
-        "negative cable resistance": Standing("ohm", lambda h: cable_ohm(h.negative_cable)),
-        "fuse resistance": Standing(
+        "positive cable resistance": AtRest("ohm", lambda h: cable_ohm(h.positive_cable)),
+        "negative cable resistance": AtRest("ohm", lambda h: cable_ohm(h.negative_cable)),
+        "fuse resistance": AtRest(
             "ohm", lambda h: OPEN_OHM if h.fuse.blown > 0.5 else h.fuse.holder_ohm
         ),
-        "plug resistance": Standing("ohm", lambda h: plug_ohm(h.glow_plug, _around_c(h))),
-        "plug resistance through its wire": Standing(
+        "plug resistance": AtRest("ohm", lambda h: plug_ohm(h.glow_plug, _around_c(h))),
+        "plug resistance through its wire": AtRest(
             "ohm",
             lambda h: (
                 plug_ohm(h.glow_plug, _around_c(h))
@@ -53,22 +53,20 @@ STANDING: Mapping[str, Standing] = MappingProxyType(
                 + h.plug_connector.resistance_ohm
             ),
         ),
-        "pump coil resistance": Standing("ohm", lambda h: h.pump.coil_resistance_ohm),
-        "pump resistance through its wire": Standing(
+        "pump coil resistance": AtRest("ohm", lambda h: h.pump.coil_resistance_ohm),
+        "pump resistance through its wire": AtRest(
             "ohm", lambda h: h.pump.coil_resistance_ohm + h.pump_connector.resistance_ohm
         ),
-        "flame sensor resistance": Standing(
+        "flame sensor resistance": AtRest(
             "ohm", lambda h: sensor_ohm(h.flame_sensor, _around_c(h))
         ),
-        "overheat sensor resistance": Standing(
+        "overheat sensor resistance": AtRest(
             "ohm", lambda h: sensor_ohm(h.overheat_sensor, _around_c(h))
         ),
-        "room sensor resistance": Standing(
-            "ohm", lambda h: sensor_ohm(h.room_sensor, _around_c(h))
-        ),
-        "panel wire resistance": Standing("ohm", lambda h: h.panel.wire_ohm),
-        "fuel in the tank": Standing("l", lambda h: h.tank.level_l),
-        "suction": Standing("kPa", lambda h: fuel_line.suction_kpa(h, 0.0, 0.0)),
+        "room sensor resistance": AtRest("ohm", lambda h: sensor_ohm(h.room_sensor, _around_c(h))),
+        "panel wire resistance": AtRest("ohm", lambda h: h.panel.wire_ohm),
+        "fuel in the tank": AtRest("l", lambda h: h.tank.level_l),
+        "suction": AtRest("kPa", lambda h: fuel_line.suction_kpa(h, 0.0, 0.0)),
     }
 )
 """What can be read of a unit that is off, cold and at rest: its unit and its true value."""

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 import shop
 
-from diag.authoring.tree import PolicyNode, opening, policy_tree
+from diag.authoring.tree import PolicyNode, complaint_policy, opening
 from diag.authoring.tree_text import (
     as_data,
     as_markdown,
@@ -19,7 +19,7 @@ from diag.authoring.tree_text import (
     cautions_of,
 )
 from diag.model.rulebook import Rulebook
-from diag.session.events import Answered
+from diag.session.journal.events import Answered
 from diag.session.next_prompt import next_prompt
 from diag.session.prompt import AskFinding, Closing, ProposeRepair
 from diag.session.state import SessionState
@@ -34,7 +34,7 @@ def book(tmp_path: Path) -> Rulebook:
 
 
 def _tree(book: Rulebook, depth: int = 4, least_share: float = 0.0) -> PolicyNode:
-    return policy_tree(book, book.units["LAMP 1"], COMPLAINT, depth, least_share)
+    return complaint_policy(book, book.units["LAMP 1"], COMPLAINT, depth, least_share)
 
 
 def _nodes(node: PolicyNode) -> Iterator[PolicyNode]:
@@ -139,7 +139,7 @@ def test_rare_states_are_lumped(book: Rulebook) -> None:
 def test_an_unknown_complaint_is_refused(book: Rulebook) -> None:
     """A complaint that the rules do not know has no tree."""
     with pytest.raises(KeyError):
-        policy_tree(book, book.units["LAMP 1"], "sings")
+        complaint_policy(book, book.units["LAMP 1"], "sings")
 
 
 def test_the_sheet_is_numbered_and_every_goal_is_on_it(book: Rulebook) -> None:

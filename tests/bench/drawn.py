@@ -7,7 +7,9 @@ masked: each cause stops it somewhere, and the earliest stop is what shows. Wher
 of the complaint burns as it should, no cause that can stop a start lets it burn: each brings the
 complaint by itself, and the repair of one leaves the unit as its owner brought it. The readings
 of a check are those of a worked case, changed here and there until the signs that they decide are
-the ones drawn. What cannot be read is never asked, since the session itself holds it back.
+the ones drawn. What a proof asks for fits how the unit is by then: a repair's own proof holds, and
+the complaint's if nothing is left to repair. What cannot be read is never asked, since the session
+itself holds it back.
 `python -m tests.bench.drawn [units]` tells how well the readings keep to the signs drawn.
 """
 
@@ -117,7 +119,6 @@ class DrawnUnit:
     stock: Stock
     case: Case
     chance: random.Random
-    proves: bool = True
     clocks: dict[str, dict[str, tuple[float, str]]] = field(default_factory=dict)
     """Sign to when each cause, and the leak, would show something, and what."""
     decided: Counter[str] = field(default_factory=Counter)
@@ -185,10 +186,32 @@ class DrawnUnit:
             yields = state.rulebook.checks[check].yields if check else (finding,)
             fresh = (one for one in yields if one != finding and not _stands(state, one))
             self.planned = self._plan(state, (finding, *fresh))
-        value = self.planned.pop(finding, None)
+        value = self._proving(state, finding, self.planned.pop(finding, None))
         if value is not None:
             self._count(state, {finding: value})
         return value
+
+    def _proving(self, state: SessionState, finding: str, value: Value | None) -> Value | None:
+        """Return the reading, or where a proof wants it the nearest one that fits how all is."""
+        if finding not in {look.finding for look in state.proving.open}:
+            return value
+        able = self.stock.values.get(finding, state.rulebook.findings[finding].states)
+        known = [one for one in (value, *able) if one is not None]
+        fits = [one for one in known if self._bears_out(state, finding, one)]
+        return min(fits, key=lambda one: self._strangeness(state, {finding: one}), default=value)
+
+    def _bears_out(self, state: SessionState, finding: str, value: Value) -> bool:
+        """Tell whether a reading leaves the proofs open, or as they are on this unit."""
+        mended = {*(one.cause for one in state.repairs), state.in_proof}
+        now = state.now.copy()
+        now.tell(finding, with_error(value, finding, state.unit))
+        cause = state.rulebook.causes.get(state.in_proof)
+        own = [now.truth(one.condition) for one in cause.proof] if cause else []
+        complaint = state.rulebook.complaints[self.case.complaint]
+        whole = [now.truth(one.condition) for one in complaint.proof]
+        if set(self.case.truth) <= mended:
+            return False not in (*own, *whole)
+        return False not in own and not all(whole)
 
     def _plan(self, state: SessionState, asked: tuple[str, ...]) -> dict[str, Value]:
         """Return the readings of a check that fit best what was drawn, close to those of a case."""
@@ -243,11 +266,12 @@ def newly_decided(state: SessionState, readings: Mapping[str, Value]) -> dict[st
 def told(state: SessionState, readings: Mapping[str, Value]) -> tuple[Chain, Changes]:
     """Return what follows from readings now, and what they change.
 
-    What was read before a repair decides nothing of the unit as it is after it.
+    What was read before a repair decides nothing of the unit as it is after it, but for facts
+    that no repair changes.
     """
     trial = state.chain.copy()
     for name, reading in state.readings.items():
-        if reading.stage < state.stage:
+        if reading.stage < state.stage and not state.rulebook.findings[name].fixed:
             trial.withdraw(name)
     changes = trial.tell_all(
         {name: with_error(value, name, state.unit) for name, value in readings.items()}

@@ -1,10 +1,10 @@
 """How long a session thinks before its next question, on the worked cases of the shipped rulebook.
 
 Run by hand: `python -m tests.bench.next_question [every]`: of the cases every twelfth, unless told
-otherwise. Timed is each prompt that had to be planned, from the answer before it, on the clock and
-with the time for thinking that `diag ask` gives; beside it what goes into it, and as a peer the
-greedy choice of most bits a minute on the same problems, which looks one step ahead. As in a
-session at the keyboard, what was read beforehand is kept out of the search for dead circles.
+otherwise. Timed is each prompt that had to be planned, from the answer before it, on the clock;
+beside it what goes into it, and as a peer the greedy choice of most bits a minute on the same
+problems, which looks one step ahead. As in a session at the keyboard, what was read beforehand is
+kept out of the search for dead circles.
 """
 
 from __future__ import annotations
@@ -17,7 +17,6 @@ from statistics import median
 from typing import Any
 
 from diag.authoring import case_runner
-from diag.cli.ask.run import thinking
 from diag.cli.book import load_book
 from diag.cli.places import shipped_rules
 from diag.reason.plan import DecisionProblem, choose
@@ -67,15 +66,18 @@ def watch() -> None:
     def next_prompt(state: SessionState) -> Prompt:
         aside.clear()
         begin = time.perf_counter()
-        prompt: Prompt = ask(state, thinking())
+        prompt: Prompt = ask(state)
         if aside:
             planned.append(1e3 * (time.perf_counter() - begin) - sum(aside))
         return prompt
 
     aside: list[float] = []
     setattr(case_runner, "next_prompt", next_prompt)  # noqa: B010 (the checker knows no such change)
-    setattr(choose, "plan_narrowed", plan_both)  # noqa: B010
-    for name, part in (("offers", "what checks would tell"), ("taken_again", "what does not fit")):
+    setattr(choose, "plan_reduced", plan_both)  # noqa: B010
+    for name, part in (
+        ("candidate_checks", "what checks would tell"),
+        ("due_reread", "what does not fit"),
+    ):
         setattr(dialogue, name, timed(f"of which {part}", getattr(dialogue, name)))
 
 

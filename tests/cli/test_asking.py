@@ -6,7 +6,7 @@ import io
 from collections.abc import Callable
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from diag.cli.guard import WrongUse
@@ -41,7 +41,6 @@ def picked(*lines: str) -> tuple[str | None, str]:
     return pick(Screen(out), Lines(*lines), "Which one?", TITLES, named), out.getvalue()
 
 
-@settings(deadline=None)
 @given(st.lists(st.text(max_size=6), max_size=8))
 def test_the_first_line_that_can_be_read_is_taken(lines: list[str]) -> None:
     """Every line before the first readable one is refused once, and none after it is read."""

@@ -13,7 +13,7 @@ from diag.bench.battery.sums import supply_test
 from diag.cli.app import app
 from diag.cli.bench.battery import run_battery
 from diag.cli.bench.load_line import Mark, draw
-from diag.physics.supply_verdict import Measured, SupplyTest, supply_outlook, verdict_on
+from diag.physics.supply.verdict import Measured, SupplyTest, supply_outlook, verdict_on
 
 
 def _run(*arguments: str) -> Result:

@@ -11,7 +11,7 @@ import pytest
 from typer.testing import CliRunner, Result
 
 from diag.cli.app import app
-from diag.physics.supply_verdict import (
+from diag.physics.supply.verdict import (
     Measured,
     MeasuredLoad,
     SupplyTest,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import shlex
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -41,6 +42,28 @@ SHIPPED = (
     "rules tree noise --depth 0 --least 20", "rules tree noise --depth 0 --least 20 --markdown",
     "sequence noise --depth 0", "sequence noise --depth 0 --least 20 --markdown",
     "rules new cause x --area nowhere", "ask --unit nothing --complaint noise",
+)  # fmt: skip
+
+LOADED = "battery --rest 12.6 --terminals 11.9 --load-amps 50"
+BENCH = (
+    LOADED, f"{LOADED} --length 5m --area 2.5mm2 --joints 10mohm",
+    "battery --rest 12.6 --point '5 A 12.51 V' --point '25 A 12.31 V' --glow-plug-time 90s",
+    f"{LOADED} --chemistry AGM --rested 12h --battery-temperature 0C --capacity 100Ah --used 50%"
+    " --glow-plug-time 90s --running-amps '0.9 1.5 3 A' --standby-amps 85mA",
+    "cable --length 4m --area 2.5mm2 --ignition-amps 9.5A --limit 3%",
+    "cable --length 4m --area '14 AWG' --ignition-amps 9.5A --supply 12V --joints 5mohm",
+    "cable --ignition-amps 9.5A --rest 12.7V --terminals 12.3V --fused 12.1V --positive-pin 11.6V"
+    " --negative-pin 0.4V",
+    "heat --rate 5Hz --dose 2ml --speed 12.5m/s --bore 60mm --inlet 18C --outlet 105C",
+    "heat --pulses 100 --seconds 20 --dose 2ml --dose-from-memory --claimed-heat 5kW",
+    "heat compare 'LIB-03: 1.1 kW 0.15 l/h 0.9 A 38 dB; 2.2 kW 0.30 l/h 3 A 58 dB'"
+    " '暖房機の故障: 2 kW 0.27 l/h 1.5 A 45 dB' 'ROAD-07: 2 kW 0.27 l/h 1.5 A' --wanted-heat 2kW",
+    "exhaust --o2 9% --gas-temperature 260C --air-temperature 15C --smoke '1 0 1' --fuel diesel",
+    "exhaust --co2 11% --gas-temperature 260C --air-temperature 15C --co 80ppm --altitude 1500m",
+    "exhaust --cabin 500ppm --minutes 30", "exhaust --cabin '0:2 15:6 30:9' --o2 30%",
+    "battery -h", "cable -h", "heat -h", "heat compare -h", "exhaust -h", "battery --rest 12,400",
+    f"battery --rest {'x' * 300}", "battery --nope", "heat --rate 5Hz --pulses 3",
+    "heat compare 'LIB-03: 1 kg'", "battery", "cable", "heat", "heat compare", "exhaust",
 )  # fmt: skip
 
 
@@ -98,7 +121,7 @@ class Typed:
         return next(self._lines, None)
 
 
-@settings(deadline=None, max_examples=25)
+@settings(max_examples=25)
 @given(st.integers(0, 10**6), widths, st.booleans())
 def test_a_session_fits(bicycle: Rulebook, seed: int, width: int, plain: bool) -> None:
     """Prompts, STOP, reasons, help, refusals, the repair and the end fit, with any texts."""
@@ -112,7 +135,7 @@ def test_a_session_fits(bicycle: Rulebook, seed: int, width: int, plain: bool) -
     assert widest(said) < width
 
 
-@settings(deadline=None, max_examples=25)
+@settings(max_examples=25)
 @given(st.lists(texts, max_size=6), st.sampled_from(PIECES), widths)
 def test_a_list_to_pick_from_fits(titles: list[str], question: str, width: int) -> None:
     """The question, each entry and each refusal fit, as does the sentence of an error."""
@@ -140,3 +163,62 @@ def test_what_is_printed_of_the_shipped_rules_fits(
         raise SystemExit(run())
     assert out.getvalue()
     assert widest(out.getvalue()) <= width
+
+
+class Hand:
+    """A keyboard at which each of some lines is typed, then Enter alone; a terminal echoes it."""
+
+    def __init__(self, *lines: str) -> None:
+        self._lines = iter(lines)
+        self._left = 60
+
+    def isatty(self) -> bool:
+        return True
+
+    def readline(self, limit: int = -1) -> str:
+        self._left -= 1
+        line = next(self._lines, "") if self._left else ""
+        print(line)
+        return f"{line}\n" if self._left else ""
+
+
+def on_terminal(words: str, width: int, *typed: str) -> str:
+    """Run a command at a terminal with somebody who types, and return what it shows."""
+    with pytest.MonkeyPatch.context() as patch, terminal(width) as out:
+        patch.setattr("sys.argv", ["diag", *shlex.split(words)])
+        patch.setattr("sys.stdin", Hand(*typed))
+        with pytest.raises(SystemExit), guarded():
+            raise SystemExit(run())
+    return out.getvalue()
+
+
+@pytest.mark.parametrize("words", BENCH)
+def test_the_bench_fits(words: str) -> None:
+    """Sums, drawings, questions, refusals and help of the bench fit; more room is made use of."""
+    heights = {}
+    for width in (40, 41, 52, 66, 80, 100, 133, 200):
+        said = on_terminal(words, width, "what?", "12,400 V", "9 V")
+        assert said
+        assert widest(said) <= width
+        heights[width] = said.count("\n")
+    assert heights[200] <= heights[40]
+
+
+DRAWN = {BENCH[0]: (". load line", " +-----"), BENCH[9]: ("####",)}
+
+
+@pytest.mark.parametrize("words", DRAWN)
+def test_the_bench_draws_on_a_terminal_only(words: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """Load line and bars are drawn where they fit; a pipe gets the same words below 80 columns."""
+    seen = on_terminal(words, 80)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("sys.argv", ["diag", *shlex.split(words)])
+        patch.setenv("COLUMNS", "200")
+        with pytest.raises(SystemExit), guarded():
+            raise SystemExit(run())
+    piped = capsys.readouterr().out
+    assert widest(piped) < 80
+    for mark in DRAWN[words]:
+        assert mark in seen
+        assert mark not in piped
+    assert set() == set(piped.split()) - set(seen.split())

@@ -14,11 +14,7 @@ import tempfile
 from pathlib import Path
 
 ROOT = Path(__file__).parents[2]
-UNHURRIED = (
-    "from diag.cli import main; from diag.cli.ask import run; run.THINKING_SECONDS = 60; main()"
-)
-"""A busy machine must not cut the choosing short, and so choose otherwise."""
-DIAG = (sys.executable, "-c", UNHURRIED)
+DIAG = (sys.executable, "-c", "from diag.cli import main; main()")
 BEGIN = ("ask", "--unit", "LIB-03", "--complaint", "will not start")
 BEFORE = ("none", "lit", "fault", "unsure", "unsure", "runs", "silent", "no")
 """The look round for danger, the panel and one watched start, answered before."""

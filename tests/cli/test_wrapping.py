@@ -21,7 +21,7 @@ def letters(text: str) -> str:
     return "".join(text.split())
 
 
-@settings(deadline=None, max_examples=50)
+@settings(max_examples=50)
 @given(texts, widths)
 def test_a_paragraph_keeps_all_its_letters_within_the_width(text: str, width: int) -> None:
     """Every letter comes out once, in order, on lines of at most the width."""
@@ -31,7 +31,7 @@ def test_a_paragraph_keeps_all_its_letters_within_the_width(text: str, width: in
     assert max(map(taken, lines)) <= width
 
 
-@settings(deadline=None, max_examples=50)
+@settings(max_examples=50)
 @given(st.lists(st.text("abc-,.", min_size=1, max_size=30), min_size=1), widths)
 def test_plain_words_are_wrapped_as_the_standard_library_does(words: list[str], width: int) -> None:
     """Python's textwrap, told not to break at hyphens, gives the same lines."""
@@ -39,7 +39,7 @@ def test_plain_words_are_wrapped_as_the_standard_library_does(words: list[str], 
     assert textwrap.wrap(text, width, break_on_hyphens=False) == wrap(text, width)
 
 
-@settings(deadline=None, max_examples=50)
+@settings(max_examples=50)
 @given(st.lists(st.tuples(st.integers(0, 9999), st.sampled_from(["V", "mm2", "%", "°C"]))), widths)
 def test_a_number_keeps_its_unit_beside_it(amounts: list[tuple[int, str]], width: int) -> None:
     """No line begins with a unit."""
@@ -48,7 +48,7 @@ def test_a_number_keeps_its_unit_beside_it(amounts: list[tuple[int, str]], width
         assert not line.startswith(("V", "mm2", "%", "°C"))
 
 
-@settings(deadline=None, max_examples=50)
+@settings(max_examples=50)
 @given(st.integers(1, 5), st.data(), widths)
 def test_columns_fit_whatever_stands_in_them(count: int, data: st.DataObject, width: int) -> None:
     """Rows of any texts keep their letters, and no line is wider than the terminal."""
@@ -59,7 +59,7 @@ def test_columns_fit_whatever_stands_in_them(count: int, data: st.DataObject, wi
     assert max(map(taken, lines), default=0) <= width
 
 
-@settings(deadline=None, max_examples=50)
+@settings(max_examples=50)
 @given(texts, texts, widths, st.integers(0, 20))
 def test_a_label_and_an_outline_fit(label: str, text: str, width: int, column: int) -> None:
     """So do labelled lines, and lines that bring their own indent and list mark."""
@@ -81,7 +81,7 @@ def test_many_blanks_take_no_time() -> None:
     assert 2 == len(wrap("a" + " " * 100_000 + "b", 40))
 
 
-@settings(deadline=None, max_examples=50)
+@settings(max_examples=50)
 @given(texts, widths)
 def test_no_escape_gets_through_and_no_markup_is_read(text: str, width: int) -> None:
     """What a screen is given comes out as it stands, with its control codes written out."""

@@ -13,7 +13,15 @@ from diag.physics.formulas.catalogue import FORMULAS
 from diag.rulebook import load_cases
 from diag.session.compiled_rulebook import CompiledRulebook
 from diag.session.controller import SessionController
-from diag.session.events import Answered, Declined, Event, Heeded, Passed, Repaired, Together
+from diag.session.journal.events import (
+    Answered,
+    Declined,
+    Event,
+    Heeded,
+    Passed,
+    Repaired,
+    Together,
+)
 from diag.session.next_prompt import next_prompt
 from diag.session.prompt import AskFinding, AskTogether, Closing, Prompt, StopWork
 from diag.session.state import SessionState

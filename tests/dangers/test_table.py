@@ -14,7 +14,7 @@ from diag.model.rulebook import Value
 from diag.rulebook import parse_answer
 from diag.session.commands import Line
 from diag.session.controller import SessionController
-from diag.session.events import Repaired
+from diag.session.journal.events import Repaired
 from diag.session.prompt import AskTogether, StopWork, acts_of
 from tests.dangers.shipped import answering, begin, book, cases, compiled, controlled
 from tests.dangers.table import TABLE, Row

@@ -13,6 +13,8 @@ from diag.model.rulebook import Rulebook
 
 BREAD, BICYCLE = "tests/books/bread", "tests/books/bicycle"
 MOST_ANSWERS = 60
+OVER = {"smell of gas": "no", "gas tightness": "tight", "brake gone": "no", "brakes hold": "yes"}
+"""What shows that a danger of these books is over."""
 
 
 @dataclass(slots=True)
@@ -22,12 +24,17 @@ class Bench:
     before: Mapping[str, str]
     after: Mapping[str, str]
     repairs: list[str] = field(default_factory=list)
+    stops: int = 0
+    """Dangers that came up: what is read after one shows that it is over."""
 
     def reply(self, question: Question) -> str:
         """Return what a person at this bench would type."""
         shows = self.after if self.repairs else self.before
         if question.kind == "stop":
+            self.stops += 1
             return "done"
+        if self.stops and question.finding in OVER:
+            return OVER[question.finding]
         if question.kind in ("repair", "run again"):
             self.repairs.append(question.text)
             return "done"

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from diag import Session
-from diag.authoring.cases import run_cases
+from diag.authoring.cases import run_all
 from diag.authoring.lints import Material, run_lints
 from diag.model.case import Case
 from diag.model.rulebook import Rulebook
@@ -30,7 +30,7 @@ def test_the_bread_book_is_free_of_problems(bread: Rulebook, cases: dict[str, Ca
 
 def test_every_case_of_the_bread_book_comes_out(bread: Rulebook, cases: dict[str, Case]) -> None:
     """Each case finds its truth, and raises its danger before anything else."""
-    runs = run_cases(bread, cases.values())
+    runs = run_all(bread, cases.values())
     assert {} == {run.case.id: run.failures for run in runs if run.failures}
 
 

@@ -218,7 +218,7 @@ def test_an_answer_taken_back_is_asked_again(bread: Rulebook) -> None:
 
 
 @given(text=st.text(max_size=40))
-@settings(deadline=None, max_examples=150)
+@settings(max_examples=150)
 def test_any_text_is_an_answer_or_refused(bread: Rulebook, text: str) -> None:
     """Whatever is typed, it is recorded or refused, and a refusal records nothing."""
     session = Session(bread)

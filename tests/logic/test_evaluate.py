@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from itertools import product
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from uncertainties import ufloat
 
@@ -187,7 +187,6 @@ def test_sums_carry_their_units(term: Term, expected: str) -> None:
 errors = st.floats(0.001, 0.5)
 
 
-@settings(deadline=None)
 @given(
     st.tuples(st.floats(8, 16), st.floats(8, 16), st.floats(1, 20)),
     st.tuples(errors, errors, errors),

@@ -1,7 +1,7 @@
 """Layers and circles of a rule set."""
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from diag.logic.graph import Circle, parts_of, stratify
@@ -32,7 +32,6 @@ graphs = st.integers(1, 7).flatmap(
 )
 
 
-@settings(deadline=None)
 @given(graphs)
 def test_parts_are_what_reaches_one_another(graph: dict[int, list[int]]) -> None:
     """Two nodes share a part if each reaches the other; what a node rests on comes first."""

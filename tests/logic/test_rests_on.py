@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from diag.logic.rests_on import depending_on, directly_below, resting_on
@@ -22,7 +22,6 @@ def leaves(name: str, graph: dict[str, tuple[str, ...]], above: frozenset[str]) 
 
 
 @given(GRAPHS, NAMES)
-@settings(deadline=None)
 def test_a_name_rests_on_the_ends_of_all_paths(
     graph: dict[str, tuple[str, ...]], name: str
 ) -> None:
@@ -33,7 +32,6 @@ def test_a_name_rests_on_the_ends_of_all_paths(
 
 
 @given(GRAPHS, NAMES)
-@settings(deadline=None)
 def test_up_is_down_turned_round(graph: dict[str, tuple[str, ...]], name: str) -> None:
     """A name depends on another exactly if the other can be reached from it."""
 

@@ -18,7 +18,7 @@ from diag.model.quantity import UNITS, Quantity, quantity
 from diag.model.rulebook import Figure, Finding
 from diag.rulebook import parse_answer, read_readings
 from diag.rulebook.language import grammar
-from diag.session.events import Answered, as_record, from_record
+from diag.session.journal.events import Answered, as_record, from_record
 
 SPAN = (quantity(0, "ohm"), quantity(1, "Mohm"))
 OHMS = Finding("ohms", "How?", "quantity", "", unit=UNITS["ohm"], believable=SPAN)

@@ -7,7 +7,7 @@ from CoolProp.CoolProp import PropsSI
 from hypothesis import given
 from hypothesis import strategies as st
 
-from diag.physics.air import (
+from diag.physics.heat.air import (
     air_density_kg_per_m3,
     air_heat_capacity_j_per_kg_k,
     air_heat_from_centre_kw,
@@ -15,7 +15,7 @@ from diag.physics.air import (
     duct_flow_m3_per_s,
     mean_to_centre_ratio,
 )
-from diag.physics.traverse import (
+from diag.physics.heat.traverse import (
     METHODS,
     Method,
     mean_speed_point_mm,

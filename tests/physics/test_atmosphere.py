@@ -6,7 +6,7 @@ from fluids.atmosphere import ATMOSPHERE_1976
 from hypothesis import given
 from hypothesis import strategies as st
 
-from diag.physics.atmosphere import (
+from diag.physics.heat.atmosphere import (
     density_at_altitude_kg_per_m3,
     geopotential_m,
     mixture_richness,

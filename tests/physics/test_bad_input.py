@@ -5,9 +5,33 @@ from math import inf, nan
 
 import pytest
 
-from diag.physics.air import air_heat_kw, duct_flow_m3_per_s
-from diag.physics.atmosphere import pressure_at_altitude_pa
-from diag.physics.battery import (
+from diag.physics.combustion.carbon_monoxide import (
+    Sample,
+    mg_per_m3_from_ppm,
+    time_weighted_mean_ppm,
+)
+from diag.physics.combustion.flue import (
+    check_flue_pair,
+    mean_smoke_spot,
+    siegert_loss_from_co2,
+    siegert_loss_from_o2,
+    spot_reflectance_percent,
+)
+from diag.physics.combustion.fuel import (
+    dose_ml,
+    fuel,
+    fuel_l_per_h,
+    mildest_grade_for,
+    pulse_rate_hz,
+)
+from diag.physics.combustion.stoichiometry import hydrogen_per_carbon
+from diag.physics.errors import PhysicsError
+from diag.physics.heat.air import air_heat_kw, duct_flow_m3_per_s
+from diag.physics.heat.atmosphere import pressure_at_altitude_pa
+from diag.physics.heat.balance import efficiency_percent, judge_claim
+from diag.physics.heat.compare import Level, delivery
+from diag.physics.heat.traverse import traverse_mean_m_s, traverse_points_mm
+from diag.physics.supply.battery import (
     LoadPoint,
     appliance_volts_v,
     half_crank_minimum_v,
@@ -15,26 +39,12 @@ from diag.physics.battery import (
     internal_resistance_ohm,
     source_from_loads,
 )
-from diag.physics.cable import circuit_resistance_ohm, smallest_area_mm2, smallest_awg
-from diag.physics.carbon_monoxide import Sample, mg_per_m3_from_ppm, time_weighted_mean_ppm
-from diag.physics.charge import charge_band, rest_volts_v
-from diag.physics.conductor import awg_area_mm2, ohm_per_km, parse_awg, sae_circular_mils
-from diag.physics.endurance import standby_days, usable_charge_ah
-from diag.physics.errors import PhysicsError
-from diag.physics.flue import (
-    check_flue_pair,
-    mean_smoke_spot,
-    siegert_loss_from_co2,
-    siegert_loss_from_o2,
-    spot_reflectance_percent,
-)
-from diag.physics.fuel import dose_ml, fuel, fuel_l_per_h, mildest_grade_for, pulse_rate_hz
-from diag.physics.heat_balance import efficiency_percent, judge_claim
-from diag.physics.heat_compare import Level, delivery
-from diag.physics.ignition import TheveninSource, ignition_profile, largest_circuit_ohm
-from diag.physics.stoichiometry import hydrogen_per_carbon
-from diag.physics.supply_split import SupplyVolts, share_percent, split_drop, split_supply
-from diag.physics.traverse import traverse_mean_m_s, traverse_points_mm
+from diag.physics.supply.cable import circuit_resistance_ohm, smallest_area_mm2, smallest_awg
+from diag.physics.supply.charge import charge_band, rest_volts_v
+from diag.physics.supply.conductor import awg_area_mm2, ohm_per_km, parse_awg, sae_circular_mils
+from diag.physics.supply.endurance import standby_days, usable_charge_ah
+from diag.physics.supply.ignition import TheveninSource, ignition_profile, largest_circuit_ohm
+from diag.physics.supply.split import SupplyVolts, share_percent, split_drop, split_supply
 from diag.physics.uncertainty import instrument_error, margin_verdict, propagate
 
 REFUSALS: list[tuple[Callable[[], object], str]] = [

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from diag.physics.battery import (
+from diag.physics.supply.battery import (
     COLD_CRANK_RATINGS,
     LoadPoint,
     appliance_volts_v,

@@ -10,7 +10,7 @@ from functools import cache
 
 import pytest
 
-from diag.physics.battery import LoadPoint, source_from_loads, terminal_volts_v
+from diag.physics.supply.battery import LoadPoint, source_from_loads, terminal_volts_v
 
 os.environ.setdefault("PYBAMM_DISABLE_TELEMETRY", "true")
 pybamm = pytest.importorskip("pybamm")

@@ -5,7 +5,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from diag.physics.cable import (
+from diag.physics.errors import PhysicsError
+from diag.physics.supply.cable import (
     DROP_PERCENT,
     LEAST_AREA_MM2,
     abyc_circular_mils,
@@ -18,8 +19,7 @@ from diag.physics.cable import (
     smallest_area_mm2,
     smallest_awg,
 )
-from diag.physics.conductor import OHM_PER_KM, resistivity_ohm_mm2_per_m
-from diag.physics.errors import PhysicsError
+from diag.physics.supply.conductor import OHM_PER_KM, resistivity_ohm_mm2_per_m
 
 lengths = st.floats(0.5, 30.0)
 currents = st.floats(0.5, 20.0)

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from diag.physics.carbon_monoxide import (
+from diag.physics.combustion.carbon_monoxide import (
     ALARM_POINTS,
     EARLIER_WHO_LIMITS,
     LIMITS,

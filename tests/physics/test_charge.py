@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from diag.physics.charge import (
+from diag.physics.supply.charge import (
     CHEMISTRIES,
     ChargeBand,
     Chemistry,

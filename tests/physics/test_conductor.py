@@ -5,7 +5,7 @@ from fluids.piping import t_from_gauge
 from hypothesis import given
 from hypothesis import strategies as st
 
-from diag.physics.conductor import (
+from diag.physics.supply.conductor import (
     OHM_PER_KM,
     Strand,
     awg_area_mm2,

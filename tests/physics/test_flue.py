@@ -4,8 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from diag.physics.errors import PhysicsError
-from diag.physics.flue import (
+from diag.physics.combustion.flue import (
     SIEGERT,
     FlueFuel,
     air_ratio_from_co2,
@@ -22,7 +21,8 @@ from diag.physics.flue import (
     spot_transmission_percent,
     undiluted_ppm,
 )
-from diag.physics.stoichiometry import combustion_of
+from diag.physics.combustion.stoichiometry import combustion_of
+from diag.physics.errors import PhysicsError
 
 # Flue C, air C, O2 %, loss % for light oil: arithmetic on the formula of 1. BImSchV (2010)
 # annex 2 no. 3.4; no published worked example was found.

@@ -6,7 +6,7 @@ from chemicals.reaction import Hfl
 from hypothesis import given
 from hypothesis import strategies as st
 
-from diag.physics.fuel import (
+from diag.physics.combustion.fuel import (
     FUELS,
     FuelName,
     cold_filter_limit_c,
@@ -20,7 +20,11 @@ from diag.physics.fuel import (
     pulse_rate_hz,
     pump_power_kw,
 )
-from diag.physics.stoichiometry import air_by_mass_rule, combustion_of, hydrogen_per_carbon
+from diag.physics.combustion.stoichiometry import (
+    air_by_mass_rule,
+    combustion_of,
+    hydrogen_per_carbon,
+)
 
 
 @pytest.mark.parametrize(

@@ -6,10 +6,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from diag.physics.fuel import pump_power_kw
-from diag.physics.heat_balance import efficiency_percent, electricity_per_kwh, judge_claim
-from diag.physics.heat_compare import Level, delivery
-from diag.physics.heat_slip import HeatReadings, balance_percent, heat_out_kw, rank_slips
+from diag.physics.combustion.fuel import pump_power_kw
+from diag.physics.heat.balance import efficiency_percent, electricity_per_kwh, judge_claim
+from diag.physics.heat.compare import Level, delivery
+from diag.physics.heat.slip import HeatReadings, balance_percent, heat_out_kw, rank_slips
 
 USUAL = (55.0, 85.0)  # % of the fuel's heat, common practice
 SOUND = HeatReadings(

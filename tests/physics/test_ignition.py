@@ -4,10 +4,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from diag.physics.battery import TheveninSource
-from diag.physics.charge import Chemistry, resistance_factor, rest_volts_v
-from diag.physics.endurance import hours_carried, standby_days, starts_carried, usable_charge_ah
-from diag.physics.ignition import (
+from diag.physics.supply.battery import TheveninSource
+from diag.physics.supply.charge import Chemistry, resistance_factor, rest_volts_v
+from diag.physics.supply.endurance import (
+    hours_carried,
+    standby_days,
+    starts_carried,
+    usable_charge_ah,
+)
+from diag.physics.supply.ignition import (
     IgnitionLoad,
     Limit,
     coldest_ignition_c,

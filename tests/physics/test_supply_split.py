@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from diag.physics.supply_split import (
+from diag.physics.supply.split import (
     SupplyVolts,
     drops_from_points,
     share_percent,

@@ -9,14 +9,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 from uncertainties import ufloat, wrap
 
-from diag.physics.air import air_heat_from_centre_kw
-from diag.physics.battery import appliance_volts_v, internal_resistance_ohm
-from diag.physics.cable import circuit_resistance_ohm
-from diag.physics.carbon_monoxide import mg_per_m3_from_ppm
-from diag.physics.conductor import temperature_factor
-from diag.physics.flue import siegert_loss_from_o2
-from diag.physics.fuel import pump_power_kw
-from diag.physics.heat_balance import efficiency_percent
+from diag.physics.combustion.carbon_monoxide import mg_per_m3_from_ppm
+from diag.physics.combustion.flue import siegert_loss_from_o2
+from diag.physics.combustion.fuel import pump_power_kw
+from diag.physics.heat.air import air_heat_from_centre_kw
+from diag.physics.heat.balance import efficiency_percent
+from diag.physics.supply.battery import appliance_volts_v, internal_resistance_ohm
+from diag.physics.supply.cable import circuit_resistance_ohm
+from diag.physics.supply.conductor import temperature_factor
 from diag.physics.uncertainty import error_budget, instrument_error, margin_verdict, propagate
 
 

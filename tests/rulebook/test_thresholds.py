@@ -2,14 +2,22 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
+import tempfile
 from pathlib import Path
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from lamps import FILES, FORMULAS, SIGNS, UNIT, complaint_about, edited, write
 
+from diag.cli.places import shipped_rules
 from diag.model.problem import ProblemsFound
 from diag.model.quantity import quantity
 from diag.rulebook import load_rulebook, load_thresholds, parse_condition
+from diag.rulebook.build.gather import Gathered
+from diag.rulebook.build.thresholds import thresholds
 
 LIMITS = """\
 thresholds:
@@ -48,8 +56,7 @@ def test_thresholds_are_read_without_the_rest(tmp_path: Path) -> None:
     folder = write(tmp_path, {**FILES, "thresholds.yaml": LIMITS})
     whole = load_rulebook([folder], FORMULAS).thresholds
     write(tmp_path, {"signs.yaml": "findings: ["})
-    alone = load_thresholds(folder)
-    assert {n: each.value for n, each in whole.items()} == {n: e.value for n, e in alone.items()}
+    assert list(whole.items()) == list(load_thresholds(folder).items())
 
 
 def test_a_number_with_its_origin_asks_the_rule_for_none(tmp_path: Path) -> None:
@@ -86,3 +93,89 @@ def test_a_folder_without_thresholds_is_told(tmp_path: Path) -> None:
     """Who reads thresholds alone is told the file that is missing."""
     with pytest.raises(ProblemsFound, match="there is no such file"):
         load_thresholds(write(tmp_path, {"units/lamp.yaml": UNIT}))
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "",
+        "thresholds: [",
+        LIMITS + "findings: {}\n",
+        edited(LIMITS, "0.5 V", "0.5 volt each"),
+        edited(LIMITS, "0.5 V", "<a voltage>"),
+        edited(LIMITS, "0.5 V", "[0.5 V]"),
+        edited(LIMITS, "    value: 0.5 V\n", ""),
+        edited(LIMITS, "    value: 0.5 V", "    valeu: 0.5 V"),
+        edited(LIMITS, "    source: invented\n", ""),
+        edited(LIMITS, "    source: invented", "    source: somewhere"),
+        edited(LIMITS, "  slack:", "  slack or not:"),
+        edited(LIMITS, "rated volts: 5 V", "rated volts: five"),
+    ],
+)
+def test_alone_says_what_the_whole_reader_says(tmp_path: Path, text: str) -> None:
+    """What is wrong in the file is told in the same words, whoever reads it."""
+    alone, whole = both_read(write(tmp_path, {"thresholds.yaml": text}))
+    assert whole == alone
+
+
+PIECES = (
+    "source: memory",
+    "thresholds:",
+    "thresholds: # all",
+    "  slack:",
+    "  slack: {value: 3 V}",
+    "  dim glow:",
+    "  not so:",
+    "    value: 0.5 V",
+    "    value: 1,5 %",
+    "    value: '5 %'",
+    "    title: a cell's slack",
+    "    title: what: else",
+    "    title: one # two",
+    "      and more",
+    "    source: invented",
+    "    source: nobody",
+    "    proportional to: {rated volts: 5 V}",
+    "    proportional to: {rated volts: 5}",
+    "    proportional to: {}",
+    "  # a remark",
+    "",
+    "\tvalue: 3 V",
+)
+
+
+@settings(deadline=None, max_examples=400)
+@given(st.lists(st.sampled_from(PIECES), max_size=9).map("\n".join), st.booleans())
+def test_plain_lines_are_read_as_yaml_reads_them(body: str, begun: bool) -> None:
+    """However plain lines are put together, both readers find the same limits or problems."""
+    text = "thresholds:\n  slack:\n    value: 0.5 V\n" * begun + body
+    with tempfile.TemporaryDirectory() as folder:
+        alone, whole = both_read(write(Path(folder), {"thresholds.yaml": text}))
+    assert whole == alone
+
+
+def both_read(folder: Path) -> tuple[object, object]:
+    """Return what the reader of thresholds alone and the reader of all files make of them."""
+    gathered = Gathered()
+    source, top, _ = gathered.open(folder / "thresholds.yaml", str(folder / "thresholds.yaml"))
+    if top is not None:
+        gathered.add_file(source, top)
+    made = {} if gathered.problems else thresholds(gathered)
+    made = {} if gathered.problems else thresholds(gathered)
+    whole: object = tuple(sorted(gathered.problems)) or list(made.items())
+    try:
+        alone: object = list(load_thresholds(folder).items())
+    except ProblemsFound as error:
+        alone = error.problems
+    return alone, whole
+
+
+def test_the_shipped_limits_are_read_without_yaml() -> None:
+    """A bench command loads no reader of YAML: the shipped file is plain enough."""
+    code = (
+        "import sys; from pathlib import Path; from diag.rulebook import load_thresholds;"
+        "print(len(load_thresholds(Path(sys.argv[1]))) > 9, 'yaml' in sys.modules)"
+    )
+    command = [sys.executable, "-c", code, str(shipped_rules())]
+    done = subprocess.run(command, capture_output=True, text=True, check=True)
+    assert done.stdout == "True False\n"

@@ -9,8 +9,8 @@ from diag.cli.places import shipped_rules
 from diag.model.rulebook import Rulebook
 from diag.rulebook import load_cases, parse_answer
 from diag.session.compiled_rulebook import CompiledRulebook
-from diag.session.events import Answered
 from diag.session.inconsistent import inconsistency_in, rule_faults
+from diag.session.journal.events import Answered
 from diag.session.state import SessionState
 
 # Ohm: 12 V over 0.5 ohm is 24 A, over 5 ohm 2.4 A, over 1 Mohm nothing. Kirchhoff: what the two

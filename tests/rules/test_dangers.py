@@ -9,7 +9,7 @@ from diag.logic.evaluate import evaluate
 from diag.model.rulebook import Rulebook, Value
 from diag.rulebook import parse_answer
 from diag.session.compiled_rulebook import CompiledRulebook
-from diag.session.events import Answered
+from diag.session.journal.events import Answered
 from diag.session.state import SessionState
 
 AS_OUTDOORS = {"carbon monoxide in the cabin": "0 ppm"}

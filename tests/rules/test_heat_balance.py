@@ -10,7 +10,7 @@ from diag.cli.places import shipped_rules
 from diag.model.case import Case
 from diag.model.rulebook import Rulebook
 from diag.rulebook import load_cases
-from diag.session.events import Answered
+from diag.session.journal.events import Answered
 from diag.session.state import SessionState
 
 BALANCE = "take the heat balance"
@@ -47,7 +47,7 @@ def _after_the_balance(book: Rulebook, case: Case) -> dict[str, float]:
 def test_the_heat_balance_decides_between_a_weak_pump_and_a_blocked_duct(
     book: Rulebook, file: str, start: str, more: str, less: str
 ) -> None:
-    """From the balance's own readings the right one leads, and a whole session proposes it first."""
+    """From the balance's readings the right one leads, and a whole session proposes it first."""
     case = _case(book, file, start)
     after = _after_the_balance(book, case)
     assert after[more] > 3 * after[less]

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from diag.authoring.case_runner import run_case
-from diag.authoring.cases import run_cases, sort_of, tally
+from diag.authoring.cases import run_all, sort_of, tally
 from diag.cli.book import load_book
 from diag.cli.places import shipped_rules
 from diag.model.case import Case
@@ -42,7 +42,7 @@ def _cases(book: Rulebook) -> tuple[Case, ...]:
 @pytest.mark.parametrize("share", range(SHARES))
 def test_every_shipped_case_finds_its_truth(book: Rulebook, share: int) -> None:
     """One cause comes first, two come among the first three, dangers are raised in time."""
-    runs = run_cases(book, _cases(book)[share::SHARES])
+    runs = run_all(book, _cases(book)[share::SHARES])
     assert {run.case.id: run.failures for run in runs if run.failures} == {}
 
 
@@ -101,7 +101,7 @@ def test_every_cause_has_a_case(book: Rulebook) -> None:
 @pytest.mark.parametrize("name", FIRST_SCORES)
 def test_held_out_cases_come_out_as_often_as_at_first(book: Rulebook, name: str) -> None:
     """Cases written after the causes, never tuned on, keep at least their first score."""
-    runs = run_cases(book, load_cases(HELD_OUT / name, book))
+    runs = run_all(book, load_cases(HELD_OUT / name, book))
     right = {count.sort: count.right for count in tally(runs)}
     first = FIRST_SCORES[name]
     assert {} == {sort: right[sort] for sort in first if right[sort] < first[sort]}

@@ -72,7 +72,7 @@ def test_before_the_charger_a_voltage_under_load_is_asked(
     found = ask("volts at rest: 12.4 V\nflash count: 3\n", tmp_path, monkeypatch, capsys)
     assert found["next"]["finding"] in VOLTS_UNDER_LOAD
     assert "fault code is ignition circuit" in [fact["fact"] for fact in found["facts"]]
-    assert found["verdict"] == "keep-looking"
+    assert found["verdict"] == "keep looking"
 
 
 def test_a_danger_outranks_everything(
@@ -81,5 +81,5 @@ def test_a_danger_outranks_everything(
     """With a carbon monoxide alarm the verdict is to stop, and nothing is asked next."""
     found = ask("co alarm: yes\nvolts at rest: 12.4 V\n", tmp_path, monkeypatch, capsys)
     assert found["verdict"] == "stop"
-    assert found["dangers"] == ["carbon monoxide"]
+    assert [one["danger"] for one in found["dangers"]] == ["carbon monoxide"]
     assert found["next"] is None

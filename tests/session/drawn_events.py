@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from diag.model.quantity import Quantity
 from diag.model.rulebook import Finding, Rulebook, Value
-from diag.session.events import (
+from diag.session.journal.events import (
     Answered,
     Corrected,
     Declined,

@@ -13,7 +13,7 @@ from diag.rulebook import load_rulebook
 from diag.session.candidates import open_findings
 from diag.session.commands import Line
 from diag.session.controller import SessionController
-from diag.session.events import Event, Heeded, as_record, from_record
+from diag.session.journal.events import Event, Heeded, as_record, from_record
 from diag.session.prompt import AskFinding, AskTogether, Closing, ProposeRepair, RunAgain, StopWork
 from diag.session.result import result
 from diag.session.slips import Doubtful, NotUnderstood
@@ -57,15 +57,39 @@ def test_safety_is_asked_before_anything_else(book: Rulebook) -> None:
 
 
 def test_a_danger_stops_the_work_until_it_is_heeded(book: Rulebook) -> None:
-    """Nothing is asked before what is to be done at once is done; then what is allowed is."""
+    """First what is to be done at once, then what may release it; read true again, it stops."""
     controller, _ = sit(book)
     tell(controller, "yes")
     assert isinstance(controller.prompt, StopWork)
     with pytest.raises(NotUnderstood, match="only readings release it"):
         tell(controller, "cleared")
     tell(controller, "done")
+    assert asked(controller) == "brake gone"
+    tell(controller, "yes")
+    assert isinstance(controller.prompt, StopWork)
+    tell(controller, "done", "no")
     assert asked(controller) == "tyre"
     assert controller.state.dangers.forbidden == {"rides it"}
+    controller.change("brakes hold = yes")
+    assert controller.state.dangers.forbidden == frozenset()
+
+
+def test_a_danger_that_goes_on_is_not_asked_about_for_ever(book: Rulebook) -> None:
+    """A reading taken to release it that raises it again is taken again only after a repair."""
+    controller, _ = sit(book)
+    tell(controller, "yes", "done", "yes")
+    assert isinstance(controller.prompt, StopWork)
+    tell(controller, "done")
+    seen = [asked(controller)]
+    while not isinstance(controller.prompt, Closing):
+        if isinstance(controller.prompt, ProposeRepair):
+            tell(controller, "other")
+        else:
+            controller.pass_over("not sure")
+        seen.append(asked(controller))
+    assert "brake gone" not in seen
+    assert isinstance(controller.prompt, Closing)
+    assert "handed over" == controller.prompt.ending.kind
 
 
 def test_the_cheap_check_comes_before_the_wheel_is_taken_out(book: Rulebook) -> None:

@@ -6,7 +6,7 @@ import json
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from diag.cli.ask.views import show_rule_fault
@@ -15,8 +15,8 @@ from diag.model.rulebook import Rulebook
 from diag.rulebook import load_rulebook
 from diag.session.commands import Line
 from diag.session.controller import SessionController
-from diag.session.events import Event, as_record, from_record
 from diag.session.inconsistent import inconsistency_in, rule_faults
+from diag.session.journal.events import Event, as_record, from_record
 from diag.session.prompt import AskFinding
 from diag.session.result import result
 from diag.session.state import SessionState
@@ -131,7 +131,6 @@ def test_a_session_with_readings_taken_again_resumes_the_same(book: Rulebook) ->
     assert result(controller.state) == result(again)
 
 
-@settings(deadline=None)
 @given(evening=st.integers(0, 12), morning=st.integers(0, 12), first=st.booleans())
 def test_order_and_retraction_of_readings_never_matter(
     evening: int, morning: int, first: bool

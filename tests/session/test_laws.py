@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 from diag.model.rulebook import Rulebook
 from diag.rulebook import load_rulebook
 from diag.session.compiled_rulebook import CompiledRulebook
-from diag.session.events import EVENTS, Event, Together, Undone, as_record, from_record
+from diag.session.journal.events import EVENTS, Event, Together, Undone, as_record, from_record
 from diag.session.next_prompt import next_prompt
 from diag.session.result import result
 from diag.session.state import SessionState

@@ -7,7 +7,7 @@ from pathlib import Path
 from diag.model.quantity import quantity
 from diag.rulebook import load_rulebook
 from diag.session.candidates import candidate_checks
-from diag.session.events import Answered
+from diag.session.journal.events import Answered
 from diag.session.state import SessionState
 
 BICYCLE = Path(__file__).parent.parent / "books" / "bicycle"

@@ -13,7 +13,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from diag.store import Event, Store, StoreError
+from diag.store import Store, StoredEvent, StoreError
 from diag.store.schema import APPLICATION_ID, MIGRATIONS, migrate
 
 JSON = st.recursive(
@@ -60,7 +60,7 @@ def _kill(process: "subprocess.Popen[str]") -> str:
     return rest
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(payloads=PAYLOADS)
 def test_events_come_back_in_order(
     payloads: list[dict[str, object]], tmp_path_factory: pytest.TempPathFactory
@@ -72,7 +72,7 @@ def test_events_come_back_in_order(
     for payload in payloads:
         store.append(session, "answer", payload)
     expected = tuple(
-        Event(number, "answer", payload, "2030-01-01T10:00:00+00:00")
+        StoredEvent(number, "answer", payload, "2030-01-01T10:00:00+00:00")
         for number, payload in enumerate(payloads, 1)
     )
     assert expected == store.events(session) == Store(path).events(session)

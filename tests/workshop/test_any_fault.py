@@ -34,7 +34,7 @@ def _faults() -> st.SearchStrategy[Fault]:
     return st.tuples(st.sampled_from(places), share).map(fault)
 
 
-@settings(deadline=None, max_examples=40)
+@settings(max_examples=40)
 @given(st.lists(_faults(), min_size=2, max_size=2, unique_by=lambda f: (f.part, f.quantity)))
 def test_two_faults_of_any_degree_leave_numbers_that_can_be(faults: list[Fault]) -> None:
     """Every channel stays finite, no unit gives current back, none makes cold, fuel closes."""

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 from scipy.integrate import solve_ivp
 
-from diag.physics.flue import air_ratio_from_co2, air_ratio_from_o2, siegert_loss_from_o2
-from diag.physics.fuel import density_kg_per_m3
+from diag.physics.combustion.flue import air_ratio_from_co2, air_ratio_from_o2, siegert_loss_from_o2
+from diag.physics.combustion.fuel import density_kg_per_m3
 from diag.workshop import Fault, World, apply_fault, heater_of
 from diag.workshop.laws import battery as cells
 from diag.workshop.laws.cabin import diluted_ppm

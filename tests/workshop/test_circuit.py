@@ -11,18 +11,18 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from diag.workshop import Fault, apply_fault, heater_of
-from diag.workshop.laws.circuit import Branch, SetCurrent, solve
+from diag.workshop.laws.circuit import CircuitBranch, SetCurrent, solve
 from diag.workshop.laws.supply import NODES, Draw, Jumper, supplied
 
 
-def _random_circuit(random: Random) -> tuple[list[Branch], list[SetCurrent]]:
+def _random_circuit(random: Random) -> tuple[list[CircuitBranch], list[SetCurrent]]:
     """Make a connected circuit: a tree to ground, then branches and currents anywhere."""
     nodes = [f"n{i}" for i in range(random.randint(1, 12))]
     places = ["ground", *nodes]
 
-    def branch(a: str, b: str) -> Branch:
+    def branch(a: str, b: str) -> CircuitBranch:
         emf = random.choice((0.0, random.uniform(-30.0, 30.0)))
-        return Branch(a, b, 10.0 ** random.uniform(-3.0, 5.0), emf)
+        return CircuitBranch(a, b, 10.0 ** random.uniform(-3.0, 5.0), emf)
 
     branches = [branch(random.choice(places[: i + 1]), node) for i, node in enumerate(nodes)]
     branches += [branch(*random.sample(places, 2)) for _ in range(random.randint(0, 15))]
@@ -33,7 +33,7 @@ def _random_circuit(random: Random) -> tuple[list[Branch], list[SetCurrent]]:
     return branches, currents
 
 
-def _by_numpy(branches: list[Branch], currents: list[SetCurrent]) -> dict[str, float]:
+def _by_numpy(branches: list[CircuitBranch], currents: list[SetCurrent]) -> dict[str, float]:
     """Solve by the incidence matrix: (A G A') v = A G e + i, all of it numpy's."""
     nodes = sorted({n for b in branches for n in (b.out_of, b.into)} - {"ground"})
     incidence = np.zeros((len(nodes), len(branches)))
@@ -78,7 +78,7 @@ SERIES = (
 )
 
 
-@settings(deadline=None, max_examples=100)
+@settings(max_examples=100)
 @given(
     place=st.sampled_from(SERIES),
     less=st.floats(0.0, 2.0),
@@ -95,7 +95,7 @@ def test_more_resistance_never_gives_the_unit_more_volts(
     assert seen[0] >= seen[1] - 1e-9
 
 
-@settings(deadline=None, max_examples=50)
+@settings(max_examples=50)
 @given(ohms=st.lists(st.floats(0.0, 0.5), min_size=6, max_size=6))
 def test_the_drops_along_the_supply_add_up_to_the_terminals(ohms: list[float]) -> None:
     """Kirchhoff's voltage law: the drops from node to node make the battery's volts."""

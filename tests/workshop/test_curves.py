@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from diag.workshop import Fault, apply_fault, heater_of
@@ -42,7 +42,6 @@ def test_a_thermistor_follows_the_beta_equation(celsius: float, ohm: float) -> N
     assert ohm == pytest.approx(thermistor_ohm(celsius), rel=5e-4)
 
 
-@settings(deadline=None)
 @given(st.floats(-50.0, 800.0))
 def test_a_sound_sensor_is_read_back_as_the_temperature_that_it_feels(celsius: float) -> None:
     """Curve and inverse cancel, for both elements."""

@@ -69,7 +69,7 @@ def test_a_healthy_starter_battery_has_three_to_five_milliohms() -> None:
     assert 0.003 <= cells.resistance_ohm(battery) <= 0.0051
 
 
-@settings(deadline=None, max_examples=60)
+@settings(max_examples=60)
 @given(st.floats(0.1, 1.0), st.floats(0.02, 0.95), st.floats(0.01, 0.05))
 def test_a_battery_with_less_in_it_never_holds_more_volts(
     health: float, charge: float, more: float

@@ -16,8 +16,8 @@ from diag.workshop import (
     WorkshopError,
     World,
     apply_fault,
+    fault_mistake,
     heater_of,
-    mistake_in,
 )
 from diag.workshop.amount import Amount
 from diag.workshop.heater import PARTS, QUANTITIES, read
@@ -62,7 +62,7 @@ MISTAKES: list[tuple[Fault, str]] = [
 @pytest.mark.parametrize(("fault", "said"), MISTAKES)
 def test_a_fault_that_cannot_be_is_told_in_a_sentence(fault: Fault, said: str) -> None:
     """An unknown part, quantity, change or word, and a degree out of range, are named."""
-    mistake = mistake_in(heater_of(), fault)
+    mistake = fault_mistake(heater_of(), fault)
     assert mistake is not None
     assert mistake.startswith(said)
     with pytest.raises(WorkshopError, match="expected"):
@@ -85,7 +85,7 @@ def _numbers() -> list[tuple[str, str, Amount]]:
     ]
 
 
-@settings(deadline=None, max_examples=300)
+@settings(max_examples=300)
 @given(st.sampled_from(_numbers()), st.floats(-0.5, 1.5))
 def test_every_number_takes_its_range_and_nothing_beyond(
     number: tuple[str, str, Amount], share: float
@@ -97,10 +97,10 @@ def test_every_number_takes_its_range_and_nothing_beyond(
     if takes.least <= value <= takes.most:
         assert value == read(apply_fault(heater_of(), fault), part, quantity)
     else:
-        assert mistake_in(heater_of(), fault) is not None
+        assert fault_mistake(heater_of(), fault) is not None
 
 
-@settings(deadline=None, max_examples=200)
+@settings(max_examples=200)
 @given(st.sampled_from(_numbers()))
 def test_a_fault_changes_one_quantity_of_one_part(number: tuple[str, str, Amount]) -> None:
     """Everything but what the fault names stays as it was."""

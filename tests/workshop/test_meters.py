@@ -29,7 +29,7 @@ def test_limits_are_the_published_ones(name: str, true: float, limit: float) -> 
     assert limit == pytest.approx(SPECIFICATIONS[name].limit(true), abs=1e-9)
 
 
-@settings(deadline=None, max_examples=300)
+@settings(max_examples=300)
 @given(st.sampled_from(sorted(TRUE)), st.integers(0, 10**6), st.floats(0.2, 2.0))
 def test_no_reading_leaves_its_published_limits(name: str, seed: int, share: float) -> None:
     """Without slips, every reading is within the limits of its specification."""

@@ -19,13 +19,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from diag.authoring.lints.lint import Lint, Material, texts
+from diag.authoring.lints.lint import Lint, Material, sentences_of
 from diag.model.problem import Problem
 
 
 def check(material: Material) -> Iterator[Problem]:
     """Yield a problem for each question that is none."""
-    for each in texts(material.rulebook):
+    for each in sentences_of(material.rulebook):
         if each.key in ("ask", "asked together") and not each.text.rstrip().endswith("?"):
             yield Problem(
                 each.place,

@@ -19,7 +19,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from diag.authoring.lints.lint import Lint, Material, texts
+from diag.authoring.lints.lint import Lint, Material, sentences_of
 from diag.model.problem import Problem
 
 KEYS = ("do", "do now", "explain", "tell the owner")
@@ -27,7 +27,7 @@ KEYS = ("do", "do now", "explain", "tell the owner")
 
 def check(material: Material) -> Iterator[Problem]:
     """Yield a problem for each instruction that is no whole sentence."""
-    for each in texts(material.rulebook):
+    for each in sentences_of(material.rulebook):
         if each.key in KEYS and not each.text.rstrip().endswith((".", "!", "?")):
             yield Problem(
                 each.place,

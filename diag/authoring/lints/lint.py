@@ -49,7 +49,7 @@ class Sentence:
     text: str
 
 
-def texts(rulebook: Rulebook) -> Iterator[Sentence]:
+def sentences_of(rulebook: Rulebook) -> Iterator[Sentence]:
     """Yield every text that people are shown, entry by entry."""
     for finding in rulebook.findings.values():
         yield Sentence(finding.place, finding.id, "ask", finding.ask)

@@ -23,7 +23,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from diag.authoring.lints.lint import Lint, Material, sentences, texts
+from diag.authoring.lints.lint import Lint, Material, sentences, sentences_of
 from diag.model.problem import Problem
 
 MOST_WORDS = 32
@@ -31,7 +31,7 @@ MOST_WORDS = 32
 
 def check(material: Material) -> Iterator[Problem]:
     """Yield a problem for each sentence that is too long."""
-    for each in texts(material.rulebook):
+    for each in sentences_of(material.rulebook):
         for sentence in sentences(each.text):
             words = len(sentence.split())
             if words > MOST_WORDS:

@@ -11,11 +11,16 @@ from diag.bench.battery.reach import DERATING, Reach, ignition_phases
 from diag.bench.battery.state import Battery
 from diag.bench.figures import DerivedFigure, Measurement, derive
 from diag.bench.inputs import Input, measured
-from diag.physics.charge import Chemistry, capacity_factor
-from diag.physics.endurance import hours_carried, standby_days, starts_carried, usable_charge_ah
 from diag.physics.errors import PhysicsError
-from diag.physics.ignition import ignition_charge_ah
-from diag.physics.supply_verdict import SupplyTest
+from diag.physics.supply.charge import Chemistry, capacity_factor
+from diag.physics.supply.endurance import (
+    hours_carried,
+    standby_days,
+    starts_carried,
+    usable_charge_ah,
+)
+from diag.physics.supply.ignition import ignition_charge_ah
+from diag.physics.supply.verdict import SupplyTest
 
 USUALLY_USED = {"LiFePO4": "80 %"}  # and half of a lead battery: common practice, no source
 LEVELS = ("low", "mid", "high")

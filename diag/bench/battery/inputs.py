@@ -4,15 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from difflib import get_close_matches
 from types import MappingProxyType
 
 from diag.bench.amounts import LONGEST, read_amount
 from diag.bench.cable.inputs import area_mm2
 from diag.bench.inputs import Input
-from diag.physics.battery import MAX_VOLTS_V
-from diag.physics.charge import CHEMISTRIES, Chemistry
 from diag.physics.errors import PhysicsError, between, celsius
+from diag.physics.supply.battery import MAX_VOLTS_V
+from diag.physics.supply.charge import CHEMISTRIES, Chemistry
 
 VOLTS_ERROR = "0.5 % + 0.02 V"  # a plain multimeter on its 20 V range: common practice, no source
 AMPS_ERROR = "2 % + 0.1 A"  # a plain DC clamp, zeroed: common practice, no source
@@ -36,6 +35,8 @@ def chemistry_of(text: str) -> Chemistry:
     known = {name.lower(): name for name in CHEMISTRIES}
     if typed.lower() in known:
         return known[typed.lower()]
+    from difflib import get_close_matches
+
     near = [known[name] for name in get_close_matches(typed.lower(), known, n=2, cutoff=0.4)]
     perhaps = f"; perhaps {' or '.join(f'`{name}`' for name in near)} is meant" if near else ""
     raise PhysicsError(
@@ -85,7 +86,7 @@ LOAD_AMPS = Input(
     "load-amps", "load current", "A", "Current that the load draws?", read=_believable,
     help="Current that the load draws.",
 )  # fmt: skip
-POINT = Input(
+LOAD_POINT = Input(
     "point", "point", help="One more load, '250 A 11.55 V'; may be given again.", shape="LOAD",
     given="often",
 )  # fmt: skip
@@ -117,9 +118,9 @@ AREA = Input(
 JOINTS = Input(
     "joints", "joint resistance", "ohm", help="Resistance of joints and fuse holder: 10 mohm."
 )
-KIND = Input(
+CHEMISTRY = Input(
     "chemistry", "chemistry", "", "Kind: flooded, AGM, gel or LiFePO4 (Enter: leave out)?",
-    help="flooded, AGM, gel or LiFePO4.", shape="KIND", check=chemistry_of,
+    help="flooded, AGM, gel or LiFePO4.", shape="CHEMISTRY", check=chemistry_of,
 )  # fmt: skip
 TEMPERATURE = Input(
     "battery-temperature", "battery temperature", "C", "Its temperature (Enter: 25 C)?", "2 C",
@@ -160,18 +161,18 @@ AMPS_METER = Input(
 )
 
 NEEDED = (REST, TERMINALS, LOAD_AMPS)
-FURTHER = (KIND, RESTED, TEMPERATURE, CAPACITY, GLOW_PLUG_TIME)
+FURTHER = (CHEMISTRY, RESTED, TEMPERATURE, CAPACITY, GLOW_PLUG_TIME)
 """What is asked for once a load test is there; without the kind the rest would tell little."""
 INPUTS = (
-    *NEEDED, POINT, IGNITION_AMPS, SURGE_AMPS, GLOW_PLUG_TIME, CUT_OFF, LENGTH, AREA, JOINTS, KIND,
-    TEMPERATURE, RESTED, COLD_CRANK, CAPACITY, USED, RUNNING_AMPS, STANDBY_AMPS, VOLTS_METER,
-    AMPS_METER,
+    *NEEDED, LOAD_POINT, IGNITION_AMPS, SURGE_AMPS, GLOW_PLUG_TIME, CUT_OFF, LENGTH, AREA, JOINTS,
+    CHEMISTRY, TEMPERATURE, RESTED, COLD_CRANK, CAPACITY, USED, RUNNING_AMPS, STANDBY_AMPS,
+    VOLTS_METER, AMPS_METER,
 )  # fmt: skip
 
 MORE = (
     ((LENGTH, AREA), "the volts at the heater's connector"),
-    ((KIND,), "how cold and empty it may get"),
-    ((KIND, RESTED), "its charge"),
+    ((CHEMISTRY,), "how cold and empty it may get"),
+    ((CHEMISTRY, RESTED), "its charge"),
     ((GLOW_PLUG_TIME,), "the sag"),
     ((CAPACITY,), "hours, starts and days"),
     ((COLD_CRANK,), "the load test"),
@@ -186,7 +187,7 @@ IDLE: Mapping[Input, tuple[Input, ...]] = MappingProxyType(
         USED: (CAPACITY,),
         RUNNING_AMPS: (CAPACITY,),
         STANDBY_AMPS: (CAPACITY,),
-        TEMPERATURE: (KIND, CAPACITY, COLD_CRANK),
+        TEMPERATURE: (CHEMISTRY, CAPACITY, COLD_CRANK),
     }
 )
 """Inputs that say nothing without one of these."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 
 from diag.bench.amounts import read_amount
 from diag.bench.battery.inputs import CAPACITY, GLOW_PLUG_TIME, SURGE_AMPS
@@ -18,14 +17,15 @@ from diag.bench.figures import (
     weakest,
 )
 from diag.bench.inputs import measured
-from diag.physics.charge import (
+from diag.model.frozen import frozen
+from diag.physics.errors import PhysicsError
+from diag.physics.supply.charge import (
     TABLE_SPREAD_V,
     Chemistry,
     resistance_factor,
     rest_volts_v,
 )
-from diag.physics.errors import PhysicsError
-from diag.physics.ignition import (
+from diag.physics.supply.ignition import (
     IgnitionLoad,
     Limit,
     Phase,
@@ -35,7 +35,7 @@ from diag.physics.ignition import (
     ignition_profile,
     ignition_sag,
 )
-from diag.physics.supply_verdict import SupplyTest, line_readings, line_through
+from diag.physics.supply.verdict import SupplyTest, line_readings, line_through
 
 SURGE = 1.5  # first surge against settled current: common practice, no source
 HALF_FULL = 50.0
@@ -48,7 +48,7 @@ AGAIN = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Reach:
     """The figures and judgements of one part, and what of it was assumed."""
 
@@ -141,7 +141,7 @@ def _surge_verdict(
     return Judgement("first surge", said, sentences[said], weakest(margin))
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Limited:
     """A limit by its name and unit, what holds while it is sought, and its readings."""
 

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from diag.bench.battery.endurance import endurance
 from diag.bench.battery.inputs import (
     CAPACITY,
+    CHEMISTRY,
     COLD_CRANK,
     GLOW_PLUG_TIME,
     IDLE,
-    KIND,
     LOAD_AMPS,
     MORE,
     NEEDED,
@@ -26,8 +25,9 @@ from diag.bench.battery.sums import supply_test
 from diag.bench.battery.verdicts import line_notes, supply_limits, supply_sentence
 from diag.bench.inputs import Input, InputGroup
 from diag.bench.thresholds import Thresholds
-from diag.physics.charge import ChargeBand, NoChargeBand
-from diag.physics.supply_verdict import Measured, SupplyOutlook, SupplyTest, supply_outlook
+from diag.model.frozen import frozen
+from diag.physics.supply.charge import ChargeBand, NoChargeBand
+from diag.physics.supply.verdict import Measured, SupplyOutlook, SupplyTest, supply_outlook
 
 CAUTION = "A spanner across the terminals can burn you or burst the battery. Take rings off."
 LITHIUM_CAUTION = "Never charge LiFePO4 below 0 C: it is damaged for good. Follow its manual."
@@ -42,7 +42,7 @@ SOURCES = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SupplyFigure:
     """One figure of the supply: name, value with error in its unit, its sum with the numbers."""
 
@@ -57,7 +57,7 @@ class SupplyFigure:
         return SOURCES.get(self.name, OHM)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SupplyReport:
     """The load test, its outlook and figures, what reaches further, the charge, notes.
 
@@ -167,7 +167,7 @@ def _figures(
 
 
 def _assumed(answers: Mapping[str, str], battery: Battery, reach: Reach) -> list[str]:
-    needs = {KIND.option, CAPACITY.option, COLD_CRANK.option} & set(answers)
+    needs = {CHEMISTRY.option, CAPACITY.option, COLD_CRANK.option} & set(answers)
     assumed = list(reach.assumed)
     if needs and TEMPERATURE.option not in answers:
         assumed.append(f"battery at {battery.temperature.value:g} C")

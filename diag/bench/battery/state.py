@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from math import ceil
 
 from diag.bench.battery.inputs import COLD_CRANK, TEMPERATURE, chemistry_of, hours_of
@@ -17,10 +16,11 @@ from diag.bench.figures import (
     weakest,
 )
 from diag.bench.inputs import measured
-from diag.physics.battery import half_crank_minimum_v, half_crank_test
-from diag.physics.charge import ChargeBand, Chemistry, NoChargeBand, charge_band
+from diag.model.frozen import frozen
 from diag.physics.errors import above, celsius
-from diag.physics.supply_verdict import Measured, SupplyTest
+from diag.physics.supply.battery import half_crank_minimum_v, half_crank_test
+from diag.physics.supply.charge import ChargeBand, Chemistry, NoChargeBand, charge_band
+from diag.physics.supply.verdict import Measured, SupplyTest
 
 WARM_C = 25.0
 BLOCK_V = 16.0  # no rested 12 V battery stands above this
@@ -28,7 +28,7 @@ CHARGE_SOURCE = "BCI-derived and makers' rest tables with the spread between the
 CRANK_SOURCE = "BCI practice: half the cold-crank current (SAE rating) for 15 s"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Battery:
     """What is known of the battery: kind, temperature, charge as a band or why not, system V."""
 

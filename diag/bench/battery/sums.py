@@ -20,8 +20,8 @@ from diag.bench.battery.inputs import (
 )
 from diag.bench.cable.inputs import area_mm2
 from diag.bench.inputs import measured
-from diag.physics.cable import circuit_resistance_ohm
-from diag.physics.supply_verdict import Measured, MeasuredLoad, SupplyTest
+from diag.physics.supply.cable import circuit_resistance_ohm
+from diag.physics.supply.verdict import Measured, MeasuredLoad, SupplyTest
 
 SYSTEM_24_V = 18.0  # a rested battery above this is taken for a 24 V one
 

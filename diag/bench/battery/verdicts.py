@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
-from diag.bench.thresholds import Thresholds, value_of
+from diag.bench.thresholds import Thresholds, threshold_value
+from diag.model.frozen import frozen
 from diag.model.quantity import quantity
-from diag.physics.supply_verdict import SupplyOutlook, SupplyTest
+from diag.physics.supply.verdict import SupplyOutlook, SupplyTest
 
 ADVICE = {
     "volts at rest": "take `volts at rest` again, rested, with a finer meter or range",
@@ -15,7 +14,7 @@ ADVICE = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SupplyLimits:
     """The limits of the trade for a supply: the reserve above the cut-off in V."""
 
@@ -25,7 +24,7 @@ class SupplyLimits:
 def supply_limits(thresholds: Thresholds, nominal_v: float) -> SupplyLimits:
     """Return the limits for a system of this voltage; raises `ValueError` if one is missing."""
     data = {"nominal voltage": quantity(nominal_v, "V")}
-    return SupplyLimits(value_of(thresholds, "reserve above the cut-off", "V", data))
+    return SupplyLimits(threshold_value(thresholds, "reserve above the cut-off", "V", data))
 
 
 def place(outlook: SupplyOutlook) -> str:

@@ -6,7 +6,7 @@ from types import MappingProxyType
 
 from diag.bench.amounts import read_amount
 from diag.bench.inputs import Input, InputGroup
-from diag.physics.conductor import awg_area_mm2, parse_awg
+from diag.physics.supply.conductor import awg_area_mm2, parse_awg
 
 # One multimeter on one range for all points: its scale error cancels in a difference.
 VOLTS_ERROR = "0.02 V"

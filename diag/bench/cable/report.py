@@ -10,7 +10,7 @@ from diag.bench.cable.sums import drop_figures, lead_ohm, limit_v, run_of, sizes
 from diag.bench.cable.verdicts import drop_judgement, size_judgement
 from diag.bench.inputs import InputGroup, measured
 from diag.bench.report import BenchReport
-from diag.physics.cable import WHY_THE_SIZES_DIFFER
+from diag.physics.supply.cable import WHY_THE_SIZES_DIFFER
 
 FUSE_CAUTION = (
     "The fuse protects the cable: no larger than the cable can carry, and close to the battery. A "

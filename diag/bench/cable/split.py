@@ -17,9 +17,9 @@ from diag.bench.figures import (
 )
 from diag.bench.inputs import measured
 from diag.bench.report import BenchReport
-from diag.physics.supply_split import (
+from diag.physics.supply.split import (
     BATTERY,
-    JOINTS,
+    JOINTS_PART,
     NEGATIVE_CABLE,
     POSITIVE_CABLE,
     SupplySplit,
@@ -35,7 +35,7 @@ SPLIT_EXTRA = {
 }
 ENDS = {
     BATTERY: ("rest", "terminals"),
-    JOINTS: ("terminals", "fused"),
+    JOINTS_PART: ("terminals", "fused"),
     POSITIVE_CABLE: ("fused", "positive-pin"),
     NEGATIVE_CABLE: ("negative-pin", None),
 }
@@ -101,7 +101,7 @@ def _split(got: Mapping[str, Measurement], amps: float, lead_ohm: float | None) 
     if "rest" not in got:
         del drops[BATTERY]
     if "fused" not in got:
-        del drops[JOINTS]
+        del drops[JOINTS_PART]
     return split_drop(drops, amps, _expected(lead_ohm))
 
 

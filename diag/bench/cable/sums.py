@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import cast
 
 from diag.bench.amounts import LONGEST, read_amount
@@ -19,7 +18,9 @@ from diag.bench.cable.inputs import (
 )
 from diag.bench.figures import DerivedFigure, Measurement, derive
 from diag.bench.inputs import measured
-from diag.physics.cable import (
+from diag.model.frozen import frozen
+from diag.physics.errors import PhysicsError, above, between, celsius, one_of
+from diag.physics.supply.cable import (
     FEET_PER_M,
     abyc_circular_mils,
     cable_drop,
@@ -28,11 +29,10 @@ from diag.physics.cable import (
     smallest_area_mm2,
     smallest_awg,
 )
-from diag.physics.conductor import OHM_PER_KM, Strand
-from diag.physics.errors import PhysicsError, above, between, celsius, one_of
+from diag.physics.supply.conductor import OHM_PER_KM, Strand
 
 DROP_SOURCE = "Ohm's law; IEC 60228:2004 Tables 2 and 3; IEC 60028"
-Run = Mapping[str, Measurement]
+CableRun = Mapping[str, Measurement]
 """The measurements of a run by their options."""
 
 
@@ -71,12 +71,12 @@ def limit_v(typed: Mapping[str, str], supply_v: float) -> float:
     return supply_v * above("drop limit", percent, "%", most=100.0) / 100
 
 
-def of_circuit(got: Run) -> list[Measurement]:
+def of_circuit(got: CableRun) -> list[Measurement]:
     """Return the measurements that make the circuit's resistance, in its order."""
     return [got[o] for o in ("length", "area", "copper-temperature", "joints", "fuse-holder")]
 
 
-def drop_figures(got: Run, strand: Strand) -> list[DerivedFigure]:
+def drop_figures(got: CableRun, strand: Strand) -> list[DerivedFigure]:
     """Return resistance, drop and loss of the cable that is there."""
     run, amps, supply = of_circuit(got), got["ignition-amps"], got["supply"]
 
@@ -104,7 +104,7 @@ def drop_figures(got: Run, strand: Strand) -> list[DerivedFigure]:
     ]  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Sizes:
     """The sizes that a run asks for: by the standard's table (mm2), ISO 10133 and ABYC E-11.
 
@@ -142,7 +142,7 @@ class Sizes:
         }
 
 
-def sizes_of(got: Run, strand: Strand, drop_limit_v: float) -> Sizes:
+def sizes_of(got: CableRun, strand: Strand, drop_limit_v: float) -> Sizes:
     """Return the sizes that carry a run's current within a drop (V)."""
     length, amps = got["length"].value, got["ignition-amps"].value
     joints = got["joints"].value + got["fuse-holder"].value
@@ -155,7 +155,9 @@ def sizes_of(got: Run, strand: Strand, drop_limit_v: float) -> Sizes:
         gauge = None
     warm = got["copper-temperature"].value
     try:
-        size: float | None = smallest_area_mm2(length, amps, drop_limit_v, warm, listed, joints)
+        size: float | None = smallest_area_mm2(
+            length, amps, drop_limit_v, warm, listed, joints_ohm=joints
+        )
     except PhysicsError:
         size = None
     iso_size = next((each for each, _ in OHM_PER_KM["class 5"] if each >= iso), None)

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from diag.bench.cable.sums import DROP_SOURCE, Run, Sizes, of_circuit
+from diag.bench.cable.sums import DROP_SOURCE, CableRun, Sizes, of_circuit
 from diag.bench.figures import Judgement, derive, improve, judge, weakest
-from diag.physics.cable import circuit_resistance_ohm
-from diag.physics.conductor import Strand
+from diag.physics.supply.cable import circuit_resistance_ohm
+from diag.physics.supply.conductor import Strand
 
 
-def drop_judgement(got: Run, strand: Strand, limit_v: float) -> Judgement:
+def drop_judgement(got: CableRun, strand: Strand, limit_v: float) -> Judgement:
     """Hold the drop of the cable that is there against a limit (V)."""
     readings = [got["ignition-amps"], *of_circuit(got)]
 
@@ -31,7 +31,7 @@ def drop_judgement(got: Run, strand: Strand, limit_v: float) -> Judgement:
     return Judgement("drop", *says, weakest(margin))
 
 
-def size_judgement(got: Run, sizes: Sizes, limit_v: float) -> Judgement:
+def size_judgement(got: CableRun, sizes: Sizes, limit_v: float) -> Judgement:
     """Name the smallest listed size that keeps the run within its limit (V)."""
     length, amps = got["length"].value, got["ignition-amps"].value
     wide = f"no {sizes.strand} size in the table keeps"

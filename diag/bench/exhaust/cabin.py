@@ -9,7 +9,7 @@ from diag.bench.exhaust.inputs import CABIN, METER_ERROR, samples_of
 from diag.bench.exhaust.verdicts import ExhaustLimits
 from diag.bench.figures import Judgement, Measurement, derive
 from diag.bench.report import STOP, BenchReport
-from diag.physics.carbon_monoxide import (
+from diag.physics.combustion.carbon_monoxide import (
     Exposure,
     Sample,
     against_limits,

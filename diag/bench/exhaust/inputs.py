@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-import re
-
 from diag.bench.amounts import read_amount
 from diag.bench.inputs import Input, InputGroup
-from diag.physics.carbon_monoxide import Sample
+from diag.physics.combustion.carbon_monoxide import Sample
+from diag.physics.combustion.flue import mean_smoke_spot
 from diag.physics.errors import between
-from diag.physics.flue import mean_smoke_spot
 
 METER_ERROR = "5 % + 3 ppm"  # a plain electrochemical meter: common practice, no source
 PROBE = "with the probe deeper and the pipe sealed round it"
 ZEROED = "with the meter zeroed in clean air"
-_POINT = re.compile(r"([0-9.,]+):([0-9.,]+)")
+DIGITS = frozenset("0123456789.,")
 
 
 def _mean_spot(name: str, text: str, unit: str) -> float:
@@ -33,15 +31,15 @@ def samples_of(name: str, text: str, lasts_min: float) -> tuple[Sample, ...]:
         ppm = between(name, read_amount(name, text, "ppm"), "ppm", least=0.0, most=1e5)
         return (Sample(0.0, ppm), Sample(lasts_min, ppm))
     points = text.replace("ppm", " ").replace(";", " ").split()
-    matches = [_POINT.fullmatch(point) for point in points]
-    if not all(matches):
+    pairs = [point.partition(":")[::2] for point in points]
+    if not all(each and DIGITS.issuperset(each) for pair in pairs for each in pair):
         raise ValueError(
             f"`{name}` is `{text.strip()[:60]}`: expected one value, such as `35 ppm`, or minutes "
             "and values, such as `0:12 15:40 30:38`"
         )
-    found = [match for match in matches if match]
     return tuple(
-        Sample(read_amount("minute", m[1], "min"), read_amount(name, m[2], "ppm")) for m in found
+        Sample(read_amount("minute", minute, "min"), read_amount(name, ppm, "ppm"))
+        for minute, ppm in pairs
     )
 
 

@@ -36,10 +36,12 @@ from diag.bench.exhaust.verdicts import (
 from diag.bench.figures import DerivedFigure, Judgement, Measurement
 from diag.bench.inputs import InputGroup, measured
 from diag.bench.report import BenchReport
+from diag.physics.combustion.fuel import FUELS, Fuel, FuelName
 from diag.physics.errors import one_of
-from diag.physics.fuel import FUELS, Fuel, FuelName
 
-CAUTIONS = ("Exhaust gas is hot and poisonous: lead it outdoors, wear gloves for the probe.",)
+EXHAUST_CAUTIONS = (
+    "Exhaust gas is hot and poisonous: lead it outdoors, wear gloves for the probe.",
+)
 Said = tuple[list[DerivedFigure], list[Judgement]]
 
 
@@ -74,7 +76,7 @@ def exhaust_report(
         judgements=(*cabin.judgements, *said),
         assumed=() if "fuel" in answers or not gas else ("diesel",),
         notes=(*notes, *cabin.notes),
-        cautions=(CO_CAUTION, *CAUTIONS) if careful else CAUTIONS,
+        cautions=(CO_CAUTION, *EXHAUST_CAUTIONS) if careful else EXHAUST_CAUTIONS,
         extra={"fuel": oil.name, **cabin.extra},
     )
 

@@ -6,10 +6,8 @@ from collections.abc import Mapping
 
 from diag.bench.exhaust.inputs import O2
 from diag.bench.figures import DerivedFigure, Measurement, derive
-from diag.physics.atmosphere import mixture_richness
-from diag.physics.carbon_monoxide import mg_per_m3_from_ppm
-from diag.physics.errors import between
-from diag.physics.flue import (
+from diag.physics.combustion.carbon_monoxide import mg_per_m3_from_ppm
+from diag.physics.combustion.flue import (
     air_ratio_from_co2,
     air_ratio_from_o2,
     check_flue_pair,
@@ -20,8 +18,10 @@ from diag.physics.flue import (
     spot_transmission_percent,
     undiluted_ppm,
 )
-from diag.physics.fuel import Fuel
-from diag.physics.stoichiometry import combustion_of
+from diag.physics.combustion.fuel import Fuel
+from diag.physics.combustion.stoichiometry import combustion_of
+from diag.physics.errors import between
+from diag.physics.heat.atmosphere import mixture_richness
 
 BALANCE_SOURCE = "oxygen and carbon balance of the dry gas, air of 20.95 % oxygen"
 SIEGERT_SOURCE = "Siegert, 1. BImSchV (2010) annex 2 no. 3.4, light oil"

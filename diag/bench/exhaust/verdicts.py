@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from diag.bench.exhaust.inputs import O2
 from diag.bench.exhaust.sums import SIEGERT_SOURCE, SPOT_SOURCE, THIN_SOURCE
@@ -11,16 +10,17 @@ from diag.bench.figures import (
     DerivedFigure,
     Judgement,
     Measurement,
-    amount,
     derive,
     improve,
     judge,
+    rounded,
     weakest,
 )
-from diag.bench.thresholds import Thresholds, value_of
+from diag.bench.thresholds import Thresholds, threshold_value
+from diag.model.frozen import frozen
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ExhaustLimits:
     """The limits of the trade: gases and loss in %, a smoke spot number, cabin CO in ppm."""
 
@@ -36,16 +36,16 @@ def exhaust_limits(thresholds: Thresholds) -> ExhaustLimits:
     """Return the limits that `diag exhaust` judges by; raises `ValueError` if one is missing."""
 
     def both(gas: str) -> tuple[float, float]:
-        low, high = (value_of(thresholds, f"{end} {gas}", "%") for end in ("least", "most"))
+        low, high = (threshold_value(thresholds, f"{end} {gas}", "%") for end in ("least", "most"))
         return low, high
 
     return ExhaustLimits(
         both("oxygen in the exhaust"),
         both("carbon dioxide in the exhaust"),
-        value_of(thresholds, "most flue loss", "%"),
-        value_of(thresholds, "most smoke spot", "1"),
-        value_of(thresholds, "most carbon monoxide in clean air", "ppm"),
-        value_of(thresholds, "dangerous carbon monoxide", "ppm"),
+        threshold_value(thresholds, "most flue loss", "%"),
+        threshold_value(thresholds, "most smoke spot", "1"),
+        threshold_value(thresholds, "most carbon monoxide in clean air", "ppm"),
+        threshold_value(thresholds, "dangerous carbon monoxide", "ppm"),
     )
 
 
@@ -54,7 +54,7 @@ def air_judgement(got: Mapping[str, Measurement], limits: ExhaustLimits) -> Judg
     by_o2 = "o2" in got
     gas = got["o2"] if by_o2 else got["co2"]
     low, high = limits.oxygen_percent if by_o2 else limits.carbon_dioxide_percent
-    size = f"{amount(gas.value, gas.error, '%')} {'oxygen' if by_o2 else 'carbon dioxide'}"
+    size = f"{rounded(gas.value, gas.error, '%')} {'oxygen' if by_o2 else 'carbon dioxide'}"
     for edge in (low, high):
         if 0 < abs(gas.value - edge) < gas.error:
             says = (
@@ -80,7 +80,7 @@ def loss_judgement(
         "margin", "%", lambda percent: most_percent - percent, (loss.measurement(),),
         source=SIEGERT_SOURCE,
     )  # fmt: skip
-    size = f"{amount(loss.value, loss.error, '%')} leaves with the exhaust"
+    size = f"{rounded(loss.value, loss.error, '%')} leaves with the exhaust"
     says = {
         "clear yes": ("usual", f"usual loss: {size}, at most {most_percent:g} % is usual"),
         "clear no": (
@@ -100,7 +100,7 @@ def loss_judgement(
 def smoke_judgement(smoke: Measurement, most: float) -> Judgement:
     """Hold the smoke against the limit for oil burners, a yardstick for small units."""
     margin = derive("margin", "1", lambda spot: most - spot, (smoke,), source=SPOT_SOURCE)
-    size = f"smoke spot {amount(smoke.value, smoke.error, '1')}"
+    size = f"smoke spot {rounded(smoke.value, smoke.error, '1')}"
     limit = f"{most:g}, the limit of older oil burners (1. BImSchV sec. 8), a yardstick here"
     says = {
         "clear yes": ("pale", f"pale: {size} is below {limit}"),
@@ -116,7 +116,7 @@ def smoke_judgement(smoke: Measurement, most: float) -> Judgement:
 def altitude_judgement(high: Measurement, ratio: DerivedFigure, there: DerivedFigure) -> Judgement:
     """Say if air is left at a height, by the air ratio here and there."""
     margin = derive("margin", "1", lambda r: r - 1, (there.measurement(),), source=THIN_SOURCE)
-    size = f"the air ratio falls from {ratio.value:.2f} to {amount(there.value, there.error, '1')}"
+    size = f"the air ratio falls from {ratio.value:.2f} to {rounded(there.value, there.error, '1')}"
     blur = ratio.shares[0][0] if ratio.shares and weakest(there) == ratio.name else weakest(there)
     says = {
         "clear yes": ("air to spare", f"air to spare at {high.value:g} m: {size}"),

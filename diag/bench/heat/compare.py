@@ -3,17 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from types import MappingProxyType
 
 from diag.bench.amounts import read_amount, read_error
-from diag.bench.figures import DerivedFigure, Judgement, Measurement, amount, derive, judge, weakest
+from diag.bench.figures import (
+    DerivedFigure,
+    Judgement,
+    Measurement,
+    derive,
+    judge,
+    rounded,
+    weakest,
+)
 from diag.bench.heat.inputs import WANTED_HEAT
 from diag.bench.report import BenchReport
 from diag.model.amounts import AMOUNT_IN_TEXT, unit_spelt
+from diag.model.frozen import frozen
 from diag.model.quantity import UNITS
 from diag.physics.errors import above, between
-from diag.physics.heat_compare import Delivery, Level, delivery
+from diag.physics.heat.compare import Delivery, Level, delivery
 
 SHAPE = "'LIB-03: 1.1 kW 0.15 l/h 0.9 A 38 dB; 2.2 kW 0.3 l/h 3 A'"
 NEEDED = ("kW", "l/h", "A")
@@ -25,7 +33,7 @@ LONGEST_NAME = 12
 SOURCE = "straight lines between the measured levels"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Run:
     """A heater's name and its measured levels."""
 
@@ -33,7 +41,7 @@ class Run:
     levels: tuple[Level, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Aspect:
     """One thing to compare: its unit, its value in a delivery, and what less of it is called.
 
@@ -200,7 +208,7 @@ def _least(aspect: Aspect, known: Sequence[DerivedFigure]) -> Judgement:
     first, second = sorted(known, key=lambda each: each.value)[:2]
     readings = [each.measurement() for each in (first, second)]
     lead = derive("lead", aspect.unit, lambda one, other: other - one, readings, source=SOURCE)
-    size = f"by {amount(lead.value, lead.error, aspect.unit)}"
+    size = f"by {rounded(lead.value, lead.error, aspect.unit)}"
     name = first.name.removeprefix(f"{aspect.name} of ")
     if judge(lead) == "clear yes" and lead.value > 0:
         return Judgement(aspect.name, name, f"{name} {aspect.less} {size}", _blurs(lead, known))

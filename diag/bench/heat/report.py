@@ -10,7 +10,7 @@ from diag.bench.heat.verdicts import Balance, HeatLimits, judgements
 from diag.bench.inputs import InputGroup
 from diag.bench.report import BenchReport
 
-CAUTIONS = (
+HEAT_CAUTIONS = (
     "Outlet and exhaust are hot enough to burn you. Fuel catches fire: measure the dose cold, away "
     "from flames. Run the heater only with its exhaust outdoors and a carbon monoxide alarm on.",
 )
@@ -44,7 +44,7 @@ def heat_report(
         judgements=said,
         assumed=_assumed(answers, fuel, air),
         notes=(*notes, *lacking, *more),
-        cautions=CAUTIONS,
+        cautions=HEAT_CAUTIONS,
     )
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import cast
 
 from diag.bench.amounts import LONGEST, read_amount
@@ -29,11 +28,8 @@ from diag.bench.heat.inputs import (
     dose_input,
 )
 from diag.bench.inputs import measured
-from diag.physics.air import air_heat_kw, mean_to_centre_ratio
-from diag.physics.atmosphere import pressure_at_altitude_pa
-from diag.physics.endurance import hours_carried, usable_charge_ah
-from diag.physics.errors import one_of
-from diag.physics.fuel import (
+from diag.model.frozen import frozen
+from diag.physics.combustion.fuel import (
     FUELS,
     FuelName,
     fuel_l_per_h,
@@ -41,9 +37,13 @@ from diag.physics.fuel import (
     pulse_rate_hz,
     pump_power_kw,
 )
-from diag.physics.heat_balance import efficiency_percent, electricity_per_kwh
-from diag.physics.heat_slip import DoseKind, HeatReadings, SpeedKind
-from diag.physics.traverse import traverse_mean_m_s
+from diag.physics.errors import one_of
+from diag.physics.heat.air import air_heat_kw, mean_to_centre_ratio
+from diag.physics.heat.atmosphere import pressure_at_altitude_pa
+from diag.physics.heat.balance import efficiency_percent, electricity_per_kwh
+from diag.physics.heat.slip import DoseKind, HeatReadings, SpeedKind
+from diag.physics.heat.traverse import traverse_mean_m_s
+from diag.physics.supply.endurance import hours_carried, usable_charge_ah
 
 FUEL_SOURCE = "IPCC 2006 vol. 2 ch. 1 Table 1.2; EN 590 density; ASTM D1250"
 AIR_SOURCE = "m cp dT, ideal gas and pressure of ISO 2533"
@@ -51,7 +51,7 @@ PROFILE_SOURCE = f"{AIR_SOURCE}; power law profile of Prandtl and Nikuradse, n =
 TRAVERSE_SOURCE = f"{AIR_SOURCE}; traverse by ISO 3966"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Side:
     """One side of the balance in kW: its readings, how they make it, and its figures."""
 

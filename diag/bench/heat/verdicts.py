@@ -3,28 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from diag.bench.figures import (
     DerivedFigure,
     Judgement,
     Measurement,
-    amount,
     derive,
     improve,
     judge,
+    rounded,
     weakest,
 )
 from diag.bench.heat.inputs import CLAIMED_HEAT, EXPECTED_DOSE
 from diag.bench.heat.sums import Side
 from diag.bench.inputs import measured
-from diag.bench.thresholds import Thresholds, value_of
-from diag.physics.fuel import FuelName
-from diag.physics.heat_balance import judge_claim
-from diag.physics.heat_slip import HeatReadings, rank_slips
+from diag.bench.thresholds import Thresholds, threshold_value
+from diag.model.frozen import frozen
+from diag.physics.combustion.fuel import FuelName
+from diag.physics.heat.balance import judge_claim
+from diag.physics.heat.slip import HeatReadings, rank_slips
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class HeatLimits:
     """The limits of the trade: efficiencies in %, a rise in K, a share of the expected dose."""
 
@@ -36,16 +36,16 @@ class HeatLimits:
 
 def heat_limits(thresholds: Thresholds) -> HeatLimits:
     """Return the limits that `diag heat` judges by; raises `ValueError` if one is missing."""
-    low = value_of(thresholds, "least efficiency", "%")
+    low = threshold_value(thresholds, "least efficiency", "%")
     return HeatLimits(
-        (low, value_of(thresholds, "usual efficiency", "%")),
-        value_of(thresholds, "most efficiency", "%"),
-        value_of(thresholds, "most air rise", "K"),
-        value_of(thresholds, "least share of the dose", "1"),
+        (low, threshold_value(thresholds, "usual efficiency", "%")),
+        threshold_value(thresholds, "most efficiency", "%"),
+        threshold_value(thresholds, "most air rise", "K"),
+        threshold_value(thresholds, "least share of the dose", "1"),
     )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Balance:
     """Both sides of a balance, their efficiency, and the readings from which a slip is named."""
 
@@ -82,7 +82,7 @@ def balance_judgement(balance: Balance, limits: HeatLimits) -> Judgement:
     """Say if heat out and fuel in can be true together; a margin inside its error cannot tell."""
     of, blur = balance.efficiency, weakest(balance.efficiency)
     low, doubtful = limits.usual_percent[0], limits.doubtful_above_percent
-    size = amount(of.value, of.error, "%")
+    size = rounded(of.value, of.error, "%")
     slip = _slip(balance, limits)
     if of.value - of.error > 100.0:
         says = f"impossible: {_takes(balance, size)}{slip}"
@@ -133,7 +133,7 @@ def pump_judgement(fuel: Side, expected: Measurement, weak_share: float) -> Judg
     margin = derive(
         "margin", "ml", lambda got, due: got - weak_share * due, (dose, expected), source=""
     )
-    share = f"{amount(dose.value, dose.error, 'ml')} in 100 pulses against {expected.value:g} ml"
+    share = f"{rounded(dose.value, dose.error, 'ml')} in 100 pulses against {expected.value:g} ml"
     known = {
         "clear yes": ("good", f"pump good: {share}; look elsewhere for weak heat"),
         "clear no": ("weak", f"weak pump: {share}; look at the pump, its filter and its air leaks"),
@@ -151,7 +151,7 @@ def duct_judgement(air: Side, limits: HeatLimits, balance: Balance | None) -> Ju
     hottest_k = limits.hot_rise_k
     ends = tuple(r for r in air.readings if r.name in ("inlet temperature", "outlet temperature"))
     margin = derive("margin", "K", lambda t0, t1: hottest_k - (t1 - t0), ends, source="")
-    rise = amount(hottest_k - margin.value, margin.error, "K")
+    rise = rounded(hottest_k - margin.value, margin.error, "K")
     standing = judge(margin)
     if standing == "cannot tell":
         sentence = (

@@ -21,11 +21,11 @@ from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.source import Source
 from diag.session.commands import Command, read_line
 from diag.session.controller import SessionController
-from diag.session.events import Answered, Corrected, Event, flat
 from diag.session.free_text import listen
 from diag.session.inconsistent import RuleFault, inconsistency_in, rule_faults
+from diag.session.journal.events import Answered, Corrected, Event, flat
 from diag.session.prompt import AskFinding, AskTogether, Closing, Prompt, StopWork
-from diag.session.proof import RepairResult
+from diag.session.proof.run import RepairResult
 from diag.session.result import shown
 from diag.session.slips import Doubtful, NotUnderstood, TakesDangerBack
 

@@ -20,7 +20,7 @@ DEMO_FILE = ("cases", "demo.yaml")
 BEFORE, AFTER = "LIB-03 on the bench", "LIB-03 after the repair"
 
 
-class Bench:
+class DemoBench:
     """What the invented bench shows: Enter takes it, a typed line overrides it."""
 
     def __init__(self, before: Case, after: Case, screen: Screen) -> None:
@@ -63,5 +63,5 @@ def run_demo(book: Rulebook, screen: Screen) -> int:
     screen.say(f"{unit.title}. The owner says: {book.complaints[before.complaint].title}.")
     state = SessionState(book, unit, before.complaint)
     controller = SessionController(state, lambda _: None, lambda: "")
-    Conversation(controller, screen, Bench(before, cases[AFTER], screen)).run()
+    Conversation(controller, screen, DemoBench(before, cases[AFTER], screen)).run()
     return 0

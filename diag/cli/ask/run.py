@@ -18,8 +18,8 @@ from diag.cli.terminal.source import Source, source_of
 
 if TYPE_CHECKING:  # imported where they are used, so that the first question comes at once
     from diag.model.rulebook import Rulebook, UnitData, Value
-    from diag.session.events import Event
     from diag.session.hearing import HeardDanger
+    from diag.session.journal.events import Event
     from diag.session.state import SessionState
     from diag.store import Store
 
@@ -34,6 +34,7 @@ class Told:
 
 
 def run_ask(
+    *,
     unit: str | None = None,
     complaint: str | None = None,
     readings: str | None = None,
@@ -53,7 +54,7 @@ def run_ask(
 
         return run_demo(load_book(rules), screen)
     if readings is not None or as_json:
-        return _script(load_book(rules), unit, complaint, readings, as_json, screen)
+        return _script(load_book(rules), unit, complaint, readings, screen, as_json=as_json)
     source = source_of(screen)
     if resume is not None:
         with closing(_store()) as store:
@@ -114,7 +115,7 @@ def _begin(
         session = store.create(header)
         screen.say(f"Session {session}: {found.title}; {book.complaints[said].title}.")
         screen.say("At every prompt `help` shows how, `why` says why, `leave` saves and stops.")
-        return _converse(store, session, state, screen, source, told)
+        return _converse(store, session, state, screen, source, told=told)
 
 
 def _said(
@@ -170,7 +171,7 @@ def _complaint(book: Rulebook, text: str, told: list[str]) -> str:
 
 
 def _resume(book: Rulebook, store: Store, session: str, screen: Screen, source: Source) -> int:
-    from diag.session.events import from_record
+    from diag.session.journal.events import from_record
     from diag.session.state import SessionState
 
     rows = store.sessions(open_only=True)
@@ -197,12 +198,13 @@ def _converse(
     state: SessionState,
     screen: Screen,
     source: Source,
+    *,
     told: Told | None = None,
 ) -> int:
     from diag.cli.ask.conversation import LEFT, Conversation
     from diag.session.controller import SessionController
-    from diag.session.events import as_record
     from diag.session.free_text import listen
+    from diag.session.journal.events import as_record
     from diag.store.sessions import utc_now
 
     def record(event: Event) -> None:
@@ -234,12 +236,13 @@ def _script(
     unit: str | None,
     complaint: str | None,
     readings: str | None,
-    as_json: bool,
     screen: Screen,
+    *,
+    as_json: bool,
 ) -> int:
     import json
 
-    from diag.session.events import Answered
+    from diag.session.journal.events import Answered
     from diag.session.result import result
     from diag.session.state import SessionState
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable, Mapping, Sequence
-from textwrap import fill
 from typing import TypeVar
 
 from diag.bench.inputs import Input, InputGroup, checked
+from diag.cli.bench.screen import tell, typed
 from diag.cli.guard import WrongUse, say
 from diag.cli.terminal.asking import ask_until
 
@@ -18,7 +18,7 @@ Made = TypeVar("Made")
 def asker(as_json: bool, ask: Ask | None) -> Ask | None:
     """Return what asks the person, or nothing when nobody is at a terminal."""
     if ask is None and not as_json and sys.stdin.isatty() and sys.stdout.isatty():
-        return input
+        return typed
     return ask
 
 
@@ -49,7 +49,8 @@ def settle(
     full = dict(answers)
     begun = [group for group in groups if len(group.lacking(full)) < len(group.inputs)]
     if ask is not None and not any(not group.lacking(full) for group in groups):
-        print("".join(f"caution: {fill(each, 70)}\n" for each in cautions), end="")
+        for each in cautions:
+            tell(f"caution: {each}")
         refused: set[str] = set()
         for group in begun or groups:
             if not refused & {each.option for each in group.lacking(full)}:
@@ -66,7 +67,7 @@ def _finish(group: InputGroup, answers: dict[str, str], ask: Ask) -> set[str]:
     """Ask for a group's inputs until all are there; return the one skipped with Enter."""
     lacking = group.lacking(answers)
     if lacking:
-        print(f"For {group.says} (Enter leaves it out):")
+        tell(f"For {group.says} (Enter leaves it out):")
     for wanted in lacking:
         text = answer(wanted, ask)
         if not text:

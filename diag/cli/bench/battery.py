@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping, Sequence
 
-from diag.bench.battery.inputs import AREA, FURTHER, KIND, LENGTH, NEEDED
+from diag.bench.battery.inputs import AREA, CHEMISTRY, FURTHER, LENGTH, NEEDED
 from diag.bench.battery.report import CAUTION, LOAD_TEST, supply_report, with_first_point
 from diag.cli.bench.asking import Ask, answer, asker, until_believed
-from diag.cli.bench.battery_screen import as_object, lines
+from diag.cli.bench.battery_screen import supply_lines, supply_object
+from diag.cli.bench.screen import tell
 from diag.cli.book import shipped_thresholds
 from diag.cli.guard import WrongUse
+from diag.cli.terminal.screen import Screen
 
 
 def run_battery(
@@ -40,16 +41,20 @@ def run_battery(
         ask if asked else None,
     )
     if as_json:
-        print(json.dumps(as_object(report), indent=2))
+        import json
+
+        print(json.dumps(supply_object(report), indent=2))
     else:
-        print("\n".join(lines(report, report.cautions[1:] if asked else report.cautions)))
+        screen = Screen()
+        cautions = report.cautions[1:] if asked else report.cautions
+        screen.lines(supply_lines(report, cautions, screen.width, screen.draws))
     return 0
 
 
 def _asked_for(answers: Mapping[str, str], ask: Ask) -> dict[str, str]:
     """Return the answers with what was missing asked for, each until it can be read."""
-    print(f"caution: {CAUTION}")
-    print("Let the volts settle: about 20 s at rest, 5 s under a heavy load.")
+    tell(f"caution: {CAUTION}")
+    tell("Let the volts settle: about 20 s at rest, 5 s under a heavy load.")
     full = dict(answers)
     for each in NEEDED:
         if each.option not in full:
@@ -59,7 +64,7 @@ def _asked_for(answers: Mapping[str, str], ask: Ask) -> dict[str, str]:
     if full[LENGTH.option] and AREA.option not in full:
         full[AREA.option] = answer(AREA, ask, may_skip=False)
     for each in FURTHER:
-        if each is not KIND and not full[KIND.option]:
+        if each is not CHEMISTRY and not full[CHEMISTRY.option]:
             break  # without the kind of battery the rest would tell little
         if each.option not in full:
             full[each.option] = answer(each, ask)

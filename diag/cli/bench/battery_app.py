@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from diag.bench.battery.inputs import INPUTS, POINT
+from diag.bench.battery.inputs import INPUTS, LOAD_POINT
 from diag.cli.bench.options import Given, with_inputs
 from diag.cli.options import commands
 
@@ -16,8 +16,8 @@ def _run(given: Given, as_json: bool) -> int:
     """
     from diag.cli.bench.battery import run_battery
 
-    texts = {option: text for option, text in given.items() if option != POINT.option}
-    return run_battery(texts, as_json=as_json, points=given.get(POINT.option, ()))
+    texts = {option: text for option, text in given.items() if option != LOAD_POINT.option}
+    return run_battery(texts, as_json=as_json, points=given.get(LOAD_POINT.option, ()))
 
 
 app.command()(with_inputs(INPUTS, _run))

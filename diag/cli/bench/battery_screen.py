@@ -8,36 +8,38 @@ from typing import Any
 from diag.bench.battery.report import SupplyFigure, SupplyReport
 from diag.bench.battery.state import CHARGE_SOURCE
 from diag.bench.battery.verdicts import place
-from diag.bench.figures import amount
-from diag.bench.report import BenchReport, key, shares_object
-from diag.bench.report import as_object as report_object
-from diag.cli.bench.load_line import Mark, draw
-from diag.cli.bench.screen import lines as report_lines
-from diag.cli.bench.screen import row, wrapped
-from diag.physics.charge import ChargeBand, NoChargeBand
-from diag.physics.supply_verdict import Measured, SupplyTest
+from diag.bench.figures import rounded
+from diag.bench.report import BenchReport, as_object, key, shares_object
+from diag.cli.bench.load_line import LABEL, WIDTH, Mark, draw
+from diag.cli.bench.screen import figure_lines, paragraph, report_lines
+from diag.physics.supply.charge import ChargeBand, NoChargeBand
+from diag.physics.supply.verdict import Measured, SupplyTest
 
 TALLEST = 23  # lines that leave room for the prompt on a screen of 24
 
 
-def lines(report: SupplyReport, cautions: Sequence[str]) -> list[str]:
-    """Return the screen: the verdict first, figures, then what else; at most 79 columns wide.
+def supply_lines(
+    report: SupplyReport, cautions: Sequence[str], width: int, draws: bool
+) -> list[str]:
+    """Return the screen: the verdict first, figures, then what else; at most `width` cells wide.
 
-    The load line is drawn where it leaves the screen within 24 lines.
+    The load line is drawn if the screen `draws` and has room for it within 24 lines.
     """
-    shown = wrapped(report.sentence)
+    shown = paragraph(report.sentence, width)
     for judgement in report.reach.judgements:
-        shown += wrapped(judgement.sentence)
-    for each in report.figures:
-        shown += row(each.name, _value(each), each.formula)
+        shown += paragraph(judgement.sentence, width)
+    rows = [(each.name, _value(each), each.formula) for each in report.figures]
     if report.charge_line is not None:
-        shown += row("charge", *report.charge_line)
+        rows.append(("charge", *report.charge_line))
     for figure in report.reach.figures:
-        shown += row(figure.name, amount(figure.value, figure.error, figure.unit), figure.formula)
+        value = rounded(figure.value, figure.error, figure.unit)
+        rows.append((figure.name, value, figure.formula))
+    for name, value, how in rows:
+        shown += figure_lines(name, value, how, width)
     below = report_lines(
-        BenchReport(assumed=report.also_assumed, notes=report.notes, cautions=cautions)
+        BenchReport(assumed=report.also_assumed, notes=report.notes, cautions=cautions), width
     )
-    drawing = _drawing(report)
+    drawing = _drawing(report, width) if draws else []
     if len(shown) + len(drawing) + len(below) > TALLEST:
         drawing = []
     return [*shown, *drawing, *below]
@@ -51,7 +53,7 @@ def _value(figure: SupplyFigure) -> str:
     return f"{figure.of.value:.2f} {figure.unit} +- {figure.of.error:.2f}"
 
 
-def _drawing(report: SupplyReport) -> list[str]:
+def _drawing(report: SupplyReport, width: int) -> list[str]:
     test, outlook = report.test, report.outlook
     loads = [(test.load_a, test.load_v), *((load.amps, load.volts) for load in test.more)]
     marks = [
@@ -59,19 +61,23 @@ def _drawing(report: SupplyReport) -> list[str]:
         *(Mark("o", amps.value, volts.value) for amps, volts in loads),
         Mark("t", test.ignition_a, outlook.terminals_v.value),
     ]
-    legend = ". load line   - cut-off   o reading   t terminals"
+    legend = [". load line", "- cut-off", "o reading", "t terminals"]
     if outlook.appliance_v is not None:
         marks.append(Mark("x", test.ignition_a, outlook.appliance_v.value))
-        legend += "   x connector"
+        legend.append("x connector")
     line = outlook.line
-    drawn = draw(line.emf_v, line.resistance_ohm, test.cut_off_v, marks)
-    return [*drawn, f"{'':11}{legend}"]
+    across = min(WIDTH, width - LABEL - 1)
+    drawn = draw(line.emf_v, line.resistance_ohm, test.cut_off_v, marks, across)
+    pad = " " * LABEL
+    one_line = "   ".join(legend)
+    told = [one_line] if LABEL + len(one_line) <= width else legend
+    return [*drawn, *(pad + each for each in told)]
 
 
-def as_object(report: SupplyReport) -> dict[str, Any]:
+def supply_object(report: SupplyReport) -> dict[str, Any]:
     """Return what `--json` prints: readings, figures with sources, verdicts, charge, advice."""
     outlook = report.outlook
-    further = report_object(
+    further = as_object(
         BenchReport(figures=report.reach.figures, judgements=report.reach.judgements)
     )
     figures = {

@@ -3,18 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from functools import partial
 from types import MappingProxyType
 from typing import Any
 
-from diag.bench.figures import amount
+from diag.bench.figures import rounded
 from diag.bench.heat.compare import ASPECTS, LONGEST_NAME, SHAPE, Run, compared_runs, read_run
 from diag.cli.bench.asking import Ask, asker
-from diag.cli.bench.screen import row, show
+from diag.cli.bench.screen import figure_lines, show, tell
 from diag.cli.guard import WrongUse, say
 from diag.cli.terminal.asking import ask_until
 from diag.cli.terminal.given import given
+from diag.cli.terminal.printable import printable
+from diag.cli.terminal.screen import Screen
+from diag.cli.terminal.wrapping import cells, filled, wrap
 
-BAR = 30
+LONGEST_BAR, LEAST_BAR = 30, 4
+ASPECT = 8
 
 
 def run_compare(
@@ -40,7 +45,7 @@ def run_compare(
     if len(read) < 2:
         raise WrongUse(f"with two runs or more, such as {SHAPE}, I could say which one costs less")
     told = compared_runs(read, wanted, errors)
-    show(told, as_json, _drawing(told.extra["wanted_kw"], told.extra["deliveries"]))
+    show(told, as_json, partial(_drawing, told.extra["wanted_kw"], told.extra["deliveries"]))
     return 0
 
 
@@ -52,7 +57,7 @@ def _lines_of(file: str) -> list[str]:
 
 def _asked(known: int, ask: Ask) -> list[Run]:
     """Ask for runs one by one until Enter."""
-    print(f"A run is a name and its levels, such as {SHAPE}.")
+    tell(f"A run is a name and its levels, such as {SHAPE}.")
     more: list[Run] = []
 
     def read(text: str) -> Run | None:
@@ -66,29 +71,35 @@ def _asked(known: int, ask: Ask) -> list[Run]:
     return more
 
 
-def _drawing(wanted_kw: float, given: Sequence[Mapping[str, Any]]) -> list[str]:
-    """Return what each run costs, and one bar for each of them and each aspect."""
-    lines = [f"for {amount(wanted_kw, 0, 'kW')} of heat"]
+def _drawing(wanted_kw: float, given: Sequence[Mapping[str, Any]], width: int) -> list[str]:
+    """Return what each run costs, and a line for each of them and each aspect."""
+    lines = [f"for {rounded(wanted_kw, 0, 'kW')} of heat"]
     for one in given:
         share = one["running_share"]
         manner = one["manner"] if share >= 1 else f"on {100 * share:.0f} % of time"
         fuel, charge = one["fuel_l_per_kwh"], one["charge_ah_per_kwh"]
         cost = f"{fuel:.3f} l and {charge:.2f} Ah per kWh of heat"
-        lines += row(f"  {one['name']}", manner, cost)
+        lines += figure_lines(f"  {one['name']}", manner, cost, width)
     for aspect in ASPECTS:
-        lines += _bars(aspect.name, aspect.unit, {one["name"]: one[aspect.key] for one in given})
+        values = {printable(one["name"], keep=""): one[aspect.key] for one in given}
+        lines += _bars(aspect.name, aspect.unit, values, width)
     return lines
 
 
-def _bars(aspect: str, unit: str, values: Mapping[str, float | None]) -> list[str]:
-    """Return one bar for each run, the longest of them full."""
+def _bars(aspect: str, unit: str, values: Mapping[str, float | None], width: int) -> list[str]:
+    """Return a line for each run, with a bar where bars are drawn; the longest of them is full."""
+    told = {
+        name: "not known" if value is None else rounded(value, 0, unit)
+        for name, value in values.items()
+    }
     most = max((value for value in values.values() if value is not None), default=0.0)
+    room = width - ASPECT - LONGEST_NAME - 3 - max(map(len, told.values()))
+    longest = min(LONGEST_BAR, room) if room >= LEAST_BAR and Screen().draws else 0
     lines = []
     for name, value in values.items():
-        head = f"{aspect:<8} {name:<{LONGEST_NAME}} "
-        if value is None:
-            lines.append(f"{head}not known")
-            continue
-        bar = "#" * round(BAR * value / most) if most else ""
-        lines.append(f"{head}{bar:<{BAR}} {amount(value, 0, unit)}")
+        head = f"{filled(aspect, ASPECT)} {filled(name, LONGEST_NAME)} "
+        if longest and value is not None:
+            bar = "#" * round(longest * value / most) if most else ""
+            head += f"{filled(bar, longest)} "
+        lines += wrap(told[name], width, head, " " * cells(head))
     return lines

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from functools import partial
 from typing import Any
 
 from diag.bench.exhaust.inputs import INPUTS, groups_of
-from diag.bench.exhaust.report import CAUTIONS, exhaust_report
+from diag.bench.exhaust.report import EXHAUST_CAUTIONS, exhaust_report
 from diag.bench.exhaust.verdicts import exhaust_limits
 from diag.cli.bench.asking import Ask, asker, settle, until_believed
 from diag.cli.bench.screen import show
 from diag.cli.book import shipped_thresholds
+from diag.cli.terminal.wrapping import columns
 
 SHOWN = 6
 
@@ -24,23 +26,21 @@ def run_exhaust(answers: Mapping[str, str], as_json: bool = False, ask: Ask | No
     """
     groups = groups_of(by_co2="co2" in answers and "o2" not in answers)
     ask, limits = asker(as_json, ask), exhaust_limits(shipped_thresholds())
-    full, complete, notes = settle(groups, answers, ask, CAUTIONS)
+    full, complete, notes = settle(groups, answers, ask, EXHAUST_CAUTIONS)
     told = until_believed(
         lambda now: exhaust_report(now, complete, limits, notes), full, INPUTS, ask
     )
-    show(told, as_json, _table(told.extra.get("limits", ())))
+    show(told, as_json, partial(_table, told.extra.get("limits", ())))
     return 0
 
 
-def _table(limits: Sequence[Mapping[str, Any]]) -> list[str]:
+def _table(limits: Sequence[Mapping[str, Any]], width: int) -> list[str]:
     """Return the limits that are passed or doubtful, the furthest passed first."""
     passed = [each for each in limits if each["standing"] in ("exceeded", "cannot tell")]
     passed.sort(key=lambda each: -each["highest_mean_ppm"] / each["limit_ppm"])
-    lines = [
-        f"  {each['name']:<34} {_over(each):<26} {each['standing']}" for each in passed[:SHOWN]
-    ]
-    left = len(limits) - len(lines)
-    return [*lines, f"  {left} more limits in --json"] if lines else lines
+    rows = [(each["name"], _over(each), each["standing"]) for each in passed[:SHOWN]]
+    left = len(limits) - len(rows)
+    return [*columns(rows, width), f"  {left} more limits in --json"] if rows else []
 
 
 def _over(each: Mapping[str, Any]) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from diag.bench.heat.inputs import EITHER, INPUTS, air_group, fuel_group
-from diag.bench.heat.report import CAUTIONS, heat_report
+from diag.bench.heat.report import HEAT_CAUTIONS, heat_report
 from diag.bench.heat.verdicts import heat_limits
 from diag.cli.bench.asking import Ask, asker, settle, until_believed
 from diag.cli.bench.screen import show
@@ -26,7 +26,7 @@ def run_heat(answers: Mapping[str, str], as_json: bool = False, ask: Ask | None 
             raise WrongUse(f"give {names}, not both: I cannot tell which to take")
     ask, limits = asker(as_json, ask), heat_limits(shipped_thresholds())
     groups = (fuel_group(answers), air_group(answers))
-    full, complete, notes = settle(groups, answers, ask, CAUTIONS)
+    full, complete, notes = settle(groups, answers, ask, HEAT_CAUTIONS)
     told = until_believed(lambda now: heat_report(now, complete, limits, notes), full, INPUTS, ask)
     show(told, as_json)
     return 0

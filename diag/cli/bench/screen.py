@@ -2,47 +2,53 @@
 
 from __future__ import annotations
 
-import re
-import textwrap
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable
 
-from diag.bench.figures import amount
+from diag.bench.figures import rounded
 from diag.bench.report import ALSO, STOP, BenchReport, as_object
 from diag.cli.terminal.printable import printable
+from diag.cli.terminal.screen import Screen
+from diag.cli.terminal.wrapping import LEAST_CELLS, cells, filled, wrap
 
-WIDTH = 79
 NAME, VALUE = 22, 20
+ROOM_TO_ANSWER = 12
+
+Drawing = Callable[[int], list[str]]
+"""What makes a drawing of at most so many cells across."""
 
 
-def wrapped(text: str, width: int = WIDTH, indent: str = "  ") -> list[str]:
-    """Return a paragraph as lines of at most 79 columns; a number keeps its unit beside it.
+def paragraph(text: str, width: int) -> list[str]:
+    """Return a paragraph as lines of at most `width` cells; what goes on is set in."""
+    return wrap(printable(text, keep=""), width, rest="  ")
 
-    >>> wrapped("the drop is within 0.36 V", width=24)
-    ['the drop is within', '  0.36 V']
+
+def figure_lines(name: str, value: str, how: str, width: int) -> list[str]:
+    """Return one figure as a line, or more when its sum is long or the terminal narrow.
+
+    >>> figure_lines("drop", "0.8 V", "10 A * 0.08 ohm", 30)
+    ['drop: 0.8 V', '  10 A * 0.08 ohm']
     """
-    glued = re.sub(r"(?<=[0-9]) (?=[A-Za-z%])", "\0", printable(text, keep=""))
-    parts = textwrap.wrap(glued, width, subsequent_indent=indent, break_on_hyphens=False)
-    return [part.replace("\0", " ") for part in parts]
+    name, value, how = (printable(each, keep="") for each in (name, value, how))
+    head = f"{filled(name, NAME)} {filled(value, VALUE)} "
+    if width - cells(head) >= LEAST_CELLS:
+        return wrap(how, width, head, " " * cells(head))
+    lines = wrap(f"{name.strip()}: {value}", width, rest="  ")
+    return [*lines, *wrap(how, width, "  ", "  ")] if how else lines
 
 
-def row(name: str, value: str, how: str) -> list[str]:
-    """Return one figure as a line, or more when its sum is long."""
-    head = f"{name:<{NAME}} {value:<{VALUE}} "
-    body = wrapped(how, WIDTH - len(head), indent="")
-    first = (head + (body[0] if body else "")).rstrip()
-    return [first, *(" " * len(head) + more for more in body[1:])]
-
-
-def lines(report: BenchReport, drawing: Sequence[str] = ()) -> list[str]:
-    """Return the screen, at most 79 columns wide; a reason to stop comes before all else."""
-    shown = [line for stop in _sentences(report, stop=True) for line in wrapped(stop)]
-    for each in report.figures:
-        shown += row(each.name, amount(each.value, each.error, each.unit), each.formula)
-    for name, value, how in report.rows:
-        shown += row(name, value, how)
-    shown += drawing
+def report_lines(report: BenchReport, width: int, drawing: Drawing | None = None) -> list[str]:
+    """Return the screen, at most `width` cells wide; a reason to stop comes before all else."""
+    shown = [line for stop in _sentences(report, stop=True) for line in paragraph(stop, width)]
+    rows = [
+        (each.name, rounded(each.value, each.error, each.unit), each.formula)
+        for each in report.figures
+    ]
+    for name, value, how in (*rows, *report.rows):
+        shown += figure_lines(name, value, how, width)
+    if drawing is not None:
+        shown += drawing(width)
     for text in _paragraphs(report):
-        shown += wrapped(text)
+        shown += paragraph(text, width)
     return shown
 
 
@@ -61,11 +67,26 @@ def _paragraphs(report: BenchReport) -> Iterable[str]:
     yield from (f"caution: {each}" for each in report.cautions)
 
 
-def show(report: BenchReport, as_json: bool, drawing: Sequence[str] = ()) -> None:
+def show(report: BenchReport, as_json: bool, drawing: Drawing | None = None) -> None:
     """Print the report, as lines for people or as one JSON object."""
     if as_json:
         import json
 
         print(json.dumps(as_object(report), indent=2))
     else:
-        print("\n".join(lines(report, drawing)))
+        screen = Screen()
+        screen.lines(report_lines(report, screen.width, drawing))
+
+
+def tell(text: str) -> None:
+    """Print a paragraph."""
+    screen = Screen()
+    screen.lines(paragraph(text, screen.width))
+
+
+def typed(question: str) -> str:
+    """Put a question at the keyboard and return the line typed behind it."""
+    screen = Screen()
+    *above, last = wrap(printable(question), screen.width - ROOM_TO_ANSWER, rest="  ")
+    screen.lines(above)
+    return input(f"{last} ")

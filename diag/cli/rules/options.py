@@ -9,8 +9,8 @@ import typer
 from diag.cli.guard import guarded
 from diag.cli.options import Json, Markdown, Plain, Text, commands
 
-Complaint = Annotated[str, typer.Argument(metavar="COMPLAINT", help="What the owner says.")]
-Unit = Annotated[
+ComplaintWords = Annotated[str, typer.Argument(metavar="COMPLAINT", help="What the owner says.")]
+ForUnit = Annotated[
     Text,
     typer.Option("--unit", metavar="UNIT", help="For this unit; the first if left out."),
 ]
@@ -82,7 +82,7 @@ def show(
 
 
 @app.command()
-def coverage(unit: Unit = None, as_json: Json = False, plain: Plain = False) -> None:
+def coverage(unit: ForUnit = None, as_json: Json = False, plain: Plain = False) -> None:
     """Tell which causes the checks detect and tell apart, and which they do not."""
     with guarded():
         from diag.cli.rules.reports import run_coverage
@@ -92,8 +92,8 @@ def coverage(unit: Unit = None, as_json: Json = False, plain: Plain = False) -> 
 
 @app.command()
 def tree(
-    complaint: Complaint,
-    unit: Unit = None,
+    complaint: ComplaintWords,
+    unit: ForUnit = None,
     depth: Depth = "6",
     least: Least = "2",
     markdown: Markdown = False,
@@ -110,8 +110,8 @@ def tree(
 
 @sequence_app.command()
 def sequence(
-    complaint: Complaint,
-    unit: Unit = None,
+    complaint: ComplaintWords,
+    unit: ForUnit = None,
     depth: Depth = "6",
     least: Least = "2",
     markdown: Markdown = False,

@@ -5,11 +5,11 @@ from __future__ import annotations
 import json
 from typing import Any
 
-from diag.authoring.coverage import MOST_MISTAKES, Coverage, Pair, coverage
+from diag.authoring.coverage import MOST_MISTAKES, CausePair, Coverage, coverage
 from diag.authoring.formulas import as_plain
 from diag.authoring.scaffold import SCHEMA_FILE
 from diag.authoring.schema import schema
-from diag.authoring.tree import policy_tree
+from diag.authoring.tree import complaint_policy
 from diag.authoring.tree_text import (
     as_data,
     as_markdown,
@@ -77,7 +77,7 @@ def _say_coverage(found: Coverage, screen: Screen) -> None:
     screen.table([("check", "detects", "pairs", "by its signs"), *rows])
 
 
-def _pair(pair: Pair) -> str:
+def _pair(pair: CausePair) -> str:
     said = f"the rules say: see {pair.explained}" if pair.explained else "the rules do not say how"
     wrong = f"up to {100 * pair.mistakes:.0f} % of guesses wrong"
     return f"`{pair.causes[0]}` and `{pair.causes[1]}`: {wrong}; {said}"
@@ -111,7 +111,7 @@ def _coverage_data(found: Coverage) -> dict[str, Any]:
     }
 
 
-def _pair_data(pair: Pair) -> dict[str, Any]:
+def _pair_data(pair: CausePair) -> dict[str, Any]:
     return {
         "causes": list(pair.causes),
         "mistakes": round(pair.mistakes, 4),
@@ -131,7 +131,7 @@ def run_tree(
     name = find_complaint(book, complaint)
     unit_data = _unit(book, unit)
     with progress("Working it out", plain) as step:
-        root = policy_tree(book, unit_data, name, depth, least / 100, progress=step)
+        root = complaint_policy(book, unit_data, name, depth, least / 100, progress=step)
     if form == "json":
         cautions = list(cautions_of(book, root))
         data = {

@@ -9,8 +9,7 @@ from pathlib import Path
 
 from diag.authoring import lints
 from diag.authoring.case_run import CaseRun
-from diag.authoring.cases import run_cases as run_all
-from diag.authoring.cases import tally
+from diag.authoring.cases import run_all, tally
 from diag.authoring.entry import describe
 from diag.authoring.scaffold import SCHEMA_FILE, TEMPLATES, template
 from diag.cli.book import load_book

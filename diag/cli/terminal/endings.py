@@ -6,8 +6,8 @@ from collections.abc import Iterable
 
 from diag.cli.terminal.screen import Screen
 from diag.model.rulebook import Rulebook
-from diag.session.ending import Ending
-from diag.session.proof import RepairResult
+from diag.session.proof.ending import Ending
+from diag.session.proof.run import RepairResult
 from diag.session.result import shown
 from diag.session.state import SessionState
 

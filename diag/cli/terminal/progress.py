@@ -7,12 +7,12 @@ import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
-Step = Callable[[float], None]
+ShareDone = Callable[[float], None]
 """Told how much of the work is done, from 0 to 1."""
 
 
 @contextmanager
-def progress(what: str, plain: bool = False) -> Iterator[Step]:
+def progress(what: str, plain: bool = False) -> Iterator[ShareDone]:
     """Show a bar for work while it lasts, on the error stream and so never in what is printed.
 
     Nothing is shown where nobody looks, on a terminal that cannot redraw a line, or `plain`.

@@ -17,9 +17,9 @@ from diag.session.prompt import (
     RunAgain,
     StopWork,
 )
+from diag.session.proof.wanted import wanted_by
 from diag.session.result import shown
 from diag.session.state import SessionState
-from diag.session.wanted import wanted_by
 
 
 def show_prompt(

@@ -12,7 +12,7 @@ from collections.abc import Iterable
 from typing import TextIO
 
 from diag.cli.terminal.printable import printable
-from diag.cli.terminal.wrapping import LEAST, columns, labelled, outlined, ruled, wrap
+from diag.cli.terminal.wrapping import LEAST_CELLS, columns, labelled, outlined, ruled, wrap
 
 PIPE, WIDEST = 80, 200
 BOLD, ALARM = "bold", "bold red"
@@ -57,7 +57,7 @@ class Screen:
         The last column stays free, as some terminals begin a new line once it is taken.
         """
         wide = terminal_columns(self._out) if self._terminal else PIPE
-        return max(LEAST, min(wide, WIDEST) - 1)
+        return max(LEAST_CELLS, min(wide, WIDEST) - 1)
 
     def say(self, text: str = "", indent: int = 0, bold: bool = False) -> None:
         """Write a paragraph, wrapped."""
@@ -91,6 +91,10 @@ class Screen:
         """Write a line of a document that other programs read: in a pipe it stays one line."""
         clean = printable(line)
         self._write(outlined(clean, self.width) if self._terminal else [clean])
+
+    def lines(self, lines: Iterable[str]) -> None:
+        """Write lines that the caller laid out for this screen's width."""
+        self._write(printable(line, keep="") for line in lines)
 
     def _write(self, lines: Iterable[str], style: str = "") -> None:
         for line in lines:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 
-LEAST = 20
+LEAST_CELLS = 20
 """Cells that any text gets, however narrow the terminal."""
 _WORD = re.compile(r"(\s*)(\S+)")
 
@@ -95,7 +95,7 @@ def labelled(label: str, text: str, width: int, indent: int, column: int) -> lis
     pad, most, label = " " * indent, width // 3, label.replace("\n", " ")
     head = f"{pad}{filled(label, min(column, most))} "
     too_long = most < column and cells(label) > most
-    if not too_long and width - cells(head) >= min(LEAST, cells(text)):
+    if not too_long and width - cells(head) >= min(LEAST_CELLS, cells(text)):
         return wrap(text, width, head, " " * cells(head))
     return [*wrap(label, width, pad, pad), *wrap(text, width, pad + "  ", pad + "  ")]
 
@@ -113,7 +113,7 @@ def outlined(line: str, width: int) -> list[str]:
     """
     mark = re.match(r" *(?:[-*] |\d+\. )?", line)
     head = mark.group() if mark else ""
-    head = head if len(head) <= width - LEAST or len(head) <= width // 2 else ""
+    head = head if len(head) <= width - LEAST_CELLS or len(head) <= width // 2 else ""
     return wrap(line[len(head) :], width, head, " " * len(head))
 
 
@@ -128,7 +128,7 @@ def columns(rows: Sequence[tuple[str, ...]], width: int) -> list[str]:
     widths = [max(cells(row[at]) for row in rows) for at in range(len(rows[0]) - 1)]
     head = 2 + sum(each + 2 for each in widths)
     last = max(cells(row[-1]) for row in rows)
-    if width - head < min(last, LEAST):
+    if width - head < min(last, LEAST_CELLS):
         return [line for row in rows for line in _stacked(row, width)]
     found: list[str] = []
     for row in rows:

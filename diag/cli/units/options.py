@@ -16,9 +16,9 @@ app = commands("units", "List, show, begin and check unit files.")
 def units_list(plain: Plain = False) -> None:
     """List the units that can be named, shipped and your own."""
     with guarded():
-        from diag.cli.units.run import run_list
+        from diag.cli.units.run import list_units
 
-        raise SystemExit(run_list(plain))
+        raise SystemExit(list_units(plain))
 
 
 @app.command("show")
@@ -28,9 +28,9 @@ def units_show(
 ) -> None:
     """Show a unit's data, and which of it is assumed."""
     with guarded():
-        from diag.cli.units.run import run_show
+        from diag.cli.units.run import show_unit
 
-        raise SystemExit(run_show(name, plain))
+        raise SystemExit(show_unit(name, plain))
 
 
 @app.command("new")
@@ -42,9 +42,9 @@ def units_new(
 ) -> None:
     """Begin a unit file of your own."""
     with guarded():
-        from diag.cli.units.run import run_new
+        from diag.cli.units.run import new_unit
 
-        raise SystemExit(run_new(name, based_on=based_on))
+        raise SystemExit(new_unit(name, based_on=based_on))
 
 
 @app.command("check")
@@ -55,6 +55,6 @@ def units_check(
 ) -> None:
     """Check unit files, and tell every problem in them."""
     with guarded():
-        from diag.cli.units.run import run_check
+        from diag.cli.units.run import check_units
 
-        raise SystemExit(run_check(path))
+        raise SystemExit(check_units(path))

@@ -17,14 +17,14 @@ from diag.rulebook import load_unit_file
 NAME = re.compile(r"[A-Za-z][A-Za-z0-9 -]{0,39}")
 
 
-def run_list(plain: bool = False) -> int:
+def list_units(plain: bool = False) -> int:
     """List all units."""
     book = load_book()
     Screen(plain=plain).table((name, unit.title) for name, unit in book.units.items())
     return 0
 
 
-def run_show(name: str, plain: bool = False) -> int:
+def show_unit(name: str, plain: bool = False) -> int:
     """Show what is known of a unit, and what of it is assumed."""
     book = load_book()
     unit = find_unit(book, name)
@@ -45,7 +45,7 @@ def run_show(name: str, plain: bool = False) -> int:
     return 0
 
 
-def run_new(name: str, based_on: str | None = None) -> int:
+def new_unit(name: str, based_on: str | None = None) -> int:
     """Write a unit file of the user's own to fill in; never over an existing one."""
     if not NAME.fullmatch(name):
         raise WrongUse(
@@ -93,7 +93,7 @@ def _known(base: UnitData, datum: str) -> list[str]:
     return [f"  {datum}: {base.data[datum]}"] if datum in base.data else []
 
 
-def run_check(path: str | None = None) -> int:
+def check_units(path: str | None = None) -> int:
     """Check one unit file, or all of the user's own; problems are told by the caller."""
     book = load_book()
     if path is None:

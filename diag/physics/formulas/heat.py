@@ -3,12 +3,12 @@
 from diag.model.formula import Formula
 from diag.physics.formulas.late import Late
 
-air = Late("air")
-atmosphere = Late("atmosphere")
-carbon_monoxide = Late("carbon_monoxide")
-flue = Late("flue")
-fuel = Late("fuel")
-heat_balance = Late("heat_balance")
+air = Late("heat.air")
+atmosphere = Late("heat.atmosphere")
+carbon_monoxide = Late("combustion.carbon_monoxide")
+flue = Late("combustion.flue")
+fuel = Late("combustion.fuel")
+heat_balance = Late("heat.balance")
 
 DUCT = (("duct bore", "mm"), ("inlet temperature", "C"), ("outlet temperature", "C"))
 PUMP = (("pulse rate", "Hz"), ("dose per pulse", "ml"))

@@ -13,7 +13,7 @@ class Late:
     A rulebook names every computation and a session calls few of them, so that most modules
     need not be imported at the start.
 
-    >>> Late("fuel").hours_per_tank(10.0, 0.5)
+    >>> Late("combustion.fuel").hours_per_tank(10.0, 0.5)
     20.0
     """
 

@@ -3,10 +3,10 @@
 from diag.model.formula import Formula
 from diag.physics.formulas.late import Late
 
-battery = Late("battery")
-cable = Late("cable")
-endurance = Late("endurance")
-supply_split = Late("supply_split")
+battery = Late("supply.battery")
+cable = Late("supply.cable")
+endurance = Late("supply.endurance")
+supply_split = Late("supply.split")
 
 TWO_LOADS = (
     ("smaller current", "A"),

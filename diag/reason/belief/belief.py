@@ -19,10 +19,11 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import combinations
 
+from diag.model.frozen import frozen
 from diag.reason.belief.evidence import (
     Earlier,
     Evidence,
-    Key,
+    EvidenceKey,
     Look,
     RepairedBefore,
     Weighed,
@@ -38,7 +39,7 @@ from diag.reason.belief.priors import Priors
 __all__ = ["Belief", "Evidence", "Posterior", "Priors", "RepairDone", "start"]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class RepairDone:
     """A cause was repaired after the readings of `stage`; did the proof fail, or hold in part?"""
 
@@ -71,6 +72,10 @@ class Belief:
     excluded: frozenset[str] = frozenset()
     bare: tuple[float, ...] = field(default=(), compare=False, repr=False)
     """Log weight of each single cause by index, before any sign was looked at."""
+    _weighed: dict[tuple[Evidence, RepairedBefore, Earlier | None], Weighed] = field(
+        default_factory=dict, compare=False, repr=False
+    )
+    """What was weighed already, by this belief or one that it was made of."""
 
     def __post_init__(self) -> None:
         if not self.bare:
@@ -132,16 +137,19 @@ class Belief:
         return RepairedBefore(tuple(first), frozenset(cause for cause in first if first[cause]))
 
     @cached_property
-    def used(self) -> Mapping[Key, Weighed]:
+    def used(self) -> Mapping[EvidenceKey, Weighed]:
         """Return the evidence that counts, weighed, in order of stage and sign."""
-        used: dict[Key, Weighed] = {}
+        used: dict[EvidenceKey, Weighed] = {}
         last: dict[str, Earlier] = {}
         inside = let_in(self.said, self.links)
         done = {stage: self._repaired(stage) for stage in {stage for stage, _ in inside}}
         for key, evidence in inside.items():
             stage, sign = key
-            look = self._look(sign, 1.0, done[stage], last.get(sign))
-            used[key] = weigh_evidence(evidence, look)
+            asked = evidence, done[stage], last.get(sign)
+            if asked not in self._weighed:
+                look = self._look(sign, 1.0, done[stage], last.get(sign))
+                self._weighed[asked] = weigh_evidence(evidence, look)
+            used[key] = self._weighed[asked]
             last[sign] = Earlier(evidence, done[stage])
         return used
 

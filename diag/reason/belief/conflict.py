@@ -12,9 +12,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
 from operator import add, sub
 
+from diag.model.frozen import frozen
 from diag.reason.belief.belief import Belief, Evidence
 from diag.reason.belief.evidence import Weighed, weigh_evidence
 from diag.reason.belief.posterior import LogWeights, Pair, log_sum
@@ -23,7 +23,7 @@ ACCUSED_AT = 1.5
 """Odds of a slip, against its being meant, at which a reading is to be taken again."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Suspect:
     """One piece of evidence, and what would follow from leaving it out."""
 
@@ -34,7 +34,7 @@ class Suspect:
     """Odds that it is a slip against its being meant, given all the rest."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Conflict:
     """The measure (natural log) and every piece of evidence, the most suspect first."""
 

@@ -6,13 +6,13 @@ An idea of ours: a fault of the rules themselves, told apart from readings that 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
+from diag.model.frozen import frozen
 from diag.reason.belief.evidence import Evidence
 from diag.reason.belief.links import Links
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class RuleContradiction:
     """A sign in a state that no cause but some ruled out brings about."""
 

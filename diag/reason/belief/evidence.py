@@ -25,7 +25,7 @@ class Evidence(NamedTuple):
     stage: int = 0
 
 
-Key = tuple[int, str]
+EvidenceKey = tuple[int, str]
 """Stage and sign: what a piece of evidence is about."""
 
 
@@ -51,7 +51,7 @@ def together(reliabilities: Iterable[float]) -> float:
     return min(reliabilities)
 
 
-def key_of(evidence: Evidence) -> Key:
+def key_of(evidence: Evidence) -> EvidenceKey:
     """Return the stage and the sign that the evidence is about."""
     return (evidence.stage, evidence.sign)
 
@@ -225,15 +225,15 @@ def weigh_evidence(evidence: Evidence, look: Look) -> Weighed:
     return Weighed(evidence, look, leak, ratio, unknown)
 
 
-def let_in(said: Iterable[Evidence], links: Links) -> dict[Key, Evidence]:
+def let_in(said: Iterable[Evidence], links: Links) -> dict[EvidenceKey, Evidence]:
     """Return the evidence that counts, in order of stage and sign.
 
     Left out are: what has no reliability, which is the same as not said; a sign in two states
     at once; and a sign that another one of the same stage supersedes, so that one fact is not
     counted twice. Of one state said twice the more reliable counts.
     """
-    found: dict[Key, Evidence] = {}
-    torn: set[Key] = set()
+    found: dict[EvidenceKey, Evidence] = {}
+    torn: set[EvidenceKey] = set()
     for evidence in said:
         if evidence.reliability == 0:
             continue

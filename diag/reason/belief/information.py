@@ -11,9 +11,9 @@ experiment", Ann. Math. Statist. 27 (1956). To work it out sparsely is an idea o
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from math import log2
 
+from diag.model.frozen import frozen
 from diag.reason.belief.competing_risks import Chances
 from diag.reason.belief.links import Links, SignTable
 from diag.reason.belief.posterior import Pair, Posterior
@@ -46,7 +46,7 @@ Profile = tuple[float, ...]
 """The chances of a sign's states after the first, and last the entropy in bits of all of them."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Row:
     """One sign, ready to be ranked; profiles other than `alone` are differences from it."""
 

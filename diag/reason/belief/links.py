@@ -8,8 +8,9 @@ leak (Henrion 1989), for all that is not in the rulebook. How they combine is to
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
+from diag.model.frozen import frozen
 from diag.model.rulebook import Cause, Sign
 from diag.reason.belief.competing_risks import (
     Chances,
@@ -34,7 +35,7 @@ def likelihood(chance: float, reliability: float, states: int) -> float:
     return max(reliability * chance + (1 - reliability) / states, LEAST)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SignTable:
     """One sign: the rates of its leak and of each linked cause, and what follows from them."""
 
@@ -80,7 +81,7 @@ class SignTable:
         return added([self.leak, *(self.rates[cause] for cause in linked)])
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Links:
     """All causes and signs by index, in order of id, and the tables that link them."""
 

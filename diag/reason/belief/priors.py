@@ -6,14 +6,13 @@ known cause explains; a hypothesis of something not in the rulebook is an idea o
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from diag.model.frozen import frozen
 from diag.model.settings import Settings
 
 USUAL = Settings()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Priors:
     """The numbers that belief needs besides the causes' own."""
 

@@ -10,7 +10,6 @@ strongly connected parts.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import chain
 
 from diag.logic.graph import (
@@ -23,6 +22,7 @@ from diag.logic.graph import (
 )
 from diag.logic.rests_on import directly_below
 from diag.model.expression import Condition, names_in
+from diag.model.frozen import frozen
 from diag.model.rulebook import Fact, Figure, Rule
 
 Numbers = tuple[int, ...]
@@ -36,7 +36,7 @@ class CircleFound(ValueError):
         self.circle = circle
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class DependencyOrder:
     """The cells of a rule set and the parts in which they are settled, all by number."""
 
@@ -50,6 +50,8 @@ class DependencyOrder:
     """Cell to part; what is asked is in none."""
     circles: frozenset[int]
     """The parts whose cells rest on one another."""
+    under: tuple[Numbers, ...]
+    """Part to the other parts that it mentions cells of."""
     readers: tuple[Numbers, ...]
     """Cell to the parts that mention it."""
     figures_after: tuple[Numbers, ...]
@@ -99,6 +101,10 @@ def in_order(
         parts=parts,
         part=part,
         circles=frozenset(circles),
+        under=tuple(
+            tuple({part[place] for place in places if place in part} - {number})
+            for number, places in enumerate(below)
+        ),
         readers=inverse(below, len(names)),
         figures_after=_figures_after(below[: len(figures)], parts, len(names)),
     )

@@ -7,12 +7,12 @@ Every conclusion keeps its supports, as a justification-based truth maintenance 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
 
 from diag.logic.evaluate import NO_NAMES, Outcome, evaluate, grounds
 from diag.logic.figure import Held, work_out_figure
 from diag.model.expression import Condition
+from diag.model.frozen import frozen
 from diag.model.rulebook import Fact, Figure, Rule, UnitData, Value
 from diag.reason.chain.dependency_order import cell_name
 from diag.reason.chain.memory import WorkingMemory
@@ -20,7 +20,7 @@ from diag.reason.chain.network import Network
 from diag.reason.chain.relevance import Relevance
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Changes:
     """What one step changed: facts in the order in which they came or went, figures by id."""
 
@@ -35,7 +35,7 @@ class Changes:
 NO_CHANGES = Changes()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Support:
     """One rule that concludes a fact, and the values on which it stands."""
 
@@ -238,7 +238,7 @@ class Chain:
         return self._relevance.by_rule()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Known:
     """What a chain knows, where nobody asks what would decide the rest."""
 

@@ -10,11 +10,12 @@ match problem", Artificial Intelligence 19 (1982); as there are no variables, no
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TypeGuard, TypeVar
 
 from diag.logic.compiled import Truth, compiled
 from diag.model.expression import And, Condition, Is
+from diag.model.frozen import frozen
 from diag.model.rulebook import Fact, Figure, Rule, Sign
 from diag.reason.chain.dependency_order import (
     DependencyOrder,
@@ -28,7 +29,7 @@ from diag.reason.chain.dependency_order import (
 Item = TypeVar("Item", bound=Hashable)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Network:
     """The compiled rules; cells, atoms, tests, rules and parts go by number."""
 
@@ -118,9 +119,6 @@ def _linked(
     test = _numbered(c for body in bodies for c in body if not is_atom(c))
     atoms_in = tuple(tuple(atom[pair] for pair in body) for body in pairs)
     tests_in = tuple(tuple(test[c] for c in body if c in test) for body in bodies)
-    states: list[dict[str, int]] = [{} for _ in cell]
-    for (place, state), number in atom.items():
-        states[place][state] = number
     head = tuple(atom[pair] for pair in heads)
     tested = inverse(tests_in, len(test))
     mentions = [[cell[name] for name in mentioned(condition)] for condition in test]
@@ -131,7 +129,7 @@ def _linked(
         facts=tuple(fact[pair] for pair in concluded),
         cell_of=tuple(place for place, _ in atom),
         state_of=tuple(state for _, state in atom),
-        atom=tuple(states),
+        atom=_by_state(atom, len(cell)),
         circle=tuple(part[p] if part[p] in order.circles else -1 for p, _ in concluded),
         head=head,
         concluding=inverse(((number,) for number in head), len(atom)),
@@ -145,6 +143,14 @@ def _linked(
         reads=tuple(map(tuple, mentions)),
         looping=_looping(order, [place for place, _ in concluded], head, tested, mentions),
     )
+
+
+def _by_state(atom: Mapping[tuple[int, str], int], cells: int) -> tuple[dict[str, int], ...]:
+    """Return the number of each atom, cell by cell, by its state."""
+    states: list[dict[str, int]] = [{} for _ in range(cells)]
+    for (place, state), number in atom.items():
+        states[place][state] = number
+    return tuple(states)
 
 
 def _looping(

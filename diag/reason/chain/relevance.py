@@ -6,17 +6,15 @@ change. Going by the supports that a conclusion still may get is an idea of ours
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
-
 from diag.logic.compiled import Cells
 from diag.logic.evaluate import NO_NAMES, evaluate
 from diag.logic.figure import Held
 from diag.model.expression import names_in
+from diag.model.frozen import frozen
 from diag.model.rulebook import Figure
 from diag.reason.chain.network import Network
 
-Answers = int
+AnswerSet = int
 """A set of asked cells, one bit each: joining sets is most of the work here."""
 
 
@@ -28,7 +26,7 @@ class Relevance:
     def __init__(self, network: Network, cells: Cells) -> None:
         self._network = network
         self._cells = cells
-        self._known: dict[int, Answers] = {}
+        self._known: dict[int, AnswerSet] = {}
 
     def forget(self) -> None:
         """Drop what was worked out, as something has changed."""
@@ -45,7 +43,7 @@ class Relevance:
         rules = enumerate(self._network.rules)
         return {rule.id: self._names(of) for number, rule in rules if (of := self._of_rule(number))}
 
-    def _names(self, answers: Answers) -> frozenset[str]:
+    def _names(self, answers: AnswerSet) -> frozenset[str]:
         names, found = self._network.order.names, []
         while answers:
             lowest = answers & -answers
@@ -53,7 +51,7 @@ class Relevance:
             answers ^= lowest
         return frozenset(found)
 
-    def _of(self, place: int) -> Answers:
+    def _of(self, place: int) -> AnswerSet:
         order = self._network.order
         if place not in self._known:
             if place not in order.part:
@@ -65,28 +63,14 @@ class Relevance:
 
     def _parts_under(self, place: int) -> set[int]:
         """Return the parts that a cell rests on and that are not worked out yet."""
-        order = self._network.order
+        order, known = self._network.order, self._known
         found, waiting = {order.part[place]}, [order.part[place]]
         for part in waiting:
-            for below in (below for cell in order.parts[part] for below in self._below(cell)):
-                under = order.part.get(below)
-                if under is not None and under not in found and below not in self._known:
+            for under in order.under[part]:
+                if under not in found and order.parts[under][0] not in known:
                     found.add(under)
                     waiting.append(under)
         return found
-
-    def _below(self, place: int) -> Iterator[int]:
-        network = self._network
-        figure = network.figures.get(network.order.names[place])
-        if figure:
-            yield from (network.order.cell[name] for name in names_in(*figure.terms))
-        for rule in self._rules_of(place):
-            yield from (network.cell_of[atom] for atom in network.atoms_in[rule])
-            yield from (cell for test in network.tests_in[rule] for cell in network.reads[test])
-
-    def _rules_of(self, place: int) -> Iterator[int]:
-        network = self._network
-        return (rule for atom in network.atom[place].values() for rule in network.concluding[atom])
 
     def _work_out(self, part: int) -> None:
         """Join what decides the names below; a circle starts from nothing and grows till it stands.
@@ -95,25 +79,29 @@ class Relevance:
         """
         order = self._network.order
         places = order.parts[part]
+        if part not in order.circles:
+            self._known[places[0]] = self._joined(places[0])
+            return
         self._known.update(dict.fromkeys(places, 0))
         again = True
         while again:
             fresh = {place: self._joined(place) for place in places}
-            again = part in order.circles and any(fresh[p] != self._known[p] for p in places)
+            again = any(fresh[place] != self._known[place] for place in places)
             self._known.update(fresh)
 
-    def _joined(self, place: int) -> Answers:
+    def _joined(self, place: int) -> AnswerSet:
         network, joint = self._network, 0
         if self._cells[place] is not None:
             return 0
         figure = network.figures.get(network.order.names[place])
         for below in names_in(*figure.terms) if figure else ():
             joint |= self._of(network.order.cell[below])
-        for rule in self._rules_of(place):
-            joint |= self._of_rule(rule)
+        for atom in network.atom[place].values():
+            for rule in network.concluding[atom]:
+                joint |= self._of_rule(rule)
         return joint
 
-    def _of_rule(self, rule: int) -> Answers:
+    def _of_rule(self, rule: int) -> AnswerSet:
         """Return what could still change a rule; nothing where it fires or never will."""
         network, cells, known = self._network, self._cells, self._known
         joint, fires = 0, True
@@ -139,7 +127,7 @@ class Relevance:
         return self._of(self._network.order.cell[name]) != 0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Direct:
     """A view in which an unknown name that something decides decides itself."""
 

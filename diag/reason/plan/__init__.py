@@ -3,8 +3,8 @@
 from diag.reason.plan.problem import (
     Act,
     Action,
+    ActKind,
     DecisionProblem,
-    Kind,
     Observation,
     Option,
     Plan,
@@ -18,9 +18,9 @@ from diag.reason.plan.tree import policy_tree
 
 __all__ = [
     "Act",
+    "ActKind",
     "Action",
     "DecisionProblem",
-    "Kind",
     "Observation",
     "Option",
     "Plan",

@@ -7,11 +7,11 @@ The aim is that of Heckerman, Breese and Rommelse, "Decision-theoretic troublesh
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
+from diag.model.frozen import frozen
 from diag.model.rulebook import Rulebook
 from diag.reason.belief.belief import Belief
-from diag.reason.plan import DecisionProblem, Kind, Option, plan_reduced
+from diag.reason.plan import ActKind, DecisionProblem, Option, plan_reduced
 from diag.reason.plan.decision_problem import CandidateCheck, build_problem, price_of_trust
 from diag.reason.plan.rollout import gains
 from diag.reason.plan.state import LEAST_COST
@@ -22,7 +22,7 @@ HYPOTHESES, CHECKS = 10, 8
 RUNNERS_UP = 2
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Ranked:
     """An act with the expected minutes to a proved repair when it is done first."""
 
@@ -31,7 +31,7 @@ class Ranked:
     expected: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Choice:
     """The best act, those that come next, and the check that tells most where one is wanted."""
 
@@ -48,17 +48,20 @@ def choose(
     offers: Iterable[CandidateCheck],
     opened: frozenset[str],
     avoid: frozenset[str] = frozenset(),
+    *,
     proof_failed: bool = False,
 ) -> Choice:
     """Choose the next act of least expected minutes; `avoid` holds repairs done or turned down."""
-    problem = build_problem(rulebook, belief, offers, opened, avoid, proof_failed)
-    found = plan_reduced(problem, BUDGET, RUNNERS_UP, hypotheses=HYPOTHESES, checks=CHECKS)
+    problem = build_problem(rulebook, belief, offers, opened, avoid, proof_failed=proof_failed)
+    found = plan_reduced(
+        problem, BUDGET, alternatives=RUNNERS_UP, hypotheses=HYPOTHESES, checks=CHECKS
+    )
     trust = price_of_trust(rulebook, belief.remaining(), proof_failed)
     best, *others = [
         Ranked(option.act.kind.value, option.act.name, max(0.0, option.expected - trust))
         for option in (Option(found.act, found.expected), *found.runners_up)
     ]
-    telling = "" if best.kind == Kind.CHECK.value else _telling(rulebook, problem)
+    telling = "" if best.kind == ActKind.CHECK.value else _telling(rulebook, problem)
     return Choice(best, tuple(others), telling)
 
 

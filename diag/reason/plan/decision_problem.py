@@ -9,11 +9,11 @@ vain and on what is missed are an idea of ours.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import product
 from math import prod
 from operator import mul
 
+from diag.model.frozen import frozen
 from diag.model.rulebook import Check, Rulebook
 from diag.reason.belief.belief import Belief
 from diag.reason.belief.competing_risks import Chances
@@ -30,7 +30,7 @@ MOST_OUTCOMES = 12
 LEAST_GAIN = 1e-3
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class CandidateCheck:
     """A check that can be done now, the findings it would bring, and the signs it would decide,
     each with how far it could be relied on (0 to 1)."""
@@ -40,7 +40,7 @@ class CandidateCheck:
     signs: Mapping[str, float]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Hypothesis:
     """The causes present by index, the name of what is to be done about them, and the weight."""
 
@@ -60,6 +60,7 @@ def build_problem(
     offers: Iterable[CandidateCheck],
     opened: frozenset[str],
     avoid: frozenset[str] = frozenset(),
+    *,
     proof_failed: bool = False,
 ) -> DecisionProblem:
     """Return the problem of what to do next; `avoid` holds repairs done or turned down.

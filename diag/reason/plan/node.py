@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from math import inf
 
-from diag.reason.plan.state import STOP, SearchState
+from diag.reason.plan.state import STOP_ACT, SearchState
 
 
 class SearchNode:
@@ -19,7 +19,7 @@ class SearchNode:
         self.state = state
         self.lower = lower
         self.upper = inf
-        self.act = STOP
+        self.act = STOP_ACT
         self.options: list[Branching] | None = None
         self.depth = 0
         self.walked = 0

@@ -5,12 +5,14 @@ repairs with chances, and a way to give up (their service call).
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import Enum
 from math import inf, isfinite
 
+from diag.model.frozen import frozen
 
-@dataclass(frozen=True, slots=True)
+
+@frozen
 class Observation:
     """Describe one look at the thing: minutes, and what it shows under each hypothesis.
 
@@ -38,7 +40,7 @@ class Observation:
                 )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Action:
     """Describe one repair: minutes with parts, the hypotheses it cures, and how often it succeeds.
 
@@ -64,7 +66,7 @@ class Action:
             raise ValueError(f"repair `{self.name}`: a sure repair must have success 1")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class DecisionProblem:
     """Hold weights of the hypotheses, the acts on offer and what access costs, in minutes.
 
@@ -102,7 +104,7 @@ class DecisionProblem:
                 raise ValueError(f"`{act.name}` opens `{key}`, which has no setup cost")
 
 
-class Kind(Enum):
+class ActKind(Enum):
     """Tell apart what can be done next."""
 
     CHECK = "check"
@@ -110,16 +112,16 @@ class Kind(Enum):
     STOP = "stop"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Act:
     """Name a check or repair by its place in the problem; stopping has the place -1."""
 
-    kind: Kind
+    kind: ActKind
     index: int
     name: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Option:
     """Pair an act with the expected minutes to the end when it is done first."""
 
@@ -127,7 +129,7 @@ class Option:
     expected: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Plan:
     """Hold the best next act, its expected minutes, a proved lower bound, and the next best."""
 
@@ -139,7 +141,7 @@ class Plan:
     exact: bool
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Step:
     """Hold one node of a policy: the act, its share of all cases, the minutes still expected.
 

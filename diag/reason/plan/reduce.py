@@ -3,10 +3,19 @@
 To lump the hypotheses that weigh little as one that repairs end is an idea of ours.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import inf
 
-from diag.reason.plan.problem import Act, Action, DecisionProblem, Kind, Observation, Option, Plan
+from diag.model.frozen import frozen
+from diag.reason.plan.problem import (
+    Act,
+    Action,
+    ActKind,
+    DecisionProblem,
+    Observation,
+    Option,
+    Plan,
+)
 from diag.reason.plan.repair_sequence import repairs_only
 from diag.reason.plan.rollout import check_promise
 from diag.reason.plan.search import MANY_HISTORIES, plan
@@ -17,7 +26,7 @@ WHOLE_HYPOTHESES = 16
 WHOLE_CHECKS = 24
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ReducedProblem:
     """Hold a smaller problem and, for its checks and repairs, their places in the whole one.
 
@@ -32,9 +41,9 @@ class ReducedProblem:
 
     def whole(self, act: Act) -> Act:
         """Return an act of the small problem as an act of the whole one."""
-        if act.kind is Kind.CHECK:
+        if act.kind is ActKind.CHECK:
             return replace(act, index=self.checks[act.index])
-        if act.kind is Kind.REPAIR:
+        if act.kind is ActKind.REPAIR:
             if act.index < len(self.repairs):
                 return replace(act, index=self.repairs[act.index])
             assert self.rest is not None
@@ -69,6 +78,7 @@ def reduce(problem: DecisionProblem, share: float, hypotheses: int, checks: int)
 def plan_reduced(
     problem: DecisionProblem,
     budget: float = inf,
+    *,
     alternatives: int = 2,
     share: float = 0.99,
     hypotheses: int = 10,
@@ -164,6 +174,6 @@ def _repair_of_rest(
     weights = tuple(weight if h in left else 0.0 for h, weight in enumerate(problem.weights))
     model = Model(replace(problem, weights=weights, checks=()))
     cost, act = repairs_only(model, model.root)
-    if cost == inf or model.public(act).kind is Kind.STOP:
+    if cost == inf or model.public(act).kind is ActKind.STOP:
         return [], None
     return [Action(name, cost / mass, frozenset({place}))], model.public(act)

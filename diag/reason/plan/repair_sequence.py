@@ -6,7 +6,7 @@ sequential problems", Ann. Statist. 5 (1977).
 
 from math import inf
 
-from diag.reason.plan.state import STOP, Model, SearchState
+from diag.reason.plan.state import STOP_ACT, Model, SearchState
 
 
 def repairs_only(model: Model, state: SearchState) -> tuple[float, int]:
@@ -38,7 +38,7 @@ def _one_by_one(model: Model, state: SearchState) -> tuple[float, int]:
                 cured, cost = mass * success[act], here[act]
                 line.append((-cured / cost if cost else -inf, act, cured))
     line.sort()
-    best, first, spent = end * total, STOP, 0.0
+    best, first, spent = end * total, STOP_ACT, 0.0
     for _, act, cured in line:
         spent += here[act] * total
         total -= cured
@@ -83,7 +83,7 @@ def _repair_in_line(model: Model, state: SearchState) -> tuple[float, int]:
 
 def _cheapest_end(model: Model, endings: list[int], costs: list[float]) -> tuple[float, int]:
     """Return the cheapest way to end the work whatever is wrong, and its minutes."""
-    end, end_act = model.problem.give_up, STOP
+    end, end_act = model.problem.give_up, STOP_ACT
     for act in endings:
         if costs[act] < end:
             end, end_act = costs[act], act

@@ -10,7 +10,7 @@ from math import inf
 from diag.reason.belief.information import information_gain
 from diag.reason.plan.problem import DecisionProblem
 from diag.reason.plan.repair_sequence import repairs_only
-from diag.reason.plan.state import STOP, Key, Model, SearchState
+from diag.reason.plan.state import STOP_ACT, Model, SearchState, StateKey
 
 Policy = Callable[[Model, SearchState], int]
 
@@ -42,7 +42,7 @@ def by_value_of_information(model: Model, state: SearchState) -> int:
     if now == inf:
         return by_gain_per_cost(model, state)
     check, _ = _worthiest(model, state, now)
-    return act if check == STOP else check
+    return act if check == STOP_ACT else check
 
 
 def by_worth_or_repair(model: Model, state: SearchState) -> int:
@@ -51,8 +51,8 @@ def by_worth_or_repair(model: Model, state: SearchState) -> int:
     if now == inf:
         return by_gain_per_cost(model, state)
     check, cost = _worthiest(model, state, now)
-    if check == STOP or repair == STOP:
-        return repair if check == STOP else check
+    if check == STOP_ACT or repair == STOP_ACT:
+        return repair if check == STOP_ACT else check
     failed = model.after_repair(repair, state)
     if failed is None:
         return check
@@ -64,7 +64,7 @@ def by_worth_or_repair(model: Model, state: SearchState) -> int:
 def _worthiest(model: Model, state: SearchState, now: float) -> tuple[int, float]:
     """Return the check that saves most per minute, and the cost of it and repairing after it."""
     costs = model.costs(state.opened)
-    best, act, cost = 0.0, STOP, now
+    best, act, cost = 0.0, STOP_ACT, now
     for check in range(model.check_count):
         if not model.tells(check, state):
             continue
@@ -88,8 +88,8 @@ def fixed_order(names: Sequence[str]) -> Policy:
         places = {model.public(act).name: act for act in _acts(model)}
         one_class = len(model.masses(state)) == 1
         for name in names:
-            act = places.get(name, STOP)
-            if act == STOP:
+            act = places.get(name, STOP_ACT)
+            if act == STOP_ACT:
                 continue
             if act < model.check_count:
                 if not one_class and model.tells(act, state):
@@ -132,7 +132,7 @@ def check_promise(problem: DecisionProblem) -> tuple[float, ...]:
 def expected_cost(problem: DecisionProblem, policy: Policy) -> float:
     """Return a policy's expected minutes by going through its whole tree."""
     model = Model(problem)
-    known: dict[Key, float] = {}
+    known: dict[StateKey, float] = {}
 
     def value(state: SearchState) -> float:
         if state.key not in known:
@@ -147,14 +147,14 @@ def expected_cost(problem: DecisionProblem, policy: Policy) -> float:
 
 def paid(model: Model, act: int, state: SearchState) -> float:
     """Return the weighted minutes of doing the act here."""
-    if act == STOP:
+    if act == STOP_ACT:
         return model.problem.give_up * state.total
     return model.costs(state.opened)[act] * state.total
 
 
 def follow(model: Model, act: int, state: SearchState) -> list[SearchState]:
     """Return the states in which work still goes on after the act."""
-    if act == STOP:
+    if act == STOP_ACT:
         return []
     if act < model.check_count:
         return [child for _, child in model.after_check(act, state)]

@@ -22,7 +22,7 @@ from diag.reason.plan.rollout import (
     follow,
     paid,
 )
-from diag.reason.plan.state import STOP, Key, Model, SearchState
+from diag.reason.plan.state import STOP_ACT, Model, SearchState, StateKey
 
 CLOSE = 1e-9
 ROLLOUT, ONE_STEP = 0, 1
@@ -45,8 +45,8 @@ class Search:
         self.work = 0
         self._budget = budget
         self._bound = Bound(self.model)
-        self._nodes: dict[Key, SearchNode] = {}
-        self._passed: dict[tuple[int, Key], float] = {}
+        self._nodes: dict[StateKey, SearchNode] = {}
+        self._passed: dict[tuple[int, StateKey], float] = {}
         self._rare = self._rarity(0)
         self.root = self.node(self.model.root)
         self._roll_root()
@@ -71,7 +71,7 @@ class Search:
             checks = (c for c in range(model.check_count) if model.tells(c, state))
             last = model.check_count + len(model.repairs)
             repairs = (r for r in range(model.check_count, last) if model.may_repair(r, state))
-            acts = [*checks, *repairs, *([STOP] if model.problem.give_up < inf else [])]
+            acts = [*checks, *repairs, *([STOP_ACT] if model.problem.give_up < inf else [])]
             node.options = [
                 Branching(act, paid(model, act, state), self._children(act, state)) for act in acts
             ]
@@ -214,7 +214,7 @@ class Search:
         costs = self.model.costs(node.state.opened)
 
         def place(option: Branching) -> tuple[bool, float, int]:
-            cost = 0.0 if option.act == STOP else costs[option.act]
+            cost = 0.0 if option.act == STOP_ACT else costs[option.act]
             return (0 <= option.act < self.model.check_count, cost, option.act)
 
         left = [option for option in self.options(node) if option.upper() < inf]

@@ -11,13 +11,13 @@ from math import inf
 from operator import mul
 from typing import NamedTuple
 
-from diag.reason.plan.problem import Act, Action, DecisionProblem, Kind, Observation
+from diag.reason.plan.problem import Act, Action, ActKind, DecisionProblem, Observation
 
-STOP = -1
+STOP_ACT = -1
 # Asking is never quite free: otherwise a free check that changes nothing could win a tie.
 LEAST_COST = 1e-6
 
-Key = tuple[tuple[int, ...], int, int]
+StateKey = tuple[tuple[int, ...], int, int]
 
 
 class SearchState(NamedTuple):
@@ -31,7 +31,7 @@ class SearchState(NamedTuple):
     opened: int
 
     @property
-    def key(self) -> Key:
+    def key(self) -> StateKey:
         """Return what the state's weights follow from, whatever the order of acts was."""
         return (self.alive, self.tried, self.opened)
 
@@ -72,7 +72,7 @@ class Model:
         weights = tuple(problem.weights[h] for h in left)
         opened = sum(bits.get(key, 0) for key in problem.opened)
         self.root = SearchState(tuple(left), weights, sum(weights), 0, 0, opened)
-        self.repaired: dict[Key, tuple[float, int]] = {}
+        self.repaired: dict[StateKey, tuple[float, int]] = {}
         self._home_repairs()
 
     def _lay_out_tried(self, tables: list[tuple[tuple[float, ...], ...]]) -> None:
@@ -191,13 +191,13 @@ class Model:
 
     def public(self, act: int) -> Act:
         """Return the act under its name and place in the problem as it was given."""
-        if act == STOP:
-            return Act(Kind.STOP, -1, "stop")
+        if act == STOP_ACT:
+            return Act(ActKind.STOP, -1, "stop")
         if act < self.check_count:
             place = self.check_places[act]
-            return Act(Kind.CHECK, place, self.problem.checks[place].name)
+            return Act(ActKind.CHECK, place, self.problem.checks[place].name)
         place = self.repair_places[act - self.check_count]
-        return Act(Kind.REPAIR, place, self.problem.repairs[place].name)
+        return Act(ActKind.REPAIR, place, self.problem.repairs[place].name)
 
     def masses(self, state: SearchState) -> list[float]:
         """Return the weight left in each class of hypotheses that share their cheapest repair."""

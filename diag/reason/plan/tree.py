@@ -10,7 +10,7 @@ from diag.reason.plan.problem import DecisionProblem, Option, Step
 from diag.reason.plan.repair_sequence import repairs_only
 from diag.reason.plan.rollout import paid
 from diag.reason.plan.search import Search
-from diag.reason.plan.state import STOP, SearchState
+from diag.reason.plan.state import STOP_ACT, SearchState
 
 
 def first_act_costs(problem: DecisionProblem) -> tuple[Option, ...]:
@@ -57,7 +57,7 @@ def _step(search: Search, node: SearchNode, least: float) -> Step:
 
 
 def _outcomes(search: Search, act: int, state: SearchState) -> list[tuple[int, SearchState]]:
-    if act == STOP:
+    if act == STOP_ACT:
         return []
     if act < search.model.check_count:
         return search.model.after_check(act, state)

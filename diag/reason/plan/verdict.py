@@ -6,8 +6,8 @@ The thresholds are an idea of ours: a plan says what costs least, not when to ca
 from __future__ import annotations
 
 from collections.abc import Container
-from dataclasses import dataclass
 
+from diag.model.frozen import frozen
 from diag.model.settings import Settings
 from diag.reason.belief.posterior import Posterior
 from diag.reason.plan.choose import Choice
@@ -19,7 +19,7 @@ LIKELY_ENOUGH = 0.5
 """Below this part of `found at` a repair is proposed only where no check can change anything."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Verdict:
     """What to do: a `check`, a `repair`, to `run again` after a proof that failed, or to end with
     `nothing-wrong` or `unknown`."""

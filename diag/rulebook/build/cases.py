@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Container, Iterable
 
-from diag.model.amounts import shown
+from diag.model.amounts import excerpt
 from diag.model.case import Case
 from diag.model.rulebook import Rulebook, UnitData, Value
 from diag.rulebook.answer import parse_answer, with_error
@@ -26,7 +26,7 @@ def _case(entry: Entry, book: Rulebook) -> Case:
     values = entry.values
     _known(entry, "unit", "unit", (values["unit"],), book.units)
     _known(entry, "complaint", "complaint", (values["complaint"],), book.complaints)
-    _known(entry, "truth", "cause", values["truth"], book.causes, book.drafts)
+    _known(entry, "truth", "cause", values["truth"], book.causes, drafts=book.drafts)
     for key, word, known in (
         ("dangers", "danger", book.dangers),
         ("wrong", "finding", book.findings),
@@ -39,7 +39,7 @@ def _case(entry: Entry, book: Rulebook) -> Case:
     for key in ("wrong", "told"):
         for number, name in enumerate(values.get(key, ())):
             if name in book.findings and name not in values["shows"]:
-                message = f"this case does not show `{shown(name)}`"
+                message = f"this case does not show `{excerpt(name)}`"
                 entry.source.refuse(entry.item_at(key, number), message, "add it under `shows`")
     _known(entry, "path", "check", values.get("path", ()), book.checks)
     return Case(
@@ -59,17 +59,17 @@ def _case(entry: Entry, book: Rulebook) -> Case:
 
 
 def _after(entry: Entry, book: Rulebook) -> dict[str, dict[str, Value]]:
-    """Return what reads otherwise after each repair."""
+    """Return what reads otherwise after each repair, and once each danger was heeded."""
     found = {}
     for cause in entry.values.get("after", {}):
         key = entry.key_at("after", cause)
-        if cause not in book.causes:
-            message = f"there is no cause `{shown(cause)}`"
-            entry.source.refuse(key, message, nearest(cause, book.causes))
+        if cause not in (*book.causes, *book.dangers):
+            message = f"there is no cause and no danger `{excerpt(cause)}`"
+            entry.source.refuse(key, message, nearest(cause, (*book.causes, *book.dangers)))
             continue
-        if cause not in entry.values["truth"]:
-            message = f"`{shown(cause)}` is no repair of this case"
-            entry.source.refuse(key, message, "name a cause of its `truth`")
+        if cause not in (*entry.values["truth"], *entry.values.get("dangers", ())):
+            message = f"`{excerpt(cause)}` is no repair and no danger of this case"
+            entry.source.refuse(key, message, "name one of its `truth` or its `dangers`")
             continue
         node = entry.at("after", cause)
         assert isinstance(node, Map)
@@ -84,6 +84,7 @@ def _known(
     word: str,
     names: Iterable[str],
     known: Iterable[str],
+    *,
     drafts: Container[str] = (),
 ) -> None:
     known = tuple(known)
@@ -91,7 +92,7 @@ def _known(
         if name in drafts:
             entry.source.refuse(entry.item_at(key, number), *draft_wanted(name))
         elif name not in known:
-            message = f"there is no {word} `{shown(name)}`"
+            message = f"there is no {word} `{excerpt(name)}`"
             entry.source.refuse(entry.item_at(key, number), message, nearest(name, known))
 
 
@@ -103,7 +104,7 @@ def answers(
     for name, item in node.entries.items():
         finding = rulebook.findings.get(name)
         if finding is None:
-            message = f"there is no finding `{shown(name)}`"
+            message = f"there is no finding `{excerpt(name)}`"
             source.refuse(name, message, nearest(name, rulebook.findings))
             continue
         value = _answer(source, item, rulebook, name)

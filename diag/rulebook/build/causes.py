@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from diag.model.amounts import shown
+from diag.model.amounts import excerpt
 from diag.model.rulebook import Cause, Complaint, Fact, Proof, Repair, Rule, Sign
 from diag.rulebook.build.entries import Entry
 from diag.rulebook.build.lookup import Lookup
@@ -53,7 +53,7 @@ def _sign(
     entry: Entry, key: str, name: str, evidence: Mapping[str, Sign], unsound: frozenset[str]
 ) -> Sign | None:
     if name not in evidence and name not in unsound:
-        message = f"there is no sign, choice or yes/no finding `{shown(name)}`"
+        message = f"there is no sign, choice or yes/no finding `{excerpt(name)}`"
         entry.source.refuse(entry.key_at(key, name), message, nearest(name, evidence))
     return evidence.get(name)
 
@@ -96,7 +96,7 @@ def _confused(look: Lookup, entry: Entry) -> dict[str, str]:
     for other, name in confused.items():
         look.refer(entry, "causes", other, entry.key_at("confused with", other))
         if name not in look.names.types and name not in look.unsound:
-            message = f"there is no finding or sign `{shown(name)}`"
+            message = f"there is no finding or sign `{excerpt(name)}`"
             node = entry.at("confused with", other)
             entry.source.refuse(node, message, nearest(name, look.names.types))
     return confused

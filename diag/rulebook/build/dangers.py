@@ -8,7 +8,7 @@ from itertools import product
 from diag.logic.evaluate import evaluate
 from diag.logic.figure import Held
 from diag.logic.rests_on import directly_below, resting_on
-from diag.model.amounts import shown
+from diag.model.amounts import excerpt
 from diag.model.expression import Compare, Condition, Literal, names_in, walk
 from diag.model.quantity import Quantity
 from diag.model.rulebook import Check, Danger, Fact, Figure, Finding, Rule, Rulebook
@@ -56,7 +56,7 @@ def _heard(look: Lookup, entry: Entry) -> dict[tuple[str, str], tuple[str, ...]]
         node = entry.key_at("heard as", key)
         known = look.names.types.get(name)
         if name not in look.gathered.of("findings") or not isinstance(known, tuple):
-            message = f"`{shown(key)}` does not begin with a choice or a yes/no finding"
+            message = f"`{excerpt(key)}` does not begin with a choice or a yes/no finding"
             advice = nearest(name, look.gathered.of("findings")) or "write it `FINDING is STATE`"
             entry.source.refuse(node, message, advice)
         elif state not in known:

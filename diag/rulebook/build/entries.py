@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from diag.model.amounts import NotAnAmount, shown
+from diag.model.amounts import NotAnAmount, excerpt
 from diag.model.origin import Origin
 from diag.model.problem import Place
 from diag.rulebook.language import clauses, grammar
@@ -84,7 +84,7 @@ def read_fields(source: SourceFile, node: Node, what: str, table: Table) -> dict
     for key, value in node.entries.items():
         field = table.get(key)
         if field is None:
-            message = f"`{shown(key)}` is not a key of a {what}"
+            message = f"`{excerpt(key)}` is not a key of a {what}"
             source.refuse(key, message, scalars.nearest(key, table))
         else:
             read = field.read(source, value)
@@ -111,7 +111,7 @@ def read_id(source: SourceFile, name: str, kind: str) -> bool:
     else:
         why = why_no_id(name, kind in IN_CONDITIONS)
     if why:
-        source.refuse(name, f"`{shown(name)}` cannot be an id", why)
+        source.refuse(name, f"`{excerpt(name)}` cannot be an id", why)
     return not why
 
 
@@ -126,7 +126,7 @@ def raw(source: SourceFile, node: Node) -> str | None:
         source.refuse(node, "there is nothing after this key", "fill it in or take the key out")
         return None
     if text[0] == "<" and text[-1] == ">":
-        message = f"`{shown(text)}` is a placeholder, still to be filled in"
+        message = f"`{excerpt(text)}` is a placeholder, still to be filled in"
         source.refuse(node, message, "write what belongs here, or take the line out")
         return None
     return text
@@ -161,13 +161,13 @@ def texts(source: SourceFile, node: Node) -> tuple[str, ...] | None:
     return None if text is None else (text,)
 
 
-def one_of(*words: str) -> Reader:
+def word_of(*words: str) -> Reader:
     """Make a reader of one of a few words."""
 
     def convert(text: str) -> str:
         if text not in words:
             known = ", ".join(f"`{word}`" for word in words)
-            raise ValueError(f"`{shown(text)}` is none of {known}")
+            raise ValueError(f"`{excerpt(text)}` is none of {known}")
         return text
 
     return scalar(convert)
@@ -233,8 +233,8 @@ number = scalar(scalars.number)
 yes_or_no = scalar(scalars.yes_or_no)
 span = scalar(scalars.span)
 unit = scalar(scalars.unit_of)
-origin = scalar(scalars.origin)
-SOURCE = Field(origin)
+origin_of = scalar(scalars.origin)
+SOURCE = Field(origin_of)
 
 
 def required(read: Reader) -> Field:

@@ -6,18 +6,18 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from diag.model.amounts import shown
+from diag.model.amounts import excerpt
 from diag.model.origin import Origin
 from diag.model.problem import Problem
 from diag.model.settings import CHANCES
-from diag.model.settings import WORDS as SETTING_WORDS
+from diag.model.settings import SETTING_WORDS as SETTING_WORDS
 from diag.rulebook.build.entries import (
     Entry,
-    one_of,
-    origin,
+    origin_of,
     raw,
     read_fields,
     read_id,
+    word_of,
 )
 from diag.rulebook.build.tables import (
     CASE,
@@ -86,7 +86,7 @@ class Gathered:
         self.sources[shown_path] = source
         if top is not None and "source" in top.entries:
             # An origin that cannot be read is one problem, not one more for every number.
-            read = origin(source, top.entries["source"])
+            read = origin_of(source, top.entries["source"])
             source.origin = read or Origin("memory")
         return source, top, data
 
@@ -97,7 +97,7 @@ class Gathered:
         if first is None:
             known[entry.id] = entry
             return
-        message = f"`{shown(entry.id)}` is already among the {kind}, in {first.place}"
+        message = f"`{excerpt(entry.id)}` is already among the {kind}, in {first.place}"
         entry.source.refuse(entry.key, message, "give one of the two another id")
 
     def add_file(self, source: SourceFile, top: Map) -> None:
@@ -147,11 +147,11 @@ class Gathered:
         elif key in SCALES or key == "settings":
             self._scale(source, key, node)
         elif key == STATUS:
-            one_of(DRAFT)(source, node)
+            word_of(DRAFT)(source, node)
         elif key != "source":
             near = nearest(key, (*SECTIONS, "cause", "unit"))
             advice = "cases stand in the folder `cases`" if key == "cases" else near
-            source.refuse(key, f"`{shown(key)}` is not a section of a rule file", advice)
+            source.refuse(key, f"`{excerpt(key)}` is not a section of a rule file", advice)
 
     def _pairs(self, source: SourceFile, node: Node, key: str) -> Iterable[tuple[str, Node]]:
         if isinstance(node, Map):
@@ -183,7 +183,7 @@ class Gathered:
             home, first = self._scale_words.setdefault((key, word), (source, holder))
             if word in words:
                 place = home.place(first.key(word))
-                message = f"`{shown(word)}` is already a word of `{key}`, in {place}"
+                message = f"`{excerpt(word)}` is already a word of `{key}`, in {place}"
                 source.refuse(holder.key(word), message, "keep one of the two")
             words[word] = value
 
@@ -196,17 +196,17 @@ class Gathered:
                         self._entry(source, key, "case", name, item)
             elif key != "source":
                 near = nearest(key, ("source", "cases"))
-                source.refuse(key, f"`{shown(key)}` is not a section of a case file", near)
+                source.refuse(key, f"`{excerpt(key)}` is not a section of a case file", near)
 
 
 def _is_setting(source: SourceFile, holder: Map, word: str, value: float) -> bool:
     """Tell whether a word of `settings` is one with a value that it may have; note why not."""
     if word not in SETTING_WORDS:
-        message = f"`{shown(word)}` is not a word of `settings`"
+        message = f"`{excerpt(word)}` is not a word of `settings`"
         source.refuse(holder.key(word), message, nearest(word, SETTING_WORDS))
         return False
     if word in CHANCES and value > 1:
-        message = f"`{shown(word)}` is a chance, which is at most 1"
+        message = f"`{excerpt(word)}` is a chance, which is at most 1"
         source.refuse(holder.entries[word], message, "write it as a part of 1")
         return False
     return True

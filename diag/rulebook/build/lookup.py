@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
-from diag.model.amounts import shown
+from diag.model.amounts import excerpt
 from diag.model.expression import Condition, Expression, Literal, Term, names_in, walk
 from diag.model.formula import Formula
 from diag.model.quantity import Dimension
@@ -38,7 +38,7 @@ SINGULAR = {
 def draft_wanted(name: str) -> tuple[str, str]:
     """Say that a cause which is named elsewhere is a draft, and what to do."""
     return (
-        f"the cause `{shown(name)}` is a draft, which takes no part",
+        f"the cause `{excerpt(name)}` is a draft, which takes no part",
         "set its status to `trial`, or take its name out here",
     )
 
@@ -68,7 +68,7 @@ class Lookup:
         if kind == "causes" and name in self.gathered.drafts:
             entry.source.refuse(node, *draft_wanted(name))
             return False
-        message = f"there is no {SINGULAR[kind]} `{shown(name)}`"
+        message = f"there is no {SINGULAR[kind]} `{excerpt(name)}`"
         entry.source.refuse(node, message, nearest(name, known))
         return False
 
@@ -84,7 +84,7 @@ class Lookup:
         words: Mapping[str, float] = getattr(self.scales, scale)
         if word in words:
             return words[word]
-        message = f"`{shown(word)}` is not a word of the scale `{scale}`"
+        message = f"`{excerpt(word)}` is not a word of the scale `{scale}`"
         entry.source.refuse(node, message, nearest(word, words) or "see the scales")
         return 0.0
 
@@ -176,7 +176,7 @@ class Lookup:
             message = f"`{state}` is as it should be: no cause and no chance brings it about"
             entry.source.refuse(node, message, "name the other states only")
         else:
-            message = f"there is no state `{shown(state)}`"
+            message = f"there is no state `{excerpt(state)}`"
             entry.source.refuse(node, message, nearest(state, states))
 
     def needs_origin(self, entry: Entry, *read: Expression | None, always: bool = False) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from diag.model.amounts import noun, noun_in, shown
+from diag.model.amounts import excerpt, noun, noun_in
 from diag.model.expression import Is, Term
 from diag.model.quantity import SPELLINGS
 from diag.model.rulebook import Fact, Figure, Rule, Sign
@@ -62,7 +62,7 @@ def _beside(look: Lookup, entry: Entry) -> dict[str, str]:
 
 def _refer_to_sign(look: Lookup, entry: Entry, name: str, node: Node) -> None:
     if not isinstance(look.names.types.get(name), tuple) and name not in look.unsound:
-        message = f"there is no sign `{shown(name)}`"
+        message = f"there is no sign `{excerpt(name)}`"
         entry.source.refuse(node, message, nearest(name, look.gathered.of("signs")))
 
 
@@ -148,7 +148,7 @@ def _by_formula(look: Lookup, entry: Entry) -> Figure | None:
     name, node = values["formula"], entry.at("formula")
     formula = look.formulas.get(name)
     if formula is None:
-        message = f"there is no formula `{shown(name)}`"
+        message = f"there is no formula `{excerpt(name)}`"
         entry.source.refuse(node, message, nearest(name, look.formulas))
         return None
     result = SPELLINGS[formula.unit]
@@ -159,7 +159,7 @@ def _by_formula(look: Lookup, entry: Entry) -> Figure | None:
     inputs = dict(formula.inputs)
     for each in takes:
         if each not in inputs:
-            message = f"`{name}` does not take `{shown(each)}`"
+            message = f"`{name}` does not take `{excerpt(each)}`"
             entry.source.refuse(entry.key_at("takes", each), message, nearest(each, inputs))
     for each, symbol in inputs.items():
         if each not in takes:

@@ -11,8 +11,7 @@ from diag.rulebook.build.entries import (
     listing,
     mapping,
     number,
-    one_of,
-    origin,
+    origin_of,
     raw,
     record,
     required,
@@ -21,6 +20,7 @@ from diag.rulebook.build.entries import (
     term,
     texts,
     unit,
+    word_of,
     yes_or_no,
 )
 from diag.rulebook.kinds import KINDS
@@ -40,10 +40,10 @@ SLIP: Table = {"when": required(condition), "say": required(raw)}
 
 FINDING: Table = {
     "ask": required(raw),
-    "kind": required(one_of(*KINDS)),
+    "kind": required(word_of(*KINDS)),
     "unit": Field(unit),
     "believable": Field(span),
-    "known by": Field(one_of("told", "seen", "measured")),
+    "known by": Field(word_of("told", "seen", "measured")),
     "help": _TEXT,
     "words": _TEXTS,
     "slips": Field(listing(record("slip", SLIP))),
@@ -146,7 +146,7 @@ CAUSE: Table = {
     "cause": required(raw),
     "title": required(raw),
     "area": required(raw),
-    "status": Field(one_of("draft", "trial", "proven")),
+    "status": Field(word_of("draft", "trial", "proven")),
     "share": required(raw),
     "no fault": Field(yes_or_no),
     "complaints": _WORDS,
@@ -174,7 +174,7 @@ CASE: Table = {
     "note": _TEXT,
     "source": SOURCE,
 }
-SCALE: Table = {"source": Field(origin), "words": required(mapping(number))}
+SCALE: Table = {"source": Field(origin_of), "words": required(mapping(number))}
 
 SCALES = (
     "likelihood",

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from pathlib import Path
 from typing import TypeVar
 
-from diag.model.amounts import shown
+from diag.model.amounts import excerpt
 from diag.model.expression import (
     And,
     Arithmetic,
@@ -17,34 +16,14 @@ from diag.model.expression import (
     Ref,
     Term,
 )
-from diag.model.problem import Place, Problem, ProblemsFound
 from diag.model.quantity import Quantity
 from diag.model.threshold import Threshold
 from diag.rulebook.build.entries import Entry
 from diag.rulebook.build.gather import Gathered
 from diag.rulebook.yaml.scalars import in_dimension, nearest
 
-FILE = "thresholds.yaml"
 KIND = "thresholds"
 Made = TypeVar("Made", bound=Expression)
-
-
-def load_thresholds(folder: Path) -> Mapping[str, Threshold]:
-    """Read the thresholds of a folder's `thresholds.yaml` alone; raises `ProblemsFound`.
-
-    What a threshold is proportional to is not looked up: that is for the whole rulebook.
-    """
-    path = folder / FILE
-    if not path.is_file():
-        problem = Problem(Place(str(path)), "there is no such file", f"add `{FILE}` to the rules")
-        raise ProblemsFound((problem,))
-    gathered = Gathered()
-    source, top, _ = gathered.open(path, str(path))
-    if top is not None:
-        gathered.add_file(source, top)
-    if gathered.problems:
-        raise ProblemsFound(tuple(sorted(gathered.problems)))
-    return thresholds(gathered)
 
 
 def thresholds(gathered: Gathered) -> dict[str, Threshold]:
@@ -75,7 +54,7 @@ def check_data(gathered: Gathered) -> None:
         scaled: dict[str, Quantity] = entry.values.get("proportional to", {})
         for name, at in scaled.items():
             if name not in data:
-                message = f"there is no unit datum `{shown(name)}`"
+                message = f"there is no unit datum `{excerpt(name)}`"
                 key = entry.key_at("proportional to", name)
                 entry.source.refuse(key, message, nearest(name, data))
             elif "unit" in data[name].values:

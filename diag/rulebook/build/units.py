@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from diag.model.amounts import NotAnAmount, count, shown
+from diag.model.amounts import NotAnAmount, count, excerpt
 from diag.model.quantity import POINT, UNITS, Quantity, Unit
 from diag.model.rulebook import Finding, Origin, Sign, UnitData, UnitDatum, UnitLimit
 from diag.rulebook.build.entries import Entry
@@ -54,7 +54,7 @@ def units(
             entry = entries[base]
         for each in reversed(chain):
             if each.sound:
-                built[each.id] = _unit(look, each, built, data, findings, signs)
+                built[each.id] = _unit(look, each, built, data, findings=findings, signs=signs)
     return dict(sorted(built.items()))
 
 
@@ -63,6 +63,7 @@ def _unit(
     entry: Entry,
     built: Mapping[str, UnitData],
     data: Mapping[str, UnitDatum],
+    *,
     findings: Mapping[str, Finding],
     signs: Mapping[str, Sign],
 ) -> UnitData:
@@ -70,7 +71,7 @@ def _unit(
     base_name = values.get("based on", "")
     base = built.get(base_name)
     if base_name and base is None and base_name not in look.gathered.of("units"):
-        message = f"there is no unit `{shown(base_name)}`"
+        message = f"there is no unit `{excerpt(base_name)}`"
         entry.source.refuse(entry.at("based on"), message, nearest(base_name, built))
     look.needs_origin(entry, always=True)
     own: dict[str, Quantity] = values.get("data", {})
@@ -95,7 +96,7 @@ def _unit(
 
 def _check_datum(entry: Entry, name: str, value: Quantity, data: Mapping[str, UnitDatum]) -> None:
     if name not in data:
-        message = f"there is no unit datum `{shown(name)}`"
+        message = f"there is no unit datum `{excerpt(name)}`"
         entry.source.refuse(entry.key_at("data", name), message, nearest(name, data))
         return
     node = entry.at("data", name)
@@ -120,7 +121,7 @@ def _codes(entry: Entry, signs: Mapping[str, Sign]) -> dict[int, str]:
         except NotAnAmount as error:
             entry.source.refuse(entry.key_at("codes", code), error.message)
         if state not in states:
-            message = f"no sign that is looked up has a state `{shown(state)}`"
+            message = f"no sign that is looked up has a state `{excerpt(state)}`"
             entry.source.refuse(entry.at("codes", code), message, nearest(state, states))
     return dict(sorted(codes.items()))
 
@@ -141,7 +142,7 @@ def _errors(
             continue
         unit = found.unit if found else None
         if unit is None:
-            message = f"`{shown(name)}` is not a finding with a value"
+            message = f"`{excerpt(name)}` is not a finding with a value"
             valued = [each.id for each in findings.values() if each.unit]
             key = entry.key_at("instrument errors", name)
             entry.source.refuse(key, message, nearest(name, valued))

@@ -7,7 +7,6 @@ so is left to the parser as a whole, which also says what is wrong.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
@@ -25,8 +24,9 @@ from diag.model.expression import (
 )
 from diag.model.quantity import Gauge, Quantity
 from diag.rulebook.language import grammar
+from diag.rulebook.language.tokens import PLAIN_NUMBER
 
-_is_number = re.compile(r"-?(?:0|[1-9][0-9]{0,11})(?:\.[0-9]{1,12})?").fullmatch
+_is_number = PLAIN_NUMBER.fullmatch
 """What is written otherwise is left to the parser, which reads it as any typed amount."""
 
 

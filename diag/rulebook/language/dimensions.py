@@ -21,7 +21,7 @@ from diag.model.expression import (
     Term,
     UnitRef,
 )
-from diag.model.quantity import NUMBER, POINT, UNITS, Dimension, Unit
+from diag.model.quantity import DIMENSIONLESS, POINT, UNITS, Dimension, Unit
 from diag.rulebook.language.grammar import Mistake, Places
 from diag.rulebook.yaml.scalars import nearest
 
@@ -151,7 +151,7 @@ def _advice(left: Dimension, right: Dimension) -> str:
     """Say the usual way out of two dimensions that do not fit."""
     if {left, right} == {POINT, DIFFERENCE}:
         return "write a difference of temperatures in K and a temperature in C or F"
-    if NUMBER in (left, right):
+    if DIMENSIONLESS in (left, right):
         return "give the number its unit"
     return "look at the units"
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from functools import lru_cache
 from typing import Literal
 
-from diag.model.amounts import NotAnAmount, amount, noun, noun_in, shown, unit_spelt
+from diag.model.amounts import NotAnAmount, amount, excerpt, noun, noun_in, unit_spelt
 from diag.model.origin import Origin
 from diag.model.quantity import UNITS, Quantity, Unit
 
@@ -37,12 +37,12 @@ def number(text: str) -> float:
         read = amount(text)
     except NotAnAmount as error:
         if error.why in ("shape", "unit"):
-            raise ValueError(f"`{shown(text)}` is not a plain number") from None
+            raise ValueError(f"`{excerpt(text)}` is not a plain number") from None
         raise
     if read.unit.symbol != "1":
-        raise ValueError(f"`{shown(text)}` is not a plain number")
+        raise ValueError(f"`{excerpt(text)}` is not a plain number")
     if read.si < 0:
-        raise ValueError(f"`{shown(text)}` is not a number of 0 or more")
+        raise ValueError(f"`{excerpt(text)}` is not a number of 0 or more")
     return read.si
 
 
@@ -57,7 +57,7 @@ def span(text: str) -> tuple[Quantity, Quantity]:
     """Read `LOW to HIGH`, both of one dimension, low below high."""
     ends = text.split(" to ")
     if len(ends) != 2:
-        raise ValueError(f"`{shown(text)}` is not a range such as `0 V to 32 V`")
+        raise ValueError(f"`{excerpt(text)}` is not a range such as `0 V to 32 V`")
     low, high = amount(ends[0]), amount(ends[1])
     if low.dimension != high.dimension:
         raise ValueError(f"`{low}` is {noun(low.dimension)} and `{high}` {noun(high.dimension)}")
@@ -71,14 +71,14 @@ def unit_of(text: str) -> Unit:
     unit = unit_spelt(text)
     if unit is None:
         near = nearest(text, UNITS)
-        raise ValueError(f"`{shown(text)}` is not a known unit of measure; {near}".rstrip("; "))
+        raise ValueError(f"`{excerpt(text)}` is not a known unit of measure; {near}".rstrip("; "))
     return unit
 
 
 def yes_or_no(text: str) -> str:
     """Read `yes` or `no`, nothing else."""
     if text not in ("yes", "no"):
-        raise ValueError(f"`{shown(text)}` is neither `yes` nor `no`")
+        raise ValueError(f"`{excerpt(text)}` is neither `yes` nor `no`")
     return text
 
 
@@ -96,4 +96,4 @@ def origin(text: str) -> Origin:
                 raise ValueError("`published` must say where")
             return Origin(each, note)
     kinds = "`published`, `common practice`, `memory` or `invented`"
-    raise ValueError(f"`{shown(text)}` does not begin with {kinds}")
+    raise ValueError(f"`{excerpt(text)}` does not begin with {kinds}")

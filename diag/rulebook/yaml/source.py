@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass, field
@@ -107,13 +108,17 @@ def rule_files(folder: Path, skip: Collection[str] = ASIDE) -> Iterator[tuple[Pa
     Hidden files are left out, and all that lies in the folders `skip`. Files named `.yml` are
     yielded too, for the reader to refuse.
     """
-    named = sorted((path.relative_to(folder).as_posix(), path) for path in folder.rglob("*"))
-    for name, path in named:
-        parts = name.split("/")
-        if any(part.startswith(".") for part in parts) or parts[0] in skip:
-            continue
-        if path.suffix in (".yaml", ".yml"):
-            yield path, name
+    if not folder.is_dir():
+        return
+    base = str(folder).rstrip(os.sep)
+    found: list[str] = []
+    for where, folders, files in os.walk(base):
+        below = where[len(base) + 1 :].replace(os.sep, "/")
+        found += [f"{below}/{each}" if below else each for each in (*folders, *files)]
+    for name in sorted(found):
+        hidden = name.startswith(".") or "/." in name
+        if name.endswith((".yaml", ".yml")) and not hidden and name.split("/")[0] not in skip:
+            yield folder / name, name
 
 
 class NotRead(ValueError):
@@ -139,7 +144,7 @@ def bytes_of(path: Path, most: int = LARGEST) -> bytes:
         if about.st_size > most:
             message = f"the file holds {about.st_size} bytes, the most that is read is {most} bytes"
             raise NotRead(message, "split it into several files")
-        with path.open("rb") as file:
+        with path.open("rb", buffering=0) as file:
             return file.read(about.st_size)  # asked for more, it would make room for it
     except FileNotFoundError:
         raise NotRead("there is no such file", "check the name") from None

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from diag.session.hearing.words import IDLE, Word, stem, word_set
+from diag.session.hearing.words import IDLE_WORDS, Word, stem, word_set
 
 BEFORE, ALONG = 10, 24
 """Words before a match in which a denial is looked for, and the most words that a match spans."""
@@ -115,7 +115,7 @@ def _reaches(words: Sequence[Word], start: int, chosen: frozenset[int]) -> bool:
             continue
         if word.clause != earlier.clause or word.text in _ENDS:
             return False
-        if word.text not in IDLE and word.stem not in _THROUGH:
+        if word.text not in IDLE_WORDS and word.stem not in _THROUGH:
             return False
     return False
 

@@ -17,7 +17,7 @@ from typing import Generic, TypeVar
 from diag.session.hearing.denial import ALONG, denied
 from diag.session.hearing.spelling import Spelling
 from diag.session.hearing.words import (
-    IDLE,
+    IDLE_WORDS,
     NOT,
     Word,
     plain_words,
@@ -74,7 +74,7 @@ class Phrase:
         return cls(tuple(telling or slots), bars)
 
 
-_IDLE_STEMS = frozenset(map(stem, IDLE))
+_IDLE_STEMS = frozenset(map(stem, IDLE_WORDS))
 _PASSED = word_set("a an the my our your his her their its this that it them")
 """Words that may stand between two that are joined by a hyphen."""
 _ANY_DENIAL = "not"
@@ -122,7 +122,7 @@ class PhraseTable(Generic[M]):
         table = cls(
             tuple(meaning for meaning, _ in listed),
             tuple((number, phrase) for number, phrase in phrases if phrase.slots),
-            Spelling.of(said - IDLE - NOT, known | IDLE | NOT),
+            Spelling.of(said - IDLE_WORDS - NOT, known | IDLE_WORDS | NOT),
         )
         for which, (_, phrase) in enumerate(table.phrases):
             for slot, stems in enumerate(phrase.slots):

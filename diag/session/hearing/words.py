@@ -19,7 +19,7 @@ def word_set(text: str) -> frozenset[str]:
 NOT = word_set("no not never none nothing nobody nowhere neither nor without cannot nil zero nope")
 """Words that deny what follows them."""
 
-IDLE = word_set(
+IDLE_WORDS = word_set(
     """a an the this that these those it its i me my we us our you your he she his her they them
     their there here is are was were be been being am do does did done have has had having will
     would shall can could may might must of at to with for in into inside within and or as by from
@@ -76,7 +76,7 @@ class Word:
     @property
     def idle(self) -> bool:
         """Return whether the word carries little."""
-        return self.text in IDLE
+        return self.text in IDLE_WORDS
 
 
 def words_of(line: str) -> tuple[Word, ...]:
@@ -94,7 +94,7 @@ def words_of(line: str) -> tuple[Word, ...]:
         elif CLAUSE_END.search(between):
             clause, at = clause + 1, at + 2
         words.append(Word(text, stem(text), sentence, clause, at))
-        at += text not in IDLE
+        at += text not in IDLE_WORDS
         end = found.end()
     return tuple(words)
 

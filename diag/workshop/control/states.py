@@ -11,7 +11,7 @@ Feed = Literal["none", "start", "heat"]
 
 
 @dataclass(frozen=True, slots=True)
-class Phase:
+class ControlPhase:
     """Hold one state: commands, least and most time (s), and where which condition leads.
 
     `fan` is a share of full speed, None where it follows the heat. Exits are tried in order once
@@ -31,31 +31,31 @@ _BURNING = (("switched off", "shut-down glow"), ("flame lost", "purge"))
 _EVER = float("inf")
 
 _LIST = (
-    Phase("off", 0.0, False, "none", 0.0, _EVER, (("asked", "fan run-up"),)),
-    Phase("fan run-up", 1.0, False, "none", 4.0, 240.0,
+    ControlPhase("off", 0.0, False, "none", 0.0, _EVER, (("asked", "fan run-up"),)),
+    ControlPhase("fan run-up", 1.0, False, "none", 4.0, 240.0,
           (("switched off", "off"), ("cool", "glow"), ("time up", "fault cool-down"))),
-    Phase("glow", 0.42, True, "none", 60.0, 60.0,
+    ControlPhase("glow", 0.42, True, "none", 60.0, 60.0,
           (("switched off", "shut-down glow"), ("time up", "fuel"))),
-    Phase("fuel", 0.42, True, "start", 5.0, 90.0,
+    ControlPhase("fuel", 0.42, True, "start", 5.0, 90.0,
           (("switched off", "shut-down glow"), ("flame seen", "flame"), ("time up", "purge"))),
-    Phase("flame", 0.45, True, "start", 30.0, 30.0, (*_BURNING, ("time up", "ramp"))),
-    Phase("ramp", None, False, "heat", 2.0, _EVER,
+    ControlPhase("flame", 0.45, True, "start", 30.0, 30.0, (*_BURNING, ("time up", "ramp"))),
+    ControlPhase("ramp", None, False, "heat", 2.0, _EVER,
           (*_BURNING, ("body warm", "low"), ("room warm", "low"), ("at full heat", "full"))),
-    Phase("full", None, False, "heat", 2.0, _EVER,
+    ControlPhase("full", None, False, "heat", 2.0, _EVER,
           (*_BURNING, ("body warm", "low"), ("room warm", "low"))),
-    Phase("low", None, False, "heat", 30.0, _EVER, (*_BURNING, ("wants heat", "ramp"))),
-    Phase("purge", 0.9, False, "none", 60.0, 240.0,
+    ControlPhase("low", None, False, "heat", 30.0, _EVER, (*_BURNING, ("wants heat", "ramp"))),
+    ControlPhase("purge", 0.9, False, "none", 60.0, 240.0,
           (("switched off", "cool-down"), ("cool and tries left", "glow"),
            ("no tries left", "fault cool-down"), ("time up", "fault cool-down"))),
-    Phase("shut-down glow", 0.42, True, "none", 35.0, 35.0, (("time up", "cool-down"),)),
-    Phase("cool-down", 0.6, False, "none", 120.0, 240.0,
+    ControlPhase("shut-down glow", 0.42, True, "none", 35.0, 35.0, (("time up", "cool-down"),)),
+    ControlPhase("cool-down", 0.6, False, "none", 120.0, 240.0,
           (("body cool", "off"), ("time up", "off"))),
-    Phase("fault cool-down", 0.6, False, "none", 90.0, 240.0,
+    ControlPhase("fault cool-down", 0.6, False, "none", 90.0, 240.0,
           (("body cool", "fault"), ("time up", "fault"))),
-    Phase("fault", 0.0, False, "none", 0.0, _EVER, (("asked", "fan run-up"),)),
+    ControlPhase("fault", 0.0, False, "none", 0.0, _EVER, (("asked", "fan run-up"),)),
 )  # fmt: skip
 
-PHASES: Mapping[str, Phase] = MappingProxyType({each.name: each for each in _LIST})
+PHASES: Mapping[str, ControlPhase] = MappingProxyType({each.name: each for each in _LIST})
 """All states by name."""
 
 BURNING = ("flame", "ramp", "full", "low")

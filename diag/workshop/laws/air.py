@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from math import sqrt
 
-from diag.physics.air import air_density_kg_per_m3
-from diag.physics.atmosphere import pressure_at_altitude_pa
+from diag.physics.heat.air import air_density_kg_per_m3
+from diag.physics.heat.atmosphere import pressure_at_altitude_pa
 from diag.workshop.heater import Heater
 
 _INNER = 0.6  # a fan's own resistance against that of its path: memory
 _LEAST_OPEN = 0.02
 
 
-def density_kg_per_m3(heater: Heater, celsius: float) -> float:
+def density_at_height_kg_per_m3(heater: Heater, celsius: float) -> float:
     """Give the density of air (kg/m3) at a temperature (C) and the unit's height above the sea."""
     return air_density_kg_per_m3(
         min(390.0, celsius), pressure_at_altitude_pa(heater.weather.altitude_m)
@@ -45,7 +45,7 @@ def combustion_air_kg_per_s(heater: Heater, speed_share: float) -> float:
     wheel = heater.combustion_wheel
     flow = _flow(speed_share, wheel.output, combustion_resistance(heater))
     reaches = 1.0 - 0.5 * heater.gasket.leak
-    density = density_kg_per_m3(heater, heater.weather.temperature_c)
+    density = density_at_height_kg_per_m3(heater, heater.weather.temperature_c)
     return flow * wheel.free_flow_m3_per_h / 3600.0 * density * reaches
 
 
@@ -65,7 +65,7 @@ def warm_air_kg_per_s(heater: Heater, speed_share: float, inlet_c: float) -> flo
     """Give the warm air (kg/s) through the body at a share of full speed."""
     wheel = heater.warm_air_wheel
     flow = _flow(speed_share, wheel.output, duct_resistance(heater))
-    return flow * wheel.free_flow_m3_per_h / 3600.0 * density_kg_per_m3(heater, inlet_c)
+    return flow * wheel.free_flow_m3_per_h / 3600.0 * density_at_height_kg_per_m3(heater, inlet_c)
 
 
 def outlet_centre_m_per_s(heater: Heater, warm_kg_per_s: float, outlet_c: float) -> float:
@@ -73,6 +73,6 @@ def outlet_centre_m_per_s(heater: Heater, warm_kg_per_s: float, outlet_c: float)
 
     The middle is a turbulent profile's largest, 1/0.817 of the mean (Prandtl, Nikuradse, n = 7).
     """
-    volume = warm_kg_per_s / density_kg_per_m3(heater, outlet_c)
+    volume = warm_kg_per_s / density_at_height_kg_per_m3(heater, outlet_c)
     area_m2 = 3.14159265 * (heater.duct.bore_mm / 2000.0) ** 2
     return volume / area_m2 / 0.81667

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from diag.physics.charge import Chemistry, capacity_factor, resistance_factor
 from diag.physics.interpolation import along
+from diag.physics.supply.charge import Chemistry, capacity_factor, resistance_factor
 from diag.workshop.amount import OPEN_OHM
-from diag.workshop.parts.supply import Battery
+from diag.workshop.parts.supply import BatteryPart
 
 # Volts of 12 V at rest by charge. Flooded: Bode's electrode formulas and the BCI-derived table
 # agree to 0.02 V; AGM and gel: middle of tables that are 0.15 to 0.3 V apart; LiFePO4: four
@@ -30,28 +30,28 @@ LITHIUM_CUT_OFF_V = 10.0  # 2.5 V a cell, two makers' pages
 LITHIUM_COLDEST_C = -20.0
 
 
-def _blocks(battery: Battery) -> float:
+def _blocks(battery: BatteryPart) -> float:
     return battery.nominal_v / 12.0
 
 
-def rest_v(battery: Battery) -> float:
+def rest_v(battery: BatteryPart) -> float:
     """Give the volts at rest, all polarisation gone."""
     return along(_REST_V[battery.kind], battery.charge) * _blocks(battery)
 
 
-def freezes_at_c(battery: Battery) -> float:
+def freezes_at_c(battery: BatteryPart) -> float:
     """Give the temperature (C) at which the electrolyte begins to freeze; lithium never does."""
     if battery.kind == "LiFePO4":
         return -273.0
     return along(_FREEZES_C, battery.charge)
 
 
-def frozen(battery: Battery) -> bool:
+def frozen(battery: BatteryPart) -> bool:
     """Say whether there is ice in it."""
     return battery.temperature_c <= freezes_at_c(battery)
 
 
-def shut_off(battery: Battery, terminal_v: float) -> bool:
+def shut_off(battery: BatteryPart, terminal_v: float) -> bool:
     """Say whether a lithium battery's own management has cut it off, by its volts under load."""
     if battery.kind != "LiFePO4":
         return False
@@ -59,7 +59,7 @@ def shut_off(battery: Battery, terminal_v: float) -> bool:
     return low or battery.temperature_c < LITHIUM_COLDEST_C
 
 
-def _grown(battery: Battery) -> float:
+def _grown(battery: BatteryPart) -> float:
     """Give by how much cold, emptiness and ice raise the resistance (`physics.charge`)."""
     chemistry: Chemistry = battery.kind  # type: ignore[assignment]
     cold = min(60.0, max(-30.0, battery.temperature_c))
@@ -67,27 +67,27 @@ def _grown(battery: Battery) -> float:
     return factor * (_ICE if frozen(battery) else 1.0)
 
 
-def resistance_ohm(battery: Battery) -> float:
+def resistance_ohm(battery: BatteryPart) -> float:
     """Give the resistance that shows at once."""
     if shut_off(battery, rest_v(battery)):
         return OPEN_OHM
     return battery.resistance_ohm * _blocks(battery) * _grown(battery) / battery.health
 
 
-def polarisation_ohm(battery: Battery) -> float:
+def polarisation_ohm(battery: BatteryPart) -> float:
     """Give the further resistance that shows within a minute; worn plates have much of it."""
     worn = float(battery.health**-1.6)
     return 0.8 * battery.resistance_ohm * _blocks(battery) * _grown(battery) * worn
 
 
-def usable_ah(battery: Battery) -> float:
+def usable_ah(battery: BatteryPart) -> float:
     """Give the charge (Ah) between full and empty of the battery as it is."""
     chemistry: Chemistry = battery.kind  # type: ignore[assignment]
     cold = min(60.0, max(-30.0, battery.temperature_c))
     return battery.capacity_ah * battery.health * capacity_factor(chemistry, cold)
 
 
-def may_charge(battery: Battery) -> bool:
+def may_charge(battery: BatteryPart) -> bool:
     """Say whether charging current is let in: ice and lithium below 0 C bar it."""
     if battery.kind == "LiFePO4":
         return battery.temperature_c >= 0.0

@@ -9,7 +9,7 @@ LEAST_OHM = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
-class Branch:
+class CircuitBranch:
     """Hold a resistance between two nodes with, in series, volts that drive `into` higher."""
 
     out_of: str
@@ -28,19 +28,19 @@ class SetCurrent:
 
 
 def solve(
-    branches: Sequence[Branch], currents: Sequence[SetCurrent], ground: str
+    branches: Sequence[CircuitBranch], currents: Sequence[SetCurrent], ground: str
 ) -> Mapping[str, float]:
     """Give the volts of every node against ground.
 
     Every node must be joined to ground through branches. Source: Kirchhoff's current law at each
     node, solved by elimination.
 
-    >>> divider = [Branch("0", "a", 1.0, 12.0), Branch("a", "0", 3.0)]
+    >>> divider = [CircuitBranch("0", "a", 1.0, 12.0), CircuitBranch("a", "0", 3.0)]
     >>> round(solve(divider, [], "0")["a"], 9)
     9.0
     """
     place: dict[str, int] = {}
-    joins: list[Branch | SetCurrent] = [*branches, *currents]
+    joins: list[CircuitBranch | SetCurrent] = [*branches, *currents]
     for each in joins:
         for node in (each.out_of, each.into):
             if node != ground and node not in place:
@@ -59,7 +59,7 @@ def solve(
 
 
 def _stamp(
-    branch: Branch, place: Mapping[str, int], matrix: list[list[float]], right: list[float]
+    branch: CircuitBranch, place: Mapping[str, int], matrix: list[list[float]], right: list[float]
 ) -> None:
     """Add a branch to the equations of the nodes at both its ends."""
     conductance = 1.0 / max(branch.ohm, LEAST_OHM)

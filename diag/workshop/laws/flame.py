@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import exp
 
+from diag.physics.combustion.stoichiometry import OXYGEN_IN_AIR, combustion_of
 from diag.physics.interpolation import along
-from diag.physics.stoichiometry import OXYGEN_IN_AIR, combustion_of
 from diag.workshop.heater import Heater
 
 HYDROGEN_PER_CARBON = 1.85

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from diag.physics.interpolation import along
 from diag.workshop.heater import Heater
-from diag.workshop.parts.fuel import Fuel
+from diag.workshop.parts.fuel import FuelPart
 
 _KPA_PER_M = 8.2  # head of diesel
 # Viscosity of light winter diesel (mm2/s) by temperature (C): Walther curve, EN 590 limit at 40 C.
@@ -33,12 +33,12 @@ class Stroke:
     dose_ml: float
 
 
-def viscosity_mm2_per_s(fuel: Fuel) -> float:
+def viscosity_mm2_per_s(fuel: FuelPart) -> float:
     """Give the fuel's viscosity (mm2/s), thinner by what petrol is in it."""
     return along(_VISCOSITY, fuel.temperature_c) * (1.0 - 0.7 * fuel.petrol)
 
 
-def waxed(fuel: Fuel) -> float:
+def waxed(fuel: FuelPart) -> float:
     """Give how far wax or ice shuts a filter, 0 to 1."""
     wax = (fuel.wax_temperature_c - fuel.temperature_c) / 5.0 * (1.0 - fuel.petrol)
     ice = 4.0 * fuel.water if fuel.temperature_c < -1.0 else 0.0

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import exp, sqrt
 
-from diag.physics.air import air_heat_capacity_j_per_kg_k
+from diag.physics.heat.air import air_heat_capacity_j_per_kg_k
 from diag.workshop.parts.combustion import Exchanger
 
 # Heat of wet flue gas above 0 C: a line through its mean heat capacity by temperature, fitted to

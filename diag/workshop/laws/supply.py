@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from diag.physics.conductor import ohm_per_km
+from diag.physics.supply.conductor import ohm_per_km
 from diag.workshop.amount import OPEN_OHM
 from diag.workshop.heater import Heater
 from diag.workshop.laws import battery as cells
-from diag.workshop.laws.circuit import LEAST_OHM, Branch, SetCurrent, solve
+from diag.workshop.laws.circuit import LEAST_OHM, CircuitBranch, SetCurrent, solve
 from diag.workshop.parts.supply import Cable
 
 GROUND = "negative terminal"
@@ -75,41 +75,43 @@ def cable_ohm(cable: Cable) -> float:
     return min(OPEN_OHM, whole / max(1e-9, 1.0 - cable.broken_strands))
 
 
-def _wiring(heater: Heater, jumper: Jumper | None) -> list[Branch]:
+def _wiring(heater: Heater, jumper: Jumper | None) -> list[CircuitBranch]:
     """Give the branches of the supply from terminal to terminal, without the loads."""
     fuse, isolator, pins = heater.fuse, heater.isolator, heater.supply_connector
     found = [
-        Branch(TERMINAL, CABLE_START, heater.positive_joint.resistance_ohm),
-        Branch(CABLE_START, FUSE_OUT, OPEN_OHM if fuse.blown > 0.5 else fuse.holder_ohm),
-        Branch(FUSE_OUT, ISOLATOR_OUT, OPEN_OHM if isolator.shut < 0.5 else isolator.contact_ohm),
-        Branch(ISOLATOR_OUT, CONNECTOR, cable_ohm(heater.positive_cable)),
-        Branch(CONNECTOR, UNIT, pins.positive_pin_ohm),
-        Branch(UNIT_BACK, CONNECTOR_BACK, pins.negative_pin_ohm),
-        Branch(CONNECTOR_BACK, EARTH_END, cable_ohm(heater.negative_cable)),
-        Branch(EARTH_END, GROUND, heater.negative_joint.resistance_ohm),
+        CircuitBranch(TERMINAL, CABLE_START, heater.positive_joint.resistance_ohm),
+        CircuitBranch(CABLE_START, FUSE_OUT, OPEN_OHM if fuse.blown > 0.5 else fuse.holder_ohm),
+        CircuitBranch(
+            FUSE_OUT, ISOLATOR_OUT, OPEN_OHM if isolator.shut < 0.5 else isolator.contact_ohm
+        ),
+        CircuitBranch(ISOLATOR_OUT, CONNECTOR, cable_ohm(heater.positive_cable)),
+        CircuitBranch(CONNECTOR, UNIT, pins.positive_pin_ohm),
+        CircuitBranch(UNIT_BACK, CONNECTOR_BACK, pins.negative_pin_ohm),
+        CircuitBranch(CONNECTOR_BACK, EARTH_END, cable_ohm(heater.negative_cable)),
+        CircuitBranch(EARTH_END, GROUND, heater.negative_joint.resistance_ohm),
     ]
     if jumper is not None:
-        found.append(Branch(jumper.first, jumper.second, _JUMPER_OHM))
+        found.append(CircuitBranch(jumper.first, jumper.second, _JUMPER_OHM))
     return found
 
 
-def _loads(heater: Heater, draw: Draw) -> list[Branch]:
+def _loads(heater: Heater, draw: Draw) -> list[CircuitBranch]:
     """Give the loads of the unit and the vehicle as resistances; the motor pushes back."""
     nominal = heater.battery.nominal_v
-    found = [Branch(UNIT, UNIT_BACK, 1e5)]
+    found = [CircuitBranch(UNIT, UNIT_BACK, 1e5)]
     others_a = heater.other_loads.load_a + heater.other_loads.drain_a
     if others_a > 0.0:
-        found.append(Branch(TERMINAL, GROUND, nominal / others_a))
+        found.append(CircuitBranch(TERMINAL, GROUND, nominal / others_a))
     if draw.electronics_a > 0.0:
-        found.append(Branch(UNIT, UNIT_BACK, nominal / draw.electronics_a))
+        found.append(CircuitBranch(UNIT, UNIT_BACK, nominal / draw.electronics_a))
     if draw.plug_share > 0.0:
-        found.append(Branch(UNIT, UNIT_BACK, draw.plug_ohm / draw.plug_share))
+        found.append(CircuitBranch(UNIT, UNIT_BACK, draw.plug_ohm / draw.plug_share))
     if draw.pump_share > 0.0:
-        found.append(Branch(UNIT, UNIT_BACK, draw.pump_ohm / draw.pump_share))
+        found.append(CircuitBranch(UNIT, UNIT_BACK, draw.pump_ohm / draw.pump_share))
     if draw.fan_share > 0.0:
         # A chopped motor: the supply sees R/d2 behind the motor's own volts over d.
         back_v = draw.fan_back_v / draw.fan_share
-        found.append(Branch(UNIT, UNIT_BACK, draw.fan_ohm / draw.fan_share**2, -back_v))
+        found.append(CircuitBranch(UNIT, UNIT_BACK, draw.fan_ohm / draw.fan_share**2, -back_v))
     return found
 
 
@@ -121,7 +123,7 @@ def supplied(
     emf_v = cells.rest_v(heater.battery) - polarisation_v
     loads = _loads(heater, draw)
     branches = [
-        Branch(GROUND, TERMINAL, inner_ohm, emf_v),
+        CircuitBranch(GROUND, TERMINAL, inner_ohm, emf_v),
         *_wiring(heater, jumper),
         *loads,
     ]
@@ -129,7 +131,7 @@ def supplied(
     charger = heater.charger
     if charger.limit_a > 0.0 and volts[TERMINAL] < charger.volts_v:
         # The charger gives its volts where its limit allows, and its limit where not.
-        held = [*branches, Branch(GROUND, TERMINAL, _CHARGER_OHM, charger.volts_v)]
+        held = [*branches, CircuitBranch(GROUND, TERMINAL, _CHARGER_OHM, charger.volts_v)]
         tried = solve(held, [], GROUND)
         if (charger.volts_v - tried[TERMINAL]) / _CHARGER_OHM > charger.limit_a:
             tried = solve(branches, [SetCurrent(GROUND, TERMINAL, charger.limit_a)], GROUND)

@@ -76,7 +76,7 @@ class Standpipe:
 
 
 @dataclass(frozen=True, slots=True)
-class Fuel:
+class FuelPart:
     """What is in the tank, and where wax begins to block a filter."""
 
     temperature_c: Celsius

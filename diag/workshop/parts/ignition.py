@@ -36,7 +36,7 @@ class PlugConnector:
 
 
 @dataclass(frozen=True, slots=True)
-class Screen:
+class PlugScreen:
     """The fine wire around the plug that the fuel soaks into."""
 
     clogging: Share

@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 from typing import Annotated
 
-from diag.workshop.amount import Amount, Celsius, Kelvin, Kind, Ohm, Seconds, Share, Volts
+from diag.workshop.amount import Amount, Celsius, Kelvin, Ohm, Seconds, Share, Volts, WordKind
 
-Element = Annotated[str, Kind(("platinum", "thermistor"))]
+Element = Annotated[str, WordKind(("platinum", "thermistor"))]
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,13 +3,13 @@
 from dataclasses import dataclass
 from typing import Annotated
 
-from diag.workshop.amount import Amount, Amps, Celsius, Kind, Metres, Ohm, Share, Volts
+from diag.workshop.amount import Amount, Amps, Celsius, Metres, Ohm, Share, Volts, WordKind
 
-BatteryKind = Annotated[str, Kind(("flooded", "AGM", "gel", "LiFePO4"))]
+BatteryKind = Annotated[str, WordKind(("flooded", "AGM", "gel", "LiFePO4"))]
 
 
 @dataclass(frozen=True, slots=True)
-class Battery:
+class BatteryPart:
     """A battery of 12 V blocks: what it holds, how worn it is and how cold."""
 
     kind: BatteryKind

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from diag.physics.fuel import density_kg_per_m3
+from diag.physics.combustion.fuel import density_kg_per_m3
 from diag.workshop.heater import Heater
 from diag.workshop.laws import cabin as rooms
 from diag.workshop.laws import fuel_line
@@ -14,7 +14,7 @@ from diag.workshop.laws.air import (
     outlet_centre_m_per_s,
     warm_air_kg_per_s,
 )
-from diag.workshop.laws.air import density_kg_per_m3 as air_density
+from diag.workshop.laws.air import density_at_height_kg_per_m3 as air_density
 from diag.workshop.laws.flame import (
     AIR_ONLY,
     Gas,
@@ -26,7 +26,7 @@ from diag.workshop.laws.flame import (
 )
 from diag.workshop.laws.heat import HeatFlows, Streams, heat_flows
 from diag.workshop.laws.motor import FULL_RAD_PER_S
-from diag.workshop.run.moment import State, Tally
+from diag.workshop.run.moment import State, Usage
 
 _GOES_OUT_S = 3.0
 _SOOT_PER_ML = 6e-6  # of a full coat, for each ml burnt at spot 1: memory
@@ -44,7 +44,7 @@ class Burning:
     inlet_c: float
     outlet_m_per_s: float
     air_density: float
-    tally: Tally
+    tally: Usage
     carried: dict[str, Any]
 
 
@@ -134,10 +134,10 @@ def _flame(heater: Heater, state: State, pool_ml: float, dt_s: float) -> _Flame:
     )
 
 
-def _used(fed: _Fed, flame: _Flame, flows: HeatFlows, dt_s: float) -> Tally:
+def _used(fed: _Fed, flame: _Flame, flows: HeatFlows, dt_s: float) -> Usage:
     """Give what a step used and turned over on the burning side."""
     gas = flame.gas
-    return Tally(
+    return Usage(
         pumped_ml=fed.pumped_ml,
         burnt_ml=flame.vapour_ml_per_s * gas.burnt * dt_s,
         unburnt_ml=flame.white_ml_per_s * dt_s,

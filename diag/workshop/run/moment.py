@@ -46,7 +46,7 @@ def at_rest(heater: Heater, at_s: float = 0.0) -> State:
 
 
 @dataclass(frozen=True, slots=True)
-class Tally:
+class Usage:
     """Hold what has been used and turned over since a moment: A s, ml, J."""
 
     charge_as: float = 0.0

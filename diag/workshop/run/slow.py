@@ -7,8 +7,8 @@ from dataclasses import fields, replace
 from diag.workshop.amount import OPEN_OHM
 from diag.workshop.heater import Heater
 from diag.workshop.laws.battery import may_charge, usable_ah
-from diag.workshop.parts.supply import Battery, Fuse, Joint
-from diag.workshop.run.moment import Moment, State, Tally
+from diag.workshop.parts.supply import BatteryPart, Fuse, Joint
+from diag.workshop.run.moment import Moment, State, Usage
 
 _HOT_JOINT_W = 4.0  # memory: a joint that sheds more browns and grows worse
 _COOKED_C = 95.0  # memory: electronics
@@ -16,13 +16,13 @@ _FUSE_S = 6.0
 _GROWS_PER_H = 0.3  # memory: cracks and leaks in the hot gas
 
 
-def added(first: Tally, second: Tally) -> Tally:
+def usage_sum(first: Usage, second: Usage) -> Usage:
     """Add two tallies.
 
-    >>> added(Tally(pulses=1.0), Tally(pulses=2.0)).pulses
+    >>> usage_sum(Usage(pulses=1.0), Usage(pulses=2.0)).pulses
     3.0
     """
-    return Tally(*(getattr(first, f.name) + getattr(second, f.name) for f in fields(Tally)))
+    return Usage(*(getattr(first, f.name) + getattr(second, f.name) for f in fields(Usage)))
 
 
 def _fuse(fuse: Fuse, amps: float, dt_s: float) -> Fuse:
@@ -47,7 +47,7 @@ def _grown(share: float, hot_s: float) -> float:
     return min(1.0, share * (1.0 + _GROWS_PER_H * hot_s / 3600.0))
 
 
-def _battery(battery: Battery, charge_as: float) -> Battery:
+def _battery(battery: BatteryPart, charge_as: float) -> BatteryPart:
     """Take the charge (A s) that was used; frost bars what would come in."""
     used = charge_as / 3600.0 / usable_ah(battery)
     if used < 0.0 and not may_charge(battery):
@@ -55,7 +55,7 @@ def _battery(battery: Battery, charge_as: float) -> Battery:
     return replace(battery, charge=min(1.0, max(0.0, battery.charge - used)))
 
 
-def _fired(heater: Heater, state: State, tally: Tally) -> Heater:
+def _fired(heater: Heater, state: State, tally: Usage) -> Heater:
     """Leave the mark of flame and fuel: soot, pooled fuel, and damage that grows in the heat."""
     hot_s = tally.burning_s
     burner, exchanger, exhaust = heater.burner, heater.exchanger, heater.exhaust
@@ -76,7 +76,7 @@ def _fired(heater: Heater, state: State, tally: Tally) -> Heater:
     )
 
 
-def settled(heater: Heater, state: State, tally: Tally, moment: Moment, dt_s: float) -> Heater:
+def settled(heater: Heater, state: State, tally: Usage, moment: Moment, dt_s: float) -> Heater:
     """Give the unit with what a short while (s) of its run has done to its parts."""
     plug, unit = heater.glow_plug, heater.control_unit
     if state.plug_c > plug.burns_out_at_c:

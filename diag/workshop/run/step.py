@@ -16,7 +16,7 @@ from diag.workshop.laws.curves import sensed_c, sensor_ohm
 from diag.workshop.laws.supply import Draw, Jumper, Supplied, supplied
 from diag.workshop.parts.sensing import Sensor
 from diag.workshop.run.burning import Burning, burn
-from diag.workshop.run.moment import Moment, State, Tally
+from diag.workshop.run.moment import Moment, State, Usage
 
 _FLAME_SENSOR_S, _OVERHEAT_SENSOR_S, _CONTROL_S = 12.0, 8.0, 60.0
 _PANEL_MOST_OHM = 1000.0
@@ -38,7 +38,7 @@ class Stepped:
 
     state: State
     mind: Mind
-    tally: Tally
+    tally: Usage
     moment: Moment
 
 

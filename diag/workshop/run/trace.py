@@ -11,9 +11,9 @@ from diag.workshop.control.states import PHASES
 from diag.workshop.laws.supply import NODES
 from diag.workshop.run.moment import Moment
 
-Reading = Callable[[Moment], float]
+MomentReading = Callable[[Moment], float]
 
-CHANNELS: dict[str, tuple[str, Reading]] = {
+CHANNELS: dict[str, tuple[str, MomentReading]] = {
     "amps": ("A", lambda m: m.amps),
     "battery amps": ("A", lambda m: m.battery_a),
     "volts at the battery": ("V", lambda m: m.volts["positive terminal"]),
@@ -52,7 +52,7 @@ CHANNELS: dict[str, tuple[str, Reading]] = {
 """What can be read at a moment: the unit and how."""
 
 
-def reading_of(channel: str) -> Reading:
+def reading_of(channel: str) -> MomentReading:
     """Give how a channel is read, or the volts between two nodes written `volts: A to B`.
 
     Raises `WorkshopError` for a name that there is not.

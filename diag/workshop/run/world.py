@@ -17,8 +17,8 @@ from diag.workshop.laws import battery as cells
 from diag.workshop.laws.fuel_line import line_ml
 from diag.workshop.laws.supply import NODES, Jumper
 from diag.workshop.numbers import SMALL_12_V, PartNumbers
-from diag.workshop.run.moment import Moment, State, Tally, at_rest
-from diag.workshop.run.slow import added, settled
+from diag.workshop.run.moment import Moment, State, Usage, at_rest
+from diag.workshop.run.slow import settled, usage_sum
 from diag.workshop.run.step import Outside, step
 from diag.workshop.run.trace import Trace
 from diag.workshop.run.visiting import Visitor, brought_out, look, visitor
@@ -32,7 +32,7 @@ _COLD_C = 0.0
 
 
 @dataclass(frozen=True, slots=True)
-class Event:
+class WorldEvent:
     """Hold something that happened at a time (s) of the world."""
 
     at_s: float
@@ -69,8 +69,8 @@ class World:
         self.heater = heater
         self.state: State = at_rest(heater)
         self.mind = Mind(code=int(heater.control_unit.code))
-        self.tally = Tally()
-        self.events: list[Event] = []
+        self.tally = Usage()
+        self.events: list[WorldEvent] = []
         self.moments: list[Moment] = []
         self._out = Outside()
 
@@ -116,7 +116,7 @@ class World:
 
     def _second(self) -> None:
         """Take the small steps of a second, then let them leave their mark on the parts."""
-        tally = Tally()
+        tally = Usage()
         for _ in range(_SETTLES_EVERY):
             before = self.state
             taken = step(self.heater, before, self.mind, self._out, STEP_S)
@@ -124,15 +124,15 @@ class World:
             self._note(before, taken.mind)
             self.mind = taken.mind
             self.moments.append(taken.moment)
-            tally = added(tally, taken.tally)
-        self.tally = added(self.tally, tally)
+            tally = usage_sum(tally, taken.tally)
+        self.tally = usage_sum(self.tally, tally)
         self._settle(tally)
         if self.state.body_c > _WARM_C:
             self._bring_out("warm")
         if self.heater.weather.temperature_c < _COLD_C:
             self._bring_out("cold")
 
-    def _settle(self, tally: Tally) -> None:
+    def _settle(self, tally: Usage) -> None:
         before = self.heater
         seconds = STEP_S * _SETTLES_EVERY
         self.heater = settled(before, self.state, tally, self.moments[-1], seconds)
@@ -163,7 +163,7 @@ class World:
             self.heater = replace(self.heater, control_unit=unit)
 
     def _happens(self, what: str) -> None:
-        self.events.append(Event(self.state.at_s, what))
+        self.events.append(WorldEvent(self.state.at_s, what))
 
     def _bring_out(self, trigger: Trigger, part: str | None = None) -> None:
         for index, guest in enumerate(self._visitors):

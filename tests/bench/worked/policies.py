@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from functools import cache
 
-from diag.authoring.tree import policy_tree
+from diag.authoring.tree import complaint_policy
 from diag.authoring.tree_text import forks
 from diag.cli.book import load_book
 from diag.reason.plan import DecisionProblem
 from diag.reason.plan.choose import choose
 from diag.reason.plan.decision_problem import NOTHING, UNKNOWN, build_problem
 from diag.reason.plan.rollout import by_gain_per_cost, by_repairs
-from diag.reason.plan.state import STOP, Model
+from diag.reason.plan.state import STOP_ACT, Model
 from diag.reason.plan.verdict import leading, verdict
 from tests.bench.worked.units import HAND_OVER, Act, Policy, Situation, Workshop
 
@@ -54,7 +54,7 @@ def by_repairs_only(shop: Workshop, stands: Situation) -> Act:
 def sheet_order(rulebook_hash: str, complaint: str) -> tuple[str, ...]:
     """Return the checks of the printed sheet from top to bottom, whatever each shows."""
     book = load_book()
-    root = policy_tree(book, next(iter(book.units.values())), complaint)
+    root = complaint_policy(book, next(iter(book.units.values())), complaint)
     return tuple(dict.fromkeys(check for node in forks(root) for check in node.checks))
 
 
@@ -77,12 +77,17 @@ def by_the_sheet(shop: Workshop, stands: Situation) -> Act:
 def _problem(shop: Workshop, stands: Situation, look: bool = True) -> DecisionProblem:
     offers = shop.offers(stands) if look else ()
     return build_problem(
-        shop.rulebook, stands.belief, offers, stands.opened, stands.repaired, stands.failed
+        shop.rulebook,
+        stands.belief,
+        offers,
+        stands.opened,
+        stands.repaired,
+        proof_failed=stands.failed,
     )
 
 
 def _act(model: Model, act: int) -> Act:
-    if act == STOP:
+    if act == STOP_ACT:
         return (HAND_OVER, "")
     found = model.public(act)
     return (found.kind.value, found.name)

@@ -46,7 +46,6 @@ def slow_unknown(network: Network, evidence: list[Evidence]) -> float:
     return chance
 
 
-@settings(deadline=None)
 @given(seeds, st.integers(0, 3))
 def test_equals_the_obvious_evaluator(seed: int, repairs: int) -> None:
     """Singles, pairs, nothing and unknown weigh what multiplying everything out gives."""

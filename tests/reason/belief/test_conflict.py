@@ -38,7 +38,7 @@ def drawn(seed: int) -> Belief:
     return bare.observe(*said)
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 @given(seeds)
 def test_slip_odds_are_those_of_a_reading_that_says_nothing(seed: int) -> None:
     """Odds of a slip are those of a flat answer against a sure one, summed over hypotheses."""
@@ -62,7 +62,7 @@ def test_slip_odds_are_those_of_a_reading_that_says_nothing(seed: int) -> None:
         assert 0.1 / 0.9 * slip / meant == pytest.approx(suspect.slip_odds, rel=1e-9)
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 @given(seeds, st.randoms(use_true_random=False))
 def test_order_of_readings_never_matters(seed: int, shuffle: random.Random) -> None:
     """The measure and the order of suspects follow from what was said, not when."""
@@ -72,7 +72,7 @@ def test_order_of_readings_never_matters(seed: int, shuffle: random.Random) -> N
     assert conflict(belief) == conflict(belief.seen(()).observe(*said))
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 @given(seeds)
 def test_one_reading_cannot_conflict(seed: int) -> None:
     """A single piece of evidence has a measure of 0 and gives no relief."""
@@ -125,7 +125,7 @@ def test_the_threshold_holds_the_accusation_back() -> None:
     assert (worst,) == accused(found, worst.slip_odds)[:1]
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 @given(seeds)
 def test_relief_is_the_fall_of_the_measure(seed: int) -> None:
     """Leaving a piece out lowers the measure over the same hypotheses by its relief."""

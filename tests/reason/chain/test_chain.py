@@ -74,7 +74,7 @@ def take(chain: Chain, taken: Steps) -> None:
             chain.tell(name, value)
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=300)
 @given(all_rule_sets, steps)
 def test_every_step_ends_where_the_slow_evaluator_does(
     rules: tuple[Rule, ...], taken: Steps
@@ -90,7 +90,7 @@ def test_every_step_ends_where_the_slow_evaluator_does(
         assert slow_state(SlowChain(rules, FIGURES, UNIT, told)) == common(state_of(chain))
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(all_rule_sets, readings.flatmap(lambda told: st.permutations(list(told.items()))))
 def test_the_order_of_readings_never_matters(
     rules: tuple[Rule, ...], order: list[tuple[str, Value]]
@@ -102,7 +102,7 @@ def test_the_order_of_readings_never_matters(
     assert state_of(sorted_chain) == state_of(chain)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(all_rule_sets, readings)
 def test_one_at_a_time_equals_all_at_once(rules: tuple[Rule, ...], told: dict[str, Value]) -> None:
     """Telling readings one by one gives what telling them in one step gives."""
@@ -112,7 +112,7 @@ def test_one_at_a_time_equals_all_at_once(rules: tuple[Rule, ...], told: dict[st
     assert state_of(at_once) == state_of(one_by_one)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(all_rule_sets, readings, answers)
 def test_correcting_and_restoring_changes_nothing(
     rules: tuple[Rule, ...], told: dict[str, Value], other: tuple[str, Value]
@@ -125,7 +125,7 @@ def test_correcting_and_restoring_changes_nothing(
     assert before == state_of(chain)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(all_rule_sets, readings, answers)
 def test_a_reading_withdrawn_is_as_never_said(
     rules: tuple[Rule, ...], told: dict[str, Value], other: tuple[str, Value]
@@ -139,7 +139,7 @@ def test_a_reading_withdrawn_is_as_never_said(
     assert state_of(without) == state_of(with_it)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(all_rule_sets, readings, answers)
 def test_changes_are_what_turned(
     rules: tuple[Rule, ...], told: dict[str, Value], answer: tuple[str, Value]
@@ -155,7 +155,7 @@ def test_changes_are_what_turned(
     assert changed == set(changes.figures)
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 @given(all_rule_sets, readings, steps)
 def test_a_copy_goes_its_own_way(
     rules: tuple[Rule, ...], told: dict[str, Value], taken: Steps
@@ -173,7 +173,7 @@ def test_a_copy_goes_its_own_way(
     assert tried == state_of(trial)
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 @given(rule_sets(growing_conditions, single_heads), readings, growing_conditions, answers)
 def test_no_answer_outside_what_is_missing_changes_a_truth(
     rules: tuple[Rule, ...],
@@ -190,7 +190,7 @@ def test_no_answer_outside_what_is_missing_changes_a_truth(
         assert before.truth == chain.truth(condition)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(all_rule_sets, readings, conditions)
 def test_a_condition_asked_apart_stands_as_the_slow_evaluator_says(
     rules: tuple[Rule, ...], told: dict[str, Value], condition: Condition

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 
 from diag.logic.graph import Circle, stratify
 from diag.model.expression import And, Compare, Condition, Known, Literal, Not, Or, Ref
@@ -54,7 +54,7 @@ def fixpoint_of_clips(rules: tuple[Rule, ...], told: Mapping[str, Value]) -> set
     return {(str(fact[0]), str(fact[1])) for fact in facts}
 
 
-@settings(max_examples=300, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=300)
 @given(rule_sets(conditions_without_sums, least=8), many_readings)
 def test_the_fixpoint_is_that_of_clips(rules: tuple[Rule, ...], told: dict[str, Value]) -> None:
     """300 random stratified rule sets come to the same facts as in CLIPS."""

@@ -51,7 +51,7 @@ def test_what_a_meter_s_error_leaves_open_no_further_answer_settles() -> None:
     assert not sufficient(above, n0=near).settles("s0", frozenset({"n1", "c0"}))
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 @given(all_rule_sets, readings, st.frozensets(st.sampled_from((*CHOICES, *NUMBERS)), max_size=5))
 def test_all_that_answers_settle_is_what_each_sign_says(
     rules: tuple[Rule, ...], told: dict[str, Value], findings: frozenset[str]
@@ -98,7 +98,7 @@ def closure(chain: Chain, rules: tuple[Rule, ...], findings: frozenset[str]) -> 
     return known & {rule.then.name for rule in rules if rule.then.kind == "sign"}
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 @given(
     all_rule_sets,
     readings,

@@ -90,7 +90,7 @@ def shuffled(rng: random.Random, table: Mapping[str, Made]) -> dict[str, Made]:
     return dict(rng.sample([*table.items()], len(table)))
 
 
-@settings(deadline=None, max_examples=40)
+@settings(max_examples=40)
 @given(seeds)
 def test_the_choice_never_hangs_on_an_order(seed: int) -> None:
     """Readings, causes, signs and checks in any order lead to the same act at the same price."""
@@ -108,7 +108,7 @@ def test_the_choice_never_hangs_on_an_order(seed: int) -> None:
     assert bench.choice() == other.choice()
 
 
-@settings(deadline=None, max_examples=40)
+@settings(max_examples=40)
 @given(seeds)
 def test_a_free_check_that_tells_nothing_changes_nothing(seed: int) -> None:
     """A sign that shows alike whatever is wrong, seen for nothing, sways neither act nor price."""

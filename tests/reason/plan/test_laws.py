@@ -23,7 +23,7 @@ from tests.reason.plan.problems import FAMILIES, random_mixed, random_naming, ra
 from tests.reason.plan.slow_search import least_cost
 
 seeds = st.integers(0, 2**32 - 1)
-few = settings(max_examples=40, deadline=None)
+few = settings(max_examples=40)
 
 
 @given(seeds)
@@ -50,7 +50,7 @@ def test_bound_never_passes_the_optimum(seed: int) -> None:
 
 
 @given(seeds, st.sampled_from(FAMILIES))
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 def test_naming_equals_trying_everything(seed: int, family: str) -> None:
     """Naming one of five hypotheses costs what no tree of checks beats."""
     problem = random_naming(Random(seed), family, size=5)
@@ -90,7 +90,7 @@ def test_small_budget_is_close_under_noise(family: str) -> None:
 
 
 @given(seeds, st.sampled_from(FAMILIES), st.booleans())
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=15)
 def test_more_work_is_never_worse(seed: int, family: str, noisy: bool) -> None:
     """The plan's expected minutes never rise with the budget, nor pass those of one-step worth."""
     random = Random(seed)
@@ -102,7 +102,7 @@ def test_more_work_is_never_worse(seed: int, family: str, noisy: bool) -> None:
 
 
 @given(seeds, st.sampled_from(FAMILIES))
-@settings(max_examples=10, deadline=None)
+@settings(max_examples=10)
 def test_exact_plan_beats_every_simple_policy(seed: int, family: str) -> None:
     """No simple policy undercuts the exact plan."""
     problem = random_noisy(Random(seed), family, 5, 3)

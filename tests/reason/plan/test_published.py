@@ -6,7 +6,7 @@ from math import log
 import pytest
 
 from diag.reason.belief.information import entropy
-from diag.reason.plan import Act, DecisionProblem, Kind, Step, naming, plan
+from diag.reason.plan import Act, ActKind, DecisionProblem, Step, naming, plan
 from diag.reason.plan.bound import huffman
 from diag.reason.plan.rollout import by_gain, by_repairs, expected_cost, fixed_order, gains
 from diag.reason.plan.tree import first_act_costs, policy_tree
@@ -30,7 +30,7 @@ def test_six_states_cost_218() -> None:
     assert 2.18 == pytest.approx(found.expected, abs=1e-12)
     assert 2.18 == pytest.approx(found.lower, abs=1e-12)
     assert found.exact
-    assert Act(Kind.CHECK, 1, "t2") == found.act
+    assert Act(ActKind.CHECK, 1, "t2") == found.act
 
 
 def test_six_states_runner_up_is_the_other_optimum() -> None:
@@ -53,7 +53,7 @@ def test_six_states_optimal_tree() -> None:
     """Pattipati and Alexandridis 1990: the optimal tree, each leaf naming one state."""
 
     def shape(step: Step) -> object:
-        if step.act.kind is Kind.REPAIR:
+        if step.act.kind is ActKind.REPAIR:
             return f"s{step.act.index}"
         return (step.act.name, *(shape(below) for _, below in step.branches))
 
@@ -66,7 +66,7 @@ def test_six_states_tree_adds_up() -> None:
     """The minutes of a policy tree are those of its acts, weighed by how often each is done."""
 
     def minutes(step: Step) -> float:
-        own = step.share if step.act.kind is Kind.CHECK else 0.0
+        own = step.share if step.act.kind is ActKind.CHECK else 0.0
         return own + sum(minutes(below) for _, below in step.branches)
 
     tree = policy_tree(six_states())
@@ -147,7 +147,7 @@ def test_car_start_with_the_test_costs_131() -> None:
     found = plan(car_start())
 
     assert 13.1 == pytest.approx(found.expected, abs=1e-12)
-    assert Act(Kind.CHECK, 0, "test IS") == found.act
+    assert Act(ActKind.CHECK, 0, "test IS") == found.act
 
 
 def test_car_start_branches() -> None:

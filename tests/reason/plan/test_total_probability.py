@@ -42,7 +42,7 @@ def not_seen_now(network: Network, belief: Belief) -> list[str]:
 
 
 @given(seeds, st.sampled_from([0.6, 0.95, 1.0]))
-@settings(deadline=None, max_examples=60)
+@settings(max_examples=60)
 def test_belief_after_a_look_is_what_the_planner_expects(seed: int, trust: float) -> None:
     """Each hypothesis gains by a state as its forecast says, against the mean of all forecasts."""
     network, belief = drawn(seed)
@@ -65,7 +65,7 @@ def test_belief_after_a_look_is_what_the_planner_expects(seed: int, trust: float
 
 
 @given(seeds, st.sampled_from([0.6, 0.95, 1.0]))
-@settings(deadline=None, max_examples=60)
+@settings(max_examples=60)
 def test_the_mean_of_the_posteriors_is_the_posterior_now(seed: int, trust: float) -> None:
     """Over all states of a sign, weighed by their predicted chances, nothing is gained or lost."""
     network, belief = drawn(seed)
@@ -84,7 +84,7 @@ def test_the_mean_of_the_posteriors_is_the_posterior_now(seed: int, trust: float
 
 
 @given(seeds)
-@settings(deadline=None, max_examples=40)
+@settings(max_examples=40)
 def test_a_forecast_is_the_slow_ratio_of_weights(seed: int) -> None:
     """What a hypothesis shows is the mean over all faults that repairs have turned into it."""
     network, belief = drawn(seed)

@@ -1,19 +1,19 @@
 """Where the volts between a battery and an appliance are lost."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from itertools import pairwise
 
+from diag.model.frozen import frozen
 from diag.physics.errors import PhysicsError, above, between
 
 BATTERY = "battery"
-JOINTS = "joints and fuse holder"
+JOINTS_PART = "joints and fuse holder"
 POSITIVE_CABLE = "positive cable"
 NEGATIVE_CABLE = "negative cable"
 METER_NOISE_V = 0.02  # a reading may stand this far above the one before it
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SupplyVolts:
     """Hold volts taken under one load, all against the battery's negative terminal (V, A).
 
@@ -29,7 +29,7 @@ class SupplyVolts:
     current_a: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Loss:
     """Hold one part's share: drop in V, percent of the whole, resistance in ohm, excess in V."""
 
@@ -40,7 +40,7 @@ class Loss:
     excess_v: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SupplySplit:
     """Hold every part's loss, the whole drop (V), and the part with the greatest excess."""
 
@@ -88,7 +88,7 @@ def drops_from_points(volts: SupplyVolts) -> dict[str, float]:
             )
     return {
         BATTERY: max(0.0, volts.rest_v - volts.terminals_v),
-        JOINTS: max(0.0, volts.terminals_v - volts.fused_v),
+        JOINTS_PART: max(0.0, volts.terminals_v - volts.fused_v),
         POSITIVE_CABLE: max(0.0, volts.fused_v - volts.positive_pin_v),
         NEGATIVE_CABLE: volts.negative_pin_v,
     }

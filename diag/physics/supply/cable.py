@@ -1,9 +1,10 @@
 """A run of supply cable: its resistance, drop and loss, and the size that it needs."""
 
-from dataclasses import dataclass
 from types import MappingProxyType
 
-from diag.physics.conductor import (
+from diag.model.frozen import frozen
+from diag.physics.errors import PhysicsError, above, between
+from diag.physics.supply.conductor import (
     OHM_PER_KM,
     SAE_CIRCULAR_MILS,
     Strand,
@@ -11,7 +12,6 @@ from diag.physics.conductor import (
     ohm_per_km,
     sae_circular_mils,
 )
-from diag.physics.errors import PhysicsError, above, between
 
 MAX_LENGTH_M = 200.0
 MAX_CURRENT_A = 2000.0
@@ -35,7 +35,7 @@ DROP_PERCENT = MappingProxyType({"vital": 3.0, "other": 10.0})
 LEAST_AREA_MM2 = MappingProxyType({"single conductor": 1.0, "in a multi-core cable": 0.75})
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class CableDrop:
     """Hold what a run of cable does to the supply: ohm, volts, percent of supply, watts."""
 
@@ -45,7 +45,7 @@ class CableDrop:
     loss_w: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SizeComparison:
     """Hold the size asked for by three ways of working for the same run and drop."""
 
@@ -112,6 +112,7 @@ def smallest_area_mm2(
     drop_limit_v: float,
     temperature_c: float = 20.0,
     strand: Strand = "class 5",
+    *,
     joints_ohm: float = 0.0,
 ) -> float:
     """Give the smallest standard area (mm2) that keeps the drop (V) of a run within a limit.

@@ -1,17 +1,17 @@
 """Heat out against fuel in: efficiency, claims that cannot be true, electricity."""
 
-from dataclasses import dataclass
 from typing import Literal
 
+from diag.model.frozen import frozen
+from diag.physics.combustion.fuel import FuelName, pump_power_kw
 from diag.physics.errors import above, between
-from diag.physics.fuel import FuelName, pump_power_kw
 
 MAX_HEAT_KW = 200.0
 
-Standing = Literal["possible", "doubtful", "impossible"]
+ClaimStanding = Literal["possible", "doubtful", "impossible"]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Claim:
     """Hold a claimed heat against the fuel that feeds it.
 
@@ -19,7 +19,7 @@ class Claim:
     take at `at_percent` efficiency with the other as given.
     """
 
-    standing: Standing
+    standing: ClaimStanding
     fuel_kw: float
     efficiency_percent: float
     at_percent: float
@@ -66,7 +66,7 @@ def judge_claim(
     above("efficiency", at_percent, "%", most=100.0)
     fuel_kw = pump_power_kw(rate_hz, dose_ml, name, fuel_c)
     percent = efficiency_percent(heat_kw, fuel_kw)
-    standing: Standing = "possible"
+    standing: ClaimStanding = "possible"
     if percent > 100.0:
         standing = "impossible"
     elif percent > doubtful_above_percent:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from diag.model.quantity import Quantity
 from diag.model.rulebook import Finding, Rulebook, Value
-from diag.session.events import Answered, Declined, Event, Heeded, Passed, Repaired
+from diag.session.journal.events import Answered, Declined, Event, Heeded, Passed, Repaired
 
 
 def not_known(event: Event, rulebook: Rulebook) -> str:

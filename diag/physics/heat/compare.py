@@ -1,18 +1,18 @@
 """Units side by side for the same heat: fuel, current and noise."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
+from diag.model.frozen import frozen
 from diag.physics.errors import PhysicsError, above, between
-from diag.physics.heat_balance import MAX_HEAT_KW
+from diag.physics.heat.balance import MAX_HEAT_KW
 from diag.physics.interpolation import along
 
 Manner = Literal["steady", "on and off", "flat out"]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Level:
     """Hold one level of a unit: heat (kW), fuel (l/h), current (A), noise (dB) if known."""
 
@@ -22,7 +22,7 @@ class Level:
     noise_db: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Delivery:
     """Hold how a unit delivers a heat: kW given, share of the time, mean l/h and A, noise.
 

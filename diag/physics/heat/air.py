@@ -2,8 +2,8 @@
 
 from math import pi
 
-from diag.physics.atmosphere import AIR_J_PER_KG_K, SEA_LEVEL_PA
 from diag.physics.errors import PhysicsError, above, between, celsius
+from diag.physics.heat.atmosphere import AIR_J_PER_KG_K, SEA_LEVEL_PA
 
 ZERO_C_K = 273.15
 MAX_BORE_MM = 1000.0

@@ -1,16 +1,16 @@
 """Which reading is the likeliest slip when a heat balance cannot be believed."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from math import log, sqrt
 from types import MappingProxyType
 from typing import Literal
 
-from diag.physics.air import air_heat_kw, mean_to_centre_ratio
-from diag.physics.atmosphere import SEA_LEVEL_PA
+from diag.model.frozen import frozen
+from diag.physics.combustion.fuel import FuelName, pump_power_kw
 from diag.physics.errors import one_of
-from diag.physics.fuel import FuelName, pump_power_kw
-from diag.physics.heat_balance import efficiency_percent
+from diag.physics.heat.air import air_heat_kw, mean_to_centre_ratio
+from diag.physics.heat.atmosphere import SEA_LEVEL_PA
+from diag.physics.heat.balance import efficiency_percent
 
 SpeedKind = Literal["centre", "mean", "traverse"]
 DoseKind = Literal["measured", "memory"]
@@ -26,7 +26,7 @@ PLACE_MISREAD = 0.5  # taking centre for mean is a frequent slip, counting doubl
 COUNTED_DOUBLE = 1.5
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class HeatReadings:
     """Hold the readings of one heat balance: m/s, mm, C, Pa, Hz and ml.
 
@@ -46,7 +46,7 @@ class HeatReadings:
     pressure_pa: float = SEA_LEVEL_PA
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SuspectReading:
     """Hold one suspect: what went wrong, what the reading should have been, how surprising.
 

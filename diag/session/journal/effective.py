@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from diag.model.rulebook import Value
-from diag.session.events import Answered, Corrected, Event, LeftOut, Undone, Withdrawn, flat
+from diag.session.journal.events import Answered, Corrected, Event, LeftOut, Undone, Withdrawn, flat
 
 
 class Entry(NamedTuple):
@@ -85,12 +85,13 @@ def _answer(kept: Sequence[Entry], finding: str) -> Value | None:
 
 
 def _undone(journal: Sequence[Event]) -> frozenset[int]:
-    """Return the numbers of the entries that a later one takes back."""
-    return frozenset(
-        act.entry
-        for number, act in enumerate(journal)
-        if isinstance(act, Undone) and 0 <= act.entry < number
-    )
+    """Return the numbers of the entries that a later one takes back, itself not taken back."""
+    gone = set[int]()
+    for number in reversed(range(len(journal))):
+        act = journal[number]
+        if isinstance(act, Undone) and number not in gone and 0 <= act.entry < number:
+            gone.add(act.entry)
+    return frozenset(gone)
 
 
 def _latest(kept: Sequence[Entry], finding: str) -> int | None:

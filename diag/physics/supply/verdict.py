@@ -1,24 +1,24 @@
 """What a load test says about an ignition, with the meters' errors carried through."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal
 
+from diag.model.frozen import frozen
 from diag.model.quantity import compare
-from diag.physics.battery import (
+from diag.physics.errors import above, between
+from diag.physics.supply.battery import (
     MAX_CURRENT_A,
     MAX_VOLTS_V,
     LoadPoint,
     TheveninSource,
     source_from_loads,
 )
-from diag.physics.errors import above, between
 from diag.physics.uncertainty import Budget, error_budget
 
 SupplyVerdict = Literal["holds", "borderline", "sags", "cannot tell"]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Measured:
     """Hold a value and the half-width of what it may be out by, both in the same unit."""
 
@@ -26,7 +26,7 @@ class Measured:
     error: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class MeasuredLoad:
     """Hold one more load of a test: current (A) and volts at the terminals (V)."""
 
@@ -34,7 +34,7 @@ class MeasuredLoad:
     volts: Measured
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class LineReading:
     """Hold one reading that the battery's line is drawn from: its name, value, error, unit."""
 
@@ -44,7 +44,7 @@ class LineReading:
     unit: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SupplyTest:
     """Hold a load test and what the ignition asks: V, V, A; A, V, ohm (None: not known).
 
@@ -61,7 +61,7 @@ class SupplyTest:
     more: tuple[MeasuredLoad, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SupplyOutlook:
     """Hold resistance (ohm), volts at terminals and appliance (V), margin (V), verdict.
 

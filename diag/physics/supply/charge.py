@@ -1,9 +1,9 @@
 """How full a battery is, as a band from its rested volts, and what cold and emptiness cost."""
 
-from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Literal
 
+from diag.model.frozen import frozen
 from diag.physics.errors import PhysicsError, above, between, celsius, one_of
 from diag.physics.interpolation import along
 
@@ -55,7 +55,7 @@ CAPACITY_BY_COLD = MappingProxyType(
 )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ChargeBand:
     """Hold the lowest and highest percent of charge that rested volts allow."""
 
@@ -63,7 +63,7 @@ class ChargeBand:
     high_percent: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class NoChargeBand:
     """Hold why rested volts cannot tell the charge here."""
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal as OneOf
 
-from diag.session.dangers import Passage
-from diag.session.journal import TakenBack, slips
-from diag.session.proof import RepairResult
+from diag.session.dangers.watch import Passage
+from diag.session.journal.effective import TakenBack, slips
+from diag.session.proof.run import RepairResult
 from diag.session.state import SessionState
 
-Kind = OneOf[
+EndingKind = OneOf[
     "proved", "not proved", "nothing wrong", "not found out", "not in the rulebook", "handed over"
 ]
 
@@ -19,7 +19,7 @@ Kind = OneOf[
 class Ending:
     """What is known at the end, what was done, and what nobody looked at."""
 
-    kind: Kind
+    kind: EndingKind
     results: tuple[RepairResult, ...]
     """Every repair made, with what its proof showed."""
     not_read: tuple[str, ...]
@@ -39,7 +39,7 @@ class Ending:
         return self.kind in ("handed over", "not proved", "not found out")
 
 
-def ending(state: SessionState, kind: Kind, would_decide: tuple[str, ...] = ()) -> Ending:
+def ending(state: SessionState, kind: EndingKind, would_decide: tuple[str, ...] = ()) -> Ending:
     """Return how a session ends, with all that is to be told."""
     under_way = state.proving.result
     return Ending(

@@ -1,18 +1,23 @@
 """What an ignition asks of a supply: sag by phase, and how cold or empty it may get."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from typing import Literal
 
-from diag.physics.battery import MAX_CURRENT_A, MAX_VOLTS_V, TheveninSource, appliance_volts_v
-from diag.physics.charge import CHEMISTRIES, Chemistry, resistance_factor, rest_volts_v
+from diag.model.frozen import frozen
 from diag.physics.errors import PhysicsError, above, between, one_of
+from diag.physics.supply.battery import (
+    MAX_CURRENT_A,
+    MAX_VOLTS_V,
+    TheveninSource,
+    appliance_volts_v,
+)
+from diag.physics.supply.charge import CHEMISTRIES, Chemistry, resistance_factor, rest_volts_v
 
 COLDEST_C = -30.0  # where the derating tables end
 WARM_C = 25.0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Phase:
     """Hold one stretch of an ignition: its name, seconds, and current in A."""
 
@@ -21,7 +26,7 @@ class Phase:
     current_a: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PhaseVolts:
     """Hold a phase with the volts left at its end, at the terminals and at the appliance (V)."""
 
@@ -30,7 +35,7 @@ class PhaseVolts:
     appliance_v: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Limit:
     """Hold how far something may go: a value where it `ends`, or that it `always`/`never` holds."""
 
@@ -38,7 +43,7 @@ class Limit:
     value: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class IgnitionLoad:
     """Hold what ignition needs: current (A), ohm of the circuit, and least volts there (V)."""
 

@@ -23,7 +23,7 @@ Since = Callable[[int], Chain]
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class HeldDanger:
     """A danger that holds: the moment of the reading that raised it, and that reading's finding."""
 
     since: int
@@ -87,7 +87,7 @@ class DangerWatch:
     """The dangers that hold, kept up to date reading by reading."""
 
     about: Watched
-    held: dict[str, Standing] = field(default_factory=dict)
+    held: dict[str, HeldDanger] = field(default_factory=dict)
     passages: list[Passage] = field(default_factory=list)
 
     def read(self, finding: str, moment: int, so_far: Conclusions) -> None:
@@ -95,7 +95,7 @@ class DangerWatch:
         for name in self.about.raised_by.get(finding, ()):
             found = ways(evaluate(self.about.dangers[name].raised_when, so_far.chain))
             if any(finding in so_far.under(way) for way in found):
-                self.held[name] = Standing(moment, finding)
+                self.held[name] = HeldDanger(moment, finding)
                 self.passages.append(Passage(name, "raised", finding, moment))
         for name in self.about.released_by.get(finding, ()):
             standing = self.held.get(name)

@@ -1,7 +1,6 @@
 """The air that an oil needs to burn, and the dry flue gas that it leaves."""
 
-from dataclasses import dataclass
-
+from diag.model.frozen import frozen
 from diag.physics.errors import PhysicsError, between
 
 CARBON_KG_PER_KMOL = 12.011  # IUPAC atomic weights
@@ -11,7 +10,7 @@ MOLAR_VOLUME_M3 = 22.414  # at 0 C and 101325 Pa
 OXYGEN_IN_AIR = 0.2095
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Combustion:
     """Hold the complete burning of 1 kg of oil with no air to spare.
 

@@ -1,11 +1,11 @@
 """A battery under load: resistance by load steps, and the volts that are left."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from math import sqrt
 from types import MappingProxyType
 
+from diag.model.frozen import frozen
 from diag.physics.errors import PhysicsError, between, celsius
 from diag.physics.interpolation import along
 
@@ -29,7 +29,7 @@ COLD_CRANK_RATINGS = MappingProxyType(
 )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class LoadPoint:
     """Hold one steady load: current in A and volts at the terminals in V."""
 
@@ -37,7 +37,7 @@ class LoadPoint:
     volts_v: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class TheveninSource:
     """Hold a battery as a voltage behind a resistance: V, ohm, and misfit of the line in V.
 
@@ -59,7 +59,7 @@ class TheveninSource:
         return self.emf_v / self.resistance_ohm
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class LoadTest:
     """Hold a half-cold-crank test: least volts allowed, and volts by which it was passed."""
 

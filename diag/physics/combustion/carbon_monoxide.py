@@ -1,22 +1,22 @@
 """Carbon monoxide: units, exposure limits with their averaging times, alarm set points."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
-from diag.physics.atmosphere import SEA_LEVEL_PA
+from diag.model.frozen import frozen
 from diag.physics.errors import PhysicsError, between, celsius
+from diag.physics.heat.atmosphere import SEA_LEVEL_PA
 from diag.physics.interpolation import along
 
 CO_G_PER_MOL = 28.010
 GAS_J_PER_MOL_K = 8.314462618
 MAX_PPM = 100000.0
 
-Standing = Literal["exceeded", "kept", "record too short"]
+LimitStanding = Literal["exceeded", "kept", "record too short"]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ExposureLimit:
     """Hold one limit: who set it, ppm as a mean over so many minutes (0 is at no moment)."""
 
@@ -26,7 +26,7 @@ class ExposureLimit:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Sample:
     """Hold one reading of CO: minutes since the first, and ppm."""
 
@@ -34,7 +34,7 @@ class Sample:
     ppm: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Exposure:
     """Hold a record against a limit: the highest mean (ppm) over its time, and the standing.
 
@@ -44,10 +44,10 @@ class Exposure:
 
     limit: ExposureLimit
     highest_mean_ppm: float
-    standing: Standing
+    standing: LimitStanding
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class AlarmPoint:
     """Hold an alarm set point: at this ppm, earliest and latest minute to sound, if at all."""
 
@@ -229,7 +229,7 @@ def against_limits(
     held = []
     for limit in limits:
         mean = highest_mean_ppm(samples, limit.minutes)
-        standing: Standing = "kept" if length >= limit.minutes else "record too short"
+        standing: LimitStanding = "kept" if length >= limit.minutes else "record too short"
         if mean > limit.ppm:
             standing = "exceeded"
         held.append(Exposure(limit, mean, standing))

@@ -1,10 +1,10 @@
 """Fuel: heat, density, what a pulsed pump delivers, and how cold it may get."""
 
-from dataclasses import dataclass
 from math import exp
 from types import MappingProxyType
 from typing import Literal
 
+from diag.model.frozen import frozen
 from diag.physics.errors import PhysicsError, above, between, celsius, one_of
 
 FuelName = Literal["diesel", "kerosene", "jet kerosene"]
@@ -14,7 +14,7 @@ MAX_DOSE_ML = 1.0
 MAX_FUEL_L_PER_H = 20.0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Fuel:
     """Hold a fuel's net heat (MJ/kg) and density at 15 C (kg/m3), each with its bounds.
 

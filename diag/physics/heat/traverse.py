@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from types import MappingProxyType
 from typing import Literal
 
-from diag.physics.air import MAX_BORE_MM, MAX_SPEED_M_S
 from diag.physics.errors import PhysicsError, above, between, one_of
+from diag.physics.heat.air import MAX_BORE_MM, MAX_SPEED_M_S
 
 Method = Literal["log-linear", "log-Tchebycheff"]
 

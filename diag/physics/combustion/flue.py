@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from types import MappingProxyType
 from typing import Literal
 
+from diag.physics.combustion.stoichiometry import combustion_of
 from diag.physics.errors import PhysicsError, above, between, celsius, one_of
 from diag.physics.interpolation import along
-from diag.physics.stoichiometry import combustion_of
 
 FlueFuel = Literal["light oil", "natural gas", "LPG"]
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from diag.reason.plan.decision_problem import CandidateCheck
 from diag.session.candidates import allowed, check_of
-from diag.session.dangers import findings_under
+from diag.session.dangers.watch import Passage, findings_under
 from diag.session.dependencies import findings_of
 from diag.session.prompt import AskFinding
 from diag.session.state import SessionState
@@ -38,17 +38,23 @@ def releasing(state: SessionState, held_back: bool = False) -> Iterator[AskFindi
     """Yield the readings that would release what holds, as far as they can be taken now.
 
     A check that is held back and does something to the unit waits until a repair was made since
-    the danger, or until it is wanted here, as nothing else is left.
+    the danger, or until it is wanted here, as nothing else is left. What was read for this and
+    raised the danger again is not asked once more before a repair.
     """
     for name, standing in sorted(state.dangers.held.items()):
         danger = state.rulebook.dangers[name]
         wanted = findings_under(danger.released_when, state.rulebook, state.compiled.below)
-        later = state.since(standing.since)
-        missing = later.missing_for(danger.released_when)
+        outcome = state.since(standing.since).outcome(danger.released_when)
+        again = outcome.truth is False and state.repaired_since(standing.since)
+        if outcome.truth is False and not again:
+            continue
         for finding in wanted:
-            taken = state.moments.get(finding, -1) > standing.since
-            passed = len(state.passes.get(finding, ())) >= MOST_PASSES
-            if taken or passed or (missing and finding not in missing):
+            moment = state.moments.get(finding, -1)
+            taken = moment > standing.since and not (again and state.repaired_since(moment))
+            passed = state.passes.get(finding, []).count(state.stage) >= MOST_PASSES
+            vain = finding in _in_vain(state, name)
+            needed = again or finding in outcome.missing
+            if taken or passed or vain or not needed:
                 continue
             check = check_of(state, finding)
             if check is None or not allowed(state, check):
@@ -60,3 +66,12 @@ def releasing(state: SessionState, held_back: bool = False) -> Iterator[AskFindi
             known = state.rulebook.findings[finding]
             opening = check.id != state.check
             yield AskFinding(known, check, opening, why, proves=danger.released_when)
+
+
+def _in_vain(state: SessionState, danger: str) -> frozenset[str]:
+    """Return the findings that raised a danger again while it held, and since the last repair."""
+    held: list[Passage] = []
+    for passage in state.dangers.passages:
+        if passage.danger == danger:
+            held = [*held, passage] if passage.what == "raised" else []
+    return frozenset(one.by for one in held[1:] if not state.repaired_since(one.moment))

@@ -5,7 +5,7 @@ from types import MappingProxyType
 from typing import Literal
 
 from diag.model.quantity import UNITS
-from diag.physics.errors import PhysicsError, above, between, celsius, number, one_of
+from diag.physics.errors import PhysicsError, above, between, celsius, finite, one_of
 from diag.physics.interpolation import along
 
 Strand = Literal["class 5", "class 5 metal-coated", "class 2", "class 2 metal-coated", "solid"]
@@ -125,7 +125,7 @@ def parse_awg(text: str) -> int:
 
 
 def _whole_gauge(gauge: float) -> int:
-    checked = number("wire gauge", gauge, "AWG")
+    checked = finite("wire gauge", gauge, "AWG")
     if checked != int(checked) or not -3 <= checked <= 56:
         raise PhysicsError(
             f"`wire gauge` is {checked:g} AWG: expected a whole number from -3 (4/0) to 56"

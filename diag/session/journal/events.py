@@ -10,11 +10,12 @@ from dataclasses import asdict, dataclass
 from math import inf
 from typing import Any
 
+from diag.model.frozen import frozen
 from diag.model.quantity import OVER_RANGE, SPELLINGS, Quantity
 from diag.model.rulebook import How, Value
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Answered:
     """A finding was answered, as part of a check or volunteered (`check` empty)."""
 
@@ -55,7 +56,7 @@ class Undone:
     """True where it takes a danger back, which the user has confirmed."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Passed:
     """A finding was passed over: the user is not sure, or cannot do it now."""
 
@@ -63,7 +64,7 @@ class Passed:
     reason: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Noted:
     """A remark for the record."""
 
@@ -78,14 +79,14 @@ class Heeded:
     danger: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Repaired:
     """A cause was repaired; its proof comes next."""
 
     cause: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Declined:
     """A proposed repair was turned down: the cause stays possible, other work goes on."""
 

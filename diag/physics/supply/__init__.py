@@ -1,0 +1,1 @@
+"""Electricity from battery to appliance: battery, cable, charge, and the plug that ignites."""

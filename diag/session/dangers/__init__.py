@@ -1,0 +1,1 @@
+"""Dangers over a session: raised, held and released by readings, and what may be done meanwhile."""

@@ -1,0 +1,1 @@
+"""What happened in a session, event by event, and what of it counts."""

@@ -1,0 +1,1 @@
+"""The run after a repair: what it wants, how it came out, and how a session ends."""
