@@ -13,7 +13,7 @@ from diag.reason.plan.choose import Choice, choose
 from diag.reason.plan.costs import opened_by
 from diag.reason.plan.decision_problem import NOTHING, CandidateCheck
 from diag.reason.plan.verdict import Verdict, verdict
-from diag.session.candidates import allowed, candidate_checks, check_of, open_findings, can_be_done
+from diag.session.candidates import allowed, can_be_done, candidate_checks, check_of, open_findings
 from diag.session.dangers.work import explaining, releasing
 from diag.session.prompt import (
     AskFinding,

@@ -14,7 +14,7 @@ from diag.workshop.laws import fuel_line
 from diag.workshop.laws import plug as plugs
 from diag.workshop.run.moment import Moment
 from diag.workshop.run.trace import Trace
-from diag.workshop.run.world import Event
+from diag.workshop.run.world import WorldEvent
 
 _PANEL_MOST_OHM = 1000.0
 _AMPS_PER_MM2 = 9.0  # what a short cable carries: memory
@@ -31,7 +31,7 @@ class Seen:
     heater: Heater
     new: Heater
     trace: Trace
-    events: Sequence[Event] = ()
+    events: Sequence[WorldEvent] = ()
     amounts: Mapping[str, float] = field(default_factory=dict)
 
     def count(self, what: str) -> float:

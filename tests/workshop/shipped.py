@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from functools import cache
 from collections.abc import Mapping, Sequence
+from functools import cache
 from pathlib import Path
 
 from diag.model.data_entry import DataEntry, Table

@@ -7,14 +7,21 @@ from dataclasses import dataclass
 from random import Random
 from types import MappingProxyType
 
-from diag.model.amounts import shown
+from diag.model.amounts import excerpt
 from diag.model.data_entry import DataEntry, Key
 from diag.model.data_entry import Path as Way
 from diag.model.problem import Problem
 from diag.workshop.amount import Amount, WorkshopError
 from diag.workshop.data.written import near, number_in, value_in
-from diag.workshop.fault import CHANGES, TRIGGERS, Change, ComesAndGoes, Fault, Trigger
-from diag.workshop.fault import mistake_in as fault_mistake
+from diag.workshop.fault import (
+    CHANGES,
+    TRIGGERS,
+    Change,
+    ComesAndGoes,
+    Fault,
+    Trigger,
+    fault_mistake,
+)
 from diag.workshop.heater import Heater, field_of
 
 TABLE: Mapping[str, Key] = MappingProxyType(
@@ -116,22 +123,22 @@ def _mistakes(
 ) -> Iterator[Problem]:
     values = entry.values
     if values["comes in"] not in A_YEAR:
-        message = f"`{shown(values['comes in'])}` is none of {', '.join(A_YEAR)}"
+        message = f"`{excerpt(values['comes in'])}` is none of {', '.join(A_YEAR)}"
         yield entry.problem(("comes in",), message)
     if ("part" in values) != ("counts as" in values):
         message = "a fault with a part names its causes under `counts as`, and one of others none"
         yield entry.problem((), message)
     for number, name in enumerate(values.get("counts as", ())):
         if causes is not None and name not in causes:
-            message = f"there is no cause `{shown(name)}`"
+            message = f"there is no cause `{excerpt(name)}`"
             yield entry.problem(("counts as", number), message, near(name, causes))
     for number, name in enumerate(values.get("with", ())):
         if name not in entries or "with" in entries[name].values:
-            message = f"there is no single fault `{shown(name)}`"
+            message = f"there is no single fault `{excerpt(name)}`"
             yield entry.problem(("with", number), message, near(name, entries))
     for number, name in enumerate(values.get("units", ())):
         if name not in units:
-            message = f"there is no class of units `{shown(name)}`"
+            message = f"there is no class of units `{excerpt(name)}`"
             yield entry.problem(("units", number), message, near(name, units))
     if "part" in values or "with" not in values:
         yield from _change_mistakes(entry, units)
@@ -144,7 +151,9 @@ def _change_mistakes(entry: DataEntry, units: Mapping[str, Heater]) -> Iterator[
         yield entry.problem((), f"this fault has no `{missing[0]}`", f"add `{missing[0]}: ...`")
         return
     if values["change"] not in CHANGES:
-        message = f"`{shown(values['change'])}` is no change: expected one of {', '.join(CHANGES)}"
+        message = (
+            f"`{excerpt(values['change'])}` is no change: expected one of {', '.join(CHANGES)}"
+        )
         yield entry.problem(("change",), message)
         return
     try:
@@ -194,7 +203,7 @@ def _visits(entry: DataEntry) -> ComesAndGoes | None:
     for number, name in enumerate(values.get("brought out by", ())):
         known = [trigger for trigger in TRIGGERS if trigger == name]
         if not known:
-            message = f"`{shown(name)}` brings nothing out: expected one of {', '.join(TRIGGERS)}"
+            message = f"`{excerpt(name)}` brings nothing out: expected one of {', '.join(TRIGGERS)}"
             raise _At(message, "brought out by", number)
         triggers += known
     if "chance" not in values:

@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from random import Random
 from types import MappingProxyType
 
-from diag.model.amounts import shown
+from diag.model.amounts import excerpt
 from diag.model.data_entry import DataEntry, Key
 from diag.model.data_entry import Path as Way
 from diag.model.problem import Problem
 from diag.workshop.amount import WorkshopError
-from diag.workshop.data.readings import Condition, Reading, condition_in, reading_in
+from diag.workshop.data.readings import Criterion, SeenValue, condition_in, reading_in
 from diag.workshop.data.written import near, number_in
 from diag.workshop.meters import SPECIFICATIONS
 from diag.workshop.seen import Seen
@@ -41,7 +41,7 @@ class Measured:
     """Hold a finding that is a number: the act, the reading, and the meter where there is one."""
 
     during: str
-    reading: Reading
+    reading: SeenValue
     meter: str = ""
 
 
@@ -50,7 +50,7 @@ class Looked:
     """Hold a finding that is a look: the act, states by condition, and how it is mistaken."""
 
     during: str
-    looks: Sequence[tuple[str, Condition]]
+    looks: Sequence[tuple[str, Criterion]]
     otherwise: str
     mistaken: Mapping[str, tuple[str, float]]
 
@@ -92,13 +92,13 @@ def _mistakes(entry: DataEntry, acts: Collection[str]) -> Iterator[Problem]:
     values = entry.values
     during = values.get("during", REST)
     if during not in acts:
-        message = f"nothing is done as `{shown(during)}`"
+        message = f"nothing is done as `{excerpt(during)}`"
         yield entry.problem(("during",), message, near(during, acts))
     if ("reads" in values) == ("otherwise" in values):
         yield entry.problem((), "a finding `reads` a number, or has a look `otherwise`, one of two")
         return
     if values.get("meter", "volts") not in SPECIFICATIONS:
-        message = f"there is no meter `{shown(values['meter'])}`"
+        message = f"there is no meter `{excerpt(values['meter'])}`"
         yield entry.problem(("meter",), message, near(values["meter"], SPECIFICATIONS))
     for way, text, read in _texts(entry):
         try:
@@ -123,7 +123,7 @@ def _taken(text: str) -> tuple[str, float]:
     state, _, share = text.removesuffix(" %").rpartition(" ")
     chance = number_in(share, "1") / 100.0
     if not text.endswith(" %") or not state or not 0.0 <= chance <= 1.0:
-        raise WorkshopError(f"`{shown(text)}`: expected a state and 0 % to 100 %")
+        raise WorkshopError(f"`{excerpt(text)}`: expected a state and 0 % to 100 %")
     return state, chance
 
 

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from math import isnan
 from statistics import median
 
-from diag.model.amounts import shown
+from diag.model.amounts import excerpt
 from diag.workshop.amount import Amount, WorkshopError
 from diag.workshop.control.states import PHASES
 from diag.workshop.data.written import near, number_in, quantity_in
@@ -38,17 +38,17 @@ _LAST_OF = 25  # moments: what is read last is the middle of the last seconds
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class SeenValue:
     """Hold how a reading follows from what was seen, and its unit; None where it is none."""
 
     unit: str
     of: Callable[[Seen], float | str | None]
 
 
-Condition = Callable[[Seen], bool]
+Criterion = Callable[[Seen], bool]
 
 
-def reading_in(text: str) -> Reading:
+def reading_in(text: str) -> SeenValue:
     """Read a reading as it is written; raises `WorkshopError` for one that there is not.
 
     >>> reading_in("standby amps").unit
@@ -58,30 +58,28 @@ def reading_in(text: str) -> Reading:
     if found:
         return _channel(found)
     if text in FACTS:
-        return Reading(FACTS[text].unit, FACTS[text].of)
+        return SeenValue(FACTS[text].unit, FACTS[text].of)
     if text in STANDING:
-        return Reading(STANDING[text].unit, lambda seen: standing(seen.heater, text))
+        return SeenValue(STANDING[text].unit, lambda seen: standing(seen.heater, text))
     try:
         part, quantity = quantity_in(text)
     except WorkshopError as error:
         known = {*FACTS, *STANDING, *CHANNELS, *MORE_CHANNELS}
         advice = near(text, known)
-        raise WorkshopError(
-            f"nothing is read as `{shown(text)}`: {advice or error}"
-        ) from None
+        raise WorkshopError(f"nothing is read as `{excerpt(text)}`: {advice or error}") from None
     takes = QUANTITIES[part][quantity].takes
     unit = takes.unit if isinstance(takes, Amount) else "1"
-    return Reading(unit, lambda seen: read(seen.heater, part, quantity))
+    return SeenValue(unit, lambda seen: read(seen.heater, part, quantity))
 
 
-def _channel(found: re.Match[str]) -> Reading:
+def _channel(found: re.Match[str]) -> SeenValue:
     """Make the reading of a channel over some phases of a run."""
     channel, how = found["channel"], _HOW[found["how"]]
     last = found["how"] == "last"
     phases = tuple(found["phases"].split(" or "))
     for phase in phases:
         if phase not in PHASES:
-            raise WorkshopError(f"there is no phase `{shown(phase)}`: {near(phase, PHASES)}")
+            raise WorkshopError(f"there is no phase `{excerpt(phase)}`: {near(phase, PHASES)}")
     skipped_s = float(found["skipped"] or 0.0)
     if channel in MORE_CHANNELS:
         unit, more = MORE_CHANNELS[channel]
@@ -98,7 +96,7 @@ def _channel(found: re.Match[str]) -> Reading:
             return None
         return median(values[-_LAST_OF:]) if last else how(values)
 
-    return Reading(unit, of)
+    return SeenValue(unit, of)
 
 
 def first_stretch(trace: Trace, phases: tuple[str, ...], whole: bool = False) -> Trace:
@@ -114,18 +112,18 @@ def first_stretch(trace: Trace, phases: tuple[str, ...], whole: bool = False) ->
     return Trace(found)
 
 
-def condition_in(text: str) -> Condition:
+def condition_in(text: str) -> Criterion:
     """Read a condition as it is written; raises `WorkshopError`."""
     if text.startswith("reaches "):
         phase = text.removeprefix("reaches ").removeprefix("no ")
         if phase not in PHASES:
-            raise WorkshopError(f"there is no phase `{shown(phase)}`: {near(phase, PHASES)}")
+            raise WorkshopError(f"there is no phase `{excerpt(phase)}`: {near(phase, PHASES)}")
         wanted = not text.startswith("reaches no ")
         return lambda seen: (phase in seen.trace.phases) is wanted
     found = _COMPARED.fullmatch(text)
     if found is None:
         raise WorkshopError(
-            f"`{shown(text)}` is no condition: expected `<reading> above <number>`, `below`, `is`, "
+            f"`{excerpt(text)}` is no condition: expected `<reading> above <number>`, `below`, `is`, "
             "or `reaches <phase>`"
         )
     reading, sign, limit = reading_in(found["reading"]), found["sign"], found["limit"]
@@ -134,14 +132,16 @@ def condition_in(text: str) -> Condition:
     return _compared(reading, sign, number_in(limit, "1"), found["of"] is not None)
 
 
-def _compared(reading: Reading, sign: str, limit: float, scaled: bool) -> Condition:
+def _compared(reading: SeenValue, sign: str, limit: float, scaled: bool) -> Criterion:
     def holds(seen: Seen) -> bool:
         value = reading.of(seen)
         if value is None or isinstance(value, str):
             return False
         wanted = limit * seen.heater.battery.nominal_v / 12.0 if scaled else limit
-        return value > wanted if sign == "above" else (
-            value < wanted if sign == "below" else value == wanted
+        return (
+            value > wanted
+            if sign == "above"
+            else (value < wanted if sign == "below" else value == wanted)
         )
 
     return holds

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from types import MappingProxyType
 
-from diag.model.amounts import shown
+from diag.model.amounts import excerpt
 from diag.model.data_entry import DataEntry, Key
 from diag.model.problem import Problem
 from diag.workshop.amount import WorkshopError
@@ -54,7 +54,7 @@ def put_in(text: str) -> Put:
     if text.startswith("new "):
         part = text.removeprefix("new ")
         if part not in PARTS:
-            raise WorkshopError(f"there is no part `{shown(part)}` to renew: {near(part, PARTS)}")
+            raise WorkshopError(f"there is no part `{excerpt(part)}` to renew: {near(part, PARTS)}")
         return part, "", ""
     name, _, value = text.partition(" becomes ")
     part, quantity = quantity_in(name)

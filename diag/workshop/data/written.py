@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from difflib import get_close_matches
 from collections.abc import Iterable
+from difflib import get_close_matches
 
-from diag.model.amounts import shown
-from diag.workshop.amount import OPEN_OHM, Amount, Kind, WorkshopError
+from diag.model.amounts import excerpt
+from diag.workshop.amount import OPEN_OHM, Amount, WordKind, WorkshopError
 from diag.workshop.heater import PARTS, QUANTITIES
 
 
-def value_in(text: str, takes: Amount | Kind) -> float | str:
+def value_in(text: str, takes: Amount | WordKind) -> float | str:
     """Read a value of a quantity; raises `WorkshopError` for what cannot be one.
 
     >>> value_in("1.5 mm2", Amount("mm2", 0.5, 35.0))
@@ -18,10 +18,10 @@ def value_in(text: str, takes: Amount | Kind) -> float | str:
     >>> value_in("open", Amount("ohm", 0.0, OPEN_OHM))
     10000000.0
     """
-    if isinstance(takes, Kind):
+    if isinstance(takes, WordKind):
         mistake = takes.mistake("it", text)
         if mistake is not None:
-            raise WorkshopError(f"`{shown(text)}` is none of {', '.join(takes.words)}")
+            raise WorkshopError(f"`{excerpt(text)}` is none of {', '.join(takes.words)}")
         return text
     if text == "open" and takes.unit == "ohm":
         return OPEN_OHM
@@ -38,10 +38,10 @@ def number_in(text: str, unit: str) -> float:
     try:
         value = float(number)
     except ValueError:
-        raise WorkshopError(f"`{shown(text)}` does not begin with a number") from None
+        raise WorkshopError(f"`{excerpt(text)}` does not begin with a number") from None
     if rest.strip() not in ("", unit):
         expected = "no unit" if unit == "1" else f"`{unit}` or nothing"
-        raise WorkshopError(f"`{shown(text)}`: {expected} is expected after the number")
+        raise WorkshopError(f"`{excerpt(text)}`: {expected} is expected after the number")
     return value
 
 
@@ -59,8 +59,8 @@ def quantity_in(text: str) -> tuple[str, str]:
     if parts:
         known = ", ".join(QUANTITIES[parts[0]])
         rest = text.removeprefix(f"{parts[0]} ")
-        raise WorkshopError(f"`{parts[0]}` has no `{shown(rest)}`: expected one of {known}")
-    raise WorkshopError(f"no part begins `{shown(text)}`")
+        raise WorkshopError(f"`{parts[0]}` has no `{excerpt(rest)}`: expected one of {known}")
+    raise WorkshopError(f"no part begins `{excerpt(text)}`")
 
 
 def near(word: str, words: Iterable[str]) -> str:

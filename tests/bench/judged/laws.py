@@ -64,7 +64,9 @@ def readings_of(unit: Unit, book: Rulebook, acts: Collection[str] = ACTS) -> dic
     return found
 
 
-def chain_of(readings: Mapping[str, Value], book: Rulebook, compiled: CompiledRulebook, kind: str) -> Chain:
+def chain_of(
+    readings: Mapping[str, Value], book: Rulebook, compiled: CompiledRulebook, kind: str
+) -> Chain:
     """Give what the rules conclude from all readings at once."""
     chain = Chain(compiled.network, book.units[kind])
     data = book.units[kind]
@@ -97,7 +99,16 @@ def broken_by(
     return found
 
 
-def _note(found: Broken, counts: Counter, what: object, unit: Unit, used: Collection[str], readings: Mapping[str, Value]) -> None:  # type: ignore[type-arg]
+def _note(
+    found: Broken,
+    counts: Counter,
+    what: object,
+    unit: Unit,
+    used: Collection[str],
+    readings: Mapping[str, Value],
+) -> None:  # type: ignore[type-arg]
     counts[what] += 1
     shown = {name: str(readings[name]) for name in used if name in readings}
-    found.examples.setdefault(str(what), (unit.number, f"{unit.kind} {unit.weather_c:.0f} C {unit.fault}", shown))
+    found.examples.setdefault(
+        str(what), (unit.number, f"{unit.kind} {unit.weather_c:.0f} C {unit.fault}", shown)
+    )

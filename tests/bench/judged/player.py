@@ -6,12 +6,13 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from math import isinf
 
+from diag.session.events import Answered, Event, Heeded, Passed, Repaired, Together
+
 from diag.model.quantity import OVER_RANGE, UNITS, Quantity
 from diag.model.rulebook import Check, Rulebook, Value
 from diag.reason.plan.costs import keys_of, minutes_of, opened_after, setup_costs, undone_by_proof
 from diag.rulebook import parse_answer
 from diag.session.compiled_rulebook import CompiledRulebook
-from diag.session.events import Answered, Event, Heeded, Passed, Repaired, Together
 from diag.session.next_prompt import next_prompt
 from diag.session.prompt import (
     AskFinding,

@@ -8,13 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from diag.session.ending import ending
+
 from diag.reason.plan.costs import opened_by
 from diag.reason.plan.decision_problem import NOTHING, UNKNOWN, build_problem
 from diag.reason.plan.rollout import by_gain_per_cost, by_repairs
 from diag.reason.plan.state import STOP, Model
 from diag.reason.plan.verdict import leading
 from diag.session.candidates import candidate_checks, open_findings
-from diag.session.ending import ending
 from diag.session.next_prompt import first_looks, next_prompt
 from diag.session.prompt import AskFinding, Closing, Prompt, ProposeRepair
 from diag.session.state import SessionState
@@ -27,9 +28,7 @@ def _problem(state: SessionState, look: bool = True) -> Model:
     offers = candidate_checks(state) if look else ()
     opened = opened_by(state.rulebook, state.done_checks)
     done = frozenset(repair.cause for repair in state.repairs)
-    problem = build_problem(
-        state.rulebook, state.belief, offers, opened, done, state.proof_failed
-    )
+    problem = build_problem(state.rulebook, state.belief, offers, opened, done, state.proof_failed)
     return Model(problem)
 
 

@@ -8,8 +8,8 @@ from random import Random
 
 from diag.workshop import CLASSES, Fault, Heater, WorkshopError, World, heater_of, left_overnight
 from diag.workshop.data.faults import FaultEntry
-from diag.workshop.meters import NO_MISTAKES, Mistakes
 from diag.workshop.heater import read
+from diag.workshop.meters import NO_MISTAKES, Mistakes
 from diag.workshop.seen import Seen, flashes, into_cabin, lit_at_the_end, panel_lit, worst_joint_w
 from diag.workshop.visit import Visit
 from tests.workshop.shipped import new_units, shipped_faults, shipped_findings
@@ -53,7 +53,9 @@ class Unit:
         was = read(self.sound, fault.part, fault.quantity)
         if fault.comes_and_goes is not None:
             guests = self.visit.world._visitors
-            return all((g.fault.part, g.fault.quantity) != (fault.part, fault.quantity) for g in guests)
+            return all(
+                (g.fault.part, g.fault.quantity) != (fault.part, fault.quantity) for g in guests
+            )
         if isinstance(now, str) or isinstance(was, str):
             return bool(now == was)
         faulty = fault_value(fault, was)
