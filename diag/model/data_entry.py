@@ -1,7 +1,7 @@
 """Entries of data files outside the rulebook, as they were written, with the place of each value.
 
-Whoever knows what the values mean gives the `Table`, and says by `DataEntry.problem` what is wrong
-with one of them.
+Whoever knows what the values mean gives the `DataTable`, and says by `DataEntry.problem` what is
+wrong with one of them.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ class Key:
     required: bool = False
 
 
-Table = Mapping[str, Key]
+DataTable = Mapping[str, Key]
 Path = tuple[str | int, ...]
 """From an entry to a value in it: keys, and numbers of rows from 0."""
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 from math import nan
 from types import MappingProxyType
 
@@ -108,7 +109,7 @@ def _fan_fed(seen: Seen) -> float:
 
 def _fades(seen: Seen) -> float:
     phases = seen.trace.phases
-    pairs = zip(phases, phases[1:], strict=False)
+    pairs = pairwise(phases)
     lost = any(a in ("flame", "ramp", "full", "low", "fuel") and b == "purge" for a, b in pairs)
     return float(lost)
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 from random import Random
 from types import MappingProxyType
 
-from diag.workshop.data.findings import REST, Looked, Told
+from diag.workshop.data.findings import REST, FindingReads, LookedFinding
 from diag.workshop.heater import Heater
 from diag.workshop.meters import NO_MISTAKES, Meter, Mistakes, meter
 from diag.workshop.run.trace import Trace
@@ -31,7 +31,7 @@ class Visit:
         self,
         world: World,
         new: Heater,
-        findings: Mapping[str, Told],
+        findings: Mapping[str, FindingReads],
         random: Random,
         mistakes: Mistakes = NO_MISTAKES,
     ) -> None:
@@ -81,7 +81,7 @@ class Visit:
         """Give what a finding reads: a number in its reading's unit, a state, None for nothing."""
         told = self.findings[finding]
         seen = self.seen(told.during)
-        if isinstance(told, Looked):
+        if isinstance(told, LookedFinding):
             state = told.state(seen)
             if state is None or not self.mistakes.looks:
                 return state
@@ -95,7 +95,7 @@ class Visit:
         """Give what a finding would read without any error of meter or man."""
         told = self.findings[finding]
         seen = self.seen(told.during)
-        return told.state(seen) if isinstance(told, Looked) else told.reading.of(seen)
+        return told.state(seen) if isinstance(told, LookedFinding) else told.reading.of(seen)
 
     def meter(self, name: str) -> Meter:
         """Give the meter of that name out of the drawer, the same one each time."""

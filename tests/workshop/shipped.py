@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from functools import cache
 from pathlib import Path
 
-from diag.model.data_entry import DataEntry, Table
+from diag.model.data_entry import DataEntry, DataTable
 from diag.rulebook import read_entries
 from diag.workshop import CLASSES, Heater, heater_of
 from diag.workshop.data import faults, findings, repairs
@@ -22,7 +22,7 @@ def new_units() -> Mapping[str, Heater]:
     return {name: heater_of(numbers) for name, numbers in CLASSES.items()}
 
 
-def entries(name: str, section: str, table: Table) -> Mapping[str, DataEntry]:
+def entries(name: str, section: str, table: DataTable) -> Mapping[str, DataEntry]:
     """Read a file or folder of the world's data."""
     return read_entries(FOLDER / name, section, table)
 
@@ -36,7 +36,7 @@ def shipped_faults() -> Mapping[str, faults.FaultEntry]:
 
 
 @cache
-def shipped_findings() -> Mapping[str, findings.Told]:
+def shipped_findings() -> Mapping[str, findings.FindingReads]:
     """Give what every finding reads that physics can tell."""
     found, problems = findings.findings_of(entries("findings", "findings", findings.TABLE), ACTS)
     assert () == problems

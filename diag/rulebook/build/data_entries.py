@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
-from diag.model.data_entry import DataEntry, Shape, Spot, Table
+from diag.model.data_entry import DataEntry, DataTable, Shape, Spot
 from diag.model.data_entry import Path as Way
 from diag.model.problem import Place, Problem, ProblemsFound
 from diag.rulebook.build.entries import SOURCE, Field, Reader, mapping, raw, read_fields, texts
@@ -16,7 +16,7 @@ from diag.rulebook.yaml.scalars import nearest
 from diag.rulebook.yaml.source import SourceFile, rule_files
 
 
-def read_entries(path: Path, section: str, table: Table) -> Mapping[str, DataEntry]:
+def read_entries(path: Path, section: str, table: DataTable) -> Mapping[str, DataEntry]:
     """Read the entries of a section from a file, or from all files of a folder.
 
     Each says where it comes from, by its own `source` or its file's. Raises `ProblemsFound` with
@@ -39,7 +39,7 @@ def read_entries(path: Path, section: str, table: Table) -> Mapping[str, DataEnt
     return found
 
 
-def _entries(source: SourceFile, top: Map, section: str, table: Table) -> Iterator[DataEntry]:
+def _entries(source: SourceFile, top: Map, section: str, table: DataTable) -> Iterator[DataEntry]:
     fields = {name: Field(_READERS[key.shape], key.required) for name, key in table.items()}
     for key in top.entries:
         if key not in ("source", section):

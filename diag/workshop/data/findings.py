@@ -37,7 +37,7 @@ CANNOT_TELL = "?"
 
 
 @dataclass(frozen=True, slots=True)
-class Measured:
+class MeasuredFinding:
     """Hold a finding that is a number: the act, the reading, and the meter where there is one."""
 
     during: str
@@ -46,7 +46,7 @@ class Measured:
 
 
 @dataclass(frozen=True, slots=True)
-class Looked:
+class LookedFinding:
     """Hold a finding that is a look: the act, states by condition, and how it is mistaken."""
 
     during: str
@@ -58,7 +58,8 @@ class Looked:
     def states(self) -> frozenset[str]:
         """Give the states that it can tell."""
         named = {state for state, _ in self.looks} | {self.otherwise}
-        return frozenset(named | {other for other, _ in self.mistaken.values()} - {CANNOT_TELL})
+        mistaken = {other for other, _ in self.mistaken.values()}
+        return frozenset((named | mistaken) - {CANNOT_TELL})
 
     def state(self, seen: Seen) -> str | None:
         """Give the state that it is in; None where it cannot be told."""
@@ -72,14 +73,14 @@ class Looked:
         return other if random.random() < chance else state
 
 
-Told = Measured | Looked
+FindingReads = MeasuredFinding | LookedFinding
 
 
 def findings_of(
     entries: Mapping[str, DataEntry], acts: Collection[str]
-) -> tuple[Mapping[str, Told], tuple[Problem, ...]]:
+) -> tuple[Mapping[str, FindingReads], tuple[Problem, ...]]:
     """Make of entries what each finding reads, and say what is wrong with those that are none."""
-    found, problems = dict[str, Told](), list[Problem]()
+    found, problems = dict[str, FindingReads](), list[Problem]()
     for entry in entries.values():
         wrong = list(_mistakes(entry, acts))
         problems += wrong
@@ -127,11 +128,11 @@ def _taken(text: str) -> tuple[str, float]:
     return state, chance
 
 
-def _made(entry: DataEntry) -> Told:
+def _made(entry: DataEntry) -> FindingReads:
     values = entry.values
     during = values.get("during", REST)
     if "reads" in values:
-        return Measured(during, reading_in(values["reads"]), values.get("meter", ""))
+        return MeasuredFinding(during, reading_in(values["reads"]), values.get("meter", ""))
     looks = tuple((state, condition_in(text)) for state, text in values.get("looks", ()))
     mistaken = {state: _taken(text) for state, text in values.get("mistaken", {}).items()}
-    return Looked(during, looks, values["otherwise"], MappingProxyType(mistaken))
+    return LookedFinding(during, looks, values["otherwise"], MappingProxyType(mistaken))

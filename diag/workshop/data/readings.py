@@ -25,7 +25,7 @@ from diag.workshop.standing import STANDING, standing
 
 _CHANNEL = re.compile(
     r"(?P<channel>.+?), (?P<how>lowest|highest|typical|last) in (?P<phases>[^,]+?)"
-    r"(?: after (?P<skipped>\d+) s)?"
+    r"(?: after (?P<skipped>\S+) s)?"
 )
 _COMPARED = re.compile(r"(?P<reading>.+) (?P<sign>above|below|is) (?P<limit>\S+)(?P<of> of 12)?")
 _HOW: dict[str, Callable[[list[float]], float]] = {
@@ -80,7 +80,7 @@ def _channel(found: re.Match[str]) -> SeenValue:
     for phase in phases:
         if phase not in PHASES:
             raise WorkshopError(f"there is no phase `{excerpt(phase)}`: {near(phase, PHASES)}")
-    skipped_s = float(found["skipped"] or 0.0)
+    skipped_s = number_in(found["skipped"] or "0", "s")
     if channel in MORE_CHANNELS:
         unit, more = MORE_CHANNELS[channel]
     else:
@@ -123,8 +123,8 @@ def condition_in(text: str) -> Criterion:
     found = _COMPARED.fullmatch(text)
     if found is None:
         raise WorkshopError(
-            f"`{excerpt(text)}` is no condition: expected `<reading> above <number>`, `below`, `is`, "
-            "or `reaches <phase>`"
+            f"`{excerpt(text)}` is no condition: expected `<reading> above <number>`, `below`, "
+            "`is`, or `reaches <phase>`"
         )
     reading, sign, limit = reading_in(found["reading"]), found["sign"], found["limit"]
     if sign == "is" and not limit[:1].isdigit():

@@ -78,7 +78,7 @@ def broken_by(
     seed: int, numbers: Iterator[int] | range, book: Rulebook,
     compiled: Mapping[str, CompiledRulebook], only: str = "", acts: Collection[str] = ACTS,
 ) -> Broken:  # fmt: skip
-    """Draw units without slips, and count what the rules call impossible, or unsound of a sound one."""
+    """Draw units without slips; count what the rules call impossible, or unsound of a sound one."""
     found = Broken()
     for number in numbers:
         unit = draw(seed, number, exact=True, only=only)

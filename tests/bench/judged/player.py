@@ -6,13 +6,12 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from math import isinf
 
-from diag.session.events import Answered, Event, Heeded, Passed, Repaired, Together
-
 from diag.model.quantity import OVER_RANGE, UNITS, Quantity
 from diag.model.rulebook import Check, Rulebook, Value
 from diag.reason.plan.costs import keys_of, minutes_of, opened_after, setup_costs, undone_by_proof
 from diag.rulebook import parse_answer
 from diag.session.compiled_rulebook import CompiledRulebook
+from diag.session.journal.events import Answered, Event, Heeded, Passed, Repaired, Together
 from diag.session.next_prompt import next_prompt
 from diag.session.prompt import (
     AskFinding,
@@ -25,7 +24,7 @@ from diag.session.prompt import (
     acts_of,
 )
 from diag.session.state import SessionState
-from diag.workshop.data.findings import Measured
+from diag.workshop.data.findings import MeasuredFinding
 from diag.workshop.data.repairs import mend
 from tests.bench.judged.units import Unit
 from tests.workshop.shipped import shipped_findings, shipped_repairs, shipped_untold
@@ -61,7 +60,7 @@ class Played:
 
     @property
     def right_first(self) -> bool:
-        """Say whether the first repair was of what is wrong; of a sound unit, that it is called so."""
+        """Say whether the first repair was of what is wrong; of a sound unit, if it is called so."""
         if not self.truths:
             return self.said_sound
         return bool(self.proposed) and any(self.proposed[0] in truth for truth in self.truths)
@@ -141,7 +140,7 @@ class Player:
         read = self.unit.visit.tell(finding)
         if read is None or isinstance(read, str):
             return read
-        assert isinstance(told, Measured)
+        assert isinstance(told, MeasuredFinding)
         return as_value(read, told.reading.unit, self.book, finding)
 
     def _repair(self, cause: str) -> bool:

@@ -8,16 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from diag.session.ending import ending
-
 from diag.reason.plan.costs import opened_by
 from diag.reason.plan.decision_problem import NOTHING, UNKNOWN, build_problem
 from diag.reason.plan.rollout import by_gain_per_cost, by_repairs
-from diag.reason.plan.state import STOP, Model
+from diag.reason.plan.state import STOP_ACT, Model
 from diag.reason.plan.verdict import leading
 from diag.session.candidates import candidate_checks, open_findings
 from diag.session.next_prompt import first_looks, next_prompt
 from diag.session.prompt import AskFinding, Closing, Prompt, ProposeRepair
+from diag.session.proof.ending import ending
 from diag.session.state import SessionState
 from tests.bench.worked.policies import sheet_order
 
@@ -33,7 +32,7 @@ def _problem(state: SessionState, look: bool = True) -> Model:
 
 
 def _public(model: Model, act: int) -> Act:
-    if act == STOP:
+    if act == STOP_ACT:
         return ("stop", "")
     found = model.public(act)
     return (found.kind.value, found.name)

@@ -78,7 +78,7 @@ def draw(seed: int, number: int, exact: bool = False, only: str = "") -> Unit:
         kind = random.choices(list(SHARES), list(SHARES.values()))[0]
         if entry is None or not entry.classes or kind in entry.classes:
             break
-    for last in range(COMPLAINS_WITHIN):
+    for _ in range(COMPLAINS_WITHIN):
         unit = _tried(random, number, kind, entry, exact)
         if unit is not None and (unit.complaint != "check it over" or entry is None):
             return unit
@@ -132,7 +132,7 @@ def complaint_of(seen: Seen, random: Random) -> str:
 
 
 def _grounds(seen: Seen) -> Sequence[tuple[str, bool]]:
-    """Give complaints in the order in which an owner thinks of them, and whether there is ground."""
+    """Give complaints in the order in which an owner thinks of them, each with its ground."""
     phases, lit = seen.trace.phases, seen.count("the flame lights") > 0
     at_end, code = lit_at_the_end(seen) > 0.5, flashes(seen)
     heat = seen.trace.highest("heat") or 0.0
