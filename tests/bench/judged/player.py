@@ -60,7 +60,7 @@ class Played:
 
     @property
     def right_first(self) -> bool:
-        """Say whether the first repair was of what is wrong; of a sound unit, if it is called so."""
+        """Say whether the first repair was right; of a sound unit, if it is called so."""
         if not self.truths:
             return self.said_sound
         return bool(self.proposed) and any(self.proposed[0] in truth for truth in self.truths)

@@ -20,6 +20,7 @@ SOUND = 0.08
 """Share of units that come in sound."""
 COLDEST_C, WARMEST_C = -8.0, 18.0
 NOTHING = "nothing wrong"
+CHECK = "check it over"
 COMPLAINS_WITHIN = 4
 """So often the weather is drawn until the owner has something to complain of."""
 SLIPS = Mistakes(slip=0.005, dropout=0.01, looks=True)
@@ -71,16 +72,19 @@ def fault_value(fault: Fault, was: float) -> float:
 
 
 def draw(seed: int, number: int, exact: bool = False, only: str = "") -> Unit:
-    """Draw one unit; `exact` leaves out people's mistakes, `only` names its fault."""
+    """Draw one unit; `only` names its fault.
+
+    `exact` leaves out people's mistakes, and the run at home that the owner complains of.
+    """
     random = Random(f"{seed} {number}")
     entry = shipped_faults()[only] if only and only != NOTHING else _fault(random, only)
     while True:
         kind = random.choices(list(SHARES), list(SHARES.values()))[0]
         if entry is None or not entry.classes or kind in entry.classes:
             break
-    for _ in range(COMPLAINS_WITHIN):
+    for _ in range(1 if exact else COMPLAINS_WITHIN):
         unit = _tried(random, number, kind, entry, exact)
-        if unit is not None and (unit.complaint != "check it over" or entry is None):
+        if unit is not None and (unit.complaint != CHECK or entry is None or exact):
             return unit
     while unit is None:
         unit = _tried(random, number, kind, entry, exact)
@@ -108,8 +112,8 @@ def _tried(
     visit = Visit(
         world, new_units()[kind], shipped_findings(), random, NO_MISTAKES if exact else SLIPS
     )
-    seen = visit.start(after_it_lit_s=600.0)
-    complaint = complaint_of(seen, random)
+    seen = visit.look() if exact else visit.start(after_it_lit_s=600.0)
+    complaint = CHECK if exact else complaint_of(seen, random)
     visit.lit_before = lit_at_the_end(seen) > 0.5
     visit.lit_panel = panel_lit(seen) > 0.5
     visit.starts = 0
@@ -128,7 +132,7 @@ def complaint_of(seen: Seen, random: Random) -> str:
             return complaint
     if seen.heater.weather.temperature_c < -2.0 and random.random() < 0.2:
         return "white smoke"
-    return "check it over"
+    return CHECK
 
 
 def _grounds(seen: Seen) -> Sequence[tuple[str, bool]]:
