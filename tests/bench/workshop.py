@@ -9,7 +9,7 @@ share the work. Seeds below 1,000 are for tuning: what is told of the rules come
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from functools import cache, partial
@@ -17,7 +17,10 @@ from math import sqrt
 from statistics import mean
 
 from diag.cli.book import load_book
+from diag.cli.places import shipped_rules
 from diag.model.rulebook import Rulebook
+from diag.reason.plan.costs import minutes_of
+from diag.rulebook import load_cases
 from diag.session.compiled_rulebook import CompiledRulebook
 from tests.bench.judged.laws import Broken, broken_by
 from tests.bench.judged.player import Played, play
@@ -58,7 +61,9 @@ class Row:
         found = sum(r.all_found for r in runs) if runs[0].truths else 0
         cells = [
             f"{100 * share:4.0f} +-{100 * wide:3.0f}", f"{100 * found / n:6.0f}",
-            f"{mean(r.minutes for r in runs):8.0f}", f"{mean(r.starts for r in runs):7.1f}",
+            f"{mean(r.minutes for r in runs):8.0f}",
+            _mean_of(r.to_the_right for r in runs), _mean_of(map(path_minutes, runs)),
+            f"{mean(r.starts for r in runs):7.1f}",
             f"{sum(len(r.missed) for r in runs):7}", f"{sum(len(r.forbidden) for r in runs):6}",
             f"{mean(r.parts_in_vain for r in runs):6.0f}", f"{sum(r.untrue for r in runs):7}",
             f"{sum(len(r.impossible) for r in runs):5}", f"{sum(not r.mended for r in runs):7}",
@@ -66,11 +71,42 @@ class Row:
         return f"{self.title:42}{n:5} " + "".join(cells)
 
 
+def _mean_of(minutes: Iterable[float | None]) -> str:
+    known = [each for each in minutes if each is not None]
+    return f"{mean(known):8.0f}" if known else f"{'-':>8}"
+
+
+def path_minutes(run: Played) -> float | None:
+    """Return the minutes of a worked case's own path to what is wrong, and of its repair."""
+    if len(run.truths) != 1:
+        return None
+    book, paths = _book()[0], _paths()
+    found = [
+        minutes_of(book, paths[cause]) + book.causes[cause].repair.minutes
+        for cause in run.truths[0]
+        if cause in paths
+    ]
+    return min(found, default=None)
+
+
+@cache
+def _paths() -> dict[str, tuple[str, ...]]:
+    """Return the shortest path that a worked case lists for each cause alone."""
+    book = _book()[0]
+    cases = load_cases(shipped_rules() / "cases", book)
+    told = [case for case in cases if case.path and len(case.truth) == 1 and not case.wrong]
+    longest_first = sorted(told, key=lambda case: -minutes_of(book, case.path))
+    return {case.truth[0]: case.path for case in longest_first}
+
+
 HEAD = (
-    f"{'fault':42}{'units':>5}  first, %    all, %  minutes starts missed forbid in vain untrue "
-    "odd  unmended"
+    f"{'fault':42}{'units':>5}  first, %    all, %  minutes toright   path  starts missed forbid "
+    "in vain untrue  odd  unmended"
 )
-"""`first`: the first repair was right (a sound unit: called sound); `all`: all wrong was named."""
+"""`first`: the first repair was right (a sound unit: called sound); `all`: all wrong was named;
+`toright`: minutes until it was; `path`: those of a worked case's own path and repair; `vain`: parts
+bought in vain, in minutes; `untrue`: endings that say too much; `odd`: `cannot be` that fired;
+`unmended`: units that went with a fault."""
 
 
 def rows(runs: Sequence[Played]) -> Iterator[Row]:

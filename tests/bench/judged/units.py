@@ -21,7 +21,9 @@ SOUND = 0.08
 COLDEST_C, WARMEST_C = -8.0, 18.0
 NOTHING = "nothing wrong"
 CHECK = "check it over"
-COMPLAINS_WITHIN = 4
+COMES_WITHIN = 4
+"""So often a unit is drawn until one comes in with a complaint; then it is to be checked over."""
+COMPLAINS_WITHIN = 3
 """So often the weather is drawn until the owner has something to complain of."""
 SLIPS = Mistakes(slip=0.005, dropout=0.01, looks=True)
 
@@ -77,6 +79,14 @@ def draw(seed: int, number: int, exact: bool = False, only: str = "") -> Unit:
     `exact` leaves out people's mistakes, and the run at home that the owner complains of.
     """
     random = Random(f"{seed} {number}")
+    for _ in range(1 if only or exact else COMES_WITHIN):
+        unit = _drawn(random, number, exact, only)
+        if unit.complaint != CHECK or unit.fault == NOTHING:
+            break
+    return unit
+
+
+def _drawn(random: Random, number: int, exact: bool, only: str) -> Unit:
     entry = shipped_faults()[only] if only and only != NOTHING else _fault(random, only)
     while True:
         kind = random.choices(list(SHARES), list(SHARES.values()))[0]
