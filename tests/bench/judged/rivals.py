@@ -27,7 +27,9 @@ def _problem(state: SessionState, look: bool = True) -> Model:
     offers = candidate_checks(state) if look else ()
     opened = opened_by(state.rulebook, state.done_checks)
     done = frozenset(repair.cause for repair in state.repairs)
-    problem = build_problem(state.rulebook, state.belief, offers, opened, done, state.proof_failed)
+    problem = build_problem(
+        state.rulebook, state.belief, offers, opened, done, proof_failed=state.proof_failed
+    )
     return Model(problem)
 
 
