@@ -89,7 +89,10 @@ class Visit:
         true = told.reading.of(seen)
         if true is None or isinstance(true, str) or not told.meter:
             return true
-        return self.meter(told.meter).read(true, self.random, self.mistakes)
+        read = self.meter(told.meter).read(true, self.random, self.mistakes)
+        if read is None:  # whoever gets no reading holds the meter to it once more
+            read = self.meter(told.meter).read(true, self.random, self.mistakes)
+        return read
 
     def truth(self, finding: str) -> float | str | None:
         """Give what a finding would read without any error of meter or man."""
