@@ -238,11 +238,11 @@ def _three_starts(visit: Visit) -> Seen:
     return replace(seen, amounts={**seen.amounts, "clean starts": clean})
 
 
-def _pumped(visit: Visit) -> Seen:
+def _pumped(visit: Visit, line_ml: float | None = None) -> Seen:
     heater = visit.world.heater
     alive = heater.control_unit.overheated < 0.5 and heater.fuse.blown < 0.5
     alive = alive and heater.isolator.shut > 0.5
-    return visit.look(fuel_pumped=pumped_ml(heater, PULSES) if alive else 0.0)
+    return visit.look(fuel_pumped=pumped_ml(heater, PULSES, line_ml=line_ml) if alive else 0.0)
 
 
 def _pumped_from_a_can(visit: Visit) -> Seen:
@@ -272,7 +272,7 @@ ACTS: Mapping[str, Callable[[Visit], Seen]] = MappingProxyType(
         "a start after a reset": _reset,
         "a start with another panel": _other_panel,
         "three starts": _three_starts,
-        "pumping": _pumped,
+        "pumping": lambda visit: _pumped(visit, visit.world.state.line_ml),
         "pumping from a can": _pumped_from_a_can,
     }
 )

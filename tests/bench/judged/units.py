@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from random import Random
 
 from diag.workshop import CLASSES, Fault, Heater, WorkshopError, World, heater_of, left_overnight
 from diag.workshop.data.faults import FaultEntry
 from diag.workshop.heater import read
+from diag.workshop.laws.fuel_line import draws_air
 from diag.workshop.meters import NO_MISTAKES, Mistakes
 from diag.workshop.seen import Seen, flashes, into_cabin, lit_at_the_end, panel_lit, worst_joint_w
 from diag.workshop.visit import Visit
@@ -122,6 +123,8 @@ def _tried(
     visit = Visit(
         world, new_units()[kind], shipped_findings(), random, NO_MISTAKES if exact else SLIPS
     )
+    if draws_air(world.heater):
+        world.state = replace(world.state, line_ml=0.0)  # it has run until it sucked air
     seen = visit.look() if exact else visit.start(after_it_lit_s=600.0)
     complaint = CHECK if exact else complaint_of(seen, random)
     visit.lit_before = lit_at_the_end(seen) > 0.5
