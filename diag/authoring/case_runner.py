@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Protocol
 
@@ -10,6 +11,7 @@ from diag.model.case import Case
 from diag.model.rulebook import Rulebook, Value
 from diag.reason.plan.costs import minutes_of
 from diag.session.compiled_rulebook import CompiledRulebook
+from diag.session.dangers.watch import findings_under
 from diag.session.inconsistent import inconsistency_in
 from diag.session.journal.events import (
     Answered,
@@ -51,14 +53,32 @@ class AsWritten:
     case: Case
 
     def answer(self, state: SessionState, finding: str, check: str) -> Value | None:
-        """Return the reading that the case gives for the unit as it is now."""
+        """Return the reading that the case gives for the unit as it is now.
+
+        While a cause of the truth is left the complaint goes on, whatever was repaired: what its
+        proof alone reads stays as it was.
+        """
         heeded = [event.danger for event in state.journal if isinstance(event, Heeded)]
-        made = [repair.cause for repair in state.repairs]
-        for done in reversed([*heeded, *made, state.in_proof]):
+        made = [*(repair.cause for repair in state.repairs), state.in_proof]
+        left = not set(self.case.truth) <= set(made)
+        goes_on = left and finding in _proof_findings(state, made)
+        for done in reversed(heeded if goes_on else [*heeded, *made]):
             later = self.case.after.get(done, {})
             if finding in later:
                 return later[finding]
         return self.case.readings.get(finding)
+
+
+def _proof_findings(state: SessionState, made: Iterable[str]) -> frozenset[str]:
+    """Return what the complaint's proofs read and those of the causes repaired do not."""
+    book, below = state.rulebook, state.compiled.below
+    complaint = book.complaints[state.complaint]
+    own = [proof for cause in made if cause in book.causes for proof in book.causes[cause].proof]
+    whole, mine = (
+        {name for proof in proofs for name in findings_under(proof.condition, book, below)}
+        for proofs in ((*complaint.proof, *complaint.lesser_proof), own)
+    )
+    return frozenset(whole - mine)
 
 
 def run_case(

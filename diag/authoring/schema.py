@@ -77,6 +77,7 @@ def schema(rulebook: Rulebook) -> Schema:
         "source": ORIGIN,
         "status": _words(("draft",)),
         "cautions": _map(TEXT),
+        "heard as": _map(TEXTS),
         "acts": _map(TEXT),
     }
     sections["unit limits"] = _some(_ref("unit limit"))
@@ -112,16 +113,14 @@ def _shapes(rulebook: Rulebook) -> dict[str, Schema]:
         **dict.fromkeys(LISTS, TEXTS),
         **dict.fromkeys(MAPPINGS, _map(TEXT)),
         **{key: _words(each) for key, each in words.items()},
+        "but not": TEXTS,
         "source": ORIGIN,
         "unit": {"enum": [*SPELLINGS, 1]},  # the bare `1` of a plain number
         "unit/unit": TEXT,
         "case/unit": TEXT,
         "believable": SPAN,
         "minutes": NUMBER,
-        "as it should be": YES_NO,
-        "no fault": YES_NO,
-        "fixed": YES_NO,
-        "held back": YES_NO,
+        **dict.fromkeys(("as it should be", "no fault", "fixed", "held back"), YES_NO),
         "heard as": _map(TEXTS),
         "after": _map(_map(TEXT)),
         "complaints": likely,

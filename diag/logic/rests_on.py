@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 
-from diag.model.expression import names_in
-from diag.model.rulebook import Figure, Rule, Sign
+from diag.model.expression import Is, names_in, walk
+from diag.model.rulebook import Danger, Figure, Rule, Sign
 
 Below = Callable[[str], Iterable[str] | None]
 """A name to the names it rests on directly; None for what rests on nothing, as a reading."""
@@ -65,3 +65,13 @@ def depending_on(name: str, below: Direct) -> frozenset[str]:
     while more := {one for one, names in below.items() if not reached.isdisjoint(names)} - reached:
         reached |= more
     return frozenset(reached)
+
+
+def raised_by(dangers: Mapping[str, Danger], finding: str, state: str) -> tuple[str, ...]:
+    """Return the dangers whose condition names this state of a finding, in their order."""
+    return tuple(
+        name
+        for name, danger in dangers.items()
+        for part in walk(danger.raised_when)
+        if isinstance(part, Is) and part.name == finding and state in part.states
+    )

@@ -15,8 +15,10 @@ from diag.model.problem import Place
 from diag.model.quantity import Quantity, Unit
 from diag.model.scales import Scales
 from diag.model.threshold import Threshold
-
-NOWHERE = Place("")
+from diag.model.unit_data import NOWHERE as NOWHERE
+from diag.model.unit_data import UnitData as UnitData
+from diag.model.unit_data import UnitDatum as UnitDatum
+from diag.model.unit_data import UnitLimit as UnitLimit
 
 Kind = OneOf["yes/no", "choice", "count", "quantity"]
 How = OneOf["told", "seen", "measured"]
@@ -222,6 +224,14 @@ class Danger:
 
 
 @frozen
+class WordGroup:
+    """Words any of which will do in a phrase, and words that must not stand near them."""
+
+    words: tuple[str, ...]
+    but_not: tuple[str, ...] = ()
+
+
+@frozen
 class Complaint:
     """What the owner says is wrong."""
 
@@ -234,43 +244,6 @@ class Complaint:
     """What shows that the complaint is gone: its own opposite."""
     lesser_proof: tuple[Proof, ...] = ()
     """What shows nearly as much where not all of the proof can be read."""
-    place: Place = NOWHERE
-
-
-@frozen
-class UnitDatum:
-    """One thing that can be said of a unit: its name, its unit of measure, what to believe."""
-
-    id: str
-    ask: str
-    unit: Unit
-    believable: tuple[Quantity, Quantity] | None = None
-    place: Place = NOWHERE
-
-
-@frozen
-class UnitLimit:
-    """What the data of a unit must satisfy together, and the sentence when they do not."""
-
-    must_hold: Condition
-    say: str
-    place: Place = NOWHERE
-
-
-@frozen
-class UnitData:
-    """The unit under test as data; `assumed` names what was taken from the class it is based on."""
-
-    id: str
-    title: str
-    data: Mapping[str, Quantity]
-    codes: Mapping[int, str] = field(default_factory=dict)
-    """The unit's own code list: count to state of the sign that is looked up in it."""
-    instrument_errors: Mapping[str, tuple[float, Quantity]] = field(default_factory=dict)
-    """Finding to (fraction of the reading, fixed part): what the meter may be out by."""
-    assumed: frozenset[str] = frozenset()
-    origins: Mapping[str, Origin] = field(default_factory=dict)
-    note: str = ""
     place: Place = NOWHERE
 
 
@@ -300,6 +273,10 @@ class Rulebook:
     """Causes that were left out, since they are still being written."""
     thresholds: Mapping[str, Threshold] = field(default_factory=dict)
     """Limits by name, already written out in the conditions and sums that name them."""
+    word_groups: Mapping[str, WordGroup] = field(default_factory=dict)
+    """Words that stand for each other in phrases, by the name that phrases give them."""
+    heard_as: Mapping[tuple[str, str], tuple[str, ...]] = field(default_factory=dict)
+    """Finding and state to the phrases that tell of it, beside what dangers say themselves."""
 
     @property
     def asked_first(self) -> frozenset[str]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import cache
 
 from diag.model.amounts import AMOUNT_IN_TEXT, unit_spelt
 from diag.model.frozen import frozen
@@ -127,10 +128,12 @@ def _stem(word: str) -> str:
     return word[:-1] if len(word) > 3 and word.endswith("s") and not word.endswith("ss") else word
 
 
+@cache
 def _content(*phrases: str) -> frozenset[str]:
     return frozenset().union(*map(_phrase, phrases)) - IDLE
 
 
+@cache
 def _phrase(phrase: str) -> frozenset[str]:
     return frozenset(map(_stem, _spoken(phrase)))
 

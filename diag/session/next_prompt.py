@@ -31,6 +31,10 @@ from diag.session.reread import due_reread
 from diag.session.state import SessionState
 
 
+STRANGE_AT = 0.5
+"""Share of the unknown from which the readings are said to fit no known cause."""
+
+
 def next_prompt(state: SessionState) -> Prompt:
     """Return what to put to the user now."""
     for name in state.dangers.unheeded:
@@ -272,7 +276,8 @@ def _prompt_of(state: SessionState, choice: Choice, now: Verdict, reason: str = 
         return ProposeRepair(state.rulebook.causes[now.name], now.share, now.found)
     if now.kind == "run again":
         return RunAgain(state.rulebook.causes[state.repairs[-1].cause], now.share)
-    return _closing(state, "not in the rulebook")
+    strange = state.posterior.unknown >= STRANGE_AT
+    return _closing(state, "not in the rulebook" if strange else "not found out")
 
 
 def _reason(choice: Choice) -> str:

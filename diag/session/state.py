@@ -8,12 +8,12 @@ from diag.logic.rests_on import resting_on
 from diag.model.reading import Reading
 from diag.model.rulebook import Fact, Rule, Rulebook, UnitData, Value
 from diag.reason.belief.belief import Belief, Evidence, Posterior, Priors, RepairDone, start
-from diag.reason.belief.contradictions import RuleContradiction, rule_contradictions
-from diag.reason.belief.evidence import together, twice
+from diag.reason.belief.contradictions import RuleContradiction
 from diag.reason.chain.engine import Chain
 from diag.rulebook import with_error
 from diag.session.compiled_rulebook import CompiledRulebook
 from diag.session.dangers.watch import Conclusions, DangerWatch
+from diag.session.evidence import contradictions, evidence_of, outdated, raising, reliability_of
 from diag.session.journal.effective import effective
 from diag.session.journal.events import (
     Answered,
@@ -72,19 +72,19 @@ class SessionState:
         self.chain = Chain(self.compiled.network, self.unit)
         self.readings: dict[str, Reading] = {}
         self.moments: dict[str, int] = {}
-        """Finding to the moment of its reading, counted over all that was read."""
-        self.confirmed: set[str] = set()
-        """Findings taken again with the same answer."""
+        """Finding to the moment of its reading; readings, passes and repairs are counted."""
+        self.confirmed: set[str] = set()  # findings taken again with the same answer
         self.passed: dict[str, str] = {}
         self.passes: dict[str, list[int]] = {}
         """Finding to the stages at which it was passed over."""
+        self.passed_at: dict[str, int] = {}
+        """Finding to the moment at which it was passed over last."""
         self.declined: set[str] = set()
         self.repairs: list[RepairDone] = []
         self.results: list[RepairResult] = []
         self.in_proof: str = ""
         """The cause just repaired whose proof has not been judged yet."""
-        self.proved: str = ""
-        """The cause whose repair was proved, and the complaint with it."""
+        self.proved: str = ""  # the cause whose repair was proved, and the complaint with it
         self.notes: list[str] = []
         self.left_out: list[str] = []
         """Sentences about entries that say nothing to this rulebook."""
@@ -151,6 +151,8 @@ class SessionState:
         elif isinstance(event, Passed):
             self.passed[event.finding] = event.reason
             self.passes.setdefault(event.finding, []).append(self.stage)
+            self._moment += 1
+            self.passed_at[event.finding] = self._moment
         elif isinstance(event, Noted):
             self.notes.append(event.text)
         elif isinstance(event, Heeded):
@@ -197,6 +199,7 @@ class SessionState:
         self.before = frozenset(self.evidence())
         self.in_proof = cause
         self.check = ""
+        self._moment += 1
         self._repaired_at.append(self._moment)
         findings, told = self.rulebook.findings, self.chain.told
         self.now = Chain(self.compiled.network, self.unit)
@@ -230,34 +233,11 @@ class SessionState:
     @property
     def raising(self) -> frozenset[str]:
         """Return the findings on which what raises a danger rests, as things stand."""
-        facts = (Fact("danger", name, "present") for name in self.chain.dangers)
-        used = (support.used for fact in facts for support in self.chain.supports(fact))
-        return frozenset().union(*map(self.under, used))
+        return raising(self)
 
     def evidence(self) -> Iterator[Evidence]:
         """Yield what counts as evidence: earlier stages as they stood, then signs as they are."""
-        stage = self.stage
-        yield from self.before
-        for sign in self.rulebook.signs:
-            for state in sorted(self.chain.states(sign)):
-                reliability, taken = self._standing(sign, state)
-                if taken == stage or not stage:
-                    yield Evidence(sign, state, reliability, taken)
-
-    def _standing(self, sign: str, state: str) -> tuple[float, int]:
-        """Return how far a sign's state can be relied on, and the stage it speaks of.
-
-        A support is as reliable as its readings `together` and as old as its oldest: what
-        mixes readings from before and after a repair says nothing of the unit as it is now. Of
-        several supports the strongest counts.
-        """
-        best = (0.0, 0)
-        for names in self.grounds_of(sign, state):
-            taken = [self.readings[name] for name in names if name in self.readings]
-            if taken:
-                trust = together(self.reliability(reading) for reading in taken)
-                best = max(best, (trust, min(reading.stage for reading in taken)))
-        return best
+        return evidence_of(self)
 
     @property
     def renewable(self) -> frozenset[str]:
@@ -267,31 +247,12 @@ class SessionState:
         and not just told. To read anything else twice would count one oddity twice.
         """
         if self._renewable is None:
-            self._renewable = frozenset(self._outdated())
+            self._renewable = frozenset(outdated(self))
         return self._renewable
 
-    def _outdated(self) -> Iterator[str]:
-        signs = {sign for done in self.repairs for sign in self.rulebook.causes[done.cause].shows}
-        for sign in sorted(signs):
-            for state in self.chain.states(sign):
-                for name in frozenset().union(*self.grounds_of(sign, state)):
-                    reading = self.readings.get(name)
-                    if reading and reading.stage < self.stage and reading.how != "told":
-                        yield name
-
     def reliability(self, reading: Reading) -> float:
-        """Return how far a reading can be relied on.
-
-        Taken twice alike it would have to slip twice. Of readings that cannot be true together
-        one is wrong, and any of them may be it.
-        """
-        trust = self.rulebook.scales.reliability[reading.how]
-        if reading.finding in self.confirmed:
-            return twice(trust)
-        shared = [
-            len(names - self.confirmed) for _, names in self.impossible if reading.finding in names
-        ]
-        return trust * (1 - 1 / min(shared)) if shared else trust
+        """Return how far a reading can be relied on."""
+        return reliability_of(self, reading)
 
     @property
     def impossible(self) -> tuple[tuple[Rule, frozenset[str]], ...]:
@@ -328,22 +289,8 @@ class SessionState:
         return (part for state in states for used in self._supports(name, state) for part in used)
 
     def rule_contradictions(self) -> tuple[RuleContradiction, ...]:
-        """Return where one reading both shows a sign and rules out all that brings it about.
-
-        Neither side counts. From different readings it is no fault of the rules: the sign shows
-        anyway, or one of the readings is wrong.
-        """
-        found = rule_contradictions(self.evidence(), self.chain.excluded, self.start.links)
-        return tuple(one for one in found if self._from_one_reading(one))
-
-    def _from_one_reading(self, contradiction: RuleContradiction) -> bool:
-        barred = [
-            self.under(support.used)
-            for cause in contradiction.causes
-            for support in self.chain.supports(Fact("excluded", cause, "ruled out"))
-        ]
-        shown = self.grounds_of(contradiction.sign, contradiction.state)
-        return any(one <= other or other <= one for one in shown for other in barred)
+        """Return where one reading both shows a sign and rules out all that brings it about."""
+        return contradictions(self)
 
     @property
     def belief(self) -> Belief:

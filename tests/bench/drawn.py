@@ -244,7 +244,9 @@ class DrawnUnit:
         )
 
     def _now(self, state: SessionState, sign: str) -> str:
-        return self.sign(sign, [*(repair.cause for repair in state.repairs), state.in_proof])
+        # No proof under way has an empty name, as the leak has, which no repair takes away.
+        mended = [*(repair.cause for repair in state.repairs), state.in_proof]
+        return self.sign(sign, [cause for cause in mended if cause != LEAK])
 
     def _count(self, state: SessionState, readings: Mapping[str, Value]) -> None:
         for sign, shown in newly_decided(state, readings).items():

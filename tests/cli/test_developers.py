@@ -105,7 +105,8 @@ def test_what_a_recipe_names_is_there() -> None:
     """Each name in capitals and each test command of a recipe is one that exists."""
     for name, home in (
         ("LINTS", "diag/authoring/lints/__init__.py"), ("COMMANDS", "diag/cli/app.py"),
-        ("EVENTS", "diag/session/journal/events.py"), ("_EARLIER", "diag/session/journal/events.py"),
+        ("EVENTS", "diag/session/journal/events.py"),
+        ("_EARLIER", "diag/session/journal/events.py"),
         ("MIGRATIONS", "diag/store/schema.py"), ("WORKED", "tests/physics/test_catalogue.py"),
         ("_units", "diag/model/quantity.py"), ("UNITS", "tests/physics/test_catalogue.py"),
         ("FORMULAS", "diag/physics/formulas/catalogue.py"),

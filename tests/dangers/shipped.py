@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from functools import cache
 
 from diag.cli.places import shipped_rules
 from diag.library.rules import load_rules
+from diag.logic.rests_on import resting_on
 from diag.model.case import Case
-from diag.model.rulebook import Rulebook, Value
+from diag.model.expression import names_in
+from diag.model.rulebook import Proof, Rulebook, Value
 from diag.physics.formulas.catalogue import FORMULAS
 from diag.rulebook import load_cases
 from diag.session.compiled_rulebook import CompiledRulebook
@@ -45,6 +48,13 @@ def compiled(unit: str) -> CompiledRulebook:
 def cases() -> tuple[Case, ...]:
     """Return the shipped worked cases."""
     return tuple(load_cases(shipped_rules() / "cases", book()))
+
+
+@cache
+def sound(unit: str) -> Mapping[str, Value]:
+    """Return what a sound unit of that sort shows, as a worked case tells it in most detail."""
+    fit = [case for case in cases() if not case.truth and not case.wrong and case.unit == unit]
+    return max(fit, key=lambda case: len(case.readings)).readings
 
 
 def begin(unit: str, complaint: str) -> SessionState:
@@ -117,3 +127,35 @@ def passing(state: SessionState, reason: str, repairs: bool) -> Closing:
             return prompt
         state.apply(event)
     raise AssertionError("the session does not come to an end")
+
+
+@dataclass(frozen=True, slots=True)
+class OnceAllIsMended:
+    """Answers as a case does, but the complaint lasts until every cause of it is mended.
+
+    A case tells what reads otherwise after each repair in the order in which it names them; here
+    the repairs may come in any order.
+    """
+
+    case: Case
+
+    def answer(self, state: SessionState, finding: str, check: str) -> Value | None:
+        """Return what the unit shows now."""
+        made = [*(repair.cause for repair in state.repairs), state.in_proof]
+        mended = [cause for cause in made if cause in self.case.truth]
+        if finding in self._of_the_complaint(state) and set(mended) != set(self.case.truth):
+            own = [one for one in mended if finding in self._under(state, book().causes[one].proof)]
+        else:
+            own = [*mended, *self.case.truth] if set(mended) == set(self.case.truth) else mended
+        for cause in reversed(own):
+            if finding in (later := self.case.after.get(cause, {})):
+                return later[finding]
+        return self.case.readings.get(finding)
+
+    def _of_the_complaint(self, state: SessionState) -> frozenset[str]:
+        complaint = book().complaints[self.case.complaint]
+        return self._under(state, (*complaint.proof, *complaint.lesser_proof))
+
+    def _under(self, state: SessionState, proofs: Iterable[Proof]) -> frozenset[str]:
+        names = names_in(*(proof.condition for proof in proofs))
+        return frozenset(resting_on(names, state.compiled.below.get))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from importlib.util import find_spec
 from itertools import islice
 
@@ -16,7 +16,7 @@ from diag.session.commands import Line
 from diag.session.controller import SessionController
 from diag.session.journal.events import Repaired
 from diag.session.prompt import AskTogether, StopWork, acts_of
-from tests.dangers.shipped import answering, begin, book, cases, compiled, controlled
+from tests.dangers.shipped import answering, begin, book, compiled, controlled, sound
 from tests.dangers.table import TABLE, Row
 
 UNIT, COMPLAINT, MENDED = "small 12 V", "will not start", "glow plug aged"
@@ -52,7 +52,7 @@ def at_the_opening(controller: SessionController, row: Row) -> None:
 def during_work(controller: SessionController, row: Row) -> None:
     """Raise it by a reading after the opening and some checks."""
     controller.answer(Line("none"))
-    for _ in islice(answering(controller.state, sound()), 3):
+    for _ in islice(answering(controller.state, sound(UNIT)), 3):
         pass
     read(controller, row.raised)
 
@@ -100,11 +100,6 @@ every_cell = pytest.mark.parametrize(
 )
 
 
-def sound() -> Mapping[str, Value]:
-    """Return what a sound unit shows, as a worked case tells it."""
-    return next(one for one in cases() if not one.truth and one.unit == UNIT).readings
-
-
 def raised(row: Row, way: Way) -> SessionController:
     """Return a session in which the danger has just come up."""
     controller = controlled(begin(UNIT, COMPLAINT))
@@ -150,7 +145,7 @@ def test_it_forbids_its_acts_while_it_holds(row: Row, way: Way) -> None:
     stops(controller)
     state = controller.state
     assert row.danger in state.dangers.held
-    shows = {**sound(), **dict(map(split, (*row.beside, row.raised)))}
+    shows = {**sound(UNIT), **dict(map(split, (*row.beside, row.raised)))}
     offered = []
     for prompt in islice(answering(state, shows), FOLLOWING):
         if not isinstance(prompt, StopWork):

@@ -14,7 +14,7 @@ import pytest
 import yaml
 
 import diag
-from diag.model import case, formula, rulebook, scales, settings
+from diag.model import case, formula, rulebook, scales, settings, unit_data
 from diag.model.problem import Place, ProblemsFound
 from diag.rulebook import load_cases, load_rulebook
 from diag.rulebook.build import tables
@@ -66,6 +66,10 @@ figures:
   double weight: {title: Twice the weight, unit: kg, sum: weight * 2, source: memory}
 thresholds:
   heavy: {value: 5 kg, proportional to: {rated volts: 6 V}, source: memory}
+word groups:
+  GLASS: {words: [glass, lens], but not: [spare], source: memory}
+heard as:
+  wet is yes: [GLASS wet]
 cannot be:
   light at night: {when: twilight is dusk and beam is bright, say: it is dark, source: memory}
   too heavy: {when: weight > heavy, say: no lamp weighs that, source: memory}
@@ -224,7 +228,7 @@ def read_names() -> set[str]:
     return found
 
 
-@pytest.mark.parametrize("module", [rulebook, case, formula, scales, settings])
+@pytest.mark.parametrize("module", [rulebook, unit_data, case, formula, scales, settings])
 def test_every_field_of_the_model_has_a_reader(module: Any) -> None:
     """What the loader builds is used by something besides the loader."""
     made = [each for each in vars(module).values() if isinstance(each, type) and is_dataclass(each)]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import time
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -13,31 +12,25 @@ from hypothesis import strategies as st
 
 from diag.cli.book import load_book
 from diag.model.rulebook import Rulebook
+from diag.rulebook.language.phrases import Saying
 from diag.session.hearing import PhraseTable, Told, danger_phrases, hear_dangers
 
 HERE = Path(__file__).parent
 SAYINGS = yaml.safe_load((HERE / "danger-words.yaml").read_text("utf-8"))
-PHRASES = yaml.safe_load((HERE / "heard-as.yaml").read_text("utf-8"))
+HELD_OUT = yaml.safe_load((HERE / "danger-words-held-out.yaml").read_text("utf-8"))
+"""Sayings of somebody who had not seen the phrases. They are never tuned on."""
+MISSED, READ_BACK = 0, 8
+"""What came of those the first time: rules may better it, never worsen it."""
 TOLD = [(finding, said) for finding, all_ in SAYINGS["dangers"].items() for said in all_]
 SAID = [said for _, said in TOLD]
 COMMON = settings(deadline=None, max_examples=150)
-
-
-def with_phrases(book: Rulebook) -> Rulebook:
-    """Return the rulebook with the phrases of the file beside this one."""
-    dangers = dict(book.dangers)
-    for name, heard in PHRASES.items():
-        pairs = ((key.partition(" is "), tuple(map(str, all_))) for key, all_ in heard.items())
-        heard_as = {(finding, state): all_ for (finding, _, state), all_ in pairs}
-        dangers[name] = replace(dangers[name], heard_as=heard_as)
-    return replace(book, dangers=dangers)
 
 
 @pytest.fixture(scope="module")
 def book(tmp_path_factory: pytest.TempPathFactory) -> Rulebook:
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("DIAG_HOME", str(tmp_path_factory.mktemp("home")))
-        return with_phrases(load_book())
+        return load_book()
 
 
 @pytest.fixture(scope="module")
@@ -62,6 +55,22 @@ def test_few_harmless_words_are_taken_for_danger(table: PhraseTable[Told]) -> No
     assert len(taken) * 20 <= len(SAYINGS["harmless"]), taken
 
 
+def test_held_out_sayings_come_out_as_the_first_time(table: PhraseTable[Told]) -> None:
+    """Of 60 and 60 sayings that nothing was tuned on, no more is missed or read back."""
+    missed = [one["say"] for one in HELD_OUT["danger"] if not heard_in(one["say"], table)]
+    taken = [said for said in HELD_OUT["harmless"] if heard_in(said, table)]
+    assert [60, 60] == [len(HELD_OUT["danger"]), len(HELD_OUT["harmless"])]
+    assert len(missed) <= MISSED, missed
+    assert len(taken) <= READ_BACK, taken
+
+
+def test_the_table_is_built_in_time(book: Rulebook) -> None:
+    """All phrases are ready to be listened for within a tenth of a second."""
+    began = time.process_time()
+    danger_phrases(book)
+    assert time.process_time() - began < 0.1
+
+
 def test_a_danger_is_named_with_its_finding_and_state(book: Rulebook) -> None:
     """What is heard says how to read it back: danger, finding, state and the words."""
     best = hear_dangers("Help, the fuse holder MELTED!", book)[0]
@@ -70,17 +79,30 @@ def test_a_danger_is_named_with_its_finding_and_state(book: Rulebook) -> None:
     assert ("holder", "melted") == best.words
 
 
-def test_every_phrase_is_heard_as_written(table: PhraseTable[Told]) -> None:
-    """The first words of each phrase, said as they stand in the rules, tell of its danger."""
+def test_every_phrase_is_heard_as_written(book: Rulebook, table: PhraseTable[Told]) -> None:
+    """The words of each phrase, each said once in its place, tell of its finding."""
     deaf = []
-    for danger, heard in PHRASES.items():
-        for key, phrases in heard.items():
-            for phrase in map(str, phrases):
-                wanted = phrase.replace("/ ", "/").partition(" but not ")[0].split()
-                said = " ".join(slot.split("/")[0].replace("-", " ") for slot in wanted)
-                if key.partition(" is ")[0] not in heard_in(said, table):
-                    deaf.append((danger, said))
+    for (finding, _), phrases in book.heard_as.items():
+        for phrase in phrases:
+            slots = Saying.read(phrase, book.word_groups).slots
+            if not any(
+                finding in heard_in(" ".join(spoken(slot, turn) for slot in slots), table)
+                for turn in range(max(map(len, slots)))
+            ):
+                deaf.append((finding, phrase))
     assert [] == deaf
+
+
+def spoken(slot: tuple[str, ...], turn: int) -> str:
+    """Return one of a slot's words as people say it."""
+    word = slot[turn % len(slot)]
+    return word.partition("..")[0] if ".." in word else word.replace("-", " ").rstrip("!")
+
+
+def test_every_word_of_a_group_is_listened_for(book: Rulebook) -> None:
+    """No group says a word twice, or two forms of one word: one form stands for all."""
+    for name, group in book.word_groups.items():
+        assert len(set(group.words)) == len(group.words), name
 
 
 HARMLESS = st.lists(

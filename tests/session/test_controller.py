@@ -67,8 +67,9 @@ def test_a_danger_stops_the_work_until_it_is_heeded(book: Rulebook) -> None:
     assert asked(controller) == "brake gone"
     tell(controller, "yes")
     assert isinstance(controller.prompt, StopWork)
-    tell(controller, "done", "no")
+    tell(controller, "done")
     assert asked(controller) == "tyre"
+    controller.volunteer(book.findings["brake gone"], "no")
     assert controller.state.dangers.forbidden == {"rides it"}
     controller.change("brakes hold = yes")
     assert controller.state.dangers.forbidden == frozenset()

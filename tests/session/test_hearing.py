@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from diag.model.rulebook import WordGroup
 from diag.session.hearing import PhraseTable
 from diag.session.hearing.spelling import LONGEST, Spelling, slips
 from diag.session.hearing.words import stem
@@ -51,6 +52,47 @@ def heard(line: str) -> list[str]:
 def test_a_line_tells_of_these_meanings(line: str, expected: list[str]) -> None:
     """Forms, pairs, bars, sentences, distance and denials each do as the phrase says."""
     assert expected == heard(line)
+
+
+GROUPED = PhraseTable.of(
+    [("tower", ["TOWER leans", "TOWER ... cracks", "TOWER 9..99 degrees but not SEEN"])],
+    groups={
+        "TOWER": WordGroup(("tower", "bell house"), but_not=("chess",)),
+        "SEEN": WordGroup(("postcard", "old picture")),
+    },
+)
+
+
+@pytest.mark.parametrize(
+    ("line", "expected"),
+    [
+        ("the tower leans", ["tower"]),
+        ("the bell house is leaning", ["tower"]),
+        ("the house leans", []),
+        ("in chess a tower leans", []),
+        ("the tower leans by 12 degrees", ["tower"]),
+        ("a tower at 12,5 degrees", ["tower"]),
+        ("a tower at 8 degrees", []),
+        ("a tower at 100 degrees", []),
+        ("12 minutes, tower degrees", []),
+        ("a tower at 12 degrees on a postcard", []),
+        ("a tower at 12 degrees in an old picture", []),
+        ("the tower that all of us saw from afar last rather rainy summer shows cracks", ["tower"]),
+        ("the tower that all of us saw from afar last rather rainy summer is leaning", []),
+        ("the tower is old. Cracks are everywhere", []),
+        ("no tower cracks, and cracks stay away", []),
+    ],
+)
+def test_groups_numbers_and_far_words_do_as_they_say(line: str, expected: list[str]) -> None:
+    """A group is any of its words, unless one that bars it is near; a range is any number in it
+    that counts no time; what is far apart must be one sentence still."""
+    assert expected == [match.meaning for match in GROUPED.matches(line)]
+
+
+@pytest.mark.parametrize("line", ["there used to be a bell that rings", "should the bell ring"])
+def test_what_was_once_or_might_be_is_not_told(line: str) -> None:
+    """Something that is over, or only supposed, is no news."""
+    assert [] == heard(line)
 
 
 def test_the_best_fit_comes_first() -> None:

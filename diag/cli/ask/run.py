@@ -25,7 +25,7 @@ if TYPE_CHECKING:  # imported where they are used, so that the first question co
 
 
 @dataclass(slots=True)
-class Told:
+class OpeningWords:
     """What was told beside the complaint, before the session began."""
 
     lines: list[str] = field(default_factory=list)
@@ -100,7 +100,7 @@ def _begin(
         return 0
     book = load_book(rules)
     found = find_unit(book, name)
-    told = Told()
+    told = OpeningWords()
     try:
         said = _said(book, complaint, told, screen, source)
     except Leaves:
@@ -119,7 +119,7 @@ def _begin(
 
 
 def _said(
-    book: Rulebook, complaint: str | None, told: Told, screen: Screen, source: Source
+    book: Rulebook, complaint: str | None, told: OpeningWords, screen: Screen, source: Source
 ) -> str | None:
     """Return the complaint, given or picked; what is told of danger comes before it."""
     if complaint:
@@ -134,7 +134,9 @@ def _said(
     return pick(screen, source, "What does the owner say is wrong?", titles, named)
 
 
-def _hear_dangers(book: Rulebook, text: str, told: Told, screen: Screen, source: Source) -> None:
+def _hear_dangers(
+    book: Rulebook, text: str, told: OpeningWords, screen: Screen, source: Source
+) -> None:
     """Keep the dangers that a text tells of, read back, and say at once what to do now."""
     wanted = " ".join(text.lower().split())
     if any(wanted in (name, one.title.lower()) for name, one in book.complaints.items()):
@@ -199,7 +201,7 @@ def _converse(
     screen: Screen,
     source: Source,
     *,
-    told: Told | None = None,
+    told: OpeningWords | None = None,
 ) -> int:
     from diag.cli.ask.conversation import LEFT, Conversation
     from diag.session.controller import SessionController

@@ -19,7 +19,7 @@ from diag.reason.belief.belief import Belief, Evidence
 from diag.reason.belief.evidence import Weighed, weigh_evidence
 from diag.reason.belief.posterior import LogWeights, Pair, log_sum
 
-ACCUSED_AT = 1.5
+ACCUSED_AT = 1.45
 """Odds of a slip, against its being meant, at which a reading is to be taken again."""
 
 

@@ -8,13 +8,12 @@ from itertools import product
 from diag.logic.evaluate import evaluate
 from diag.logic.figure import Held
 from diag.logic.rests_on import directly_below, resting_on
-from diag.model.amounts import excerpt
 from diag.model.expression import Compare, Condition, Literal, names_in, walk
 from diag.model.quantity import Quantity
 from diag.model.rulebook import Check, Danger, Fact, Figure, Finding, Rule, Rulebook
 from diag.rulebook.build.entries import Entry
+from diag.rulebook.build.hearing import heard_in
 from diag.rulebook.build.lookup import Lookup
-from diag.rulebook.yaml.scalars import nearest
 
 MOST_TRIED = 2000
 
@@ -39,7 +38,7 @@ def danger(look: Lookup, entry: Entry) -> tuple[Danger, Rule]:
         resume_when=values["work may go on when"],
         forbids=look.refer_all(entry, "acts", "forbids"),
         ask_first=look.refer_all(entry, "findings", "ask first"),
-        heard_as=_heard(look, entry),
+        heard_as=heard_in(look, entry),
         licensed=values.get("licensed", ""),
         place=entry.place,
     )
@@ -48,26 +47,13 @@ def danger(look: Lookup, entry: Entry) -> tuple[Danger, Rule]:
     return made, Rule(name, raised, fact, values.get("why", ""), entry.origin, entry.place)
 
 
-def _heard(look: Lookup, entry: Entry) -> dict[tuple[str, str], tuple[str, ...]]:
-    """Return what people say, by the reading that they mean, written `FINDING is STATE`."""
-    heard = {}
-    for key, phrases in entry.values.get("heard as", {}).items():
-        name, _, state = key.partition(" is ")
-        node = entry.key_at("heard as", key)
-        known = look.names.types.get(name)
-        if name not in look.gathered.of("findings") or not isinstance(known, tuple):
-            message = f"`{excerpt(key)}` does not begin with a choice or a yes/no finding"
-            advice = nearest(name, look.gathered.of("findings")) or "write it `FINDING is STATE`"
-            entry.source.refuse(node, message, advice)
-        elif state not in known:
-            look.refuse_state(entry, state, ("", *known), node)
-        else:
-            heard[name, state] = phrases
-    return heard
-
-
 def check_releases(look: Lookup, book: Rulebook) -> None:
-    """Note dangers that forbid what nothing does, cannot be released, or release themselves."""
+    """Note dangers that forbid what nothing does, cannot be released, or release themselves.
+
+    What is missing for another mistake is told once that is mended.
+    """
+    if look.gathered.problems:
+        return
     done = {act for check in book.checks.values() for act in check.acts}
     done |= {act for cause in book.causes.values() for act in cause.repair.acts}
     for name, one in book.dangers.items():

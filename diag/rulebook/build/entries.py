@@ -10,6 +10,7 @@ from diag.model.amounts import NotAnAmount, excerpt
 from diag.model.origin import Origin
 from diag.model.problem import Place
 from diag.rulebook.language import clauses, grammar
+from diag.rulebook.language.phrases import GROUP
 from diag.rulebook.language.tokens import why_no_id
 from diag.rulebook.yaml import scalars
 from diag.rulebook.yaml.nodes import Items, Map, Node
@@ -105,7 +106,10 @@ FREE = ("units", "cases")
 
 def read_id(source: SourceFile, name: str, kind: str) -> bool:
     """Tell whether a key can be the id of a kind, and note why not."""
-    if kind in FREE:
+    if kind == "word groups":
+        fits = GROUP.fullmatch(name) is not None
+        why = "" if fits else "a word group is named in capitals, with hyphens between its words"
+    elif kind in FREE:
         fits = 0 < len(name) <= 80 and name.isprintable()
         why = "" if fits else "an id is one line of at most 80 characters"
     else:

@@ -17,6 +17,7 @@ from diag.rulebook.build.entries import (
     raw,
     read_fields,
     read_id,
+    texts,
     word_of,
 )
 from diag.rulebook.build.tables import (
@@ -41,6 +42,7 @@ SECTIONS = (
     *ENTRY_KINDS,
     "cautions",
     "acts",
+    "heard as",
     "unit limits",
     *SCALES,
     "settings",
@@ -139,6 +141,11 @@ class Gathered:
                 text = raw(source, item)
                 if read_id(source, name, key) and text and isinstance(node, Map):
                     self.add(key, Entry(str(name), source, name, node, {"text": text}))
+        elif key == "heard as":
+            for name, item in self._pairs(source, node, key):
+                phrases = texts(source, item)
+                if phrases and isinstance(node, Map):
+                    self.add(key, Entry(str(name), source, name, node, {"phrases": phrases}))
         elif key == "unit limits":
             for item in node.items if isinstance(node, Items) else [node]:
                 values = read_fields(source, item, "limit", UNIT_LIMIT)

@@ -12,7 +12,7 @@ from diag.model.quantity import Quantity, Unit
 from diag.model.rulebook import Cause, Figure, Finding, Rule, Rulebook, Sign
 from diag.model.scales import Scales
 from diag.model.settings import Settings
-from diag.rulebook.build import causes, dangers, findings, signs, units
+from diag.rulebook.build import causes, dangers, findings, hearing, signs, units
 from diag.rulebook.build.entries import Entry
 from diag.rulebook.build.findings import check_states, choices_of, unit_of
 from diag.rulebook.build.gather import Gathered
@@ -28,16 +28,11 @@ def link(gathered: Gathered, formulas: Mapping[str, Formula], fingerprint: str) 
     """Build the rulebook; what is wrong is added to the problems gathered."""
     look = _lookup(gathered, formulas)
     found = _build(look, "findings", findings.finding)
-    for entry in gathered.of("findings").values():
-        if "choices" in entry.values:
-            check_states(entry, "choices", tuple(choices_of(entry)))
+    _check_choices(gathered)
     concluded = _build(look, "signs", signs.sign)
     evidence = _with_findings(look, concluded, found)
-    figures = {
-        name: figure
-        for name, figure in _build(look, "figures", signs.figure).items()
-        if figure is not None
-    }
+    summed = _build(look, "figures", signs.figure).items()
+    figures = {name: figure for name, figure in summed if figure is not None}
     raised = _build(look, "dangers", dangers.danger)
     made = _build(look, "causes", lambda look, entry: causes.cause(look, entry, evidence))
     data = _build(look, "unit data", units.datum)
@@ -62,10 +57,18 @@ def link(gathered: Gathered, formulas: Mapping[str, Formula], fingerprint: str) 
         hash=fingerprint,
         drafts=frozenset(gathered.drafts),
         thresholds=thresholds(gathered),
+        word_groups=_build(look, hearing.GROUPS, hearing.word_group),
+        heard_as=hearing.heard_as(look),
     )
-    if not gathered.problems:  # what is missing for another mistake is told once that is mended
-        dangers.check_releases(look, book)
+    dangers.check_releases(look, book)
+    hearing.check_use(look, book)
     return book
+
+
+def _check_choices(gathered: Gathered) -> None:
+    for entry in gathered.of("findings").values():
+        if "choices" in entry.values:
+            check_states(entry, "choices", tuple(choices_of(entry)))
 
 
 def lookup_for(gathered: Gathered, rulebook: Rulebook) -> Lookup:

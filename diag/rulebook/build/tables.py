@@ -101,6 +101,7 @@ DANGER: Table = {
     "licensed": _TEXT,
     "source": SOURCE,
 }
+WORD_GROUP: Table = {"words": required(texts), "but not": _TEXTS, "source": SOURCE}
 COMPLAINT: Table = {
     "title": required(raw),
     "words": _TEXTS,
@@ -196,6 +197,7 @@ ENTRY_KINDS: dict[str, tuple[str, Table]] = {
     "unit data": ("datum", UNIT_DATUM),
     "thresholds": ("threshold", THRESHOLD),
     "cannot be": ("limit", CANNOT_BE),
+    "word groups": ("word group", WORD_GROUP),
 }
 """Section of a file to the kind of entry that it holds by id."""
 WITH_CAUSE = ("findings", "checks", "signs", "figures", "cannot be")

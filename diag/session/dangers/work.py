@@ -11,9 +11,6 @@ from diag.session.dependencies import findings_of
 from diag.session.prompt import AskFinding
 from diag.session.state import SessionState
 
-MOST_PASSES = 2
-"""How often a reading that would release a danger is asked for and passed over."""
-
 
 def explaining(
     state: SessionState, offered: Sequence[CandidateCheck]
@@ -39,7 +36,7 @@ def releasing(state: SessionState, held_back: bool = False) -> Iterator[AskFindi
 
     A check that is held back and does something to the unit waits until a repair was made since
     the danger, or until it is wanted here, as nothing else is left. What was read for this and
-    raised the danger again is not asked once more before a repair.
+    raised the danger again, or was passed over, is not asked once more before a repair.
     """
     for name, standing in sorted(state.dangers.held.items()):
         danger = state.rulebook.dangers[name]
@@ -51,7 +48,8 @@ def releasing(state: SessionState, held_back: bool = False) -> Iterator[AskFindi
         for finding in wanted:
             moment = state.moments.get(finding, -1)
             taken = moment > standing.since and not (again and state.repaired_since(moment))
-            passed = state.passes.get(finding, []).count(state.stage) >= MOST_PASSES
+            passed_at = state.passed_at.get(finding, -1)
+            passed = passed_at > standing.since and not state.repaired_since(passed_at)
             vain = finding in _in_vain(state, name)
             needed = again or finding in outcome.missing
             if taken or passed or vain or not needed:

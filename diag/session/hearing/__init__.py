@@ -8,7 +8,8 @@ from diag.session.hearing.dangers import (
     hear_dangers,
     told_of,
 )
-from diag.session.hearing.phrases import Match, PhraseTable
+from diag.session.hearing.listening import Match
+from diag.session.hearing.table import PhraseTable
 
 __all__ = [
     "HeardDanger",

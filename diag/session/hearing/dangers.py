@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from diag.logic.rests_on import raised_by
 from diag.model.rulebook import Danger, Finding, Rulebook
-from diag.session.hearing.phrases import PhraseTable
+from diag.session.hearing.table import PhraseTable
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +33,7 @@ class HeardDanger:
 
 def danger_phrases(rulebook: Rulebook) -> PhraseTable[Told]:
     """Return all phrases that tell of a danger, to be listened for line after line."""
-    return PhraseTable.of(_entries(rulebook), _texts(rulebook))
+    return PhraseTable.of(_entries(rulebook), _texts(rulebook), rulebook.word_groups)
 
 
 def hear_dangers(
@@ -58,18 +59,22 @@ def hear_dangers(
 
 def told_of(rulebook: Rulebook) -> tuple[Told, ...]:
     """Return every state of a finding by which people tell of a danger, in order of danger."""
-    return tuple(told for told, _ in _entries(rulebook))
+    return tuple(dict.fromkeys(told for told, _ in _entries(rulebook)))
 
 
 def _entries(rulebook: Rulebook) -> Iterator[tuple[Told, tuple[str, ...]]]:
     """Give each danger's own phrases; a finding asked first without any is told by its words."""
+    beside = dict(rulebook.heard_as)
     for danger in rulebook.dangers.values():
-        for (name, state), phrases in danger.heard_as.items():
-            yield Told(danger.id, name, state), phrases
+        for told, phrases in danger.heard_as.items():
+            yield Told(danger.id, *told), (*phrases, *beside.pop(told, ()))
         for name in danger.ask_first:
             finding = rulebook.findings[name]
-            if finding.kind == "yes/no" and (name, finding.states[1]) not in danger.heard_as:
-                yield Told(danger.id, name, finding.states[1]), finding.words
+            told = (name, finding.states[1])
+            if finding.kind == "yes/no" and told not in {*danger.heard_as, *rulebook.heard_as}:
+                yield Told(danger.id, *told), finding.words
+    for told, phrases in beside.items():
+        yield Told(raised_by(rulebook.dangers, *told)[0], *told), phrases
 
 
 def _texts(rulebook: Rulebook) -> Iterator[str]:

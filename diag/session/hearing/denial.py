@@ -34,6 +34,9 @@ _SUBJECTS = word_set("the it there i we they he she my our this that")
 _LOOKED = word_set("check checked checking test tested inspected looked searched sniffed")
 _SUPPOSED = word_set("whether unless prevent prevents avoid against risk chance chances")
 _WONDERED = word_set("wonder wondering sure unsure as")
+_MAY, _WHO = word_set("may can could shall"), word_set("i we one")
+_ALLOWED = word_set("ok okay safe allowed legal how")
+"""What asks about an act that is not done yet, as in `can I mix` and `is it safe to mix`."""
 _KNOWN = word_set("know tell say see")
 _MENDED = word_set("fixed repaired mended cured sorted solved")
 _NOT_MENDED = word_set("need needs try tried trying want wants badly to be must please")
@@ -66,6 +69,15 @@ def _unclaims(words: Sequence[Word], at: int) -> bool:
         return not _answers(words, at)
     if word.text == "if":
         return not _wondered(words, at)
+    if word.text == "used":
+        return at + 1 < len(words) and words[at + 1].text == "to"
+    if word.text in _MAY:
+        return at + 1 < len(words) and words[at + 1].text in _WHO
+    if word.text == "to":
+        return bool(at) and words[at - 1].text in _ALLOWED
+    if word.text == "should":
+        begins = at == 0 or words[at - 1].sentence != word.sentence
+        return begins and at + 1 < len(words) and words[at + 1].text in _SUBJECTS
     if word.text in _SUPPOSED:
         return not (word.text == "whether" and _wondered(words, at))
     if word.text == "for":

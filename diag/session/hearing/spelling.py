@@ -5,10 +5,33 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 
-from diag.session.hearing.words import stem
+from diag.session.hearing.words import stem, word_set
 
 SHORTEST, LONG, LONGEST = 5, 9, 24
 """Letters of a word from which one slip is forgiven, from which two are, and up to which."""
+
+_COMMON = word_set(
+    """accumulate act activity alter alternate analyse analyze aware become belong bind blind boost
+    bother brace breach bread build builder built bunch cause certain clear close collect
+    compensation conduct confusion constant contain contract copper core cost crash create deal
+    dealer decoration define deny derive destination detection draft drive driven drove event
+    exclude exclusive expansion expect expensive expose fake fast faster field find finder fine fix
+    flag flash flush flushing font form found front fund gain gallery garbage generate generation
+    good great greater guess hand handle handy happen hard harder header hear heard heart heather
+    hope host hotel identity incident intercept interruption isolation lack large larger lease loan
+    loose loss lost mail main maker market mask matter method miles mins mode multiple news older
+    operation overhead packet page pair park path patrol perform phone pitch place plan plane plant
+    point polite pond port preset print printing raise read reader reason regular relate relax rely
+    render rent replay reply report reset resort restriction reuse road rule sake save scope score
+    search seek sell send series server set shape share shed shell ship shop shorten shorter show
+    sign single skill slack slide slight slot slower sort sound spare speak spec spell spend
+    sponsor spread spring stack staff stage start state stations stay stem stock store storing
+    story strange stray string style sweep tall tank thank thanks there thought threat thumb tidy
+    tie tied tight tighten title token tool track trade train trick tune turner unexpected unload
+    upset variation version vote walk walter want warm wear week wish wonder word work worse worst
+    write yard year"""
+)
+"""Everyday words that would pass for slips of others."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,19 +48,23 @@ class Spelling:
     """Words that are no slips."""
     right_stems: frozenset[str]
     """Stems of which no form is a slip."""
-    near: dict[str, set[str]]
+    near: dict[str, list[str]]
     """Words with letters left out, to the known words that they come from."""
 
     @classmethod
     def of(cls, listened_for: Iterable[str], right: Collection[str] = ()) -> Spelling:
         """Take in the words that are listened for, and others that are no slip of those."""
-        listed, near = frozenset(listened_for), dict[str, set[str]]()
+        listed, near = frozenset(listened_for), dict[str, list[str]]()
+        right = _COMMON.union(right)
         forms = {form for word in listed for form in _forms(word)}
         for form in sorted(forms):
-            if SHORTEST <= len(form) <= LONGEST:
+            if SHORTEST + (form not in listed) <= len(form) <= LONGEST:
                 for short in _shortened(form, _forgiven(form) if form in listed else 1):
-                    near.setdefault(short, set()).add(form)
-        return cls(listed, frozenset(right) | forms, frozenset(map(stem, right)), near)
+                    if short in near:
+                        near[short].append(form)
+                    else:
+                        near[short] = [form]
+        return cls(listed, right | forms, frozenset(map(stem, right)), near)
 
     def meant(self, word: str) -> str:
         """Return the stem of the known word nearest to one that is misspelt; empty for none."""

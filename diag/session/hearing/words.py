@@ -5,7 +5,9 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-WORD = re.compile(r"[^\W\d_]+|\d+")
+WORD = re.compile(r"[^\W\d_]+|\d+(?:[.,]\d+)?")
+RANGE = re.compile(r"(\d+(?:\.\d+)?)\.\.(\d+(?:\.\d+)?)")
+"""Any number from one to another, as a phrase asks for it."""
 INITIALS = re.compile(r"\b(?:[a-z]\.){2,}")
 SENTENCE_END = re.compile(r"[.;!?\n](?!\d)")
 CLAUSE_END = re.compile(r"[,:()\[\]/]|\s[-–—]+\s|—")
@@ -50,6 +52,7 @@ _IRREGULAR = {
         "lose": "lost", "take": "took taken", "give": "gave given", "leave": "left",
         "see": "saw seen", "hear": "heard", "set": "setting", "rise": "rose risen",
         "turn": "turnt", "shut": "shutting", "melt": "molten",
+        "dry": "dried dries",
     }.items()
     for form in forms.split()
 }  # fmt: skip
@@ -118,6 +121,8 @@ def stem(word: str) -> str:
     >>> [stem(word) for word in ("smoking", "smoked", "smoky", "odour", "ladies", "dripped")]
     ['smok', 'smok', 'smok', 'odor', 'lad', 'drip']
     """
+    if word[:1].isdigit():
+        return word
     if word in _IRREGULAR:
         return _bare(_IRREGULAR[word])
     for ending in ("ings", "ing", "ed", "es", "s"):
@@ -125,7 +130,8 @@ def stem(word: str) -> str:
             cut = word[: -len(ending)]
             if len(cut) >= (2 if ending == "ing" else 3) and _VOWEL.search(cut):
                 return _bare(cut)
-    return _bare(word)
+    bare = _bare(word)
+    return word if bare in NOT else bare  # `note` is no denial
 
 
 def _bare(word: str) -> str:

@@ -12,21 +12,21 @@ from diag.model.rulebook import Value
 from diag.session.journal.events import Answered, Corrected, Event, LeftOut, Undone, Withdrawn, flat
 
 
-class Entry(NamedTuple):
+class JournalEntry(NamedTuple):
     """An event that counts, and the number of the act in the journal that it belongs to."""
 
     number: int
     event: Event
 
 
-def effective(journal: Sequence[Event]) -> list[Entry]:
+def effective(journal: Sequence[Event]) -> list[JournalEntry]:
     """Return what counts, in order; of a joint act each event by itself.
 
     A correction takes the place of the latest answer to its finding, and is an answer of its own
     where there is none. What is taken back twice, or was never there, changes nothing.
     """
     gone = _undone(journal)
-    kept: list[Entry] = []
+    kept: list[JournalEntry] = []
     for number, act in enumerate(journal):
         if number in gone or isinstance(act, Undone):
             continue
@@ -38,7 +38,7 @@ def effective(journal: Sequence[Event]) -> list[Entry]:
                 if place is not None:
                     del kept[place]
             elif not isinstance(event, LeftOut | Undone):
-                kept.append(Entry(number, event))
+                kept.append(JournalEntry(number, event))
     return kept
 
 
@@ -78,7 +78,7 @@ def slips(journal: Sequence[Event]) -> tuple[TakenBack, ...]:
     return tuple(found)
 
 
-def _answer(kept: Sequence[Entry], finding: str) -> Value | None:
+def _answer(kept: Sequence[JournalEntry], finding: str) -> Value | None:
     place = _latest(kept, finding)
     event = None if place is None else kept[place].event
     return event.value if isinstance(event, Answered) else None
@@ -94,7 +94,7 @@ def _undone(journal: Sequence[Event]) -> frozenset[int]:
     return frozenset(gone)
 
 
-def _latest(kept: Sequence[Entry], finding: str) -> int | None:
+def _latest(kept: Sequence[JournalEntry], finding: str) -> int | None:
     for place in reversed(range(len(kept))):
         event = kept[place].event
         if isinstance(event, Answered) and event.finding == finding:
@@ -102,13 +102,13 @@ def _latest(kept: Sequence[Entry], finding: str) -> int | None:
     return None
 
 
-def _correct(kept: list[Entry], number: int, event: Corrected) -> None:
+def _correct(kept: list[JournalEntry], number: int, event: Corrected) -> None:
     place = _latest(kept, event.finding)
     if place is None:
         answer = Answered(event.finding, event.value, event.how, event.when)
-        kept.append(Entry(number, answer))
+        kept.append(JournalEntry(number, answer))
         return
     before = kept[place].event
     assert isinstance(before, Answered)
     answer = Answered(event.finding, event.value, event.how, event.when, before.check)
-    kept[place] = Entry(kept[place].number, answer)
+    kept[place] = JournalEntry(kept[place].number, answer)

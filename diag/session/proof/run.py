@@ -24,7 +24,7 @@ MOST_READ_AGAIN = 2
 Stands = OneOf["held", "failed", "unread", "none"]
 
 
-class Run(Protocol):
+class ProofRun(Protocol):
     """What of a session a proof looks at."""
 
     rulebook: Rulebook
@@ -93,7 +93,7 @@ class Proving:
     result: RepairResult
 
 
-def proving(run: Run) -> Proving:
+def proving(run: ProofRun) -> Proving:
     """Return how the proof of the repair under way stands; without one, that nothing is wrong."""
     cause = run.rulebook.causes.get(run.in_proof)
     complaint = run.rulebook.complaints.get(run.complaint) or Complaint("", "")
@@ -116,7 +116,7 @@ def proving(run: Run) -> Proving:
 class _Part:
     """One list of conditions, held against what was read in this run."""
 
-    def __init__(self, run: Run, proofs: Sequence[Proof]) -> None:
+    def __init__(self, run: ProofRun, proofs: Sequence[Proof]) -> None:
         self._run = run
         outcomes = [evaluate(proof.condition, run.now) for proof in proofs]
         self.looks = [look for outcome in outcomes for look in self._looks(outcome)]

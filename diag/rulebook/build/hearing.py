@@ -1,0 +1,116 @@
+"""What people say: word groups, and phrases by the finding and the state that they tell of."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from diag.logic.rests_on import raised_by
+from diag.model.amounts import excerpt
+from diag.model.rulebook import Rulebook, WordGroup
+from diag.rulebook.build.entries import Entry
+from diag.rulebook.build.lookup import Lookup
+from diag.rulebook.language.phrases import GROUP, groups_named, wants_something
+from diag.rulebook.yaml.nodes import Items, Node
+from diag.rulebook.yaml.scalars import nearest
+
+PhrasesHeard = dict[tuple[str, str], tuple[str, ...]]
+GROUPS, HEARD = "word groups", "heard as"
+MOST_IN_ROW = 2
+
+
+def word_group(look: Lookup, entry: Entry) -> WordGroup:
+    """Build a word group; what bars it may be other groups, its own words may not."""
+    words, bars = entry.values["words"], entry.values.get("but not", ())
+    for number, word in enumerate(words):
+        if GROUP.fullmatch(word) or len(word.replace("-", " ").split()) > MOST_IN_ROW:
+            message = f"`{excerpt(word)}` is more than a word, or two that follow each other"
+            advice = "write groups side by side in the phrase: `ONE/OTHER`"
+            entry.source.refuse(entry.item_at("words", number), message, advice)
+    for number, word in enumerate(bars):
+        _check(look, entry, entry.item_at("but not", number), word)
+    return WordGroup(words, bars)
+
+
+def heard_in(look: Lookup, entry: Entry) -> PhrasesHeard:
+    """Return the phrases of a danger's own `heard as`."""
+    found: PhrasesHeard = {}
+    for key, phrases in entry.values.get(HEARD, {}).items():
+        told = _told(look, entry, entry.key_at(HEARD, key), key)
+        if told:
+            found[told] = phrases
+            _check_all(look, entry, entry.at(HEARD, key), phrases)
+    return found
+
+
+def heard_as(look: Lookup) -> PhrasesHeard:
+    """Return the phrases of the section `heard as`, whichever file it stands in."""
+    found: PhrasesHeard = {}
+    for name, entry in sorted(look.gathered.of(HEARD).items()):
+        told = _told(look, entry, entry.key, name)
+        if told:
+            found[told] = entry.values["phrases"]
+            _check_all(look, entry, entry.at(name), entry.values["phrases"])
+    return found
+
+
+def check_use(look: Lookup, book: Rulebook) -> None:
+    """Note phrases that tell of no danger, and word groups that no phrase names.
+
+    What is missing for another mistake is told once that is mended.
+    """
+    if look.gathered.problems:
+        return
+    for (finding, state), _ in book.heard_as.items():
+        if not raised_by(book.dangers, finding, state):
+            entry = look.gathered.of(HEARD)[f"{finding} is {state}"]
+            message = f"`{finding} is {state}` raises no danger"
+            advice = "name a reading that stands in the `raised when` of a danger"
+            entry.source.refuse(entry.key, message, advice)
+    named = set(_named(book))
+    for name, entry in look.gathered.of(GROUPS).items():
+        if name not in named:
+            message = f"no phrase names the word group `{name}`"
+            entry.source.refuse(entry.key, message, "use it in a phrase, or take it out")
+
+
+def _named(book: Rulebook) -> Iterator[str]:
+    mappings = (book.heard_as, *(danger.heard_as for danger in book.dangers.values()))
+    for heard in mappings:
+        for phrases in heard.values():
+            for phrase in phrases:
+                yield from groups_named(phrase)
+    for group in book.word_groups.values():
+        yield from group.but_not
+
+
+def _told(look: Lookup, entry: Entry, node: Node, key: str) -> tuple[str, str] | None:
+    """Return the finding and the state that a key names, written `FINDING is STATE`."""
+    name, _, state = key.partition(" is ")
+    known = look.names.types.get(name)
+    if name not in look.gathered.of("findings") or not isinstance(known, tuple):
+        message = f"`{excerpt(key)}` does not begin with a choice or a yes/no finding"
+        advice = nearest(name, look.gathered.of("findings")) or "write it `FINDING is STATE`"
+        entry.source.refuse(node, message, advice)
+        return None
+    if state not in known:
+        look.refuse_state(entry, state, known, node)
+        return None
+    return name, state
+
+
+def _check_all(look: Lookup, entry: Entry, node: Node, phrases: tuple[str, ...]) -> None:
+    for number, phrase in enumerate(phrases):
+        _check(look, entry, node.items[number] if isinstance(node, Items) else node, phrase)
+
+
+def _check(look: Lookup, entry: Entry, node: Node, phrase: str) -> None:
+    """Note a word group that is none, and a phrase of which nothing must be said."""
+    groups = look.gathered.of(GROUPS)
+    for name in groups_named(phrase):
+        if name not in groups:
+            message = f"there is no word group `{excerpt(name)}`"
+            advice = nearest(name, groups) or "write plain words in small letters"
+            entry.source.refuse(node, message, advice)
+    if not wants_something(phrase):
+        message = f"`{excerpt(phrase)}` has no words that must be said"
+        entry.source.refuse(node, message, "put some before `but not`")
