@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from diag.rulebook.answer import Unbelievable, parse_answer, with_error
+    from diag.rulebook.build.data_entries import read_entries
     from diag.rulebook.build.listing import unit_titles
     from diag.rulebook.build.thresholds_alone import load_thresholds
     from diag.rulebook.language.grammar import Mistake
@@ -28,6 +29,7 @@ __all__ = [
     "load_unit_file",
     "parse_answer",
     "parse_condition",
+    "read_entries",
     "read_readings",
     "unit_titles",
     "with_error",
@@ -36,6 +38,7 @@ __all__ = [
 _HOMES = {
     "answer": "Unbelievable parse_answer with_error",
     "language.grammar": "Mistake",
+    "build.data_entries": "read_entries",
     "build.listing": "unit_titles",
     "build.thresholds_alone": "load_thresholds",
 }

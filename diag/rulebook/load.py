@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from contextlib import suppress
 from pathlib import Path
 
@@ -20,13 +20,14 @@ from diag.rulebook.build.thresholds import inlined
 from diag.rulebook.language import grammar
 from diag.rulebook.language.dimensions import mistake_in
 from diag.rulebook.yaml.nodes import read_nodes
-from diag.rulebook.yaml.source import CASES, PlacesWanted, SourceFile, rule_files
+from diag.rulebook.yaml.source import ASIDE, PlacesWanted, SourceFile, rule_files
 
 
 def load_rulebook(
     folders: Sequence[Path], formulas: Mapping[str, Formula], drafts: bool = False
 ) -> Rulebook:
-    """Read all rule files of the folders, later ones on top, except those under `cases`.
+    """Read all rule files of the folders, later ones on top, except those under `cases` and
+    `workshop`.
 
     Files that say `status: draft` are read only where `drafts` are asked for. Raises
     `ProblemsFound` with every problem, sorted by place.
@@ -61,7 +62,7 @@ def load_cases(path: Path, rulebook: Rulebook) -> tuple[Case, ...]:
     """Read the cases in a file, or in all files of a folder; raises `ProblemsFound`."""
     gathered = Gathered()
     folder = path.is_dir()
-    files = [each for each, _ in _files(path, gathered, skip="")] if folder else [path]
+    files = [each for each, _ in _files(path, gathered, skip=())] if folder else [path]
     for each in files:
         source, top, _ = gathered.open(each, str(each))
         if top is not None:
@@ -116,7 +117,9 @@ def parse_condition(text: str, rulebook: Rulebook | None = None) -> Condition:
     return inlined(placed[0], {name: limit.term() for name, limit in limits.items()})
 
 
-def _files(folder: Path, gathered: Gathered, skip: str = CASES) -> Iterator[tuple[Path, str]]:
+def _files(
+    folder: Path, gathered: Gathered, skip: Collection[str] = ASIDE
+) -> Iterator[tuple[Path, str]]:
     """Yield the rule files of a folder; note a folder without any, and files that are not read."""
     found = False
     for path, name in rule_files(folder, skip):

@@ -44,6 +44,8 @@ SPECIFICATIONS: Mapping[str, Specification] = MappingProxyType(
         "low ohms": Specification("ohm", 0.008, 2.0, 0.1, 200.0, leads=0.3),
         "ohms": Specification("ohm", 0.008, 2.0, 1.0, 2000.0, leads=0.3),
         "kilohms": Specification("ohm", 0.008, 2.0, 10.0, 2_000_000.0, leads=0.3),
+        # Its leads held together first, and what they show taken off.
+        "nulled ohms": Specification("ohm", 0.008, 3.0, 0.01, 200.0),
         "small amps": Specification("A", 0.012, 3.0, 0.001, 10.0),
         # Clamp: 2.0 % + 5 digits of 0.01 A.
         "clamp amps": Specification("A", 0.02, 5.0, 0.01, 100.0),
@@ -52,6 +54,12 @@ SPECIFICATIONS: Mapping[str, Specification] = MappingProxyType(
         # Vane: 3 % + 0.2 m/s (memory).
         "vane": Specification("m/s", 0.03, 2.0, 0.1, 40.0),
         # From memory: electrochemical cells, a cylinder, a stopwatch by hand, smoke pump.
+        "carbon dioxide": Specification("%", 0.0, 3.0, 0.1, 20.0),
+        "carbon monoxide in air": Specification("ppm", 0.05, 2.0, 1.0, 2_000.0),
+        "pulse count": Specification("Hz", 0.01, 2.0, 0.01, 20.0),
+        "tape": Specification("m", 0.0, 1.0, 0.05, 50.0),
+        "caliper": Specification("mm", 0.0, 1.0, 0.1, 300.0),
+        "caliper on copper": Specification("mm2", 0.05, 1.0, 0.1, 100.0),
         "oxygen": Specification("%", 0.0, 3.0, 0.1, 25.0),
         "carbon monoxide": Specification("ppm", 0.05, 10.0, 1.0, 10_000.0),
         "cylinder": Specification("ml", 0.01, 1.0, 0.2, 100.0),
@@ -64,10 +72,11 @@ SPECIFICATIONS: Mapping[str, Specification] = MappingProxyType(
 
 @dataclass(frozen=True, slots=True)
 class Mistakes:
-    """Hold how often people slip or get no reading at all; 0 switches either off."""
+    """Hold how often people slip or get no reading at all, 0 for never, and if looks deceive."""
 
     slip: float = 0.0
     dropout: float = 0.0
+    looks: bool = False
 
 
 NO_MISTAKES = Mistakes()

@@ -113,15 +113,18 @@ def load_test(heater: Heater, amps: float, seconds: float) -> LoadTested:
     return LoadTested(rest_v, max(0.0, loaded_v), replace(heater, battery=spent))
 
 
-def pumped_ml(heater: Heater, pulses: int, rate_hz: float = 2.0) -> float:
+def pumped_ml(
+    heater: Heater, pulses: int, rate_hz: float = 2.0, line_ml: float | None = None
+) -> float:
     """Give the fuel (ml) that pulses at a rate (Hz) bring into a measuring cylinder.
 
-    The pump runs in its place on full volts, its delivery hose let into the cylinder.
+    The pump runs in its place on full volts, its delivery hose let into the cylinder; `line_ml`
+    is what the suction side still holds, full if left out.
     """
     coil = heater.pump.coil_resistance_ohm
     wire = heater.pump_connector.resistance_ohm + heater.control_unit.pump_driver_ohm
     volts = cells.rest_v(heater.battery) * coil / (coil + wire)
-    left_ml, total_ml = fuel_line.line_ml(heater), 0.0
+    left_ml, total_ml = fuel_line.line_ml(heater) if line_ml is None else line_ml, 0.0
     for count in range(pulses):
         dose = fuel_line.stroke_of(heater, rate_hz, volts, 0.0, count / rate_hz).dose_ml
         if fuel_line.draws_air(heater):

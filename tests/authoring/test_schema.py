@@ -86,7 +86,8 @@ def shipped() -> Schema:
 
 def test_every_shipped_file_satisfies_it(shipped: Schema) -> None:
     """Rules, units, cases and scales all fit, so that no editor marks what the reader takes."""
-    files = sorted(shipped_rules().rglob("*.yaml"))
+    aside = shipped_rules() / "workshop"
+    files = [f for f in sorted(shipped_rules().rglob("*.yaml")) if aside not in f.parents]
     assert len(files) > 40
     wrong = {
         path.name: found for path in files

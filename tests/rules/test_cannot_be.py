@@ -93,12 +93,6 @@ BROKEN_AND_KEPT = {
         {"fuel in the tank": "empty", "fuel from 100 pulses": "2.2 ml"},
         {"fuel in the tank": "low"},
     ),
-    "a pump clicks on the test lead only": (
-        {"lamp at the pump connector": "blinks", "pump clicks": "silent",
-         "amps while igniting": "9.5 A",
-         "volts at the heater while igniting": "11.8 V", "pump on a test lead": "clicks"},
-        {"pump on a test lead": "stuck"},
-    ),
     "clicks with a broken coil": (
         {"pump coil": "1000000 ohm", "pump clicks": "clicks"}, {"pump coil": "10 ohm"},
     ),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from stat import S_ISDIR, S_ISREG
@@ -16,6 +16,9 @@ if TYPE_CHECKING:
     from diag.model.rulebook import Origin
 
 CASES = "cases"
+WORLD = "workshop"
+ASIDE = (CASES, WORLD)
+"""Folders of a rulebook that hold no rules."""
 LARGEST = 16_000_000
 WIDEST = 200
 """Longer lines are not shown under a message."""
@@ -99,10 +102,10 @@ class SourceFile:
         return place
 
 
-def rule_files(folder: Path, skip: str = CASES) -> Iterator[tuple[Path, str]]:
+def rule_files(folder: Path, skip: Collection[str] = ASIDE) -> Iterator[tuple[Path, str]]:
     """Yield what looks like a rule file, with its name in the folder, in order of name.
 
-    Hidden files are left out, and all that lies in the folder `skip`. Files named `.yml` are
+    Hidden files are left out, and all that lies in the folders `skip`. Files named `.yml` are
     yielded too, for the reader to refuse.
     """
     if not folder.is_dir():
@@ -114,7 +117,7 @@ def rule_files(folder: Path, skip: str = CASES) -> Iterator[tuple[Path, str]]:
         found += [f"{below}/{each}" if below else each for each in (*folders, *files)]
     for name in sorted(found):
         hidden = name.startswith(".") or "/." in name
-        if name.endswith((".yaml", ".yml")) and not hidden and not name.startswith(f"{skip}/"):
+        if name.endswith((".yaml", ".yml")) and not hidden and name.split("/")[0] not in skip:
             yield folder / name, name
 
 

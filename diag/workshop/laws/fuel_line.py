@@ -21,6 +21,7 @@ _BY_SUCTION = ((0.0, 1.0), (15.0, 0.99), (30.0, 0.85), (50.0, 0.45), (80.0, 0.0)
 _BY_VOLTS = ((6.0, 0.0), (7.0, 0.5), (8.5, 1.0))
 _BY_PRESSURE = ((0.0, 1.0), (60.0, 0.98), (150.0, 0.7), (400.0, 0.0))
 _SLUG_S = 30.0
+_BROKEN_OHM = 1000.0
 _LINE_FILTER_ML = 8.0
 
 
@@ -77,10 +78,15 @@ def _pressure_kpa(heater: Heater, l_per_h: float) -> float:
     return _HOSE_KPA_PER_M * _PULSED * hose.length_m * thick * narrow
 
 
+def _coil_is_whole(heater: Heater) -> bool:
+    """Say whether current can flow in the coil; volts stand across a broken one too."""
+    return heater.pump.coil_resistance_ohm < _BROKEN_OHM
+
+
 def moves(heater: Heater, coil_v: float) -> bool:
     """Say whether the piston can be heard to move at these volts at the coil."""
     enough = coil_v * 12.0 / heater.battery.nominal_v > _BY_VOLTS[0][0]
-    return enough and heater.pump.stuck < 0.95
+    return enough and heater.pump.stuck < 0.95 and _coil_is_whole(heater)
 
 
 def stroke_of(
@@ -99,6 +105,7 @@ def stroke_of(
     dose = (
         full
         * (1.0 - pump.stuck)
+        * _coil_is_whole(heater)
         * (1.0 - 0.9 * pump.wear)
         * (1.0 + 0.6 * pump.passing)
         * along(_BY_SUCTION, suction)

@@ -47,6 +47,7 @@ CHANNELS: dict[str, tuple[str, MomentReading]] = {
     "overheat sensor": ("ohm", lambda m: m.overheat_sensor_ohm),
     "room sensor": ("ohm", lambda m: m.room_sensor_ohm),
     "flashes": ("1", lambda m: float(m.code)),
+    "pump ticks": ("1", lambda m: float(m.pump_ticks)),
 }
 """What can be read at a moment: the unit and how."""
 

@@ -26,6 +26,7 @@ from diag.workshop.run.visiting import Visitor, brought_out, look, visitor
 STEP_S = 0.2
 _SETTLES_EVERY = 5  # steps: what is slow is brought up to date once a second
 _BANG_ML = 5.0
+_GLOWS_OUT_S = 40.0
 _WARM_C = 90.0
 _COLD_C = 0.0
 
@@ -222,6 +223,21 @@ class World:
             self.state = replace(self.state, line_ml=min(self.state.line_ml, line_ml(self.heater)))
         if (part, quantity) == ("burner", "pooled"):
             self.state = replace(self.state, pool_ml=self.heater.burner.pooled_ml)
+
+    def put_right(self, part: str, quantity: str, value: float | str) -> None:
+        """Set a quantity for good: a fault of it that comes and goes does so no more."""
+        kept = [g for g in self._visitors if (g.fault.part, g.fault.quantity) != (part, quantity)]
+        self._visitors = kept
+        self.set(part, quantity, value)
+
+    def left_to_cool(self, hours: float) -> None:
+        """Switch it off and let it stand: it glows out, and its cool-down is over by then."""
+        if self.mind.phase not in ("off", "fault"):
+            self.switch_off()
+            self.run(_GLOWS_OUT_S)
+            self.mind = Mind(code=self.mind.code)
+        self._out = replace(self._out, switched_on=False)
+        self.rest(hours)
 
     def disturb(self, trigger: Trigger, part: str | None = None) -> None:
         """Shake, warm, wet or cool one part or all; raises `WorkshopError` for another word."""

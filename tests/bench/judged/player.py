@@ -1,0 +1,205 @@
+"""A whole session on one unit of the workshop, with what it cost and how it ended."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from math import isinf
+
+from diag.model.quantity import OVER_RANGE, UNITS, Quantity
+from diag.model.rulebook import Check, Rulebook, Value
+from diag.reason.plan.costs import keys_of, minutes_of, opened_after, setup_costs, undone_by_proof
+from diag.rulebook import parse_answer
+from diag.session.compiled_rulebook import CompiledRulebook
+from diag.session.journal.events import Answered, Event, Heeded, Passed, Repaired, Together
+from diag.session.next_prompt import next_prompt
+from diag.session.prompt import (
+    AskFinding,
+    AskTogether,
+    Closing,
+    Prompt,
+    ProposeRepair,
+    RunAgain,
+    StopWork,
+    acts_of,
+)
+from diag.session.state import SessionState
+from diag.workshop.data.findings import MeasuredFinding
+from diag.workshop.data.repairs import mend
+from tests.bench.judged.units import Unit
+from tests.workshop.shipped import shipped_findings, shipped_repairs, shipped_untold
+
+MOST_PROMPTS = 250
+MOST_REPAIRS = 8
+Decide = Callable[[SessionState], Prompt]
+
+
+@dataclass(slots=True)
+class Played:
+    """How a session went."""
+
+    unit: int
+    fault: str
+    kind: str
+    complaint: str
+    truths: tuple[frozenset[str], ...]
+    minutes: float = 0.0
+    to_the_right: float | None = None
+    """Minutes until all that is wrong was proposed."""
+    starts: int = 0
+    proposed: list[str] = field(default_factory=list)
+    forbidden: list[str] = field(default_factory=list)
+    raised: frozenset[str] = frozenset()
+    missed: frozenset[str] = frozenset()
+    parts_in_vain: float = 0.0
+    ending: str = "given up"
+    mended: bool = False
+    prompts: int = 0
+    impossible: tuple[str, ...] = ()
+    said_sound: bool = False
+
+    @property
+    def right_first(self) -> bool:
+        """Say whether the first repair was right; of a sound unit, if it is called so."""
+        if not self.truths:
+            return self.said_sound
+        return bool(self.proposed) and any(self.proposed[0] in truth for truth in self.truths)
+
+    @property
+    def all_found(self) -> bool:
+        """Say whether all that is wrong was proposed in the end."""
+        return all(truth & set(self.proposed) for truth in self.truths)
+
+    @property
+    def untrue(self) -> bool:
+        """Say whether it ended by saying more than is so."""
+        return self.ending in ("nothing wrong", "proved") and not self.mended
+
+
+@dataclass(slots=True)
+class Player:
+    """Answer prompts from a unit and count what they cost."""
+
+    book: Rulebook
+    unit: Unit
+    state: SessionState
+    played: Played
+    opened: frozenset[str] = frozenset()
+    check: str = ""
+
+    def follow(self, prompt: Prompt) -> bool:
+        """Do what a prompt wants; return whether the session goes on."""
+        if not isinstance(prompt, StopWork) and acts_of(prompt) & self.state.dangers.forbidden:
+            check = getattr(prompt, "check", None)
+            cause = getattr(prompt, "cause", None)
+            self.played.forbidden.append(check.id if check else cause.id if cause else "")
+        if isinstance(prompt, StopWork):
+            self.state.apply(Heeded(prompt.danger.id))
+        elif isinstance(prompt, AskTogether):
+            self.begin(prompt.check)
+            said = [self.said(each.id, prompt.check.id) for each in prompt.findings]
+            self.state.apply(Together(tuple(said)))
+        elif isinstance(prompt, AskFinding):
+            again = prompt.again is not None or prompt.fails
+            if prompt.check and (prompt.check.id != self.check or again or prompt.opening):
+                self.begin(prompt.check)
+            check = prompt.check.id if prompt.check else ""
+            self.state.apply(self.said(prompt.finding.id, check, again))
+        elif isinstance(prompt, RunAgain):
+            self._proof_run()
+            self.state.apply(Repaired(prompt.cause.id))
+        elif isinstance(prompt, ProposeRepair):
+            return self._repair(prompt.cause.id)
+        else:
+            return False
+        return True
+
+    def begin(self, check: Check) -> None:
+        """Begin a check: its minutes are paid, and its run is a new one."""
+        self.check = check.id
+        self.played.minutes += minutes_of(self.book, [check.id], self.opened)
+        self.opened = opened_after(self.book, check.id, self.opened)
+        self.unit.visit.begin(check.yields)
+
+    def said(self, finding: str, check: str, again: bool = False) -> Event:
+        """Answer a finding, or pass over it where nothing can be read."""
+        value = self.value(finding)
+        if value is None:
+            return Passed(finding, "it cannot be read")
+        how = self.book.findings[finding].how
+        return Answered(finding, value, how, check=check, again=again)
+
+    def value(self, finding: str) -> Value | None:
+        """Give the value that people would enter; None for nothing, or what cannot be believed."""
+        found = self.book.findings[finding]
+        if finding in self.unit.told:
+            return parse_answer(self.unit.told[finding], found)
+        told = shipped_findings().get(finding)
+        if told is None:
+            return parse_answer(shipped_untold()[finding], found)
+        read = self.unit.visit.tell(finding)
+        if read is None or isinstance(read, str):
+            return read
+        assert isinstance(told, MeasuredFinding)
+        return as_value(read, told.reading.unit, self.book, finding)
+
+    def _repair(self, cause: str) -> bool:
+        played, repair = self.played, self.book.causes[cause].repair
+        played.proposed.append(cause)
+        played.minutes += repair.minutes + sum(
+            setup_costs(self.book)[key] for key in keys_of(self.book, repair) - self.opened
+        )
+        right = any(cause in truth for truth in played.truths)
+        if not right:
+            played.parts_in_vain += sum(repair.parts.values())
+        mend(self.unit.visit.world, shipped_repairs()[cause])
+        if self.unit.visit.lock_came:
+            self.unit.visit.unlock()
+        self._proof_run()
+        if played.to_the_right is None and played.truths and played.all_found:
+            played.to_the_right = played.minutes
+        self.state.apply(Repaired(cause))
+        return len(played.proposed) < MOST_REPAIRS
+
+    def _proof_run(self) -> None:
+        self.opened -= undone_by_proof(self.book)
+        self.check = ""
+        self.unit.visit.begin(())
+
+
+def as_value(read: float, unit: str, book: Rulebook, finding: str) -> Value | None:
+    """Give a number as the finding wants it; None where nobody would believe it."""
+    found = book.findings[finding]
+    if found.unit is None:
+        return None
+    if isinf(read):
+        return parse_answer(OVER_RANGE, found)
+    value = Quantity(UNITS[unit].to_si(read), found.unit)
+    span = found.believable
+    return value if span is None or span[0].si <= value.si <= span[1].si else None
+
+
+def play(
+    book: Rulebook, unit: Unit, compiled: CompiledRulebook, decide: Decide = next_prompt
+) -> Played:
+    """Hold a session on a unit to its end; return how it went."""
+    data = book.units[unit.kind]
+    state = SessionState(book, data, unit.complaint, compiled)
+    played = Played(unit.number, unit.fault, unit.kind, unit.complaint, unit.truths)
+    player = Player(book, unit, state, played)
+    prompt: Prompt | None = None
+    for number in range(MOST_PROMPTS):
+        prompt = decide(state)
+        played.prompts = number
+        if not player.follow(prompt):
+            break
+    if isinstance(prompt, Closing):
+        played.ending = prompt.ending.kind
+    played.starts = unit.visit.starts
+    played.mended = unit.mended
+    played.raised = frozenset(p.danger for p in state.dangers.passages if p.what == "raised")
+    played.missed = unit.dangers - played.raised
+    no_fault = [name for name in played.proposed if book.causes[name].no_fault]
+    played.said_sound = played.ending in ("nothing wrong", "proved") and no_fault == played.proposed
+    played.impossible = tuple(rule.id for rule, _ in state.impossible)
+    return played
