@@ -30,7 +30,6 @@ from diag.session.proof.run import ProofLook
 from diag.session.reread import due_reread
 from diag.session.state import SessionState
 
-
 STRANGE_AT = 0.5
 """Share of the unknown from which the readings are said to fit no known cause."""
 
