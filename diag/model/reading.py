@@ -19,3 +19,18 @@ class Reading:
     how: How = "seen"
     when: str = ""
     stage: int = 0
+
+
+SAME_WITHIN = 0.05
+"""Of a number: what is read again is never the same to the last digit, nor is a slip so near."""
+
+
+def agree(one: Value, other: Value) -> bool:
+    """Tell whether two readings of one thing say the same.
+
+    >>> agree("tight", "loose")
+    False
+    """
+    if isinstance(one, str) or isinstance(other, str) or one.over_range or other.over_range:
+        return one == other
+    return abs(one.si - other.si) <= SAME_WITHIN * max(abs(one.si), abs(other.si))

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from diag.rulebook.answer import Unbelievable, parse_answer, with_error
-    from diag.rulebook.build.data_entries import read_entries
     from diag.rulebook.build.listing import unit_titles
     from diag.rulebook.build.thresholds_alone import load_thresholds
+    from diag.rulebook.data_entries import read_entries
     from diag.rulebook.language.grammar import Mistake
     from diag.rulebook.load import (
         load_cases,
@@ -38,7 +38,7 @@ __all__ = [
 _HOMES = {
     "answer": "Unbelievable parse_answer with_error",
     "language.grammar": "Mistake",
-    "build.data_entries": "read_entries",
+    "data_entries": "read_entries",
     "build.listing": "unit_titles",
     "build.thresholds_alone": "load_thresholds",
 }

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from diag.logic.rests_on import resting_on
-from diag.model.reading import Reading
-from diag.model.rulebook import Fact, Rule, Rulebook, UnitData, Value
+from diag.model.reading import Reading, agree
+from diag.model.rulebook import Fact, Rule, Rulebook, UnitData
 from diag.reason.belief.belief import Belief, Evidence, Posterior, Priors, RepairDone, start
 from diag.reason.belief.contradictions import RuleContradiction
 from diag.reason.chain.engine import Chain
@@ -31,20 +31,6 @@ from diag.session.journal.events import (
 )
 from diag.session.journal.known import not_known
 from diag.session.proof.run import Proving, RepairResult, proving
-
-SAME_WITHIN = 0.05
-"""Of a number: what is read again is never the same to the last digit, nor is a slip so near."""
-
-
-def agree(one: Value, other: Value) -> bool:
-    """Tell whether two readings of one thing say the same.
-
-    >>> agree("tight", "loose")
-    False
-    """
-    if isinstance(one, str) or isinstance(other, str) or one.over_range or other.over_range:
-        return one == other
-    return abs(one.si - other.si) <= SAME_WITHIN * max(abs(one.si), abs(other.si))
 
 
 class SessionState:

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from functools import cache
 from pathlib import Path
 
-from diag.model.data_entry import DataEntry, DataTable
+from diag.model.problem import DataEntry, DataTable
 from diag.rulebook import read_entries
 from diag.workshop import CLASSES, Heater, heater_of
 from diag.workshop.data import faults, findings, repairs

@@ -8,9 +8,8 @@ from random import Random
 from types import MappingProxyType
 
 from diag.model.amounts import excerpt
-from diag.model.data_entry import DataEntry, Key
-from diag.model.data_entry import Path as Way
-from diag.model.problem import Problem
+from diag.model.problem import DataEntry, DataKey, Problem
+from diag.model.problem import Path as Way
 from diag.workshop.amount import Amount, WorkshopError
 from diag.workshop.data.written import near, number_in, value_in
 from diag.workshop.fault import (
@@ -24,19 +23,19 @@ from diag.workshop.fault import (
 )
 from diag.workshop.heater import Heater, field_of
 
-TABLE: Mapping[str, Key] = MappingProxyType(
+TABLE: Mapping[str, DataKey] = MappingProxyType(
     {
-        "part": Key(),
-        "quantity": Key(),
-        "change": Key(),
-        "degree": Key(),
-        "chance": Key(),
-        "brought out by": Key("texts"),
-        "with": Key("texts"),
-        "units": Key("texts"),
-        "comes in": Key("text", required=True),
-        "counts as": Key("texts"),
-        "told": Key("mapping"),
+        "part": DataKey(),
+        "quantity": DataKey(),
+        "change": DataKey(),
+        "degree": DataKey(),
+        "chance": DataKey(),
+        "brought out by": DataKey("texts"),
+        "with": DataKey("texts"),
+        "units": DataKey("texts"),
+        "comes in": DataKey("text", required=True),
+        "counts as": DataKey("texts"),
+        "told": DataKey("mapping"),
     }
 )
 """The keys of a fault in a file."""

@@ -8,28 +8,27 @@ from random import Random
 from types import MappingProxyType
 
 from diag.model.amounts import excerpt
-from diag.model.data_entry import DataEntry, Key
-from diag.model.data_entry import Path as Way
-from diag.model.problem import Problem
+from diag.model.problem import DataEntry, DataKey, Problem
+from diag.model.problem import Path as Way
 from diag.workshop.amount import WorkshopError
 from diag.workshop.data.readings import Criterion, SeenValue, condition_in, reading_in
 from diag.workshop.data.written import near, number_in
 from diag.workshop.meters import SPECIFICATIONS
 from diag.workshop.seen import Seen
 
-TABLE: Mapping[str, Key] = MappingProxyType(
+TABLE: Mapping[str, DataKey] = MappingProxyType(
     {
-        "during": Key(),
-        "reads": Key(),
-        "meter": Key(),
-        "looks": Key("rows"),
-        "otherwise": Key(),
-        "mistaken": Key("mapping"),
+        "during": DataKey(),
+        "reads": DataKey(),
+        "meter": DataKey(),
+        "looks": DataKey("rows"),
+        "otherwise": DataKey(),
+        "mistaken": DataKey("mapping"),
     }
 )
 """The keys of a finding in a file."""
-UNTOLD: Mapping[str, Key] = MappingProxyType(
-    {"answer": Key(required=True), "why": Key(required=True)}
+UNTOLD: Mapping[str, DataKey] = MappingProxyType(
+    {"answer": DataKey(required=True), "why": DataKey(required=True)}
 )
 """The keys of a finding that nothing in the world tells."""
 REST = "a look"

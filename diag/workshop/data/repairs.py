@@ -6,14 +6,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from types import MappingProxyType
 
 from diag.model.amounts import excerpt
-from diag.model.data_entry import DataEntry, Key
-from diag.model.problem import Problem
+from diag.model.problem import DataEntry, DataKey, Problem
 from diag.workshop.amount import WorkshopError
 from diag.workshop.data.written import near, quantity_in, value_in
 from diag.workshop.heater import PARTS, field_of
 from diag.workshop.run.world import World
 
-TABLE: Mapping[str, Key] = MappingProxyType({"does": Key("texts"), "why": Key()})
+TABLE: Mapping[str, DataKey] = MappingProxyType({"does": DataKey("texts"), "why": DataKey()})
 """The keys of a repair in a file: what it `does`, or `why` it does nothing."""
 
 Put = tuple[str, str, float | str]

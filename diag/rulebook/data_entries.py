@@ -6,9 +6,8 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
-from diag.model.data_entry import DataEntry, DataTable, Shape, Spot
-from diag.model.data_entry import Path as Way
-from diag.model.problem import Place, Problem, ProblemsFound
+from diag.model.problem import DataEntry, DataTable, Place, Problem, ProblemsFound, Shape, Spot
+from diag.model.problem import Path as Way
 from diag.rulebook.build.entries import SOURCE, Field, Reader, mapping, raw, read_fields, texts
 from diag.rulebook.build.gather import Gathered
 from diag.rulebook.yaml.nodes import Items, Map, Node
