@@ -112,7 +112,7 @@ class Listening(Generic[M]):
 
     def _within_denial(self, meaning: int, chosen: frozenset[int]) -> bool:
         """Return whether words are part of a longer match that is denied, or share a word with
-        one that was said in one breath, as `leaks` in `no fuel leaks, all joints are dry`."""
+        one that was said in one breath, as `leaks` in `no leaks, all joints are dry`."""
         return any(
             chosen < other or max(other) - min(other) < len(other)
             for at in chosen

@@ -16,7 +16,7 @@ _COMMON = word_set(
     compensation conduct confusion constant contain contract copper core cost crash create deal
     dealer decoration define deny derive destination detection draft drive driven drove event
     exclude exclusive expansion expect expensive expose fake fast faster field find finder fine fix
-    flag flash flush flushing font form found front fund gain gallery garbage generate generation
+    flag flush flushing font form found front fund gain gallery garbage generate generation
     good great greater guess hand handle handy happen hard harder header hear heard heart heather
     hope host hotel identity incident intercept interruption isolation lack large larger lease loan
     loose loss lost mail main maker market mask matter method miles mins mode multiple news older
@@ -26,7 +26,7 @@ _COMMON = word_set(
     search seek sell send series server set shape share shed shell ship shop shorten shorter show
     sign single skill slack slide slight slot slower sort sound spare speak spec spell spend
     sponsor spread spring stack staff stage start state stations stay stem stock store storing
-    story strange stray string style sweep tall tank thank thanks there thought threat thumb tidy
+    story strange stray string style sweep tall thank thanks there thought threat thumb tidy
     tie tied tight tighten title token tool track trade train trick tune turner unexpected unload
     upset variation version vote walk walter want warm wear week wish wonder word work worse worst
     write yard year"""
