@@ -185,6 +185,7 @@ COME_BACK = [
     "it was replaced last year and now there are {}",
     "had {} last winter, it was replaced, now they are back",
     "had {} in 2019, fixed but there again",
+    "{}, it was replaced last year",
     "there are {} since it was replaced",
     "had {} today, the part was replaced",
 ]

@@ -39,6 +39,8 @@ _MAY, _WHO = word_set("may can could shall"), word_set("i we one")
 _ALLOWED = word_set("ok okay safe allowed legal how")
 """What asks about an act that is not done yet, as in `can I mix` and `is it safe to mix`."""
 _KNOWN = word_set("know tell say see")
+_THEN = word_set("will would shall then what please call switch leave")
+"""What follows a condition."""
 _MENDED = word_set("fixed repaired mended cured sorted solved")
 _NOT_MENDED = word_set("need needs try tried trying want wants badly to be must please")
 _HARDLY = word_set("hardly barely rarely seldom")
@@ -90,13 +92,14 @@ def _unclaims(words: Sequence[Word], at: int) -> bool:
 
 
 def _conditional(words: Sequence[Word], at: int) -> bool:
-    """Return whether a `should` at the beginning means `if`: `should there be` mostly asks."""
+    """Return whether a `should` at the beginning means `if`; `should ... be` alone asks."""
     sentence = words[at].sentence
     if (at and words[at - 1].sentence == sentence) or at + 1 == len(words):
         return False
-    after = words[at + 1 : at + ALONG]
-    will = any(one.text == "will" and one.sentence == sentence for one in after)
-    return after[0].text in _SUBJECTS and (will or after[0].text != "there")
+    after = [one.text for one in words[at + 1 : at + ALONG] if one.sentence == sentence]
+    if not after or after[0] not in _SUBJECTS:
+        return False
+    return "be" not in after or bool(_THEN.intersection(after))
 
 
 def _wondered(words: Sequence[Word], at: int) -> bool:

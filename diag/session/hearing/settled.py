@@ -15,10 +15,14 @@ _REPLACED = word_set(
     """replaced replace swapped renewed fixed repaired mended changed resealed retightened fitted
     sorted cured"""
 )
+_PUT_AWAY = word_set(
+    "cleared cleaned drained washed rewired sold scrapped binned threw thrown gone"
+)
+"""What ends a thing of long ago, yet is no mend that proves sound at once."""
 _RETURNS = word_set("again back returned returns")
 _GOES_ON = word_set("still keeps keep worse another not today tonight yesterday")
 _HEED = 24
-"""Words in which a return is looked for, behind what came back, over the ends of sentences."""
+"""Words beside what is told in which a mend, a time or a return is looked for."""
 _SOUND = word_set("dry fine ok okay good perfect sound quiet clean gone trouble problem problems")
 _SINCE = word_set("since ever now")
 _LAST = word_set("last previous")
@@ -28,18 +32,22 @@ _PERIODS = word_set("year years winter winters summer summers spring autumn seas
 def settled(words: Sequence[Word], chosen: frozenset[int]) -> bool:
     """Return whether the words chosen tell of a thing mended long ago, or sound since its mend.
 
-    What is told must come first, its mend behind it in the same sentence.
+    What is told must come first, its mend behind it in the same sentence, and a long past time
+    beside it before the mend: in `it leaks, the pump was replaced last year` the leak is of now.
     """
-    first, last = min(chosen), max(chosen)
-    sentence = [
-        (at, word) for at, word in enumerate(words) if word.sentence == words[first].sentence
+    first, last = words[min(chosen)], words[max(chosen)]
+    after = [
+        one
+        for one in words[max(chosen) + 1 : max(chosen) + 1 + _HEED]
+        if one.sentence == first.sentence
     ]
-    after = [word for at, word in sentence if at > last]
-    if not any(one.text in _REPLACED for one in after):
+    ends = [at for at, one in enumerate(after) if one.text in _REPLACED | _PUT_AWAY]
+    if not ends or returned(words, max(chosen)) or any(one.text in _GOES_ON for one in after):
         return False
-    if returned(words, last) or any(one.text in _GOES_ON for one in after):
-        return False
-    return _sound_since(after) or _long_ago([word for _, word in sentence])
+    replaced = any(one.text in _REPLACED for one in after)
+    before = words[max(0, min(chosen) - _HEED) : max(chosen) + 1 + ends[0]]
+    beside = [one for one in before if first.clause <= one.clause <= last.clause]
+    return (replaced and _sound_since(after)) or _long_ago(beside)
 
 
 def returned(words: Sequence[Word], last: int) -> bool:
