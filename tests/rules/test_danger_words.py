@@ -175,6 +175,41 @@ def test_a_denial_is_kept(table: PhraseTable[Told], thing: str, finding: str, de
     assert set() == heard_in(denial.format(thing), table)
 
 
+SETTLED = [
+    "there were {} last year, it was repaired and no trouble since",
+    "had {} two winters ago, the part was replaced",
+    "we had {} in 2019, all renewed then",
+    "{} until we swapped it, fine ever since",
+]
+COME_BACK = [
+    "it was replaced last year and now there are {}",
+    "had {} last winter, it was replaced, now they are back",
+    "had {} in 2019, fixed but there again",
+    "{}, it was replaced last year",
+    "there are {} since it was replaced",
+    "had {} today, the part was replaced",
+]
+
+
+@pytest.mark.parametrize(("thing", "finding"), NAMED)
+@pytest.mark.parametrize("told", SETTLED)
+def test_what_was_settled_long_ago_is_not_heard(
+    table: PhraseTable[Told], thing: str, finding: str, told: str
+) -> None:
+    """What was mended long ago, or is sound since its mend, is not heard."""
+    assert finding in heard_in(f"there are {thing}", table)
+    assert set() == heard_in(told.format(thing), table)
+
+
+@pytest.mark.parametrize(("thing", "finding"), NAMED)
+@pytest.mark.parametrize("told", COME_BACK)
+def test_what_came_back_after_a_mend_is_heard(
+    table: PhraseTable[Told], thing: str, finding: str, told: str
+) -> None:
+    """A mend settles nothing where the danger came after it, came back, or is of today."""
+    assert finding in heard_in(told.format(thing), table)
+
+
 @pytest.mark.parametrize(
     "said",
     [

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from diag.session.hearing.settled import returned, settled
 from diag.session.hearing.words import IDLE_WORDS, Word, stem, word_set
 
 BEFORE, ALONG = 10, 24
@@ -38,6 +39,8 @@ _MAY, _WHO = word_set("may can could shall"), word_set("i we one")
 _ALLOWED = word_set("ok okay safe allowed legal how")
 """What asks about an act that is not done yet, as in `can I mix` and `is it safe to mix`."""
 _KNOWN = word_set("know tell say see")
+_THEN = word_set("will would shall then what please call switch leave")
+"""What follows a condition."""
 _MENDED = word_set("fixed repaired mended cured sorted solved")
 _NOT_MENDED = word_set("need needs try tried trying want wants badly to be must please")
 _HARDLY = word_set("hardly barely rarely seldom")
@@ -56,7 +59,8 @@ def denied(words: Sequence[Word], chosen: frozenset[int]) -> bool:
             if at not in chosen and words[at].sentence == words[first].sentence
         )
         or _denied_after(words, last)
-        or _mended_after(words, last)
+        or (_mended_after(words, last) and not returned(words, last))
+        or settled(words, chosen)
     )
 
 
@@ -76,15 +80,26 @@ def _unclaims(words: Sequence[Word], at: int) -> bool:
     if word.text == "to":
         return bool(at) and words[at - 1].text in _ALLOWED
     if word.text == "should":
-        begins = at == 0 or words[at - 1].sentence != word.sentence
-        return begins and at + 1 < len(words) and words[at + 1].text in _SUBJECTS
+        return _conditional(words, at)
     if word.text in _SUPPOSED:
         return not (word.text == "whether" and _wondered(words, at))
     if word.text == "for":
-        return bool(before & _LOOKED)
+        looked = [one for one in words[max(0, at - 6) : at] if one.clause == word.clause]
+        return any(one.text in _LOOKED for one in looked)
     if word.text == "case":
         return "in" in before
     return word.text in _MENDED and not before & _NOT_MENDED and not _any_denies(words, at)
+
+
+def _conditional(words: Sequence[Word], at: int) -> bool:
+    """Return whether a `should` at the beginning means `if`; `should ... be` alone asks."""
+    sentence = words[at].sentence
+    if (at and words[at - 1].sentence == sentence) or at + 1 == len(words):
+        return False
+    after = [one.text for one in words[at + 1 : at + ALONG] if one.sentence == sentence]
+    if not after or after[0] not in _SUBJECTS:
+        return False
+    return "be" not in after or bool(_THEN.intersection(after))
 
 
 def _wondered(words: Sequence[Word], at: int) -> bool:

@@ -114,10 +114,15 @@ class Listening(Generic[M]):
         """Return whether words are part of a longer match that is denied, or share a word with
         one that was said in one breath, as `leaks` in `no leaks, all joints are dry`."""
         return any(
-            chosen < other or max(other) - min(other) < len(other)
+            chosen < other or self._in_one_breath(other)
             for at in chosen
             for other in self._denials.get((meaning, at), ())
         )
+
+    def _in_one_breath(self, chosen: frozenset[int]) -> bool:
+        """Return whether nothing stands between the words but those that carry little."""
+        first, last = min(chosen), max(chosen)
+        return all(at in chosen or self._words[at].idle for at in range(first, last))
 
     def _key(self, at: int) -> str:
         """Return the stem of a word, or of the word that is meant where it is misspelt."""
