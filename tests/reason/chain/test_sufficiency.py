@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from diag.model.expression import And, Compare, Condition, Is, Literal, Not, Or, Ref, names_in
 from diag.model.quantity import quantity
-from diag.model.rulebook import Fact, Rule, Sign, Value
+from diag.model.rulebook import Fact, Figure, Rule, Sign, Value
 from diag.reason.chain.engine import Chain
 from diag.reason.chain.network import compile_rules
 from diag.reason.chain.sufficiency import SufficientSets
@@ -89,9 +89,14 @@ def closure(chain: Chain, rules: tuple[Rule, ...], findings: frozenset[str]) -> 
             return all(map(has, names)) and not all(chain.value(n) is not None for n in names)
         return not isinstance(condition, Is) or has(condition.name)
 
+    def works(figure: Figure) -> bool:
+        """A sum of numbers that are known and has no result will not have one either."""
+        names = names_in(*figure.terms)
+        return all(map(has, names)) and any(chain.value(name) is None for name in names)
+
     again = True
     while again:
-        more = {name for name, one in FIGURES.items() if all(map(has, names_in(*one.terms)))}
+        more = {name for name, one in FIGURES.items() if works(one)}
         more |= {rule.then.name for rule in open_rules if settled(rule.when)}
         again = not more <= known
         known |= more
