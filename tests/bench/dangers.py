@@ -48,7 +48,7 @@ SECOND_LOOKS: dict[str, tuple[str, str]] = {
     "joint in a watched start": ("hot", "cool"),
     "damaged battery": ("there", "gone"),
     "battery warmed": ("warm", "warm"),
-    "tank filled afresh": ("no", "yes"),
+    "tank refilled clean": ("no", "yes"),
     "fuse against the cable": ("fits", "fits"),
     "stays off": ("no", "yes"),
     "pooled fuel": ("pooled", "none"),

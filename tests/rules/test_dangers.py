@@ -69,7 +69,7 @@ DANGERS: dict[str, tuple[tuple[dict[str, str], ...], dict[str, str], tuple[str, 
             {"what was filled": "unknown"},
             {"fuel smell": "petrol"},
         ),
-        {"tank filled afresh": "yes", "fuel smell": "usual"},
+        {"tank refilled clean": "yes", "fuel smell": "usual"},
         ("runs the heater", "watched run", "heats the glow plug", "makes sparks"),
     ),
     "flooded burner": (
