@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from diag.session.hearing.settled import returned, settled
+from diag.session.hearing.settled import long_settled, returned
 from diag.session.hearing.words import IDLE_WORDS, Word, stem, word_set
 
 BEFORE, ALONG = 10, 24
@@ -60,7 +60,7 @@ def denied(words: Sequence[Word], chosen: frozenset[int]) -> bool:
         )
         or _denied_after(words, last)
         or (_mended_after(words, last) and not returned(words, last))
-        or settled(words, chosen)
+        or long_settled(words, chosen)
     )
 
 

@@ -29,11 +29,11 @@ _LAST = word_set("last previous")
 _PERIODS = word_set("year years winter winters summer summers spring autumn season month months")
 
 
-def settled(words: Sequence[Word], chosen: frozenset[int]) -> bool:
+def long_settled(words: Sequence[Word], chosen: frozenset[int]) -> bool:
     """Return whether the words chosen tell of a thing mended long ago, or sound since its mend.
 
     What is told must come first, its mend behind it in the same sentence, and a long past time
-    beside it before the mend: in `it leaks, the pump was replaced last year` the leak is of now.
+    beside it before the mend: in `it leaks, the hose was replaced last year` the leak is of now.
     """
     first, last = words[min(chosen)], words[max(chosen)]
     after = [
