@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import select
+import signal
 import subprocess
 import sys
 import time
@@ -90,6 +91,7 @@ def _take_the_terminal() -> None:
     import termios
 
     fcntl.ioctl(0, termios.TIOCSCTTY, 0)
+    signal.signal(signal.SIGINT, signal.SIG_DFL)  # a background run of the tests ignores it
 
 
 @pytest.mark.parametrize("key", [INTERRUPT, END])
