@@ -8,7 +8,6 @@ from contextlib import closing
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from diag.cli.ask.dangers import Leaves, confirmed, show_what_to_do
 from diag.cli.book import find_complaint, find_unit, load_book, rule_folders, unit_named
 from diag.cli.guard import WrongUse
 from diag.cli.places import data_folder, sessions_file
@@ -101,6 +100,8 @@ def _begin(
     book = load_book(rules)
     found = find_unit(book, name)
     told = OpeningWords()
+    from diag.cli.ask.dangers import Leaves
+
     try:
         said = _said(book, complaint, told, screen, source)
     except Leaves:
@@ -141,6 +142,8 @@ def _hear_dangers(
     wanted = " ".join(text.lower().split())
     if any(wanted in (name, one.title.lower()) for name, one in book.complaints.items()):
         return
+    from diag.cli.ask.dangers import confirmed, show_what_to_do
+
     sure = confirmed(text, book, screen, source)
     told.dangers += sure
     for one in sure:
