@@ -110,9 +110,10 @@ def test_kill_between_appends_loses_nothing(tmp_path: Path) -> None:
         told = [int(writer.stdout.readline()) for _ in range(after)]
         told += [int(line) for line in _kill(writer).splitlines(keepends=True) if line[-1] == "\n"]
         kept = [event.payload["number"] for event in Store(path).events(session)]
-        assert told == kept[: len(told)]
+        # Lines that were waiting when it was killed may be lost to us, never an event to the store.
         assert list(range(len(kept))) == kept
-        assert len(kept) <= len(told) + 1
+        assert set(told) <= set(kept)
+        assert len(kept) <= max(told) + 2
 
 
 def test_two_processes_on_one_session(tmp_path: Path) -> None:
