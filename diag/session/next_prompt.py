@@ -154,7 +154,7 @@ def _in_danger(state: SessionState) -> Iterator[Prompt]:
     yield from releasing(state)
     if not state.repairs:
         yield from _intake(state)
-    yield from _act(state, candidate_checks(state))
+    yield from _act(state, offered)
     yield from releasing(state, held_back=True)
     yield from _act(state, candidate_checks(state, held_back=True))
     yield _closing(state, "handed over")
