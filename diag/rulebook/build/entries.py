@@ -160,7 +160,7 @@ def texts(source: SourceFile, node: Node) -> tuple[str, ...] | None:
     """Read a list of texts; a single text is a list of one."""
     if isinstance(node, Items):
         read = [raw(source, item) for item in node.items]
-        return tuple(text for text in read if text is not None)
+        return tuple(text for text in read if text is not None) if None in read else tuple(read)
     text = raw(source, node)
     return None if text is None else (text,)
 
