@@ -20,7 +20,7 @@ Reader = Callable[["SourceFile", Node], Any]
 """Turns a node into a value, or notes a problem and returns None."""
 
 
-@dataclass(frozen=True, slots=True, eq=False, repr=False)
+@dataclass(slots=True, eq=False, repr=False)
 class Field:
     """One key of a kind of entry."""
 
@@ -160,7 +160,7 @@ def texts(source: SourceFile, node: Node) -> tuple[str, ...] | None:
     """Read a list of texts; a single text is a list of one."""
     if isinstance(node, Items):
         read = [raw(source, item) for item in node.items]
-        return tuple(text for text in read if text is not None) if None in read else tuple(read)
+        return tuple(text for text in read if text is not None)
     text = raw(source, node)
     return None if text is None else (text,)
 

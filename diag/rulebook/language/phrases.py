@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
+from diag.model.frozen import frozen
 from diag.model.rulebook import WordGroup
 
 GROUP = re.compile(r"[A-Z]{2,}(?:-[A-Z]+)*")
@@ -17,7 +17,7 @@ FAR = "..."
 BUT_NOT = " but not "
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Saying:
     """A phrase taken apart: the words for each of its slots, and those that bar it."""
 

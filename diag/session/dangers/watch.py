@@ -13,6 +13,7 @@ from diag.logic.evaluate import evaluate
 from diag.logic.rests_on import Direct, resting_on
 from diag.logic.ways import ways
 from diag.model.expression import Condition, names_in
+from diag.model.frozen import frozen
 from diag.model.rulebook import Danger, Rulebook
 from diag.reason.chain.engine import Chain
 
@@ -22,7 +23,7 @@ Since = Callable[[int], Chain]
 """The conclusions from the readings taken after a moment alone."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class HeldDanger:
     """A danger that holds: the moment of the reading that raised it, and that reading's finding."""
 
@@ -32,7 +33,7 @@ class HeldDanger:
     """Whether the user has been told and has done what is to be done at once."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Passage:
     """What became of a danger at a moment: it was `raised` or `released` by a reading."""
 
@@ -42,7 +43,7 @@ class Passage:
     moment: int
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Watched:
     """The dangers of a rulebook, and the findings by which each is raised or released."""
 
@@ -73,7 +74,7 @@ def findings_under(condition: Condition, rulebook: Rulebook, below: Direct) -> t
     return tuple(name for name in found if name in rulebook.findings)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Conclusions:
     """What follows from the readings so far, and how to ask it about some of them."""
 
