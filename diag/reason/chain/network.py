@@ -100,7 +100,7 @@ def compile_rules(
             raise ValueError(
                 f"rule `{rule.id}` concludes `{rule.then.name}`, which is asked or computed"
             )
-    bodies = [tuple(dict.fromkeys(conjuncts(rule.when))) for rule in rules]
+    bodies = [_once(tuple(conjuncts(rule.when))) for rule in rules]
     return _linked(tuple(rules), bodies, figures, in_order(rules, bodies, figures, signs))
 
 
@@ -116,9 +116,11 @@ def _linked(
     concluded = sorted(fact, key=lambda pair: part[pair[0]])
     pairs = [[(cell[c.name], c.states[0]) for c in body if is_atom(c)] for body in bodies]
     atom = _numbered((*concluded, *(pair for body in pairs for pair in body)))
-    test = _numbered(c for body in bodies for c in body if not is_atom(c))
+    test: dict[Condition, int] = {}
     atoms_in = tuple(tuple(atom[pair] for pair in body) for body in pairs)
-    tests_in = tuple(tuple(test[c] for c in body if c in test) for body in bodies)
+    tests_in = tuple(
+        tuple(test.setdefault(c, len(test)) for c in body if not is_atom(c)) for body in bodies
+    )
     head = tuple(atom[pair] for pair in heads)
     tested = inverse(tests_in, len(test))
     mentions = [[cell[name] for name in mentioned(condition)] for condition in test]
@@ -181,6 +183,11 @@ def conjuncts(condition: Condition) -> Iterator[Condition]:
 def is_atom(conjunct: Condition) -> TypeGuard[Is]:
     """Say whether a conjunct asks for one state of one name."""
     return isinstance(conjunct, Is) and len(conjunct.states) == 1
+
+
+def _once(items: tuple[Item, ...]) -> tuple[Item, ...]:
+    """Return items each once, in order; to hash a condition is to hash all of it."""
+    return tuple(dict.fromkeys(items)) if len(items) > 1 else items
 
 
 def _numbered(items: Iterable[Item]) -> dict[Item, int]:
