@@ -52,7 +52,7 @@ def check_releases(look: Lookup, book: Rulebook) -> None:
 
     What is missing for another mistake is told once that is mended.
     """
-    if look.gathered.problems:
+    if look.gathered.problems or not book.dangers:
         return
     done = {act for check in book.checks.values() for act in check.acts}
     done |= {act for cause in book.causes.values() for act in cause.repair.acts}
