@@ -173,11 +173,11 @@ def _looping(
 
 def conjuncts(condition: Condition) -> Iterator[Condition]:
     """Yield what a condition joins by `and`, at any depth, in the order written."""
-    if isinstance(condition, And):
-        for item in condition.items:
+    for item in condition.items if isinstance(condition, And) else (condition,):
+        if isinstance(item, And):
             yield from conjuncts(item)
-    else:
-        yield condition
+        else:
+            yield item
 
 
 def is_atom(conjunct: Condition) -> TypeGuard[Is]:
