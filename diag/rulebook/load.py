@@ -62,7 +62,7 @@ def read_all(
 
 def load_cases(path: Path, rulebook: Rulebook) -> tuple[Case, ...]:
     """Read the cases in a file, or in all files of a folder; raises `ProblemsFound`."""
-    from diag.rulebook.build.cases import cases
+    from diag.rulebook.build import cases as case_files
 
     gathered = Gathered()
     folder = path.is_dir()
@@ -71,7 +71,7 @@ def load_cases(path: Path, rulebook: Rulebook) -> tuple[Case, ...]:
         source, top, _ = gathered.open(each, str(each))
         if top is not None:
             gathered.add_cases(source, top)
-    found = cases(gathered, rulebook)
+    found = case_files.cases(gathered, rulebook)
     _raise(gathered)
     return found
 
@@ -100,11 +100,11 @@ def read_readings(
 
     With `unit_data`, each reading carries what its meter may be out by.
     """
-    from diag.rulebook.build.cases import answers
+    from diag.rulebook.build import cases as case_files
 
     source = SourceFile(path_name, text=text.removeprefix("\ufeff"))
     top = read_nodes(source)
-    read = answers(source, top, rulebook, unit_data) if top is not None else {}
+    read = case_files.answers(source, top, rulebook, unit_data) if top is not None else {}
     if source.problems:
         raise ProblemsFound(tuple(sorted(source.problems)))
     return read

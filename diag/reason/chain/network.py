@@ -118,9 +118,7 @@ def _linked(
     atom = _numbered((*concluded, *(pair for body in pairs for pair in body)))
     test: dict[Condition, int] = {}
     atoms_in = tuple(tuple(atom[pair] for pair in body) for body in pairs)
-    tests_in = tuple(
-        tuple(test.setdefault(c, len(test)) for c in body if not is_atom(c)) for body in bodies
-    )
+    tests_in = tuple(_tests_in(body, test) for body in bodies)
     head = tuple(atom[pair] for pair in heads)
     tested = inverse(tests_in, len(test))
     mentions = [[cell[name] for name in mentioned(condition)] for condition in test]
@@ -145,6 +143,11 @@ def _linked(
         reads=tuple(map(tuple, mentions)),
         looping=_looping(order, [place for place, _ in concluded], head, tested, mentions),
     )
+
+
+def _tests_in(body: Iterable[Condition], test: dict[Condition, int]) -> Numbers:
+    """Return the numbers of a rule's tests; a new test gets the next one."""
+    return tuple(test.setdefault(one, len(test)) for one in body if not is_atom(one))
 
 
 def _by_state(atom: Mapping[tuple[int, str], int], cells: int) -> tuple[dict[str, int], ...]:
