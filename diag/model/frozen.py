@@ -16,8 +16,8 @@ def frozen(cls: type[Made]) -> type[Made]:
 
     The type checker forbids the change, not the running program: to forbid it there costs more
     than all else that it takes to make a node of a condition. The standard library also compiles
-    the text of each method anew for each class, which takes four times as long as this; only the
-    making of an instance is worth it.
+    the text of each method anew for each class, which takes ten times as long as this; only the
+    making of an instance is worth it, and only once there is one.
     """
     own = frozenset(cls.__dict__)
     made: Any = dataclass(init=False, slots=True, eq=False, repr=False)(cls)
@@ -47,7 +47,7 @@ def _init_of(made: type[Any]) -> Callable[..., None]:
     if after := getattr(made, "__post_init__", None):
         held["__post_init__"] = after
     held["__annotations__"] = {each.name: each.type for each in fields(made)}
-    held["__module__"] = made.__module__
+    held["__module__"], held["__doc__"] = made.__module__, made.__doc__
     twin: Any = type(made.__name__, (), held)
     init: Callable[..., None] = dataclass(eq=False, repr=False, match_args=False)(twin).__init__
     return init
