@@ -7,7 +7,7 @@ from itertools import product
 
 from diag.logic.evaluate import evaluate
 from diag.logic.figure import Held
-from diag.logic.rests_on import directly_below, resting_on
+from diag.logic.rests_on import directly_below, findings_under
 from diag.model.expression import Compare, Literal, names_in, walk
 from diag.model.quantity import Quantity
 from diag.model.rulebook import Danger, Fact, Figure, Finding, Rule, Rulebook
@@ -65,8 +65,8 @@ def check_releases(look: Lookup, book: Rulebook) -> None:
                 advice = "give the checks that do it `acts`, or leave it out here"
                 entry.source.refuse(entry.item_at("forbids", number), message, advice)
         at = entry.at("released when")
-        under = resting_on(names_in(one.released_when), below.get)
-        for finding in sorted(book.findings.keys() & set(under) - _readable(book, one)):
+        under = findings_under(one.released_when, book.findings, below)
+        for finding in sorted(set(under) - _readable(book, one)):
             message = f"`{finding}` cannot be read while the danger `{name}` holds"
             advice = "name a check that yields it and does none of what the danger forbids"
             entry.source.refuse(at, message, advice)
