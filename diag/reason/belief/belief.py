@@ -72,10 +72,11 @@ class Belief:
     excluded: frozenset[str] = frozenset()
     bare: tuple[float, ...] = field(default=(), compare=False, repr=False)
     """Log weight of each single cause by index, before any sign was looked at."""
-    _weighed: dict[tuple[Evidence, RepairedBefore, Earlier | None], Weighed] = field(
+    _weighed: dict[Evidence | tuple[Evidence, RepairedBefore, Earlier | None], Weighed] = field(
         default_factory=dict, compare=False, repr=False
     )
-    """What was weighed already, by this belief or one that it was made of."""
+    """What was weighed already, by this belief or one that it was made of; a first look at a unit
+    as it came in by the evidence alone."""
 
     def __post_init__(self) -> None:
         if not self.bare:
@@ -85,9 +86,9 @@ class Belief:
 
     def observe(self, *evidence: Evidence) -> Belief:
         """Take in evidence; what was said before of the same sign and stage is corrected."""
-        keys = set(map(key_of, evidence))
+        keys = {key_of(possible(one, self.links)) for one in evidence}
         kept = [one for one in self.said if key_of(one) not in keys]
-        return self.seen([*kept, *evidence])
+        return replace(self, said=frozenset([*kept, *evidence]))
 
     def withdraw(self, sign: str, stage: int = 0) -> Belief:
         """Leave out whatever was said of a sign at a stage."""
@@ -145,13 +146,15 @@ class Belief:
         done = {stage: self._repaired(stage) for stage in {stage for stage, _ in inside}}
         for key, evidence in inside.items():
             stage, sign = key
-            asked = evidence, done[stage], last.get(sign)
+            earlier = last.get(sign)
+            asked = (evidence, done[stage], earlier) if earlier or done[stage].causes else evidence
             weighed = self._weighed.get(asked)
             if weighed is None:
-                look = self._look(sign, 1.0, done[stage], last.get(sign))
+                look = self._look(sign, 1.0, done[stage], earlier)
                 self._weighed[asked] = weighed = weigh_evidence(evidence, look)
             used[key] = weighed
-            last[sign] = Earlier(evidence, done[stage])
+            if len(done) > 1:
+                last[sign] = Earlier(evidence, done[stage])
         return used
 
     def look(self, sign: str, reliability: float = 1.0) -> Look:
@@ -282,8 +285,10 @@ class Belief:
             linked = [cause for cause in causes if cause in ratio]
             shared = [*combinations(linked, 2)]
             # What a repaired cause shows once more as the only one goes unseen beside another.
-            for done in ratio.keys() & set(item.look.repaired.causes):
-                shared += [(min(done, one), max(done, one)) for one in causes if one not in ratio]
+            for done in item.look.repaired.causes:
+                if done in ratio:
+                    alone = [one for one in causes if one not in ratio]
+                    shared += [(min(done, one), max(done, one)) for one in alone]
             for i, j in shared:
                 if (i, j) in pair:
                     halves_ratio = ratio.get(i, 0.0) + ratio.get(j, 0.0)
