@@ -76,7 +76,7 @@ def test_charge_closes() -> None:
     """What left the battery by its current is what is missing of its charge, within 0.1 %."""
     world = sound_run()
     missing = (0.9 - world.heater.battery.charge) * cells.usable_ah(world.heater.battery)
-    by_trace = sum(moment.battery_a for moment in world.moments) * 0.2 / 3600.0
+    by_trace = sum(moment.supply.battery_a for moment in world.moments) * 0.2 / 3600.0
     assert missing == pytest.approx(by_trace, rel=1e-3)
     assert missing == pytest.approx(world.tally.charge_as / 3600.0, rel=1e-3)
 

@@ -54,9 +54,10 @@ def test_broken_and_shorted_sensors_are_told_from_warm_ones() -> None:
     sound = heater_of()
     cut = apply_fault(sound, Fault("overheat sensor", "wire", "becomes", 1e7)).overheat_sensor
     short = apply_fault(sound, Fault("flame sensor", "shorted", "becomes", 1.0)).flame_sensor
-    assert sensed_c(cut, 20.0) is None
-    assert sensed_c(short, 20.0) is None
-    assert sensed_c(sound.flame_sensor, 20.0) == pytest.approx(20.0, abs=0.2)
+    assert sensed_c(cut, sensor_ohm(cut, 20.0)) is None
+    assert sensed_c(short, sensor_ohm(short, 20.0)) is None
+    ohm = sensor_ohm(sound.flame_sensor, 20.0)
+    assert sensed_c(sound.flame_sensor, ohm) == pytest.approx(20.0, abs=0.2)
 
 
 def test_drift_shows_in_ohms() -> None:

@@ -64,6 +64,18 @@ def test_a_check_is_of_one_run() -> None:
     assert 2 == visit.starts
 
 
+def test_full_low_and_off_are_one_run() -> None:
+    """A check that wants it run at full, turned down and switched off starts it once."""
+    wanted = {"a full run", "a low run", "a switch-off"}
+    visit = _visit()
+    findings = {name: told.during for name, told in visit.findings.items()}
+    visit.begin([name for name, act in findings.items() if act in wanted])
+    phases = {act: visit.seen(act).trace.phases for act in sorted(wanted, reverse=True)}
+    assert 1 == visit.starts
+    assert ("full", "low") == (phases["a full run"][-1], phases["a low run"][-1])
+    assert ("shut-down glow", "cool-down") == phases["a switch-off"][1:3]
+
+
 @pytest.mark.parametrize(
     ("fault", "cause"),
     [
