@@ -10,10 +10,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from diag.workshop import Fault, Heater, apply_fault, heater_of
+from diag.workshop import Fault, Heater, apply_fault
 from diag.workshop.laws.battery import resistance_ohm, rest_v
 from diag.workshop.laws.circuit import CircuitBranch, SetCurrent, solve
 from diag.workshop.laws.supply import NODES, Draw, Jumper, cable_ohm, supplied
+from tests.workshop.shipped import small
 
 
 def _random_circuit(random: Random) -> tuple[list[CircuitBranch], list[SetCurrent]]:
@@ -92,7 +93,7 @@ def test_more_resistance_never_gives_the_unit_more_volts(
 ) -> None:
     """Whatever stands in series with the loads, more of it leaves the unit no more volts."""
     seen = [
-        supplied(apply_fault(heater_of(), Fault(*place, "becomes", ohm)), _draw()).unit_v
+        supplied(apply_fault(small(), Fault(*place, "becomes", ohm)), _draw()).unit_v
         for ohm in (less, less + more)
     ]
     assert seen[0] >= seen[1] - 1e-9
@@ -102,7 +103,7 @@ def test_more_resistance_never_gives_the_unit_more_volts(
 @given(ohms=st.lists(st.floats(0.0, 0.5), min_size=6, max_size=6))
 def test_the_drops_along_the_supply_add_up_to_the_terminals(ohms: list[float]) -> None:
     """Kirchhoff's voltage law: the drops from node to node make the battery's volts."""
-    heater = heater_of()
+    heater = small()
     for (part, quantity), ohm in zip(SERIES[:6], ohms, strict=True):
         heater = apply_fault(heater, Fault(part, quantity, "becomes", ohm))
     found = supplied(heater, _draw())
@@ -114,7 +115,7 @@ def test_the_drops_along_the_supply_add_up_to_the_terminals(ohms: list[float]) -
 
 def test_what_the_battery_gives_is_what_the_loads_take() -> None:
     """Without a charger, the battery's current is the unit's and the other loads' together."""
-    heater = apply_fault(heater_of(), Fault("other loads", "load", "becomes", 3.0))
+    heater = apply_fault(small(), Fault("other loads", "load", "becomes", 3.0))
     found = supplied(heater, _draw())
     others = (3.0 + heater.other_loads.drain_a) / 12.0 * found.volts["positive terminal"]
     assert found.battery_a == pytest.approx(found.unit_a + others, rel=1e-6)
@@ -122,16 +123,16 @@ def test_what_the_battery_gives_is_what_the_loads_take() -> None:
 
 def test_a_charger_holds_its_volts_until_its_limit() -> None:
     """Below its limit a charger holds the terminals at its volts; beyond it gives its limit."""
-    strong = apply_fault(heater_of(), Fault("charger", "limit", "becomes", 400.0))
-    weak = apply_fault(heater_of(), Fault("charger", "limit", "becomes", 2.0))
-    bare = supplied(heater_of(), _draw()).volts["positive terminal"]
+    strong = apply_fault(small(), Fault("charger", "limit", "becomes", 400.0))
+    weak = apply_fault(small(), Fault("charger", "limit", "becomes", 2.0))
+    bare = supplied(small(), _draw()).volts["positive terminal"]
     assert 12.9 < supplied(strong, _draw()).volts["positive terminal"] <= 13.8
     assert bare < supplied(weak, _draw()).volts["positive terminal"] < bare + 0.05
 
 
 def test_a_jumper_over_a_bad_joint_brings_the_volts_back() -> None:
     """A jumper from the terminal to the unit takes the drop of what it bridges away."""
-    bad = apply_fault(heater_of(), Fault("positive joint", "resistance", "becomes", 0.3))
+    bad = apply_fault(small(), Fault("positive joint", "resistance", "becomes", 0.3))
     without = supplied(bad, _draw()).unit_v
     jumped = supplied(bad, _draw(), jumper=Jumper("positive terminal", "unit positive")).unit_v
     assert jumped - without > 1.5
@@ -160,7 +161,7 @@ def test_the_supply_is_what_nodal_analysis_gives(
     ohms: list[float], draw: Draw, charger_a: float
 ) -> None:
     """Solved as one loop, every node has the volts that `numpy` finds of each part's branch."""
-    heater = apply_fault(heater_of(), Fault("charger", "limit", "becomes", charger_a))
+    heater = apply_fault(small(), Fault("charger", "limit", "becomes", charger_a))
     for (part, quantity), ohm in zip(SERIES, ohms, strict=True):
         heater = apply_fault(heater, Fault(part, quantity, "becomes", ohm))
     found = supplied(heater, draw)

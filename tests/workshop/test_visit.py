@@ -6,16 +6,16 @@ from random import Random
 
 import pytest
 
-from diag.workshop import CLASSES, Fault, World, heater_of
+from diag.workshop import Fault, World, heater_of
 from diag.workshop.data.repairs import mend
 from diag.workshop.visit import Visit
-from tests.workshop.shipped import new_units, shipped_findings, shipped_repairs
+from tests.workshop.shipped import classes, new_units, shipped_findings, shipped_repairs
 
 KIND = "small 12 V"
 
 
 def _visit(*faults: Fault) -> Visit:
-    world = World(heater_of(CLASSES[KIND]), Random(1), faults, CLASSES[KIND])
+    world = World(heater_of(classes()[KIND]), Random(1), faults, classes()[KIND])
     return Visit(world, new_units()[KIND], shipped_findings(), Random(2))
 
 

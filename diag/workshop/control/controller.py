@@ -106,9 +106,9 @@ def _cool(senses: Senses) -> bool:
     return _flame_c(senses) < LIMITS.cool_c
 
 
-Condition = Callable[[Mind, Senses, ControlUnit], bool]
+SensedCondition = Callable[[Mind, Senses, ControlUnit], bool]
 
-_CIRCUITS: Mapping[str, Condition] = {
+_CIRCUITS: Mapping[str, SensedCondition] = {
     "low volts": lambda m, s, u: m.low_volts_s > u.low_volts_wait_s,
     "high volts": lambda m, s, u: s.unit_v > u.high_volts_v,
     "fan too slow": lambda m, s, u: m.fan_slow_s > LIMITS.fan_slow_s,
@@ -121,7 +121,7 @@ _CIRCUITS: Mapping[str, Condition] = {
 }
 """Which circuits and volts are out of order."""
 
-_CONDITIONS: Mapping[str, Condition] = {
+_CONDITIONS: Mapping[str, SensedCondition] = {
     "asked": lambda m, s, u: s.asked and not m.was_asked and u.locked < 0.5,
     "switched off": lambda m, s, u: not s.asked,
     "time up": lambda m, s, u: m.phase_s >= PHASES[m.phase].most_s,
@@ -140,11 +140,11 @@ _CONDITIONS: Mapping[str, Condition] = {
 }
 """Which of the conditions for leaving a state hold."""
 
-_STOPS: Mapping[str, Sequence[tuple[Condition, int]]] = {
+_STOPS: Mapping[str, Sequence[tuple[SensedCondition, int]]] = {
     name: [(_CIRCUITS[each.condition], each.flashes) for each in TROUBLES if name in each.phases]
     for name in PHASES
 }
-_LEAVES: Mapping[str, Sequence[tuple[Condition, str]]] = {
+_LEAVES: Mapping[str, Sequence[tuple[SensedCondition, str]]] = {
     name: [(_CONDITIONS[condition], following) for condition, following in phase.exits]
     for name, phase in PHASES.items()
 }

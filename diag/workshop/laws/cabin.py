@@ -13,8 +13,7 @@ def diluted_ppm(cabin: Cabin, ppm: float, source_m3_per_s: float, dt_s: float) -
 
     Source: mass balance of one well-mixed zone, V dC/dt = G - Q C, in closed form.
 
-    >>> from diag.workshop.draw import heater_of
-    >>> round(diluted_ppm(heater_of().cabin, 100.0, 0.0, 3600.0 * 10 / 12), 2)
+    >>> round(diluted_ppm(small.cabin, 100.0, 0.0, 3600.0 * 10 / 12), 2)
     36.79
     """
     fresh_m3_per_s = cabin.ventilation_m3_per_h / 3600.0
