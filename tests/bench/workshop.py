@@ -25,7 +25,9 @@ from diag.session.compiled_rulebook import CompiledRulebook
 from tests.bench.judged.laws import Broken, broken_by
 from tests.bench.judged.player import Played, play
 from tests.bench.judged.rivals import RIVALS
+from tests.bench.judged.slips import KINDS, PlantedSlips
 from tests.bench.judged.units import NOTHING, draw
+from tests.bench.judged.wilson import wilson
 
 PROCESSES = 2
 
@@ -154,6 +156,22 @@ def main() -> None:
         print(row)
 
 
+def print_slips(slips: PlantedSlips) -> None:
+    """Print how many planted slips broke a law of physics, and how many of these were named."""
+    total = sum(slips.breaking.values())
+    print(f"{'planted slip':18}{'planted':>9}{'breaking':>10}{'named':>8}   named of breaking, %")
+    rows = [(k, slips.planted[k], slips.breaking[k], slips.named[k]) for k in KINDS]
+    for kind, planted, breaking, named in (
+        *rows, ("ALL", slips.planted.total(), total, slips.named.total())
+    ):  # fmt: skip
+        low, high = wilson(named, breaking)
+        print(f"{kind:18}{planted:9}{breaking:10}{named:8}   {100 * low:4.1f} to {100 * high:4.1f}")
+    for (kind, law), count in slips.unnamed.most_common(20):
+        print(f"  not named: {count:5} {kind}: {law}")
+    for law, count in slips.clean.items():
+        print(f"  broken without a slip: {count:5} {law}")
+
+
 def print_laws(told: Broken) -> None:
     """Print what was impossible and what unsound, by how often, each with an example."""
     print(f"{told.units} units")
@@ -164,6 +182,7 @@ def print_laws(told: Broken) -> None:
         print(f"{title}: {sum(counts.values())}")
         for what, count in sorted(counts.items(), key=lambda item: -item[1]):
             print(f"  {count:5} {what} e.g. {told.examples[str(what)]}")
+    print_slips(told.slips)
 
 
 if __name__ == "__main__":

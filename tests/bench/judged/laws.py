@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from random import Random
 
 from diag.model.rulebook import Fact, Rulebook, Value
 from diag.reason.chain.engine import Chain
@@ -12,6 +13,7 @@ from diag.rulebook import parse_answer, with_error
 from diag.session.compiled_rulebook import CompiledRulebook
 from diag.workshop.data.findings import REST
 from tests.bench.judged.player import as_value
+from tests.bench.judged.slips import PlantedSlips, plant, under
 from tests.bench.judged.units import NOTHING, Unit, draw
 from tests.workshop.shipped import shipped_findings, shipped_untold
 
@@ -31,11 +33,13 @@ class Broken:
     impossible: Counter[str] = field(default_factory=Counter)
     unsound: Counter[tuple[str, str]] = field(default_factory=Counter)
     dangers: Counter[str] = field(default_factory=Counter)
+    slips: PlantedSlips = field(default_factory=PlantedSlips)
     examples: dict[str, tuple[int, str, dict[str, str]]] = field(default_factory=dict)
 
     def add(self, other: Broken) -> None:
         """Take in what another run found."""
         self.units += other.units
+        self.slips.add(other.slips)
         for mine, theirs in (
             (self.impossible, other.impossible),
             (self.unsound, other.unsound),
@@ -87,6 +91,12 @@ def broken_by(
         readings = readings_of(unit, book, acts)
         chain = chain_of(readings, book, compiled[unit.kind], unit.kind)
         found.units += 1
+
+        def says(values: Mapping[str, Value], unit: Unit = unit) -> list[frozenset[str]]:
+            told = chain_of(values, book, compiled[unit.kind], unit.kind)
+            return [under(compiled[unit.kind], book, one.used) for one in told.impossible]
+
+        found.slips.add(plant(readings, book, says, Random(f"slip {seed} {number}")))
         for one in chain.impossible:
             _note(found, found.impossible, one.rule.id, unit, one.used, readings)
         if unit.fault != NOTHING:
