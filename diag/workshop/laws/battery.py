@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from diag.physics.interpolation import along
 from diag.physics.supply.charge import Chemistry, capacity_factor, resistance_factor
 from diag.workshop.amount import OPEN_OHM
@@ -59,6 +61,7 @@ def shut_off(battery: BatteryPart, terminal_v: float) -> bool:
     return low or battery.temperature_c < LITHIUM_COLDEST_C
 
 
+@lru_cache(maxsize=64)
 def _grown(battery: BatteryPart) -> float:
     """Give by how much cold, emptiness and ice raise the resistance (`physics.charge`)."""
     chemistry: Chemistry = battery.kind  # type: ignore[assignment]
