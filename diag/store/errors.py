@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-
 DAMAGED = "is damaged: put back a copy, or move it away, and a new one is begun"
 
 

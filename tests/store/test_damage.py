@@ -56,6 +56,14 @@ def resumed(path: Path) -> SessionState:
         store.close()
 
 
+def outcome(path: Path) -> str:
+    """Return what is told when the latest session is gone on with; empty where nothing is."""
+    try:
+        return "; ".join(resumed(path).left_out)
+    except StoreError as refused:
+        return str(refused).removeprefix(f"`{path}` ")
+
+
 @pytest.mark.parametrize("seed", range(4))
 def test_a_flipped_bit_is_one_sentence_or_one_entry(seed: int, tmp_path: Path) -> None:
     """Of 250 files with a bit turned over, none raises anything but a sentence of the store."""
@@ -67,12 +75,7 @@ def test_a_flipped_bit_is_one_sentence_or_one_entry(seed: int, tmp_path: Path) -
         path.write_bytes(whole[:at] + bytes([whole[at] ^ (1 << bit)]) + whole[at + 1 :])
         for beside in ("-wal", "-shm"):
             path.with_name(path.name + beside).unlink(missing_ok=True)
-        try:
-            state = resumed(path)
-        except StoreError as refused:
-            assert "\n" not in str(refused)
-        else:
-            assert all(one.endswith("left out") for one in state.left_out)
+        assert "\n" not in outcome(path)
 
 
 def test_a_file_that_is_cut_short_is_told(tmp_path: Path) -> None:
@@ -84,11 +87,8 @@ def test_a_file_that_is_cut_short_is_told(tmp_path: Path) -> None:
         path.write_bytes(whole[:length])
         for beside in ("-wal", "-shm"):
             path.with_name(path.name + beside).unlink(missing_ok=True)
-        try:
-            assert resumed(path).left_out
-        except StoreError as refused:
-            said = str(refused).removeprefix(f"`{path}` ")
-            assert said.startswith(("is damaged: put back", "is not a file of stored sessions: "))
+        told = ("is damaged: put back", "is not a file of stored sessions: ", "entry ")
+        assert outcome(path).startswith(told)
 
 
 def test_what_is_no_text_leaves_the_rest_readable(tmp_path: Path) -> None:

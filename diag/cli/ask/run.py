@@ -197,9 +197,7 @@ def _resume(book: Rulebook, store: Store, session: str, screen: Screen, source: 
             "one; its entries are kept"
         )
     state = SessionState(book, find_unit(book, unit), find_complaint(book, complaint))
-    state.replay(
-        from_records((one.number, one.kind, one.payload) for one in store.events(row.id))
-    )
+    state.replay(from_records((one.number, one.kind, one.payload) for one in store.events(row.id)))
     for sentence in state.left_out:
         screen.say(f"{sentence[:1].upper()}{sentence[1:]}.")
     screen.say(f"Session {row.id}: {unit}, {complaint}.")
