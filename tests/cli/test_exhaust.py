@@ -246,7 +246,7 @@ def test_missing_readings_without_a_terminal() -> None:
     result = _run("--gas-temperature", "200")
     assert (
         2,
-        "with `--o2` and `--air-temperature` as well I could say what leaves with the exhaust\n",
+        "add `--o2` and `--air-temperature` to learn what leaves with the exhaust\n",
     ) == (
         result.exit_code,
         result.stderr,
