@@ -25,7 +25,7 @@ CO_CAUTION = (
 )
 LONGEST_LIMIT_MIN = 1440.0  # for a single value that is taken to last
 NAME = CABIN.name
-STOP_NOW = "stop: everyone out, heater off, ventilate"
+STOP_NOW = "STOP: everybody out, heater off, open doors and windows"
 
 
 def cabin_report(answers: Mapping[str, str], limits: ExhaustLimits) -> BenchReport:
