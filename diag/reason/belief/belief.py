@@ -232,8 +232,7 @@ class Belief:
         if self.complaint:
             unknown += _log(priors.complaint_unknown) - _log(priors.complaint_nothing)
         pair = self._pair_weights(pairs) if pairs else {}
-        nothing = sum([_log(priors.repair_fails)] * self.failed_runs)
-        single = list(self.weights)
+        nothing, single = sum([_log(priors.repair_fails)] * self.failed_runs), list(self.weights)
         for repair in self.repairs:
             if repair.failed:
                 nothing += self.log_proof(repair)
