@@ -224,9 +224,8 @@ def test_missing_readings_without_a_terminal() -> None:
     result = _run("--rest", "12.4")
     assert 2 == result.exit_code
     assert (
-        "with `--terminals` and `--load-amps` as well I could say the battery's resistance, and "
-        "what "
-        "its terminals see while the heater ignites\n"
+        "add `--terminals` and `--load-amps` to learn the battery's resistance, and what its "
+        "terminals see while the heater ignites\n"
     ) == result.stderr
 
 
@@ -237,7 +236,7 @@ def test_screen_fits_and_says_what_more_would_tell() -> None:
         shown = _run(*arguments).stdout.splitlines()
         assert 23 >= len(shown)
         assert 80 >= max(len(line) for line in shown)
-    assert "with `--length` and `--area` as well I could also say" in _run(*LOADED).stdout
+    assert "add `--length` and `--area` to learn" in _run(*LOADED).stdout
 
 
 def _typing(*answers: str) -> Callable[[str], str]:

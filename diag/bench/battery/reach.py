@@ -132,8 +132,8 @@ def _surge_verdict(
     size = f"{abs(margin.value):.2f} V +- {margin.error:.2f}"
     sentences = {
         "clear yes": f"first surge: the {where} would keep {size} above the cut-off",
-        "clear no": f"first surge: the {where} would dip {size} below the cut-off; only a cut-off "
-        f"that waits longer than {surge.seconds:g} s rides it out",
+        "clear no": f"first surge: the {where} would dip {size} below the cut-off; the "
+        f"heater starts only if its cut-off waits longer than {surge.seconds:g} s",
         "cannot tell": f"first surge: cannot tell, {size} "
         f"{'above' if margin.value >= 0 else 'below'} the cut-off is inside the error; "
         f"{improve(margin, readings)}",

@@ -24,6 +24,7 @@ from diag.bench.battery.state import Battery, battery_of, charge_line, half_cran
 from diag.bench.battery.sums import supply_test
 from diag.bench.battery.verdicts import line_notes, supply_limits, supply_sentence
 from diag.bench.inputs import Input, InputGroup
+from diag.bench.report import to_learn
 from diag.bench.thresholds import Thresholds
 from diag.model.frozen import frozen
 from diag.physics.supply.charge import ChargeBand, NoChargeBand
@@ -182,16 +183,14 @@ def _notes(answers: Mapping[str, str]) -> list[str]:
     for inputs, says in MORE:
         lacking = [each for each in inputs if each.option not in answers]
         if lacking:
-            notes.append(
-                f"with {' and '.join(map(_option, lacking))} as well I could also say {says}"
-            )
+            notes.append(to_learn(" and ".join(map(_option, lacking)), says))
     for each, needs in IDLE.items():
         if each.option in answers and not {need.option for need in needs} & set(answers):
             listed = " or ".join(map(_option, needs))
             notes.append(f"`--{each.option}` says nothing without {listed}")
     if CAPACITY.option in answers:
         notes += [
-            f"with `--{each.option}` as well I could also say {says}"
+            to_learn(f"`--{each.option}`", says)
             for each, says in WITH_CAPACITY
             if each.option not in answers
         ]

@@ -16,6 +16,7 @@ from diag.bench.figures import (
     weakest,
 )
 from diag.bench.inputs import measured
+from diag.bench.report import to_learn
 from diag.model.frozen import frozen
 from diag.physics.errors import above, celsius
 from diag.physics.supply.battery import half_crank_minimum_v, half_crank_test
@@ -106,10 +107,8 @@ def half_crank(
     loads = [(test.load_a, test.load_v), *((load.amps, load.volts) for load in test.more)]
     amps, volts = min(loads, key=lambda load: abs(load[0].value - half_a))
     if not 0.9 * half_a <= amps.value <= 1.1 * half_a:
-        why = (
-            f"with a load of {half_a:g} A (half of {rating_a:g} A) held for 15 s as well I could "
-            "also say the load test"
-        )
+        load = f"a load of {half_a:g} A (half of {rating_a:g} A) held for 15 s"
+        why = to_learn(load, "if it passes the load test")
         return None, None, why
     half_crank_test(volts.value, amps.value, rating_a, battery.temperature.value)
     return _crank_verdict(amps, volts, battery)

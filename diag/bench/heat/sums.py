@@ -28,6 +28,7 @@ from diag.bench.heat.inputs import (
     dose_input,
 )
 from diag.bench.inputs import measured
+from diag.bench.report import to_learn
 from diag.model.frozen import frozen
 from diag.physics.combustion.fuel import (
     FUELS,
@@ -202,11 +203,11 @@ def use(
             )
         )  # fmt: skip
     elif fuel:
-        notes.append("with `--tank` as well I could also say the hours on a tank")
+        notes.append(to_learn("`--tank`", "the hours on a tank"))
     if RUNNING_AMPS.option not in answers:
         return figures, [
             *notes,
-            "with `--running-amps` as well I could also say what it takes of current",
+            to_learn("`--running-amps`", "what current it takes"),
         ]
     volts = measured(SUPPLY, answers.get("supply", "12.5 V"))
     amps = measured(RUNNING_AMPS, answers[RUNNING_AMPS.option])

@@ -70,6 +70,8 @@ class Belief:
     said: frozenset[Evidence] = frozenset()
     repairs: tuple[RepairDone, ...] = ()
     excluded: frozenset[str] = frozenset()
+    failed_runs: int = 0
+    """Runs with nothing repaired in which the complaint went on."""
     bare: tuple[float, ...] = field(default=(), compare=False, repr=False)
     """Log weight of each single cause by index, before any sign was looked at."""
     _weighed: dict[Evidence | tuple[Evidence, RepairedBefore, Earlier | None], Weighed] = field(
@@ -119,6 +121,10 @@ class Belief:
         for repair in done:
             self.links.cause_index[repair.cause]
         return replace(self, repairs=done)
+
+    def after_failed_runs(self, runs: int) -> Belief:
+        """Take in runs with nothing repaired: they fail seldom where nothing is wrong."""
+        return replace(self, failed_runs=runs)
 
     @property
     def stage(self) -> int:
@@ -229,7 +235,7 @@ class Belief:
         if self.complaint:
             unknown += _log(priors.complaint_unknown) - _log(priors.complaint_nothing)
         pair = self._pair_weights(pairs) if pairs else {}
-        nothing, single = 0.0, list(self.weights)
+        nothing, single = sum([_log(priors.repair_fails)] * self.failed_runs), list(self.weights)
         for repair in self.repairs:
             if repair.failed:
                 nothing += self.log_proof(repair)
@@ -249,10 +255,9 @@ class Belief:
     def log_evidence(self, pairs: Iterable[Pair]) -> float:
         """Return the log probability of the evidence in use, given complaint and repairs, over
         all hypotheses with these pairs."""
-        pairs = tuple(pairs)
+        pairs, before = tuple(pairs), self.seen(())
         leak = sum(item.log_leak for item in self.used.values())
-        before = self.seen(()).log_weights(pairs).total()
-        return self.log_weights(pairs).total() + leak - before
+        return self.log_weights(pairs).total() + leak - before.log_weights(pairs).total()
 
     def log_complaint(self, *causes: int) -> float:
         """Return the log likelihood of the complaint under the causes, less nothing wrong."""
