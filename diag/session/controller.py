@@ -109,8 +109,8 @@ class SessionController:
         """
         value = parse_answer(line.text, finding)
         doubtful = finding.id not in self.state.rulebook.safety_findings
-        if doubtful and self._doubted != (finding.id, value):
-            say = usual_slip(finding, value)
+        if doubtful and finding.slips and self._doubted != (finding.id, value):
+            say = usual_slip(finding, self.state.supposing(finding.id, value))
             if say:
                 self._doubted = (finding.id, value)
                 link = " Type" if say.endswith("?") else "; type"

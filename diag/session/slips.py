@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from diag.logic.evaluate import evaluate
-from diag.logic.figure import Held
-from diag.model.quantity import Quantity
-from diag.model.rulebook import Figure, Finding, Value
+from diag.logic.figure import View
+from diag.model.rulebook import Finding
 from diag.session.journal.events import Corrected, Undone
 
 
@@ -26,24 +25,9 @@ class TakesDangerBack(NotUnderstood):
         self.event = event
 
 
-class _OneAnswer:
-    """A view of a single answer, for the slips of its finding."""
+def usual_slip(finding: Finding, known: View) -> str:
+    """Return what to say where an answer looks like a usual slip; empty where it does not.
 
-    def __init__(self, finding: str, answer: Value) -> None:
-        self._finding = finding
-        self._held: Held = answer if isinstance(answer, Quantity) else frozenset({answer})
-
-    def value(self, name: str) -> Held | None:
-        return self._held if name == self._finding else None
-
-    def deciders(self, name: str) -> frozenset[str]:
-        return frozenset({name})
-
-    def figure(self, name: str) -> Figure | None:
-        return None
-
-
-def usual_slip(finding: Finding, answer: Value) -> str:
-    """Return what to say of an answer that looks like a usual slip; empty where it does not."""
-    view = _OneAnswer(finding.id, answer)
-    return next((slip.say for slip in finding.slips if evaluate(slip.when, view).truth), "")
+    `known` holds the answer beside the unit's data and what was read before it at this stage.
+    """
+    return next((slip.say for slip in finding.slips if evaluate(slip.when, known).truth), "")
