@@ -83,7 +83,9 @@ def error_budget(
         for place, error in enumerate(errors)
     ]
     of = tuple(meters) or tuple(str(place) for place in range(len(errors)))
-    together = {meter: sum(p for p, m in zip(signed, of, strict=True) if m == meter) for meter in of}
+    together = {
+        meter: sum(p for p, m in zip(signed, of, strict=True) if m == meter) for meter in of
+    }
     total = hypot(*together.values())
     # An input's part in the square of the error; one that takes from it has none.
     parts = tuple(

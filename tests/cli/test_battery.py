@@ -71,7 +71,9 @@ def test_errors_as_an_uncertainty_library_has_them(
     shares = dict(outlook.shares)
     assert pytest.approx(1.0) == sum(shares.values())
     amps_part = max(plug, of_one, key=lambda wide: wide.std_dev).error_components()[u_amps]
-    assert pytest.approx((amps_part / outlook.margin_v.error) ** 2, abs=1e-7) == shares["load current"]
+    assert (
+        pytest.approx((amps_part / outlook.margin_v.error) ** 2, abs=1e-7) == shares["load current"]
+    )
 
 
 @pytest.mark.parametrize(
