@@ -110,11 +110,11 @@ class SessionController:
         value = parse_answer(line.text, finding)
         doubtful = finding.id not in self.state.rulebook.safety_findings
         if doubtful and finding.slips and self._doubted != (finding.id, value):
-            say = usual_slip(finding, self.state.supposing(finding.id, value))
-            if say:
+            slip = usual_slip(finding, self.state.supposing(finding.id, value))
+            if slip:
                 self._doubted = (finding.id, value)
-                link = " Type" if say.endswith("?") else "; type"
-                raise Doubtful(f"{say}{link} it again if it is so")
+                link = " Type" if slip.say.endswith("?") else "; type"
+                raise Doubtful(f"{slip.say}{link} it again if it is so")
         self._doubted = None
         return value
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from diag.logic.evaluate import evaluate
 from diag.logic.figure import View
-from diag.model.rulebook import Finding
+from diag.model.rulebook import Finding, UsualSlip
 from diag.session.journal.events import Corrected, Undone
 
 
@@ -25,9 +25,9 @@ class TakesDangerBack(NotUnderstood):
         self.event = event
 
 
-def usual_slip(finding: Finding, known: View) -> str:
-    """Return what to say where an answer looks like a usual slip; empty where it does not.
+def usual_slip(finding: Finding, known: View) -> UsualSlip | None:
+    """Return the usual slip that an answer looks like, if any.
 
     `known` holds the answer beside the unit's data and what was read before it at this stage.
     """
-    return next((slip.say for slip in finding.slips if evaluate(slip.when, known).truth), "")
+    return next((slip for slip in finding.slips if evaluate(slip.when, known).truth), None)
