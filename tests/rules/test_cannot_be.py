@@ -48,7 +48,7 @@ BROKEN_AND_KEPT = {
     ),
     "no current through a sound glow plug": (
         {"glow plug resistance cold": "0.5 ohm", "volts at the glow plug": "11.5 V",
-         "glow plug connector": "tight", "amps while igniting": "3 A"},
+         "glow plug connector": "tight", "amps while igniting": "1 A"},
         {"amps while igniting": "9.5 A"},
     ),
     "glows with a broken wire": (
