@@ -164,7 +164,7 @@ class _CaseSession:
             return Passed(finding, "the case does not say")
         asked = self.state.rulebook.findings[finding]
         answered = Answered(finding, value, asked.how, check=check, again=again)
-        slip = usual_slip(asked, self.state.supposing(finding, value)) if asked.slips else None
+        slip = usual_slip(asked, value, self.state)
         if slip is None:
             return answered
         at_odds = {finding} | names_in(slip.when) & self.state.readings.keys()

@@ -33,7 +33,7 @@ from diag.session.prompt import (
     RunAgain,
     StopWork,
 )
-from diag.session.slips import Doubtful, NotUnderstood, TakesDangerBack, usual_slip
+from diag.session.slips import Doubtful, NotUnderstood, TakesDangerBack, unlisted, usual_slip
 from diag.session.state import SessionState
 
 NONE_WORDS = ("none", "no", "n", "0")
@@ -109,12 +109,13 @@ class SessionController:
         """
         value = parse_answer(line.text, finding)
         doubtful = finding.id not in self.state.rulebook.safety_findings
-        if doubtful and finding.slips and self._doubted != (finding.id, value):
-            slip = usual_slip(finding, self.state.supposing(finding.id, value))
-            if slip:
+        if doubtful and self._doubted != (finding.id, value):
+            slip = usual_slip(finding, value, self.state)
+            say = slip.say if slip else unlisted(finding, value, self.state)
+            if say:
                 self._doubted = (finding.id, value)
-                link = " Type" if slip.say.endswith("?") else "; type"
-                raise Doubtful(f"{slip.say}{link} it again if it is so")
+                link = " Type" if say.endswith("?") else "; type"
+                raise Doubtful(f"{say}{link} it again if it is so")
         self._doubted = None
         return value
 

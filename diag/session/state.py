@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from diag.logic.rests_on import resting_on
 from diag.model.reading import Reading, agree
-from diag.model.rulebook import Fact, Rule, Rulebook, UnitData, Value
+from diag.model.rulebook import Fact, Rule, Rulebook, UnitData
 from diag.reason.belief.belief import Belief, Evidence, Posterior, Priors, RepairDone, start
 from diag.reason.belief.contradictions import RuleContradiction
 from diag.reason.chain.engine import Chain
@@ -174,12 +174,6 @@ class SessionState:
         chain = Chain(self.compiled.network, self.unit)
         later = [name for name, taken in self.moments.items() if taken > moment]
         chain.tell_all({name: self.chain.told[name] for name in later})
-        return chain
-
-    def supposing(self, finding: str, value: Value) -> Chain:
-        """Return what would follow if an answer stood beside the other readings of this stage."""
-        chain = Chain(self.compiled.network, self.unit)
-        chain.tell_all({**self.now.told, finding: with_error(value, finding, self.unit)})
         return chain
 
     def repaired_since(self, moment: int) -> bool:
