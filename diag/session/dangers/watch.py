@@ -10,9 +10,8 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
 from diag.logic.evaluate import evaluate
-from diag.logic.rests_on import Direct, resting_on
+from diag.logic.rests_on import Direct, findings_under
 from diag.logic.ways import ways
-from diag.model.expression import Condition, names_in
 from diag.model.rulebook import Danger, Rulebook
 from diag.reason.chain.engine import Chain
 
@@ -56,21 +55,15 @@ class Watched:
         raising: dict[str, list[str]] = {}
         releasing: dict[str, list[str]] = {}
         for name, danger in rulebook.dangers.items():
-            for finding in findings_under(danger.raised_when, rulebook, below):
+            for finding in findings_under(danger.raised_when, rulebook.findings, below):
                 raising.setdefault(finding, []).append(name)
-            for finding in findings_under(danger.released_when, rulebook, below):
+            for finding in findings_under(danger.released_when, rulebook.findings, below):
                 releasing.setdefault(finding, []).append(name)
         return cls(
             rulebook.dangers,
             {finding: tuple(names) for finding, names in raising.items()},
             {finding: tuple(names) for finding, names in releasing.items()},
         )
-
-
-def findings_under(condition: Condition, rulebook: Rulebook, below: Direct) -> tuple[str, ...]:
-    """Return the findings that a condition rests on as written, in the order in which it does."""
-    found = resting_on(names_in(condition), below.get)
-    return tuple(name for name in found if name in rulebook.findings)
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ Every kind of event stands in `EVENTS`; tests of the laws of a session draw from
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, fields
 from math import inf
 from typing import Any
 
@@ -143,6 +143,10 @@ _FOLLOWS = frozenset({"judged"})
 """What earlier versions wrote and now follows from the rest of the journal."""
 
 
+_PLAIN: Mapping[str, type] = {"str": str, "int": int, "bool": bool}
+"""Types of fields, as they are written in the classes above, that a stored entry must keep."""
+
+
 def flat(event: Event) -> Iterator[Event]:
     """Yield the events that an act consists of."""
     if isinstance(event, Together):
@@ -217,19 +221,9 @@ def _read(kind: str, payload: Mapping[str, Any]) -> Event:
 
 def _check(event: Event) -> None:
     """Raise `TypeError` where a field that should be a text, a number or a truth is not."""
-    for name, wanted in (
-        ("finding", str),
-        ("danger", str),
-        ("cause", str),
-        ("reason", str),
-        ("text", str),
-        ("when", str),
-        ("check", str),
-        ("entry", int),
-        ("again", bool),
-        ("slip", bool),
-    ):
-        if not isinstance(getattr(event, name, wanted()), wanted):
-            raise TypeError(f"`{name}` is no {wanted.__name__}")
+    for field in fields(event):
+        wanted = _PLAIN.get(str(field.type))
+        if wanted is not None and not isinstance(getattr(event, field.name), wanted):
+            raise TypeError(f"`{field.name}` is no {wanted.__name__}")
     if getattr(event, "how", "seen") not in ("told", "seen", "measured"):
         raise ValueError("a reading is told, seen or measured")
