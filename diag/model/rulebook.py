@@ -20,7 +20,7 @@ from diag.model.unit_data import UnitData as UnitData
 from diag.model.unit_data import UnitDatum as UnitDatum
 from diag.model.unit_data import UnitLimit as UnitLimit
 
-Kind = OneOf["yes/no", "choice", "count", "quantity"]
+Kind = OneOf["yes/no", "choice", "count", "code", "quantity"]
 How = OneOf["told", "seen", "measured"]
 Value = str | Quantity
 """The answer to a finding: a state of a choice (`yes` and `no` too), or a quantity (a count

@@ -89,7 +89,7 @@ def test_cannot_tell_names_the_gas() -> None:
     [("0 0 0", "pale"), ("1 0 1", "pale"), ("2 2 2", "cannot tell"), ("3 4 3", "grey")],
 )
 def test_smoke_against_its_limit(spots: str, verdict: str) -> None:
-    """The mean of three spots is held against 2, older oil burners' limit (1. BImSchV sec. 8)."""
+    """The mean of three spots is held against 2, vaporising burners' limit (1. BImSchV sec. 7)."""
     assert verdict == _object("--smoke", spots)["verdicts"]["smoke"]["verdict"]
 
 

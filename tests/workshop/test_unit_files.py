@@ -39,7 +39,7 @@ READ = {
         "supply cable area": "positive cable area",
         "supply cable length": "positive cable length",
         "duct bore": "duct bore",
-        "fuel hose bore": "suction hose bore",
+        "fuel hose bore": "delivery hose bore",
         "nominal voltage": "battery nominal",
     },
 }

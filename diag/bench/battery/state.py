@@ -21,6 +21,7 @@ from diag.model.frozen import frozen
 from diag.physics.errors import above, celsius
 from diag.physics.supply.battery import half_crank_minimum_v, half_crank_test
 from diag.physics.supply.charge import ChargeBand, Chemistry, NoChargeBand, charge_band
+from diag.physics.supply.frost import freezing_point_c, may_be_frozen
 from diag.physics.supply.verdict import Measured, SupplyTest
 
 WARM_C = 25.0
@@ -90,6 +91,23 @@ def charge_line(battery: Battery, test: SupplyTest) -> tuple[str, str] | None:
     low, high = battery.charge.low_percent, battery.charge.high_percent
     how = f"{battery.chemistry}, {test.rest_v.value:g} V after {battery.rested_h:g} h, band"
     return f"{low:g} to {high:g} %", how
+
+
+def frost(battery: Battery) -> Judgement | None:
+    """Say whether there may be ice in it, at the least charge that its rest volts allow."""
+    kind, at_c = battery.chemistry, battery.temperature.value
+    if kind is None or not isinstance(battery.charge, ChargeBand):
+        return None
+    low, high = battery.charge.low_percent, battery.charge.high_percent
+    if not may_be_frozen(kind, at_c, low):
+        return None
+    says = (
+        f"it may be frozen: at {low:g} to {high:g} % charge its acid freezes between "
+        f"{freezing_point_c(low):.0f} and {freezing_point_c(high):.0f} C, and it is at {at_c:g} C; "
+        "do not charge, load or start from it, thaw it slowly at room temperature and look for "
+        "cracks"
+    )
+    return Judgement("frost", "may be frozen", says, "charge")
 
 
 def half_crank(
