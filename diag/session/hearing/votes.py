@@ -1,0 +1,148 @@
+"""A second listener: words vote, each with its weight, for danger or against it.
+
+Phrases hear what was thought of; weights, worked out from sentences, hear what nobody worded yet.
+What votes are words, and any two of them near each other in one sentence, each once. A word that is
+denied votes as its denial, `not-leak`, and a number as the range that it lies in. The votes of a
+run of sentences are added up: enough of them tell of a danger by themselves, and with far too few
+even a phrase is not believed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Generic, TypeVar
+
+from diag.session.hearing.denial import denied
+from diag.session.hearing.words import IDLE_WORDS, NOT, Word
+
+MOST_WORDS = 1500
+"""Words of a line that vote."""
+NEAR = 4
+"""How many voting words back the other word of a pair may be."""
+MOST_SENTENCES = 4
+"""Sentences, as `words_of` tells them apart, that are weighed together."""
+CLAIMS = 1.5
+"""What the votes must come to where no phrase tells of the same line."""
+BELIEVED = -0.5
+"""What they must come to for a phrase to be believed."""
+MOST_TOLD = 4
+"""Words by which a vote is said to be told."""
+ANY = "any danger"
+"""The key under which rules keep the votes for danger of any kind."""
+BEGIN = "*"
+"""What stands for a word that every line has."""
+RANGES = (1.0, 10.0, 100.0, 1000.0)
+
+M = TypeVar("M")
+
+
+@dataclass(frozen=True, slots=True)
+class Vote(Generic[M]):
+    """What the votes of some sentences tell of, by which words, and what they come to."""
+
+    meaning: M
+    places: tuple[int, ...]
+    score: float
+
+
+@dataclass(frozen=True, slots=True)
+class Votes(Generic[M]):
+    """What each word, or pair of words, weighs."""
+
+    any: Mapping[str, float]
+    """For danger of any kind; below 0 against it."""
+    each: Mapping[M, Mapping[str, float]]
+    """For each meaning, beside the others."""
+
+    def best(self, words: Sequence[Word], stems: Sequence[str]) -> float:
+        """Return what the votes of the sentences that weigh most come to."""
+        return max((self._sum(run) for run in runs(words, stems)), default=0.0)
+
+    def told(self, words: Sequence[Word], stems: Sequence[str]) -> tuple[Vote[M], ...]:
+        """Return what some sentences tell of by their votes alone, each meaning once, best first.
+
+        What one run of sentences tells of is the same whatever stands before or behind it.
+        """
+        found: dict[M, Vote[M]] = {}
+        for run in runs(words, stems):
+            score = self._sum(run)
+            if score >= CLAIMS:
+                votes = dict.fromkeys(key for _, key in run)
+                places = self._places(run)
+                meaning = max(self.each, key=lambda one: _add(self.each[one], votes))
+                if denied(words, frozenset(places)):
+                    continue
+                if meaning not in found or found[meaning].score < score:
+                    found[meaning] = Vote(meaning, places, score)
+        return tuple(sorted(found.values(), key=lambda vote: -vote.score))
+
+    def _sum(self, run: Sequence[tuple[int, str]]) -> float:
+        return _add(self.any, voting([key for _, key in run])) + self.any.get(BEGIN, 0.0)
+
+    def _places(self, run: Sequence[tuple[int, str]]) -> tuple[int, ...]:
+        """Return where the words stand that weigh most, in order."""
+        ranked = sorted(run, key=lambda one: -self.any.get(one[1], 0.0))
+        return tuple(sorted(at for at, _ in ranked[:MOST_TOLD]))
+
+
+def read_votes(lines: Iterable[str]) -> dict[str, float]:
+    """Read votes as rules write them: a weight, and behind it all words that weigh just that.
+
+    >>> read_votes(["0.5 drip drip+floor", "-1 not-drip"])
+    {'drip': 0.5, 'drip+floor': 0.5, 'not-drip': -1.0}
+    """
+    found = {}
+    for line in lines:
+        weight, *keys = line.split()
+        found.update(dict.fromkeys(keys, float(weight)))
+    return found
+
+
+def voting(keys: Sequence[str]) -> dict[str, None]:
+    """Return the words that vote, and the pairs of those near each other, each once, in order.
+
+    >>> list(voting(["pipe", "drip"]))
+    ['pipe', 'drip', 'drip+pipe']
+    """
+    found = dict.fromkeys(keys)
+    for at, key in enumerate(keys):
+        for other in keys[max(0, at - NEAR) : at]:
+            found[f"{key}+{other}" if key < other else f"{other}+{key}"] = None
+    return found
+
+
+def runs(words: Sequence[Word], stems: Sequence[str]) -> Iterator[list[tuple[int, str]]]:
+    """Give each run of sentences that is weighed together: places, and what votes there."""
+    sentences = _sentences(words, stems)
+    for first in range(len(sentences)):
+        run: list[tuple[int, str]] = []
+        for sentence in sentences[first : first + MOST_SENTENCES]:
+            run = run + sentence
+            yield run
+
+
+def _sentences(words: Sequence[Word], stems: Sequence[str]) -> list[list[tuple[int, str]]]:
+    found: dict[int, list[tuple[int, str]]] = {}
+    for at, word in enumerate(words[:MOST_WORDS]):
+        if word.text in NOT or word.text in IDLE_WORDS:
+            continue
+        key = _range(word.text) if word.text[0].isdecimal() else stems[at]
+        if denied(words, frozenset({at})):
+            key = f"not-{key}"
+        found.setdefault(word.sentence, []).append((at, key))
+    return list(found.values())
+
+
+def _range(number: str) -> str:
+    """Return the range that a number lies in, by its lower end.
+
+    >>> _range("0"), _range("12,5"), _range("2500")
+    ('0', '10', '1000')
+    """
+    value = float(number.replace(",", "."))
+    return f"{max((low for low in RANGES if low <= value), default=0.0):.0f}"
+
+
+def _add(weights: Mapping[str, float], votes: Iterable[str]) -> float:
+    return sum(weights.get(vote, 0.0) for vote in votes)
