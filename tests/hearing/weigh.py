@@ -45,7 +45,7 @@ ABOUT = {
     "exhaust joints is leaking": "fumes inside is yes",
 }  # fmt: skip
 """What the sentences say that they are about, and the reading by which it is read back."""
-RIDGE, OF_PHRASES, OF_PARTS, SEEN = 2.0, 0.1, 0.5, 2
+RIDGE, OF_PHRASES, OF_PARTS, SEEN = 5.0, 0.1, 0.5, 2
 """Spread of weights, what a phrase and a part of a harmless text count beside a sentence, and
 how many sentences must hold what votes."""
 STEP, STEP_EACH, LEAST_EACH = 0.1, 0.5, 0.5
@@ -109,9 +109,7 @@ class Ear:
         words = words_of(text)
         listening = Listening(self._table, words)
         listening.best()
-        return [
-            frozenset(voting([key for _, key in run])) for run in runs(words, listening.stems)
-        ]
+        return [frozenset(voting([key for _, key in run])) for run in runs(words, listening.stems)]
 
     def whole(self, text: str) -> frozenset[str]:
         return frozenset[str]().union(*self.runs(text))
@@ -141,7 +139,9 @@ def spoken(book: Rulebook) -> Iterator[tuple[str, str]]:
                 yield f"{finding} is {state}", " ".join(words)
 
 
-def fitted(examples: Sequence[tuple[frozenset[str], bool, float]], ridge: float) -> dict[str, float]:
+def fitted(
+    examples: Sequence[tuple[frozenset[str], bool, float]], ridge: float
+) -> dict[str, float]:
     """Return the weight of each vote, and that of `BEGIN`; both sides count the same in all."""
     seen = Counter(vote for votes, _, _ in examples for vote in votes)
     index = {vote: at for at, vote in enumerate(sorted(v for v in seen if seen[v] >= SEEN))}
@@ -207,9 +207,9 @@ def main() -> None:
     names = [name for name in (*SETS, *OLDER, WORDED) if name not in left_out]
     rules = as_rules(weights_from(names, load_rules(RULES, formulas=FORMULAS)))
     text = [
-        "# What words weigh where no phrase tells of danger, worked out by tests/hearing/weigh.py from",
-        "# invented sentences: do not edit. `drip+floor` is two words near each other, `not-drip` one that",
-        "# is denied, a number the lower end of a range, `*` every line.",
+        "# What words weigh where no phrase tells of danger, worked out by tests/hearing/weigh.py",
+        "# from invented sentences: do not edit. `drip+floor` is two words near each other,",
+        "# `not-drip` one that is denied, a number the lower end of a range, `*` every line.",
         "source: common practice",
         "",
         "word weights:",

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 
 from diag.logic.rests_on import raised_by
@@ -11,6 +10,7 @@ from diag.model.rulebook import Rulebook, WordGroup
 from diag.rulebook.build.entries import Entry
 from diag.rulebook.build.lookup import Lookup
 from diag.rulebook.language.phrases import GROUP, groups_named, wants_something
+from diag.rulebook.language.tokens import PLAIN_NUMBER
 from diag.rulebook.yaml.nodes import Items, Node
 from diag.rulebook.yaml.scalars import nearest
 
@@ -18,7 +18,6 @@ PhrasesHeard = dict[tuple[str, str], tuple[str, ...]]
 GROUPS, HEARD, WEIGHTS = "word groups", "heard as", "word weights"
 ANY = "any danger"
 """The key of the votes for danger of any kind."""
-_WEIGHT = re.compile(r"-?\d+(\.\d+)? ")
 MOST_IN_ROW = 2
 
 
@@ -66,7 +65,7 @@ def word_weights(look: Lookup) -> dict[str, tuple[str, ...]]:
         found[name] = entry.values["phrases"]
         node = entry.at(name)
         for number, line in enumerate(found[name]):
-            if not _WEIGHT.match(line):
+            if not PLAIN_NUMBER.fullmatch(line.partition(" ")[0]):
                 at = node.items[number] if isinstance(node, Items) else node
                 message = f"`{excerpt(line)}` does not begin with a weight"
                 entry.source.refuse(at, message, "write a number, and behind it its words")

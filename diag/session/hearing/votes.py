@@ -22,6 +22,8 @@ NEAR = 4
 """How many voting words back the other word of a pair may be."""
 MOST_SENTENCES = 4
 """Sentences, as `words_of` tells them apart, that are weighed together."""
+LONG, ENOUGH = 8, 5
+"""Voting words of a sentence beyond which its clauses are weighed too, and how many at least."""
 CLAIMS = 1.5
 """What the votes must come to where no phrase tells of the same line."""
 BELIEVED = -0.5
@@ -35,6 +37,8 @@ BEGIN = "*"
 RANGES = (1.0, 10.0, 100.0, 1000.0)
 
 M = TypeVar("M")
+Voting = tuple[int, str]
+"""Where a word stands, and what votes there."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,10 +81,10 @@ class Votes(Generic[M]):
                     found[meaning] = Vote(meaning, places, score)
         return tuple(sorted(found.values(), key=lambda vote: -vote.score))
 
-    def _sum(self, run: Sequence[tuple[int, str]]) -> float:
+    def _sum(self, run: Sequence[Voting]) -> float:
         return _add(self.any, voting([key for _, key in run])) + self.any.get(BEGIN, 0.0)
 
-    def _places(self, run: Sequence[tuple[int, str]]) -> tuple[int, ...]:
+    def _places(self, run: Sequence[Voting]) -> tuple[int, ...]:
         """Return where the words stand that weigh most, in order."""
         ranked = sorted(run, key=lambda one: -self.any.get(one[1], 0.0))
         return tuple(sorted(at for at, _ in ranked[:MOST_TOLD]))
@@ -112,18 +116,42 @@ def voting(keys: Sequence[str]) -> dict[str, None]:
     return found
 
 
-def runs(words: Sequence[Word], stems: Sequence[str]) -> Iterator[list[tuple[int, str]]]:
-    """Give each run of sentences that is weighed together: places, and what votes there."""
+def runs(words: Sequence[Word], stems: Sequence[str]) -> Iterator[list[Voting]]:
+    """Give each run of words that is weighed together: sentences in a row, and clauses in a row
+    of a long one, so that much talk does not outvote what is said in passing."""
     sentences = _sentences(words, stems)
     for first in range(len(sentences)):
-        run: list[tuple[int, str]] = []
+        run: list[Voting] = []
         for sentence in sentences[first : first + MOST_SENTENCES]:
             run = run + sentence
             yield run
+    for sentence in sentences:
+        if len(sentence) > LONG:
+            yield from _clauses(words, sentence)
 
 
-def _sentences(words: Sequence[Word], stems: Sequence[str]) -> list[list[tuple[int, str]]]:
-    found: dict[int, list[tuple[int, str]]] = {}
+def _clauses(words: Sequence[Word], sentence: Sequence[Voting]) -> Iterator[list[Voting]]:
+    """Give, from each clause on, as many as hold enough words."""
+    last = -1
+    for start, (at, _) in enumerate(sentence):
+        if words[at].clause == last:
+            continue
+        last = words[at].clause
+        end = start + ENOUGH
+        while end < len(sentence) and _clause(words, sentence[end]) == _clause(
+            words, sentence[end - 1]
+        ):
+            end += 1
+        if end <= len(sentence):
+            yield list(sentence[start:end])
+
+
+def _clause(words: Sequence[Word], one: Voting) -> int:
+    return words[one[0]].clause
+
+
+def _sentences(words: Sequence[Word], stems: Sequence[str]) -> list[list[Voting]]:
+    found: dict[int, list[Voting]] = {}
     for at, word in enumerate(words[:MOST_WORDS]):
         if word.text in NOT or word.text in IDLE_WORDS:
             continue
