@@ -32,6 +32,9 @@ MOST_TOLD = 4
 """Words by which a vote is said to be told."""
 ANY = "any danger"
 """The key under which rules keep the votes for danger of any kind."""
+DENIED = "not-"
+"""What stands before a word that is denied. Where such a word speaks for danger, as in `nobody
+knows`, the denial is part of what is told; otherwise it takes it away."""
 BEGIN = "*"
 """What stands for a word that every line has."""
 RANGES = (1.0, 10.0, 100.0, 1000.0)
@@ -71,11 +74,13 @@ class Votes(Generic[M]):
         found: dict[M, Vote[M]] = {}
         for run in runs(words, stems):
             score = self._sum(run)
-            if score >= CLAIMS:
+            if score >= CLAIMS and self.each:
                 votes = dict.fromkeys(key for _, key in run)
-                places = self._places(run)
                 meaning = max(self.each, key=lambda one: _add(self.each[one], votes))
-                if denied(words, frozenset(places)):
+                heaviest = self._heaviest(run)
+                places = tuple(sorted(at for at, _ in heaviest))
+                knowingly = any(key.startswith(DENIED) for _, key in heaviest)
+                if not knowingly and denied(words, frozenset(places)):
                     continue
                 if meaning not in found or found[meaning].score < score:
                     found[meaning] = Vote(meaning, places, score)
@@ -84,10 +89,10 @@ class Votes(Generic[M]):
     def _sum(self, run: Sequence[Voting]) -> float:
         return _add(self.any, voting([key for _, key in run])) + self.any.get(BEGIN, 0.0)
 
-    def _places(self, run: Sequence[Voting]) -> tuple[int, ...]:
-        """Return where the words stand that weigh most, in order."""
+    def _heaviest(self, run: Sequence[Voting]) -> list[Voting]:
+        """Return what speaks most for danger, or the first word where only pairs do."""
         ranked = sorted(run, key=lambda one: -self.any.get(one[1], 0.0))
-        return tuple(sorted(at for at, _ in ranked[:MOST_TOLD]))
+        return [one for one in ranked[:MOST_TOLD] if self.any.get(one[1], 0.0) > 0] or ranked[:1]
 
 
 def read_votes(lines: Iterable[str]) -> dict[str, float]:
@@ -157,7 +162,7 @@ def _sentences(words: Sequence[Word], stems: Sequence[str]) -> list[list[Voting]
             continue
         key = _range(word.text) if word.text[0].isdecimal() else stems[at]
         if denied(words, frozenset({at})):
-            key = f"not-{key}"
+            key = f"{DENIED}{key}"
         found.setdefault(word.sentence, []).append((at, key))
     return list(found.values())
 
