@@ -146,10 +146,11 @@ class Belief:
         for key, evidence in inside.items():
             stage, sign = key
             asked = evidence, done[stage], last.get(sign)
-            if asked not in self._weighed:
+            weighed = self._weighed.get(asked)
+            if weighed is None:
                 look = self._look(sign, 1.0, done[stage], last.get(sign))
-                self._weighed[asked] = weigh_evidence(evidence, look)
-            used[key] = self._weighed[asked]
+                self._weighed[asked] = weighed = weigh_evidence(evidence, look)
+            used[key] = weighed
             last[sign] = Earlier(evidence, done[stage])
         return used
 
