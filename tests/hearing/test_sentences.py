@@ -40,8 +40,8 @@ def test_sentences_come_out_as_they_did(table: PhraseTable[Told], name: str) -> 
     assert len(taken) <= FLOORS[name][1], taken
 
 
-ANY = read_votes(["1 drip floor ring", "1.5 drip+floor not-sure", "-2 not-drip", "-1 cup * dri"])
-VOTES = Votes(ANY, {"wet": read_votes(["1 drip floor"]), "loud": read_votes(["1 ring not-sure"])})
+ANY = read_votes(["1 drip floor ring", "1.5 drip+floor not-sur", "-2 not-drip", "-1 cup * dri"])
+VOTES = Votes(ANY, {"wet": read_votes(["1 drip floor"]), "loud": read_votes(["1 ring not-sur"])})
 WORDS = ("drip", "floor", "ring", "cup", "not", "sure", "the", "dry")
 
 
