@@ -173,7 +173,7 @@ def _range(number: str) -> str:
     >>> _range("0"), _range("12,5"), _range("2500")
     ('0', '10', '1000')
     """
-    value = float(number.replace(",", "."))
+    value = int(number.partition(",")[0].partition(".")[0])  # the ranges begin at whole numbers
     return f"{max((low for low in RANGES if low <= value), default=0.0):.0f}"
 
 
