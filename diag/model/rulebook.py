@@ -277,6 +277,9 @@ class Rulebook:
     """Words that stand for each other in phrases, by the name that phrases give them."""
     heard_as: Mapping[tuple[str, str], tuple[str, ...]] = field(default_factory=dict)
     """Finding and state to the phrases that tell of it, beside what dangers say themselves."""
+    word_weights: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """What words weigh where no phrase is heard, by what they tell of: lines of a weight and the
+    words that weigh just that."""
 
     @property
     def asked_first(self) -> frozenset[str]:
