@@ -22,6 +22,7 @@ from textwrap import fill
 
 import numpy as np
 import yaml
+from readings import meant
 from scipy.optimize import minimize
 from scipy.sparse import csr_matrix
 
@@ -40,13 +41,6 @@ RULES, WRITTEN = ROOT / "rules", ROOT / "rules" / "hearing-weights.yaml"
 WORDED = "worded"
 SETS = ("first", "second", "third", "fourth", "fifth")
 OLDER = tuple(f"older-{letter}" for letter in "abcef")
-ABOUT = {
-    "fumes": "fumes inside is yes", "poisoning": "felt ill is yes", "fuel leak": "fuel leak is yes",
-    "wrong fuel": "strange fuel is yes", "bang": "bang at light-up is yes",
-    "battery": "battery swollen is yes", "fuse": "hot wiring is yes",
-    "exhaust joints is leaking": "fumes inside is yes",
-}  # fmt: skip
-"""What the sentences say that they are about, and the reading by which it is read back."""
 WRITERS = {
     "older": (*SETS, *OLDER), **{f"plain-{letter}": (f"plain-{letter}",) for letter in "abcd"},
 }  # fmt: skip
@@ -56,7 +50,7 @@ RIDGE, RIDGE_EACH, SEEN = 2.0, 1.0, 2
 OF_WORDED, OF_PHRASES, OF_PARTS = 0.15, 0.1, 0.5
 """What count beside a sentence: one that the phrases were tuned on, a phrase, and a part of a
 harmless text."""
-STEP, LEAST = 0.05, 0.05
+STEP, LEAST = 0.05, 0.065
 STEP_EACH, LEAST_EACH = 0.25, 0.25
 """To what weights are rounded, and the least that are kept."""
 
@@ -136,7 +130,7 @@ class Ear:
     def _examples(self, listed: Listed, counts: float) -> Iterator[Example]:
         danger, harmless = listed
         for about, said in danger:
-            about = ABOUT.get(about, about)
+            about = meant(about, said)
             known = about if about in self._known else ""
             yield Example(self.whole(said), True, counts, known)
         for said in harmless:
@@ -242,19 +236,22 @@ def across(ear: Ear, book: Rulebook) -> None:
         for about, said in danger:
             heard = ear.table.matches(said)
             missed += not heard
-            taken_for[about, key_of(heard[0].meaning) if heard else "nothing"] += 1
+            taken_for[meant(about, said), key_of(heard[0].meaning) if heard else "nothing"] += 1
         read_back = sum(bool(ear.table.matches(said)) for said in harmless)
         print(f"{writer}: missed {missed} of {len(danger)}", end=", ")
         print(f"read back {read_back} of {len(harmless)}", flush=True)
-    for (about, meaning), number in sorted(taken_for.items()):
-        print(f"{about}, taken for {meaning}: {number}")
+    for about in sorted({about for about, _ in taken_for}):
+        taken = Counter({heard: n for (one, heard), n in taken_for.items() if one == about})
+        print(f"{about}, taken for", ", ".join(f"{one}: {n}" for one, n in taken.most_common()))
 
 
 def learn(
     table: PhraseTable[Told], kinds: dict[str, tuple[str, ...]], rules: dict[str, list[str]]
 ) -> None:
     """Let a table listen with these weights."""
-    each = {told: read_votes(rules[key_of(told)]) for told in table.meanings if key_of(told) in rules}
+    each = {
+        told: read_votes(rules[key_of(told)]) for told in table.meanings if key_of(told) in rules
+    }
     table.votes = Votes(read_votes(rules[ANY]), each, kinds)
 
 
@@ -268,10 +265,10 @@ def main() -> None:
     names = [name for names in WRITERS.values() for name in names]
     rules = as_rules(weights_from(ear, [*names, WORDED], book))
     text = [
-        "# What words weigh where no phrase tells of danger, worked out by tests/hearing/weigh.py",
-        "# from invented sentences: do not edit. `drip+floor` is two words near each other, `drip_on`",
-        "# one behind the other, `~drip` a piece of one, `not-drip` one that is denied; capitals are",
-        "# kinds of words, a number the lower end of a range, `*` every line.",
+        "# What words weigh beside the phrases, worked out by tests/hearing/weigh.py from invented",
+        "# sentences: do not edit. `drip+floor` is two words near each other, `drip_on` one behind",
+        "# the other, `~drip` a piece of one, `not-drip` one that is denied; capitals are kinds of",
+        "# words, a number the lower end of a range, `*` every line.",
         "source: common practice",
         "",
         "word weights:",
