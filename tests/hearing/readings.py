@@ -34,8 +34,9 @@ ABOUT = {
     ],
     "exhaust": [
         ("exchanger", "soot in the warm air is yes"),
-        ("block|clog|plug|snow|mud|nest|wasp|bird|mouse|rag|sock|squash|crush|flat|kink|dent|water|ice|"
-         "frozen|cap |cover|cork|stuff|bung|choke|full of|bent|bag|tape", "exhaust pipe is blocked"),
+        ("block|clog|plug|snow|mud|nest|wasp|bird|mouse|rag|sock|squash|crush|flat|kink|dent|water|"
+         "ice|frozen|cap |cover|cork|stuff|bung|choke|full of|bent|bag|tape",
+         "exhaust pipe is blocked"),
         ("", FUMES),
     ],
     "exhaust joints is leaking": [("", FUMES)],

@@ -22,7 +22,6 @@ from textwrap import fill
 
 import numpy as np
 import yaml
-from readings import meant
 from scipy.optimize import minimize
 from scipy.sparse import csr_matrix
 
@@ -34,6 +33,7 @@ from diag.session.hearing import PhraseTable, Told, danger_phrases
 from diag.session.hearing.listening import Listening
 from diag.session.hearing.votes import ANY, BEGIN, Votes, kinds_of, read_votes, runs
 from diag.session.hearing.words import words_of
+from tests.hearing.readings import meant
 
 HERE = Path(__file__).parent
 ROOT = HERE.parent.parent
