@@ -58,7 +58,7 @@ def test_danger_is_read_back_by_the_question_that_fits(
     assert asked == table.matches(said)[0].meaning.finding
 
 
-ANY = read_votes(["1 drip floor ring", "1.5 drip+floor not-sur", "-2 not-drip", "-1 cup", "-1.5 *"])
+ANY = read_votes(["1 drip floor ring", "1.5 drip+floor not-sur", "-2 not-drip", "-1 cup", "-1.25 *"])
 VOTES = Votes(ANY, {"wet": read_votes(["1 drip floor"]), "loud": read_votes(["1 ring not-sur"])})
 WORDS = ("drip", "floor", "ring", "cup", "not", "sure", "the", "dry")
 
@@ -113,4 +113,4 @@ def test_votes_of_a_short_text_are_its_sum(said: list[str]) -> None:
         }
         words = words_of(" ".join(said))
         best = VOTES.best(words, [word.text for word in words])
-        assert sum(ANY.get(one, 0.0) for one in {*told, *pairs}) - 1.5 == best
+        assert sum(ANY.get(one, 0.0) for one in {*told, *pairs}) - 1.25 == best

@@ -125,7 +125,7 @@ class Ear:
     def examples(self, names: Iterable[str]) -> Iterator[Example]:
         for name in names:
             yield from self._examples(sentences(name), OF_WORDED if name == WORDED else 1.0)
-        yield from self._examples(practice(), OF_WORDED)
+        yield from self._examples(practice(), 1.0)
 
     def _examples(self, listed: Listed, counts: float) -> Iterator[Example]:
         danger, harmless = listed

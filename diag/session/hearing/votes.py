@@ -24,9 +24,9 @@ MOST_SENTENCES = 4
 """Sentences, as `words_of` tells them apart, that are weighed together."""
 LONG, ENOUGH = 8, 5
 """Telling words of a sentence beyond which its clauses are weighed too, and how many at least."""
-CLAIMS = 0.9
+CLAIMS = 1.1
 """What the votes must come to where no phrase tells of the same line."""
-BELIEVED = 0.3
+BELIEVED = -0.2
 """What they must come to for a phrase to be believed."""
 MOST_TOLD = 4
 """Words by which a vote is said to be told."""
@@ -48,7 +48,7 @@ M = TypeVar("M")
 
 
 @dataclass(frozen=True, slots=True)
-class Said:
+class VotingWord:
     """A word of a line as it votes."""
 
     at: int
@@ -101,10 +101,10 @@ class Votes(Generic[M]):
                     found[meaning] = Vote(meaning, self._heaviest(run), score)
         return tuple(sorted(found.values(), key=lambda vote: -vote.score))
 
-    def _sum(self, run: Run) -> float:
+    def _sum(self, run: VotingRun) -> float:
         return _add(self.any, run.votes) + self.any.get(BEGIN, 0.0)
 
-    def _heaviest(self, run: Run) -> tuple[int, ...]:
+    def _heaviest(self, run: VotingRun) -> tuple[int, ...]:
         """Return where what speaks most for danger stands, or the first word where pairs do."""
         weighed = [(-_add(self.any, dict.fromkeys(_alone(one))), one.at) for one in run.words]
         best = [at for weight, at in sorted(weighed)[:MOST_TOLD] if weight < 0]
@@ -112,10 +112,10 @@ class Votes(Generic[M]):
 
 
 @dataclass(frozen=True, slots=True)
-class Run:
+class VotingRun:
     """Sentences, or clauses, that are weighed together: their telling words, and what votes."""
 
-    words: tuple[Said, ...]
+    words: tuple[VotingWord, ...]
     votes: dict[str, None]
 
 
@@ -142,7 +142,7 @@ def kinds_of(groups: Mapping[str, WordGroup]) -> dict[str, tuple[str, ...]]:
     return {one: tuple(kinds) for one, kinds in found.items()}
 
 
-def votes_of(said: Sequence[Said]) -> dict[str, None]:
+def votes_of(said: Sequence[VotingWord]) -> dict[str, None]:
     """Return what votes in words that follow each other in one sentence, each once, in order.
 
     That is each word and each kind of word, both denied where they are; pieces of words (`~leak`);
@@ -165,7 +165,7 @@ def votes_of(said: Sequence[Said]) -> dict[str, None]:
     return found
 
 
-def _alone(one: Said) -> Iterator[str]:
+def _alone(one: VotingWord) -> Iterator[str]:
     """Give what votes in a word by itself."""
     if one.text in (START, END):
         return
@@ -180,32 +180,32 @@ def _pair(one: str, other: str) -> str:
     return f"{one}+{other}" if one < other else f"{other}+{one}"
 
 
-def _beside(one: Said, other: Said, found: dict[str, None]) -> None:
+def _beside(one: VotingWord, other: VotingWord, found: dict[str, None]) -> None:
     for kind in one.kinds:
         found[f"{kind}+{other.denied}{other.stem}"] = None
 
 
 def runs(
     words: Sequence[Word], stems: Sequence[str], kinds: Mapping[str, tuple[str, ...]]
-) -> Iterator[Run]:
+) -> Iterator[VotingRun]:
     """Give each run of words that is weighed together: sentences in a row, and clauses in a row
     of a long one, so that much talk does not outvote what is said in passing."""
     sentences = [one for one in _sentences(words, stems, kinds) if any(s.tells for s in one)]
     alone = [_run(sentence) for sentence in sentences]
     for first in range(len(alone)):
-        run = Run((), {})
+        run = VotingRun((), {})
         for one in alone[first : first + MOST_SENTENCES]:
-            run = Run(run.words + one.words, run.votes | one.votes)
+            run = VotingRun(run.words + one.words, run.votes | one.votes)
             yield run
     for sentence in sentences:
         yield from map(_run, _clauses(words, sentence))
 
 
-def _run(said: Sequence[Said]) -> Run:
-    return Run(tuple(one for one in said if one.tells), votes_of(said))
+def _run(said: Sequence[VotingWord]) -> VotingRun:
+    return VotingRun(tuple(one for one in said if one.tells), votes_of(said))
 
 
-def _clauses(words: Sequence[Word], said: Sequence[Said]) -> Iterator[Sequence[Said]]:
+def _clauses(words: Sequence[Word], said: Sequence[VotingWord]) -> Iterator[Sequence[VotingWord]]:
     """Give, from each clause of a long sentence on, as many as hold enough telling words."""
     inner = said[1:-1]
     if sum(one.tells for one in inner) <= LONG:
@@ -221,20 +221,20 @@ def _clauses(words: Sequence[Word], said: Sequence[Said]) -> Iterator[Sequence[S
 
 def _sentences(
     words: Sequence[Word], stems: Sequence[str], kinds: Mapping[str, tuple[str, ...]]
-) -> list[list[Said]]:
+) -> list[list[VotingWord]]:
     """Return the sentences of a line, each between its two ends."""
-    found: dict[int, list[Said]] = {}
+    found: dict[int, list[VotingWord]] = {}
     for at, word in enumerate(words[:MOST_WORDS]):
         tells = word.text not in NOT and word.text not in IDLE_WORDS
         key = _range(word.text) if word.text[0].isdecimal() else stems[at]
         away = DENIED if tells and denied(words, frozenset({at})) else ""
-        one = Said(at, word.text, key, tells, away, kinds.get(key, ()))
+        one = VotingWord(at, word.text, key, tells, away, kinds.get(key, ()))
         found.setdefault(word.sentence, []).append(one)
     return [[_edge(START), *said, _edge(END)] for said in found.values()]
 
 
-def _edge(which: str) -> Said:
-    return Said(-1, which, which, False, "", ())
+def _edge(which: str) -> VotingWord:
+    return VotingWord(-1, which, which, False, "", ())
 
 
 def _range(number: str) -> str:
