@@ -58,7 +58,9 @@ def test_danger_is_read_back_by_the_question_that_fits(
     assert asked == table.matches(said)[0].meaning.finding
 
 
-ANY = read_votes(["1 drip floor ring", "1.5 drip+floor not-sur", "-2 not-drip", "-1 cup", "-1.25 *"])
+ANY = read_votes(
+    ["1 drip floor ring", "1.5 drip+floor not-sur", "-2 not-drip", "-1 cup", "-1.25 *"]
+)
 VOTES = Votes(ANY, {"wet": read_votes(["1 drip floor"]), "loud": read_votes(["1 ring not-sur"])})
 WORDS = ("drip", "floor", "ring", "cup", "not", "sure", "the", "dry")
 

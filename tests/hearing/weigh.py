@@ -47,10 +47,11 @@ WRITERS = {
 """Who wrote sentences without sight of the phrases, and in what files they stand."""
 RIDGE, RIDGE_EACH, SEEN = 2.0, 1.0, 2
 """Spread of weights, and how many sentences must hold what votes."""
-OF_WORDED, OF_PHRASES, OF_PARTS = 0.15, 0.1, 0.5
-"""What count beside a sentence: one that the phrases were tuned on, a phrase, and a part of a
-harmless text."""
-STEP, LEAST = 0.05, 0.065
+OF_WORDED, OF_PRACTICE, OF_PARTS = 0.15, 0.5, 0.5
+OF_PHRASES, OF_PHRASES_EACH = 0.03, 0.1
+"""What count beside a sentence: those that the phrases were tuned on, a part of a harmless text,
+and a phrase, for danger of any kind and for each."""
+STEP, LEAST = 0.05, 0.075
 STEP_EACH, LEAST_EACH = 0.25, 0.25
 """To what weights are rounded, and the least that are kept."""
 
@@ -125,7 +126,7 @@ class Ear:
     def examples(self, names: Iterable[str]) -> Iterator[Example]:
         for name in names:
             yield from self._examples(sentences(name), OF_WORDED if name == WORDED else 1.0)
-        yield from self._examples(practice(), 1.0)
+        yield from self._examples(practice(), OF_PRACTICE)
 
     def _examples(self, listed: Listed, counts: float) -> Iterator[Example]:
         danger, harmless = listed
@@ -193,9 +194,11 @@ def weights_from(ear: Ear, names: Iterable[str], book: Rulebook) -> dict[str, di
     """Return what words weigh, worked out from the named files, by what they tell of."""
     examples = list(ear.examples(names))
     any_ = [(one.votes, one.danger, one.counts) for one in examples]
+    said = [(about, ear.whole(text)) for about, text in spoken(book)]
+    any_ += [(votes, True, OF_PHRASES) for _, votes in said]
     found = {ANY: kept(any_, RIDGE, LEAST)}
     told = [(one.about, _plain(one.votes), one.counts) for one in examples if one.about]
-    told += [(about, _plain(ear.whole(text)), OF_PHRASES) for about, text in spoken(book)]
+    told += [(about, _plain(votes), OF_PHRASES_EACH) for about, votes in said]
     for meaning in sorted({about for about, _, _ in told}):
         each = [(votes, about == meaning, counts) for about, votes, counts in told]
         found[meaning] = kept(each, RIDGE_EACH, LEAST_EACH)

@@ -102,9 +102,6 @@ class PhraseTable(Generic[M]):
             Match(vote.meaning, tuple(words[at].text for at in vote.places), vote.score)
             for vote in self.votes.told(words, listening.stems)
         ]
-        if not found:
-            return tuple(voted)
-        told = [
-            next((one for one in found if one.meaning == vote.meaning), vote) for vote in voted[:1]
-        ]
+        heard = {one.meaning: one for one in found}
+        told = [heard.get(vote.meaning, vote) for vote in voted]
         return (*told, *(one for one in found if one not in told))

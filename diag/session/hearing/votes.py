@@ -24,9 +24,9 @@ MOST_SENTENCES = 4
 """Sentences, as `words_of` tells them apart, that are weighed together."""
 LONG, ENOUGH = 8, 5
 """Telling words of a sentence beyond which its clauses are weighed too, and how many at least."""
-CLAIMS = 1.1
+CLAIMS = 1.0
 """What the votes must come to where no phrase tells of the same line."""
-BELIEVED = -0.2
+BELIEVED = -0.5
 """What they must come to for a phrase to be believed."""
 MOST_TOLD = 4
 """Words by which a vote is said to be told."""
