@@ -28,6 +28,8 @@ CLAIMS = 1.0
 """What the votes must come to where no phrase tells of the same line."""
 BELIEVED = -0.5
 """What they must come to for a phrase to be believed."""
+LEAST = 2
+"""Voting words without which nothing is told: a single one may be the slip of a name."""
 MOST_TOLD = 4
 """Words by which a vote is said to be told."""
 ANY = "any danger"
@@ -95,7 +97,7 @@ class Votes(Generic[M]):
         found: dict[M, Vote[M]] = {}
         for run in runs(words, stems, self.kinds):
             score = self._sum(run)
-            if score >= CLAIMS and self.each:
+            if score >= CLAIMS and self.each and len(run.words) >= LEAST:
                 meaning = max(self.each, key=lambda one: _add(self.each[one], run.votes))
                 if meaning not in found or found[meaning].score < score:
                     found[meaning] = Vote(meaning, self._heaviest(run), score)
