@@ -9,13 +9,13 @@ from diag.model.amounts import excerpt
 from diag.model.rulebook import Rulebook, WordGroup
 from diag.rulebook.build.entries import Entry
 from diag.rulebook.build.lookup import Lookup
-from diag.rulebook.language.phrases import GROUP, groups_named, wants_something
+from diag.rulebook.language.phrases import GROUP, groups_named, phrases_of, wants_something
 from diag.rulebook.language.tokens import PLAIN_NUMBER
 from diag.rulebook.yaml.nodes import Items, Node
 from diag.rulebook.yaml.scalars import nearest
 
 PhrasesHeard = dict[tuple[str, str], tuple[str, ...]]
-GROUPS, HEARD, WEIGHTS = "word groups", "heard as", "word weights"
+GROUPS, HEARD, TOLD, WEIGHTS = "word groups", "heard as", "told as", "word weights"
 ANY = "any danger"
 """The key of the votes for danger of any kind."""
 MOST_IN_ROW = 2
@@ -56,6 +56,32 @@ def heard_as(look: Lookup) -> PhrasesHeard:
             found[told] = entry.values["phrases"]
             _check_all(look, entry, entry.at(name), entry.values["phrases"])
     return found
+
+
+def told_as(look: Lookup) -> dict[tuple[str, str], str]:
+    """Return the phrases of the section `told as`, one text for each meaning.
+
+    They are taken apart once somebody says something: here only their groups are looked up.
+    """
+    found: dict[tuple[str, str], str] = {}
+    complaints, groups = look.gathered.of("complaints"), look.gathered.of(GROUPS)
+    for name, entry in sorted(look.gathered.of(TOLD).items()):
+        if name in complaints:
+            told: tuple[str, str] | None = ("", name)
+        elif name in look.gathered.of("findings") and _is_of_numbers(look, name):
+            told = (name, "")
+        else:
+            told = _told(look, entry, entry.key, name)
+        if told:
+            found[told] = ";".join(entry.values["phrases"])
+            if not groups.keys() >= set(groups_named(found[told].replace(";", " ; "))):
+                for phrase in phrases_of(found[told]):
+                    _check(look, entry, entry.at(name), phrase)
+    return found
+
+
+def _is_of_numbers(look: Lookup, finding: str) -> bool:
+    return not isinstance(look.names.types.get(finding), tuple) or not look.names.types[finding]
 
 
 def word_weights(look: Lookup) -> dict[str, tuple[str, ...]]:
@@ -100,6 +126,8 @@ def _named(book: Rulebook) -> Iterator[str]:
         for phrases in heard.values():
             for phrase in phrases:
                 yield from groups_named(phrase)
+    for text in book.told_as.values():
+        yield from groups_named(text.replace(";", " ; "))
     for group in book.word_groups.values():
         yield from group.but_not
 

@@ -59,6 +59,7 @@ def link(gathered: Gathered, formulas: Mapping[str, Formula], fingerprint: str) 
         thresholds=thresholds(gathered),
         word_groups=_build(look, hearing.GROUPS, hearing.word_group),
         heard_as=hearing.heard_as(look),
+        told_as=hearing.told_as(look),
         word_weights=hearing.word_weights(look),
     )
     dangers.check_releases(look, book)

@@ -38,6 +38,8 @@ _IDLE_STEMS = frozenset(map(stem, IDLE_WORDS))
 PASSED = word_set("a an the my our your his her their its this that it them")
 """Words that may stand between two that are joined by a hyphen."""
 ANY_DENIAL = "not"
+NUMBERED = "#"
+"""What stands before the name of a slot that no word fills by itself, as one for an amount."""
 MOST_KEPT = 8192
 """Words of phrases whose stems are kept, as many phrases share a group."""
 
@@ -45,7 +47,7 @@ MOST_KEPT = 8192
 @lru_cache(MOST_KEPT)
 def _joined(text: str) -> str:
     """Return what a word of a phrase is kept as: its stem, or two stems and a hyphen."""
-    if text.endswith("!") or RANGE.fullmatch(text):
+    if text.startswith(NUMBERED) or text.endswith("!") or RANGE.fullmatch(text):
         return text
     if text.isalpha() and text not in NOT:
         return stem(text)

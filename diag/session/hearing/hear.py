@@ -1,0 +1,192 @@
+"""One line heard whole: dangers first, then facts with their scores, and what is left to ask."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from diag.model.rulebook import Rulebook, Value
+from diag.rulebook.kinds import KINDS
+from diag.session.hearing.dangers import HeardDanger, danger_phrases, hear_dangers
+from diag.session.hearing.listening import Claim, Listening
+from diag.session.hearing.meanings import Meaning, Meanings
+from diag.session.hearing.numbers import Number, put_as_words, slots_filled
+from diag.session.hearing.picking import pick
+from diag.session.hearing.table import PhraseTable
+from diag.session.hearing.words import Word, words_of
+from diag.session.prompt import AskFinding, Prompt
+from diag.session.slips import NotUnderstood
+
+MOST_WORDS = 400
+"""Words of a line in which facts are looked for; for danger all are listened to."""
+MOST_CHOICES = 3
+SURE = 0.7
+"""What a word of a phrase must count on average for the phrase to be taken as it is."""
+AT_PROMPT = 1.3
+"""What a claim that answers the question asked counts, beside 1 for any other."""
+
+
+@dataclass(frozen=True, slots=True)
+class HeardFact:
+    """A complaint or a finding's value that some words tell of; to be read back."""
+
+    complaint: str
+    """Empty where it is a finding."""
+    finding: str
+    value: Value | None
+    words: str
+    score: float
+
+
+@dataclass(frozen=True, slots=True)
+class Hearing:
+    """What a line tells of."""
+
+    dangers: tuple[HeardDanger, ...]
+    facts: tuple[HeardFact, ...]
+    """Best guess for each thing told, in the order in which they were said."""
+    choices: tuple[tuple[HeardFact, ...], ...] = ()
+    """For each thing that may be one of several: at most three."""
+
+    @property
+    def sure(self) -> bool:
+        """Return whether nothing is left to ask but whether it is so."""
+        return bool(self.facts) and not self.choices
+
+
+class Ear:
+    """Listens for all that a rulebook can be told; its phrases are read at the first line."""
+
+    def __init__(self, rulebook: Rulebook) -> None:
+        self.rulebook = rulebook
+        self._meanings: Meanings | None = None
+        self._dangers: PhraseTable | None = None
+
+    def hear(self, text: str, prompt: Prompt | None = None) -> Hearing:
+        """Return what a line tells of, beside the question that is asked.
+
+        Raises `NotUnderstood` for one that contradicts itself, or goes on and on.
+        """
+        self._dangers = self._dangers or danger_phrases(self.rulebook)
+        self._meanings = self._meanings or Meanings.of(self.rulebook)
+        dangers = hear_dangers(text, self.rulebook, self._dangers)
+        return _Line(self.rulebook, self._meanings, text, _asked(prompt)).heard(dangers)
+
+
+def hear(text: str, rulebook: Rulebook, prompt: Prompt | None = None) -> Hearing:
+    """Return what a line tells of; an `Ear` is quicker where there are several lines."""
+    return Ear(rulebook).hear(text, prompt)
+
+
+def _asked(prompt: Prompt | None) -> str:
+    return prompt.finding.id if isinstance(prompt, AskFinding) else ""
+
+
+class _Line:
+    """One line on its way to what it tells of."""
+
+    def __init__(self, rulebook: Rulebook, meanings: Meanings, text: str, asked: str) -> None:
+        self._book = rulebook
+        self._meanings = meanings
+        self._asked = asked
+        plain, self._numbers = put_as_words(text, meanings.names)
+        self._words = words_of(plain)
+        if len(self._words) > MOST_WORDS:
+            raise NotUnderstood(
+                f"that is {len(self._words)} words in one line; tell it in pieces of at most "
+                f"{MOST_WORDS}"
+            )
+
+    def heard(self, dangers: tuple[HeardDanger, ...]) -> Hearing:
+        also = slots_filled(self._numbers, self._meanings.numbered)
+        listening = Listening(self._meanings.table, self._words, also)
+        claims = [found for one in listening.claims() if (found := self._meant(one))]
+        picked = pick(claims, lambda at: self._words[at].text in self._numbers)
+        if picked.torn:
+            raise NotUnderstood(self._both(*picked.torn))
+        facts, choices = [], []
+        for claim in sorted(picked.accepted, key=lambda one: one.places):
+            rivals = [self._fact(one) for one in picked.rivals.get(claim, ())]
+            if rivals or claim.score < SURE * len(claim.places):
+                choices.append((self._fact(claim), *rivals)[:MOST_CHOICES])
+            else:
+                facts.append(self._fact(claim))
+        told = {at for claim in picked.accepted for at in claim.places}
+        choices += self._guesses(told, listening.stems, bool(picked.accepted))
+        return Hearing(dangers, tuple(facts), tuple(choices))
+
+    def _meant(self, claim: Claim[Meaning]) -> Claim[Meaning] | None:
+        """Return a claim with a denial taken in: of two states the other; None for no claim."""
+        meaning, score = claim.meaning, claim.score
+        if claim.denied:
+            states = self._book.findings[meaning.finding].states if meaning.finding else ()
+            if len(states) != 2:
+                return None
+            meaning = Meaning(meaning.finding, states[states[0] == meaning.state])
+        if self._asked and meaning.finding == self._asked:
+            score *= AT_PROMPT
+        return Claim(meaning, claim.places, score)
+
+    def _fact(self, claim: Claim[Meaning]) -> HeardFact:
+        words = " ".join(self._typed(self._words[at]) for at in claim.places)
+        meaning = claim.meaning
+        value: Value | None = meaning.state
+        if not meaning.finding:
+            return HeardFact(meaning.state, "", None, words, claim.score)
+        if not meaning.state:
+            finding = self._book.findings[meaning.finding]
+            read = [
+                self._numbers[self._words[at].text].value(finding)
+                for at in claim.places
+                if self._words[at].text in self._numbers
+            ]
+            value = read[0] if read else None
+        return HeardFact("", meaning.finding, value, words, claim.score)
+
+    def _typed(self, word: Word) -> str:
+        number = self._numbers.get(word.text)
+        return f"{number.digits} {number.unit}".strip() if number else word.text
+
+    def _both(self, one: Claim[Meaning], other: Claim[Meaning]) -> str:
+        facts = [self._fact(one), self._fact(other)]
+        said = " and ".join(f"`{fact.value}`" for fact in facts)
+        return f"that says both {said} of `{facts[0].finding}`; say which of the two it is"
+
+    def _guesses(
+        self, told: Iterable[int], stems: Sequence[str], any_heard: bool
+    ) -> list[tuple[HeardFact, ...]]:
+        """Return what each clause without a phrase may be about, where it shares enough words."""
+        spoken = {self._words[at].clause for at in told}
+        if any_heard:
+            return []
+        clauses: dict[int, list[int]] = {}
+        for at, word in enumerate(self._words):
+            if word.clause not in spoken:
+                clauses.setdefault(0, []).append(at)
+        found = [self._nearest(places, stems) for places in clauses.values()]
+        return [one for one in found if one]
+
+    def _nearest(self, places: Sequence[int], stems: Sequence[str]) -> tuple[HeardFact, ...]:
+        said = [stems[at] for at in places if not self._words[at].idle]
+        vocabulary = self._meanings.vocabulary
+        states = self._book.findings[self._asked].states if self._asked else ()
+        asked = {Meaning(self._asked, state) for state in states}
+        near = (asked and vocabulary.nearest(said, MOST_CHOICES, asked)) or vocabulary.nearest(
+            said, 3 * MOST_CHOICES
+        )
+        found = []
+        for meaning in near:
+            number = self._number_for(meaning, places)
+            if meaning.state or number:
+                chosen = tuple([*number, *places][: max(1, len(places))]) if number else (places[0],)
+                found.append(self._fact(Claim(meaning, chosen, 0.0)))
+        return tuple(found[:MOST_CHOICES])
+
+    def _number_for(self, meaning: Meaning, places: Sequence[int]) -> list[int]:
+        if meaning.state:
+            return []
+        finding = self._book.findings[meaning.finding]
+        fits = [at for at in places if self._words[at].text in self._numbers]
+        return [
+            at for at in fits if self._numbers[self._words[at].text].value(finding) is not None
+        ][:1]

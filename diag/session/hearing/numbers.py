@@ -1,0 +1,120 @@
+"""The numbers in a line with their units, each put as one word, so that phrases can hold it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from diag.model.amounts import AMOUNT_IN_TEXT, CODE_IN_TEXT, unit_spelt
+from diag.model.rulebook import Finding, Value
+from diag.rulebook import parse_answer
+from diag.rulebook.kinds import KINDS
+
+MOST = 40
+"""Numbers of a line that are read."""
+_FIRST = 10**12
+"""What stands for the first number of a line; nobody types that many digits."""
+_COUNTED = (
+    "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen"
+    " sixteen seventeen eighteen nineteen twenty"
+).split()
+_SPELT = {word: str(number) for number, word in enumerate(_COUNTED)}
+_SPELT |= {"thirty": "30", "forty": "40", "fifty": "50", "sixty": "60", "hundred": "100"}
+_SPELT |= {"half a": "0.5", "half an": "0.5", "a": "1", "an": "1", "a couple of": "2"}
+_SPELT |= {f"{word} and a half": f"{number}.5" for number, word in enumerate(_COUNTED)}
+_SPELT_OUT = re.compile(
+    rf"\b({'|'.join(sorted(_SPELT, key=len, reverse=True))})[ -]([a-z]{{3,12}})\b"
+)
+_A_SECOND = re.compile(r"(?:\b(?:times|pulses|ticks|clicks|beats) )?\b(?:a|per|every|each) sec(?:ond)?\b")
+
+@dataclass(frozen=True, slots=True)
+class Number:
+    """One number of a line, as it was typed."""
+
+    digits: str
+    unit: str
+    below: bool
+    """Whether `minus` stands before it, which may also be a name."""
+
+    def value(self, finding: Finding) -> Value | None:
+        """Return what it says of a finding, None where it can be none of its answers."""
+        if KINDS[finding.kind].is_coded:
+            written = [self.digits] if not self.unit or self.unit == "times" else []
+        else:
+            plain = f"{self.digits} {self.unit}".strip() if self.unit != "times" else ""
+            written = [f"-{plain}", plain] if self.below else [plain]
+        for text in written:
+            try:
+                return parse_answer(text, finding)
+            except ValueError:
+                continue
+        return None
+
+
+def put_as_words(line: str, kept: Iterable[str]) -> tuple[str, dict[str, Number]]:
+    """Return the line with one word for each number, and those words with their numbers.
+
+    Words with digits in them that are `kept`, as names are, stay as they stand.
+    """
+    text = _SPELT_OUT.sub(_in_digits, line.lower().replace("−", "-"))
+    text = _A_SECOND.sub("hz", text)
+    names, found, pieces, end = frozenset(kept), dict[str, Number](), list[str](), 0
+    for match in _matches(text, names):
+        if match.start() < end or len(found) == MOST:
+            continue
+        token = str(_FIRST + len(found))
+        number, rest = _number(match, text)
+        found[token] = number
+        pieces += [text[end : match.start()], f" {token}{rest} "]
+        end = match.end()
+    return "".join([*pieces, text[end:]]), found
+
+
+def _matches(text: str, names: frozenset[str]) -> list[re.Match[str]]:
+    """Return codes and amounts in order of place; of those that begin alike the code first."""
+    codes = [
+        one
+        for one in CODE_IN_TEXT.finditer(text)
+        if not (one[0].isdecimal() or one[0] in names)
+        and not (one[0][0].isalpha() and text[: one.start()].rstrip()[-1:].isdecimal())
+    ]
+    amounts = [
+        one
+        for one in AMOUNT_IN_TEXT.finditer(text)
+        if not (text[one.start() - 1 : one.start()] or " ").isalnum() and one[1] not in names
+    ]
+    return sorted([*codes, *amounts], key=lambda one: (one.start(), one.re is AMOUNT_IN_TEXT))
+
+
+def _number(match: re.Match[str], text: str) -> tuple[Number, str]:
+    """Return what was typed as a number, and what of the match is none of it."""
+    if match.re is CODE_IN_TEXT:
+        return Number(match[0], "", False), ""
+    digits, word = match[1].rstrip(".,"), match[2] or ""
+    mark = match[1][len(digits) :]
+    unit = _unit(word, text[match.end() : match.end() + 1], match[0])
+    below = text[: match.start()].endswith("minus ")
+    return Number(digits, unit, below), mark if unit else f"{mark} {word}"
+
+
+def _unit(word: str, after: str, whole: str) -> str:
+    """Return the unit that a word behind a number is; empty where it is none."""
+    article = word == "a" and " " in whole and after not in ("", ",", ".", ";", ")", "!", "?")
+    return word if word == "times" or (unit_spelt(word) and not article) else ""
+
+
+def _in_digits(match: re.Match[str]) -> str:
+    if match[2] == "times" or unit_spelt(match[2]):
+        return f"{_SPELT[match[1]]} {match[2]}"
+    return match[0]
+
+
+def slots_filled(
+    numbers: Mapping[str, Number], numbered: Mapping[str, Finding]
+) -> dict[str, tuple[str, ...]]:
+    """Return, for each word that stands for a number, the slots that it can fill."""
+    return {
+        token: tuple(key for key, finding in numbered.items() if number.value(finding) is not None)
+        for token, number in numbers.items()
+    }
