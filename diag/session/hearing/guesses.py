@@ -12,8 +12,8 @@ from diag.model.rulebook import WordGroup
 from diag.rulebook.language.phrases import BUT_NOT, groups_named
 from diag.session.hearing.words import IDLE_WORDS, NOT, plain_words, stem
 
-LEAST = 3.0
-"""What the shared words must weigh, in nats, for a meaning to be asked about."""
+LEAST, FEWEST = 9.0, 2
+"""What the shared words must weigh, in nats, for a meaning to be asked about; and how many."""
 
 M = TypeVar("M")
 
@@ -41,13 +41,16 @@ class Vocabulary(Generic[M]):
 
     def nearest(self, stems: Iterable[str], most: int, among: Collection[M] = ()) -> list[M]:
         """Return the meanings that share the most telling words, at most so many, best first."""
-        weights: Counter[M] = Counter()
+        weights, shared = Counter[M](), Counter[M]()
         for one in dict.fromkeys(stems):
             for meaning, weight in self.holders.get(one, {}).items():
                 if not among or meaning in among:
                     weights[meaning] += weight
-        least = 0.0 if among else LEAST
-        return [meaning for meaning, weight in weights.most_common(most) if weight > least]
+                    shared[meaning] += 1
+        least, fewest = (0.0, 1) if among else (LEAST, FEWEST)
+        best = weights.most_common()
+        good = [one for one, weight in best if weight > least and shared[one] >= fewest]
+        return good[:most]
 
 
 def _stems(texts: Iterable[str], groups: Mapping[str, WordGroup]) -> set[str]:

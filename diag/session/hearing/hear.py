@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from diag.model.rulebook import Rulebook, Value
+from diag.model.rulebook import Finding, Rulebook, Value
 from diag.rulebook.kinds import KINDS
+from diag.session.hearing.denial import is_said_through
 from diag.session.hearing.dangers import HeardDanger, danger_phrases, hear_dangers
 from diag.session.hearing.listening import Claim, Listening
 from diag.session.hearing.meanings import Meaning, Meanings
@@ -20,8 +21,10 @@ from diag.session.slips import NotUnderstood
 MOST_WORDS = 400
 """Words of a line in which facts are looked for; for danger all are listened to."""
 MOST_CHOICES = 3
-SURE = 0.7
-"""What a word of a phrase must count on average for the phrase to be taken as it is."""
+OTHER = 0.9
+"""What a claim counts that is told by the denial of another state, or by a bare number."""
+CROSSING = 0.8
+"""What a claim counts for each clause that it goes on into."""
 AT_PROMPT = 1.3
 """What a claim that answers the question asked counts, beside 1 for any other."""
 
@@ -107,7 +110,7 @@ class _Line:
         facts, choices = [], []
         for claim in sorted(picked.accepted, key=lambda one: one.places):
             rivals = [self._fact(one) for one in picked.rivals.get(claim, ())]
-            if rivals or claim.score < SURE * len(claim.places):
+            if rivals:
                 choices.append((self._fact(claim), *rivals)[:MOST_CHOICES])
             else:
                 facts.append(self._fact(claim))
@@ -123,9 +126,39 @@ class _Line:
             if len(states) != 2:
                 return None
             meaning = Meaning(meaning.finding, states[states[0] == meaning.state])
+            score *= OTHER
+        elif meaning.finding and not meaning.state:
+            score *= self._likely(claim.places, self._book.findings[meaning.finding])
+        if not claim.denied and not self._denies_what_follows(claim.places):
+            return None
+        score *= CROSSING ** (self._words[claim.places[-1]].clause - self._words[claim.places[0]].clause)
         if self._asked and meaning.finding == self._asked:
             score *= AT_PROMPT
         return Claim(meaning, claim.places, score)
+
+    def _likely(self, places: Sequence[int], finding: Finding) -> float:
+        """Return what a claim counts for its number: less where that has no unit that fits, or
+        where the `minus` before it is taken for a word."""
+        for at in places:
+            number = self._numbers.get(self._words[at].text)
+            if number is None or number.value(finding) is None:
+                continue
+            plain = number.is_like(finding) or KINDS[finding.kind].is_coded
+            return (1.0 if plain else OTHER) * (OTHER if number.below and at - 1 in places else 1.0)
+        return 1.0
+
+    def _denies_what_follows(self, places: Sequence[int]) -> bool:
+        """Return whether each denial among the words stands right before the next of them."""
+        for at, following in zip(places, [*places[1:], -1], strict=True):
+            if self._words[at].denies and following < 0:
+                return self._words[at].text in ("nothing", "none")
+            if self._words[at].denies:
+                between = self._words[at + 1 : following]
+                if self._words[at].clause != self._words[places[-1]].clause:
+                    return False
+                if not all(one.idle or is_said_through(one) for one in between):
+                    return False
+        return True
 
     def _fact(self, claim: Claim[Meaning]) -> HeardFact:
         words = " ".join(self._typed(self._words[at]) for at in claim.places)
@@ -135,12 +168,9 @@ class _Line:
             return HeardFact(meaning.state, "", None, words, claim.score)
         if not meaning.state:
             finding = self._book.findings[meaning.finding]
-            read = [
-                self._numbers[self._words[at].text].value(finding)
-                for at in claim.places
-                if self._words[at].text in self._numbers
-            ]
-            value = read[0] if read else None
+            tokens = [self._words[at].text for at in claim.places]
+            read = [self._numbers[one].value(finding) for one in tokens if one in self._numbers]
+            value = next((one for one in read if one is not None), None)
         return HeardFact("", meaning.finding, value, words, claim.score)
 
     def _typed(self, word: Word) -> str:

@@ -104,7 +104,6 @@ class Listening(Generic[M]):
             Claim(self._table.meanings[meaning], tuple(sorted(chosen)), score)
             for meaning, claims in self._claims.items()
             for chosen, score in claims.items()
-            if not self._within_denial(meaning, chosen)
         ]
         denials = [
             Claim(self._table.meanings[meaning], tuple(sorted(chosen)), score, denied=True)

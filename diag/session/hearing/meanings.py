@@ -8,7 +8,9 @@ from dataclasses import dataclass
 from diag.model.rulebook import Finding, Rulebook
 from diag.rulebook.kinds import KINDS
 from diag.rulebook.language.phrases import phrases_of
+from diag.session.hearing.dangers import told_of
 from diag.session.hearing.guesses import Vocabulary
+from diag.session.hearing.numbers import BARE
 from diag.session.hearing.phrases import NUMBERED
 from diag.session.hearing.table import PhraseTable
 
@@ -42,19 +44,25 @@ class Meanings:
             if _takes_amounts(finding)
         }
         entries = [
-            (meaning, [f"{keys[meaning.finding]} {phrase}" for phrase in phrases])
+            (meaning, [_with_amount(phrase, keys[meaning.finding]) for phrase in phrases])
             if meaning.finding in keys
             else (meaning, phrases)
             for meaning, phrases in _phrases(rulebook)
         ]
         texts = {meaning: _texts(rulebook, meaning, phrases) for meaning, phrases in entries}
         right = [text for all_ in texts.values() for text in all_]
-        table = PhraseTable.of(entries, right, rulebook.word_groups)
+        table = PhraseTable.of(entries, right, rulebook.word_groups, strict=True)
         numbered = {key: rulebook.findings[name] for name, key in keys.items()}
         said = {word for _, all_ in entries for text in all_ for word in text.split()}
         names = {one for word in said for one in word.split("/") if not one.isalpha()}
-        digits = frozenset(one.lower() for one in names if any(map(str.isdigit, one)))
+        digits = frozenset(one.lower() for one in names if one[-1:].isdecimal() and one[0].isalpha())
         return cls(table, numbered, Vocabulary.of(texts, rulebook.word_groups), digits)
+
+
+def _with_amount(phrase: str, key: str) -> str:
+    """Return a phrase with a slot for the amount; where it begins with `#`, with its unit."""
+    strict = phrase.startswith(NUMBERED)
+    return f"{key} {phrase[1:].strip()}" if strict else f"{key}/{key}{BARE} {phrase}"
 
 
 def _takes_amounts(finding: Finding) -> bool:
@@ -63,7 +71,7 @@ def _takes_amounts(finding: Finding) -> bool:
 
 def _phrases(rulebook: Rulebook) -> Iterator[tuple[Meaning, list[str]]]:
     """Give each meaning with its phrases, or with those that its names make."""
-    told = rulebook.told_as
+    told, risky = rulebook.told_as, {one.finding for one in told_of(rulebook)}
     for name, complaint in rulebook.complaints.items():
         own = told.get(("", name))
         yield Meaning("", name), phrases_of(own) if own else _plainly(name, *complaint.words)
@@ -73,6 +81,8 @@ def _phrases(rulebook: Rulebook) -> Iterator[tuple[Meaning, list[str]]]:
             own = told.get((name, state))
             if own:
                 yield Meaning(name, state), phrases_of(own)
+            elif name in risky:
+                continue  # what tells of danger is heard as danger
             elif not finding.states:
                 yield Meaning(name, state), _plainly(*names)
             elif KINDS[finding.kind].is_listed:

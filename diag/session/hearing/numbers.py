@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
 
 from diag.model.amounts import AMOUNT_IN_TEXT, CODE_IN_TEXT, unit_spelt
 from diag.model.rulebook import Finding, Value
 from diag.rulebook import parse_answer
 from diag.rulebook.kinds import KINDS
 
+BARE = "b"
+"""What stands behind the key of a slot that a number without a unit fills."""
 MOST = 40
 """Numbers of a line that are read."""
 _FIRST = 10**12
@@ -36,6 +38,14 @@ class Number:
     unit: str
     below: bool
     """Whether `minus` stands before it, which may also be a name."""
+    like: str = ""
+    """The unit of the last number before it, where it has none of its own."""
+
+    def is_like(self, finding: Finding) -> bool:
+        """Return whether its unit, or that of the number before it, is one of the finding's."""
+        unit = unit_spelt(self.unit or self.like)
+        wanted = finding.unit
+        return unit is not None and wanted is not None and unit.dimension == wanted.dimension
 
     def value(self, finding: Finding) -> Value | None:
         """Return what it says of a finding, None where it can be none of its answers."""
@@ -57,15 +67,16 @@ def put_as_words(line: str, kept: Iterable[str]) -> tuple[str, dict[str, Number]
 
     Words with digits in them that are `kept`, as names are, stay as they stand.
     """
-    text = _SPELT_OUT.sub(_in_digits, line.lower().replace("−", "-"))
-    text = _A_SECOND.sub("hz", text)
-    names, found, pieces, end = frozenset(kept), dict[str, Number](), list[str](), 0
+    text = _A_SECOND.sub("hz", line.lower().replace("−", "-"))
+    text = _SPELT_OUT.sub(_in_digits, text)
+    names, found, pieces = frozenset(kept), dict[str, Number](), list[str]()
+    end, like = 0, ""
     for match in _matches(text, names):
         if match.start() < end or len(found) == MOST:
             continue
-        token = str(_FIRST + len(found))
         number, rest = _number(match, text)
-        found[token] = number
+        token, like = str(_FIRST + len(found)), number.unit or like
+        found[token] = number if number.unit else replace(number, like=like)
         pieces += [text[end : match.start()], f" {token}{rest} "]
         end = match.end()
     return "".join([*pieces, text[end:]]), found
@@ -82,7 +93,7 @@ def _matches(text: str, names: frozenset[str]) -> list[re.Match[str]]:
     amounts = [
         one
         for one in AMOUNT_IN_TEXT.finditer(text)
-        if not (text[one.start() - 1 : one.start()] or " ").isalnum() and one[1] not in names
+        if not (text[one.start() - 1 : one.start()] or " ").isalnum()
     ]
     return sorted([*codes, *amounts], key=lambda one: (one.start(), one.re is AMOUNT_IN_TEXT))
 
@@ -95,12 +106,12 @@ def _number(match: re.Match[str], text: str) -> tuple[Number, str]:
     mark = match[1][len(digits) :]
     unit = _unit(word, text[match.end() : match.end() + 1], match[0])
     below = text[: match.start()].endswith("minus ")
-    return Number(digits, unit, below), mark if unit else f"{mark} {word}"
+    return Number(digits, unit, below), mark if unit and unit != "times" else f"{mark} {word}"
 
 
 def _unit(word: str, after: str, whole: str) -> str:
     """Return the unit that a word behind a number is; empty where it is none."""
-    article = word == "a" and " " in whole and after not in ("", ",", ".", ";", ")", "!", "?")
+    article = word in ("a", "in") and " " in whole and after not in ("", *",.;)!?")
     return word if word == "times" or (unit_spelt(word) and not article) else ""
 
 
@@ -115,6 +126,11 @@ def slots_filled(
 ) -> dict[str, tuple[str, ...]]:
     """Return, for each word that stands for a number, the slots that it can fill."""
     return {
-        token: tuple(key for key, finding in numbered.items() if number.value(finding) is not None)
-        for token, number in numbers.items()
+        token: (number.digits, *_slots(number, numbered)) for token, number in numbers.items()
     }
+
+
+def _slots(number: Number, numbered: Mapping[str, Finding]) -> Iterator[str]:
+    for key, finding in numbered.items():
+        if number.value(finding) is not None:
+            yield key if number.unit else f"{key}{BARE}"

@@ -27,14 +27,24 @@ class Phrase:
     """Whether its words may stand anywhere in a sentence."""
 
     @classmethod
-    def of(cls, saying: Saying) -> Phrase:
-        """Take in a phrase; one of idle words alone keeps them."""
+    def of(cls, saying: Saying, strict: bool = False) -> Phrase:
+        """Take in a phrase; one of idle words alone keeps them.
+
+        Where it is `strict`, an idle word among others that would do fills no slot.
+        """
         slots = [frozenset(map(_joined, words)) for words in saying.slots]
-        telling = [slot for slot in slots if not slot <= _IDLE_STEMS]
+        if strict:
+            slots = [slot - _FILLING or slot for slot in slots]
+        idle = _FILLING if strict else _IDLE_STEMS
+        telling = [slot for slot in slots if not slot <= idle]
         return cls(tuple(telling or slots), frozenset(map(_joined, saying.bars)), saying.far)
 
 
 _IDLE_STEMS = frozenset(map(stem, IDLE_WORDS))
+_FILLING = _IDLE_STEMS - frozenset(
+    map(stem, word_set("little lot lots some all both bit just too very now then when while so one can"))
+)
+"""What fills a sentence and tells nothing, less than what may stand between words of a phrase."""
 PASSED = word_set("a an the my our your his her their its this that it them")
 """Words that may stand between two that are joined by a hyphen."""
 ANY_DENIAL = "not"

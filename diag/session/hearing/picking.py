@@ -10,7 +10,7 @@ from diag.session.hearing.meanings import Meaning
 
 CLOSE = 0.92
 """Share of a claim's score from which another on the same words may be meant as well."""
-COVERED = 0.6
+COVERED = 0.5
 """Share of its words from which a claim is no more than a part of better ones."""
 
 
@@ -31,19 +31,29 @@ def pick(claims: Iterable[Claim[Meaning]], is_number: Callable[[int], bool]) -> 
     A claim is dropped where better ones have its number, or most of its words.
     """
     picked, held = Picked(), dict[int, Claim[Meaning]]()
+    beside_numbers = set[int]()
     about: dict[tuple[str, str], Claim[Meaning]] = {}
     for claim in sorted(claims, key=lambda one: (-one.score, one.places, one.meaning)):
         shared = [at for at in claim.places if at in held]
         key = (claim.meaning.finding, "" if claim.meaning.finding else claim.meaning.state)
-        numbers = any(is_number(at) for at in shared)
-        if numbers or len(shared) >= COVERED * len(claim.places):
+        taken = any(is_number(at) for at in shared)
+        own = not taken and any(map(is_number, claim.places))
+        firm = [at for at in shared if at not in beside_numbers]
+        part = len(firm) >= COVERED * len(claim.places) or len(shared) == len(claim.places) <= 2
+        if taken or (part and not own):
             _set_beside(picked, claim, [held[at] for at in shared])
         elif key not in about:
             picked.accepted.append(claim)
             about[key] = claim
-            held.update(dict.fromkeys(claim.places, claim))
+            if own:
+                beside_numbers.update(at for at in claim.places if at not in held)
+            for at in claim.places:
+                held.setdefault(at, claim)
         elif _contradicts(claim, about[key], is_number) and picked.torn is None:
             picked.torn = (about[key], claim)
+    for one, beside in picked.rivals.items():
+        own = set(one.places)
+        beside[:] = [other for other in beside if own.issuperset(held.keys() & other.places)]
     return picked
 
 
