@@ -104,7 +104,8 @@ class _Line:
         also = slots_filled(self._numbers, self._meanings.numbered)
         listening = Listening(self._meanings.table, self._words, also)
         claims = [found for one in listening.claims() if (found := self._meant(one))]
-        picked = pick(claims, lambda at: self._words[at].text in self._numbers)
+        clauses = [word.clause for word in self._words]
+        picked = pick(claims, lambda at: self._words[at].text in self._numbers, clauses)
         if picked.torn:
             raise NotUnderstood(self._both(*picked.torn))
         facts, choices = [], []

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from diag.session.hearing.listening import Claim
@@ -12,6 +12,8 @@ CLOSE = 0.92
 """Share of a claim's score from which another on the same words may be meant as well."""
 COVERED = 0.5
 """Share of its words from which a claim is no more than a part of better ones."""
+FEW = 2
+"""Words of a claim that must all be its own."""
 
 
 @dataclass(slots=True)
@@ -25,8 +27,11 @@ class Picked:
     """Two that say different things of one finding."""
 
 
-def pick(claims: Iterable[Claim[Meaning]], is_number: Callable[[int], bool]) -> Picked:
-    """Return which claims stand; `is_number` says of a place whether it is an amount.
+def pick(
+    claims: Iterable[Claim[Meaning]], is_number: Callable[[int], bool], clauses: Sequence[int]
+) -> Picked:
+    """Return which claims stand; `is_number` says of a place whether it is an amount, and
+    `clauses` which clause each place is in.
 
     A claim is dropped where better ones have its number, or most of its words.
     """
@@ -38,8 +43,9 @@ def pick(claims: Iterable[Claim[Meaning]], is_number: Callable[[int], bool]) -> 
         key = (claim.meaning.finding, "" if claim.meaning.finding else claim.meaning.state)
         taken = any(is_number(at) for at in shared)
         own = not taken and any(map(is_number, claim.places))
-        firm = [at for at in shared if at not in beside_numbers]
-        part = len(firm) >= COVERED * len(claim.places) or len(shared) == len(claim.places) <= 2
+        part = _is_part(claim, shared, [at for at in shared if at in beside_numbers], held, is_number)
+        if not claim.meaning.finding and len(claim.places) == 1:
+            part = part or any(_says_state(one, clauses[claim.places[0]], clauses) for one in picked.accepted)
         if taken or (part and not own):
             _set_beside(picked, claim, [held[at] for at in shared])
         elif key not in about:
@@ -55,6 +61,33 @@ def pick(claims: Iterable[Claim[Meaning]], is_number: Callable[[int], bool]) -> 
         own = set(one.places)
         beside[:] = [other for other in beside if own.issuperset(held.keys() & other.places)]
     return picked
+
+
+def _says_state(claim: Claim[Meaning], clause: int, clauses: Sequence[int]) -> bool:
+    """Return whether a clause tells of a finding's state: one word more is no complaint then."""
+    meaning = claim.meaning
+    return bool(meaning.finding and meaning.state) and clause in {clauses[at] for at in claim.places}
+
+
+def _is_part(
+    claim: Claim[Meaning],
+    shared: Sequence[int],
+    beside_numbers: Sequence[int],
+    held: Mapping[int, Claim[Meaning]],
+    is_number: Callable[[int], bool],
+) -> bool:
+    """Return whether better claims say what a claim says.
+
+    Words beside an amount may tell of something else as well; a complaint is said by words of its
+    own where a state is told of.
+    """
+    firm = [at for at in shared if at not in beside_numbers]
+    if len(firm) >= COVERED * len(claim.places):
+        return True
+    if claim.meaning.finding:
+        spanned = range(claim.places[0], claim.places[-1])
+        return bool(shared) and (len(claim.places) <= FEW or any(map(is_number, spanned)))
+    return any(held[at].meaning.state and held[at].meaning.finding for at in firm)
 
 
 def _set_beside(picked: Picked, claim: Claim[Meaning], better: Sequence[Claim[Meaning]]) -> None:
