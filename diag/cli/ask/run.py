@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import gc
-from collections.abc import Mapping
 from contextlib import closing
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
@@ -16,8 +15,8 @@ from diag.cli.terminal.screen import Screen
 from diag.cli.terminal.source import Source, source_of
 
 if TYPE_CHECKING:  # imported where they are used, so that the first question comes at once
-    from diag.model.rulebook import Rulebook, UnitData, Value
-    from diag.session.hearing import HeardDanger
+    from diag.model.rulebook import Rulebook
+    from diag.session.hearing import HeardDanger, HeardFact
     from diag.session.journal.events import Event
     from diag.session.state import SessionState
     from diag.store import Store
@@ -27,9 +26,15 @@ if TYPE_CHECKING:  # imported where they are used, so that the first question co
 class OpeningWords:
     """What was told beside the complaint, before the session began."""
 
-    lines: list[str] = field(default_factory=list)
+    facts: list[HeardFact] = field(default_factory=list)
+    """Complaints and findings, read back and confirmed."""
     dangers: list[HeardDanger] = field(default_factory=list)
     """Read back and confirmed."""
+
+    @property
+    def complaints(self) -> list[str]:
+        """Return what is complained of, in the order in which it was told."""
+        return [one.complaint for one in self.facts if one.complaint]
 
 
 def run_ask(
@@ -53,7 +58,9 @@ def run_ask(
 
         return run_demo(load_book(rules), screen)
     if readings is not None or as_json:
-        return _script(load_book(rules), unit, complaint, readings, screen, as_json=as_json)
+        from diag.cli.ask.script import run_script
+
+        return run_script(load_book(rules), unit, complaint, readings, screen, as_json=as_json)
     source = source_of(screen)
     if resume is not None:
         with closing(_store()) as store:
@@ -128,32 +135,34 @@ def _begin(
 def _said(
     book: Rulebook, complaint: str | None, told: OpeningWords, screen: Screen, source: Source
 ) -> str | None:
-    """Return the complaint, given or picked; what is told of danger comes before it."""
-    if complaint:
-        _hear_dangers(book, complaint, told, screen, source)
-        return find_complaint(book, complaint)
+    """Return the complaint, given or picked; what else is told is kept, danger before all."""
 
     def named(text: str) -> str:
-        _hear_dangers(book, text, told, screen, source)
-        return _complaint(book, text, told.lines)
+        try:
+            return find_complaint(book, text)
+        except WrongUse:
+            _hear(book, text, told, screen, source)
+            if not told.complaints:
+                raise
+            return told.complaints[0]
 
+    if complaint:
+        return named(complaint)
     titles = {name: complaint.title for name, complaint in book.complaints.items()}
     return pick(screen, source, "What does the owner say is wrong?", titles, named)
 
 
-def _hear_dangers(
-    book: Rulebook, text: str, told: OpeningWords, screen: Screen, source: Source
-) -> None:
-    """Keep the dangers that a text tells of, read back, and say at once what to do now."""
-    wanted = " ".join(text.lower().split())
-    if any(wanted in (name, one.title.lower()) for name, one in book.complaints.items()):
-        return
+def _hear(book: Rulebook, text: str, told: OpeningWords, screen: Screen, source: Source) -> None:
+    """Keep what a text tells of, read back; say at once what to do now about a danger."""
     from diag.cli.ask.dangers import confirmed, show_what_to_do
+    from diag.cli.ask.heard import confirmed_facts
+    from diag.session.hearing import hear
 
     sure = confirmed(text, book, screen, source)
     told.dangers += sure
     for one in sure:
         show_what_to_do(screen, one.danger)
+    told.facts += confirmed_facts(text, hear(text, book), book, screen, source)
 
 
 def _pick_unit(rules: str | None, screen: Screen, source: Source) -> str | None:
@@ -165,20 +174,6 @@ def _pick_unit(rules: str | None, screen: Screen, source: Source) -> str | None:
         load_book(rules)  # tells why none could be read
         raise WrongUse("these rules hold no unit to work on; add a file with a line `unit: ...`")
     return pick(screen, source, "Which unit?", titles, lambda text: unit_named(text, titles))
-
-
-def _complaint(book: Rulebook, text: str, told: list[str]) -> str:
-    """Return the complaint that the text names; what else it tells is kept in `told`."""
-    from diag.session.free_text import complaint_in
-
-    try:
-        return find_complaint(book, text)
-    except WrongUse:
-        matched = complaint_in(text, book)
-        if not matched:
-            raise
-        told.append(text)
-        return matched
 
 
 def _resume(book: Rulebook, store: Store, session: str, screen: Screen, source: Source) -> int:
@@ -221,7 +216,6 @@ def _converse(
 ) -> int:
     from diag.cli.ask.conversation import LEFT, Conversation
     from diag.session.controller import SessionController
-    from diag.session.free_text import listen
     from diag.session.journal.events import as_record
     from diag.store.sessions import utc_now
 
@@ -236,9 +230,7 @@ def _converse(
             conversation = Conversation(controller, screen, source)
             for one in told.dangers if told else ():
                 controller.volunteer(one.finding, one.state)
-            for text in told.lines if told else ():
-                if listen(text, state.rulebook):
-                    conversation.hear(text)
+            conversation.record_facts(told.facts if told else ())
             outcome = conversation.run()
         except KeyboardInterrupt:
             outcome = LEFT
@@ -247,51 +239,3 @@ def _converse(
         else:
             store.close_session(session, outcome)
     return 0
-
-
-def _script(
-    book: Rulebook,
-    unit: str | None,
-    complaint: str | None,
-    readings: str | None,
-    screen: Screen,
-    *,
-    as_json: bool,
-) -> int:
-    import json
-
-    from diag.session.journal.events import Answered
-    from diag.session.result import result
-    from diag.session.state import SessionState
-
-    if unit is None or complaint is None:
-        raise WrongUse("name the unit and the complaint: --unit UNIT --complaint WORDS")
-    state = SessionState(book, find_unit(book, unit), find_complaint(book, complaint))
-    for finding, value in _readings(book, readings, state.unit).items():
-        state.apply(Answered(finding, value, book.findings[finding].how))
-    if as_json:
-        print(json.dumps(result(state), ensure_ascii=True))
-    else:
-        from diag.cli.ask.views import show_where
-
-        show_where(screen, state)
-    return 0
-
-
-def _readings(book: Rulebook, readings: str | None, unit: UnitData) -> Mapping[str, Value]:
-    from diag.cli.terminal.given import given
-    from diag.rulebook import read_readings
-
-    if readings is None:
-        return {}
-    name = "standard input" if readings == "-" else readings
-    data = given(readings)
-    try:
-        text = data.decode("utf-8")
-    except UnicodeDecodeError as error:
-        raise ValueError(
-            f"`{name}` is not UTF-8 text from byte {error.start} on; save it as UTF-8"
-        ) from None
-    if not text.strip():
-        raise ValueError(f"`{name}` holds no readings; write one a line: FINDING: ANSWER")
-    return read_readings(text, name, book, unit)

@@ -26,9 +26,7 @@ class Vocabulary(Generic[M]):
     """Stem to the meanings that it speaks for, with its weight for each."""
 
     @classmethod
-    def of(
-        cls, texts: Mapping[M, Iterable[str]], groups: Mapping[str, WordGroup]
-    ) -> Vocabulary[M]:
+    def of(cls, texts: Mapping[M, Iterable[str]], groups: Mapping[str, WordGroup]) -> Vocabulary[M]:
         """Take in the texts of each meaning; a word that few share tells more (inverse document
         frequency; see any handbook of information retrieval)."""
         held = {meaning: _stems(all_, groups) for meaning, all_ in texts.items()}
@@ -41,14 +39,14 @@ class Vocabulary(Generic[M]):
 
     def nearest(self, stems: Iterable[str], most: int, among: Collection[M] = ()) -> list[M]:
         """Return the meanings that share the most telling words, at most so many, best first."""
-        weights, shared = Counter[M](), Counter[M]()
+        weights, shared = dict[M, float](), Counter[M]()
         for one in dict.fromkeys(stems):
             for meaning, weight in self.holders.get(one, {}).items():
                 if not among or meaning in among:
-                    weights[meaning] += weight
+                    weights[meaning] = weights.get(meaning, 0.0) + weight
                     shared[meaning] += 1
         least, fewest = (0.0, 1) if among else (LEAST, FEWEST)
-        best = weights.most_common()
+        best = sorted(weights.items(), key=lambda item: -item[1])
         good = [one for one, weight in best if weight > least and shared[one] >= fewest]
         return good[:most]
 

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 
 from diag.model.rulebook import Finding, Rulebook, Value
 from diag.rulebook.kinds import KINDS
+from diag.session.hearing.dangers import HeardDanger, Told, danger_phrases, hear_dangers
 from diag.session.hearing.denial import is_said_through
-from diag.session.hearing.dangers import HeardDanger, danger_phrases, hear_dangers
 from diag.session.hearing.listening import Claim, Listening
 from diag.session.hearing.meanings import Meaning, Meanings
-from diag.session.hearing.numbers import Number, put_as_words, slots_filled
+from diag.session.hearing.numbers import put_as_words, slots_filled
 from diag.session.hearing.picking import pick
 from diag.session.hearing.table import PhraseTable
 from diag.session.hearing.words import Word, words_of
@@ -51,6 +51,12 @@ class Hearing:
     choices: tuple[tuple[HeardFact, ...], ...] = ()
     """For each thing that may be one of several: at most three."""
 
+    def of_complaints(self) -> Hearing:
+        """Return what it tells of complaints alone."""
+        facts = tuple(one for one in self.facts if one.complaint)
+        kept = [tuple(one for one in among if one.complaint) for among in self.choices]
+        return Hearing((), facts, tuple(among for among in kept if among))
+
     @property
     def sure(self) -> bool:
         """Return whether nothing is left to ask but whether it is so."""
@@ -63,7 +69,7 @@ class Ear:
     def __init__(self, rulebook: Rulebook) -> None:
         self.rulebook = rulebook
         self._meanings: Meanings | None = None
-        self._dangers: PhraseTable | None = None
+        self._dangers: PhraseTable[Told] | None = None
 
     def hear(self, text: str, prompt: Prompt | None = None) -> Hearing:
         """Return what a line tells of, beside the question that is asked.
@@ -132,7 +138,9 @@ class _Line:
             score *= self._likely(claim.places, self._book.findings[meaning.finding])
         if not claim.denied and not self._denies_what_follows(claim.places):
             return None
-        score *= CROSSING ** (self._words[claim.places[-1]].clause - self._words[claim.places[0]].clause)
+        score *= CROSSING ** (
+            self._words[claim.places[-1]].clause - self._words[claim.places[0]].clause
+        )
         if self._asked and meaning.finding == self._asked:
             score *= AT_PROMPT
         return Claim(meaning, claim.places, score)
@@ -209,7 +217,9 @@ class _Line:
         for meaning in near:
             number = self._number_for(meaning, places)
             if meaning.state or number:
-                chosen = tuple([*number, *places][: max(1, len(places))]) if number else (places[0],)
+                chosen = (
+                    tuple([*number, *places][: max(1, len(places))]) if number else (places[0],)
+                )
                 found.append(self._fact(Claim(meaning, chosen, 0.0)))
         return tuple(found[:MOST_CHOICES])
 

@@ -55,7 +55,9 @@ class Meanings:
         numbered = {key: rulebook.findings[name] for name, key in keys.items()}
         said = {word for _, all_ in entries for text in all_ for word in text.split()}
         names = {one for word in said for one in word.split("/") if not one.isalpha()}
-        digits = frozenset(one.lower() for one in names if one[-1:].isdecimal() and one[0].isalpha())
+        digits = frozenset(
+            one.lower() for one in names if one[-1:].isdecimal() and one[0].isalpha()
+        )
         return cls(table, numbered, Vocabulary.of(texts, rulebook.word_groups), digits)
 
 

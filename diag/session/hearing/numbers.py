@@ -17,10 +17,11 @@ MOST = 40
 """Numbers of a line that are read."""
 _FIRST = 10**12
 """What stands for the first number of a line; nobody types that many digits."""
-_COUNTED = (
-    "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen"
-    " sixteen seventeen eighteen nineteen twenty"
-).split()
+_COUNTED = [
+    *("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"),
+    *("eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen"),
+    *("eighteen", "nineteen", "twenty"),
+]
 _SPELT = {word: str(number) for number, word in enumerate(_COUNTED)}
 _SPELT |= {"thirty": "30", "forty": "40", "fifty": "50", "sixty": "60", "hundred": "100"}
 _SPELT |= {"half a": "0.5", "half an": "0.5", "a": "1", "an": "1", "a couple of": "2"}
@@ -28,7 +29,10 @@ _SPELT |= {f"{word} and a half": f"{number}.5" for number, word in enumerate(_CO
 _SPELT_OUT = re.compile(
     rf"\b({'|'.join(sorted(_SPELT, key=len, reverse=True))})[ -]([a-z]{{3,12}})\b"
 )
-_A_SECOND = re.compile(r"(?:\b(?:times|pulses|ticks|clicks|beats) )?\b(?:a|per|every|each) sec(?:ond)?\b")
+_A_SECOND = re.compile(
+    r"(?:\b(?:times|pulses|ticks|clicks|beats) )?\b(?:a|per|every|each) sec(?:ond)?\b"
+)
+
 
 @dataclass(frozen=True, slots=True)
 class Number:
@@ -125,9 +129,7 @@ def slots_filled(
     numbers: Mapping[str, Number], numbered: Mapping[str, Finding]
 ) -> dict[str, tuple[str, ...]]:
     """Return, for each word that stands for a number, the slots that it can fill."""
-    return {
-        token: (number.digits, *_slots(number, numbered)) for token, number in numbers.items()
-    }
+    return {token: (number.digits, *_slots(number, numbered)) for token, number in numbers.items()}
 
 
 def _slots(number: Number, numbered: Mapping[str, Finding]) -> Iterator[str]:

@@ -42,7 +42,10 @@ class Phrase:
 
 _IDLE_STEMS = frozenset(map(stem, IDLE_WORDS))
 _FILLING = _IDLE_STEMS - frozenset(
-    map(stem, word_set("little lot lots some all both bit just too very now then when while so one can"))
+    map(
+        stem,
+        word_set("little lot lots some all both bit just too very now then when while so one can"),
+    )
 )
 """What fills a sentence and tells nothing, less than what may stand between words of a phrase."""
 PASSED = word_set("a an the my our your his her their its this that it them")

@@ -43,9 +43,13 @@ def pick(
         key = (claim.meaning.finding, "" if claim.meaning.finding else claim.meaning.state)
         taken = any(is_number(at) for at in shared)
         own = not taken and any(map(is_number, claim.places))
-        part = _is_part(claim, shared, [at for at in shared if at in beside_numbers], held, is_number)
+        part = _is_part(
+            claim, shared, [at for at in shared if at in beside_numbers], held, is_number
+        )
         if not claim.meaning.finding and len(claim.places) == 1:
-            part = part or any(_says_state(one, clauses[claim.places[0]], clauses) for one in picked.accepted)
+            part = part or any(
+                _says_state(one, clauses[claim.places[0]], clauses) for one in picked.accepted
+            )
         if taken or (part and not own):
             _set_beside(picked, claim, [held[at] for at in shared])
         elif key not in about:
@@ -58,15 +62,17 @@ def pick(
         elif _contradicts(claim, about[key], is_number) and picked.torn is None:
             picked.torn = (about[key], claim)
     for one, beside in picked.rivals.items():
-        own = set(one.places)
-        beside[:] = [other for other in beside if own.issuperset(held.keys() & other.places)]
+        mine = set(one.places)
+        beside[:] = [other for other in beside if mine.issuperset(held.keys() & other.places)]
     return picked
 
 
 def _says_state(claim: Claim[Meaning], clause: int, clauses: Sequence[int]) -> bool:
     """Return whether a clause tells of a finding's state: one word more is no complaint then."""
     meaning = claim.meaning
-    return bool(meaning.finding and meaning.state) and clause in {clauses[at] for at in claim.places}
+    return bool(meaning.finding and meaning.state) and clause in {
+        clauses[at] for at in claim.places
+    }
 
 
 def _is_part(
