@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from diag.cli.ask.dangers import LONGEST_ECHO, Leaves, yes_or_no
+from diag.cli.guard import WrongUse
 from diag.cli.terminal.asking import ask_until
 from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.source import Source
@@ -57,9 +58,7 @@ def _one_by_one(one: HeardFact, book: Rulebook, screen: Screen, source: Source) 
 
 def _is_so(screen: Screen, source: Source) -> bool:
     screen.say("Is that so? [yes/no]", bold=True)
-    said = ask_until(
-        lambda: source.read(""), yes_or_no, lambda error: screen.say(sentence(f"{error}"))
-    )
+    said = ask_until(lambda: source.read(""), yes_or_no, lambda error: _refuse(screen, error))
     if said is None:
         raise Leaves
     return said
@@ -84,12 +83,14 @@ def _chosen(
             return int(line)
         raise ValueError(f"type a number from 1 to {len(among)}, or `none`")
 
-    number = ask_until(
-        lambda: source.read(""), read, lambda error: screen.say(sentence(f"{error}"))
-    )
-    if number is None:
+    picked = ask_until(lambda: source.read(""), read, lambda error: _refuse(screen, error))
+    if picked is None:
         raise Leaves
-    return among[number - 1] if number else None
+    return among[picked - 1] if picked else None
+
+
+def _refuse(screen: Screen, error: ValueError | WrongUse) -> None:
+    screen.say(sentence(str(error)))
 
 
 def told(fact: HeardFact, book: Rulebook) -> str:

@@ -127,7 +127,8 @@ def _begin(
     header = {"unit": found.id, "complaint": state.complaint, "rulebook": book.hash}
     with closing(_store()) as store:
         session = store.create(header)
-        screen.say(f"Session {session}: {found.title}; {book.complaints[said].title}.")
+        titles = "; ".join(book.complaints[one].title for one in told.complaints or [said])
+        screen.say(f"Session {session}: {found.title}; {titles}.")
         screen.say("At every prompt `help` shows how, `why` says why, `leave` saves and stops.")
         return _converse(store, session, state, screen, source, told=told)
 

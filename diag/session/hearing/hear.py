@@ -207,6 +207,8 @@ class _Line:
 
     def _nearest(self, places: Sequence[int], stems: Sequence[str]) -> tuple[HeardFact, ...]:
         said = [stems[at] for at in places if not self._words[at].idle]
+        if all(self._words[at].denies or self._words[at].idle for at in places):
+            return ()
         vocabulary = self._meanings.vocabulary
         states = self._book.findings[self._asked].states if self._asked else ()
         asked = {Meaning(self._asked, state) for state in states}
