@@ -23,7 +23,7 @@ CODE_IN_TEXT = re.compile(
     r"\d+ long,?(?: and)? \d+ short|\b[a-z]{0,2}\d+(?: ?- ?\d+)*\b", re.IGNORECASE
 )
 """What in running text may be a code that a panel shows or flashes."""
-AMOUNT_IN_TEXT = re.compile(r"([-+−]?[0-9][0-9.,]*+)\s?([A-Za-z%°µΩ/][A-Za-z0-9²³/]*+)?")
+AMOUNT_IN_TEXT = re.compile(r"([-+−]?[0-9][0-9.,]*+)\s?([A-Za-z%°µΩ/][A-Za-zΩ0-9²³/]*+)?")
 """A number in running text, with the word behind it that may be its unit; linear in the text."""
 _PLAIN = re.compile(r"(-?(?:0|[1-9][0-9]{0,11})(?:\.[0-9]{1,12})?)(?: (\S+))?")
 """What needs no second look, as most of what stands in files."""

@@ -15,9 +15,8 @@ if TYPE_CHECKING:
 
 def begun(rulebook: Rulebook, compiled: CompiledRulebook, complaints: Sequence[str]) -> Belief:
     """Return the belief before any evidence, each complaint weighed by itself."""
-    first, *also = complaints or ("",)
     priors = Priors.from_settings(rulebook.scales.settings)
-    return start(compiled.links, priors, first, also=tuple(also))
+    return start(compiled.links, priors, *complaints)
 
 
 def belief_of(state: SessionState, failed_runs: int) -> Belief:

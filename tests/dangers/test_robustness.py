@@ -8,11 +8,11 @@ from collections import Counter
 from collections.abc import Callable, Mapping
 
 import pytest
+from diag.session.free_text import listen
 
 from diag.model.quantity import Quantity
 from diag.model.rulebook import Value
 from diag.session.commands import Line, read_line
-from diag.session.free_text import listen
 from diag.session.journal.events import Answered, Heeded, Repaired
 from diag.session.next_prompt import next_prompt
 from diag.session.prompt import AskFinding, AskTogether, Closing

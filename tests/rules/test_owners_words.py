@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import pytest
+from diag.session.free_text import complaint_in
 
 from diag.cli.book import load_book
 from diag.model.rulebook import Rulebook
-from diag.session.free_text import complaint_in
 
 
 @pytest.fixture(scope="module")

@@ -37,7 +37,7 @@ def read_back(text: str, one: HeardDanger, screen: Screen, source: Source) -> bo
     if look := one.finding.choices.get(one.state):
         screen.say(f"{shown(one.state)}: {look}", indent=2)
     screen.say(f"Is the answer `{shown(one.state)}`? [yes/no]", bold=True)
-    said = ask_until(lambda: source.read(""), yes_or_no, lambda error: _refuse(screen, error))
+    said = ask_until(lambda: source.read(""), so_or_not, lambda error: _refuse(screen, error))
     if said is None:
         raise Leaves
     return said
@@ -137,7 +137,7 @@ class DangerEar:
         return isinstance(prompt, StopWork) and prompt.by == one.finding.id
 
 
-def yes_or_no(line: str) -> bool:
+def so_or_not(line: str) -> bool:
     """Read the answer to a read-back: yes or no, and nothing else; raises `Leaves`."""
     text = line.lower()
     if text in LEAVE:

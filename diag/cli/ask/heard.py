@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from diag.cli.ask.dangers import LONGEST_ECHO, Leaves, yes_or_no
+from diag.cli.ask.dangers import LONGEST_ECHO, Leaves, so_or_not
 from diag.cli.guard import WrongUse
 from diag.cli.terminal.asking import ask_until
 from diag.cli.terminal.screen import Screen, sentence
@@ -58,7 +58,7 @@ def _one_by_one(one: HeardFact, book: Rulebook, screen: Screen, source: Source) 
 
 def _is_so(screen: Screen, source: Source) -> bool:
     screen.say("Is that so? [yes/no]", bold=True)
-    said = ask_until(lambda: source.read(""), yes_or_no, lambda error: _refuse(screen, error))
+    said = ask_until(lambda: source.read(""), so_or_not, lambda error: _refuse(screen, error))
     if said is None:
         raise Leaves
     return said

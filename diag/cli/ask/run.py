@@ -142,7 +142,9 @@ def _said(
         try:
             return find_complaint(book, text)
         except WrongUse:
-            _hear(book, text, told, screen, source)
+            heard = _hear(book, text, told, screen, source)
+            if not told.complaints and heard:
+                raise WrongUse("no complaint is taken down; tell it in other words") from None
             if not told.complaints:
                 raise
             return told.complaints[0]
@@ -153,17 +155,22 @@ def _said(
     return pick(screen, source, "What does the owner say is wrong?", titles, named)
 
 
-def _hear(book: Rulebook, text: str, told: OpeningWords, screen: Screen, source: Source) -> None:
-    """Keep what a text tells of, read back; say at once what to do now about a danger."""
+def _hear(book: Rulebook, text: str, told: OpeningWords, screen: Screen, source: Source) -> bool:
+    """Keep what a text tells of, read back; say at once what to do now about a danger.
+
+    Return whether it told of anything.
+    """
     from diag.cli.ask.dangers import confirmed, show_what_to_do
     from diag.cli.ask.heard import confirmed_facts
     from diag.session.hearing import hear
 
+    heard = hear(text, book)
     sure = confirmed(text, book, screen, source)
     told.dangers += sure
     for one in sure:
         show_what_to_do(screen, one.danger)
-    told.facts += confirmed_facts(text, hear(text, book), book, screen, source)
+    told.facts += confirmed_facts(text, heard, book, screen, source)
+    return bool(heard.dangers or heard.facts or heard.choices)
 
 
 def _pick_unit(rules: str | None, screen: Screen, source: Source) -> str | None:

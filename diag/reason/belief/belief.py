@@ -51,18 +51,9 @@ class RepairDone:
     """Its own proof held: this cause is gone, whatever else is wrong."""
 
 
-def start(
-    links: Links,
-    priors: Priors,
-    complaint: str = "",
-    leading: int = 12,
-    also: tuple[str, ...] = (),
-) -> Belief:
-    """Return the belief before any evidence; pairs are formed among `leading` causes.
-
-    What is complained of `also` is weighed like the first complaint, each by itself.
-    """
-    return Belief(links, priors, complaint, leading, also=also)
+def start(links: Links, priors: Priors, *complaints: str, leading: int = 12) -> Belief:
+    """Return the belief before any evidence; pairs are formed among `leading` causes."""
+    return Belief(links, priors, tuple(filter(None, complaints)), leading)
 
 
 @dataclass(frozen=True)
@@ -74,13 +65,12 @@ class Belief:
 
     links: Links
     priors: Priors
-    complaint: str
+    complaints: tuple[str, ...]
+    """What is complained of; each is weighed by itself."""
     leading: int
     said: frozenset[Evidence] = frozenset()
     repairs: tuple[RepairDone, ...] = ()
     excluded: frozenset[str] = frozenset()
-    also: tuple[str, ...] = ()
-    """Further complaints; there are none without a first one."""
     failed_runs: int = 0
     """Runs with nothing repaired in which the complaint went on."""
     bare: tuple[float, ...] = field(default=(), compare=False, repr=False)
@@ -238,19 +228,13 @@ class Belief:
             pairs.update((min(done, rest), max(done, rest)) for rest in possible - {done})
         return tuple(sorted(pairs))
 
-    @property
-    def complaints(self) -> tuple[str, ...]:
-        """Return all that is complained of."""
-        return (self.complaint, *self.also) if self.complaint else ()
-
     def log_weights(self, pairs: Collection[Pair]) -> LogWeights:
         """Return the log weight of every hypothesis, with these pairs, relative to no evidence
         and nothing wrong."""
         priors = self.priors
         unknown = _log(priors.unknown_odds) + sum([item.unknown for item in self.used.values()])
-        if self.complaint:
-            told = _log(priors.complaint_unknown) - _log(priors.complaint_nothing)
-            unknown += told * len(self.complaints)
+        told = _log(priors.complaint_unknown) - _log(priors.complaint_nothing)
+        unknown += told * len(self.complaints)
         pair = self._pair_weights(pairs) if pairs else {}
         nothing, single = sum([_log(priors.repair_fails)] * self.failed_runs), list(self.weights)
         for repair in self.repairs:
@@ -278,14 +262,12 @@ class Belief:
 
     def log_complaint(self, *causes: int) -> float:
         """Return the log likelihood of the complaints under the causes, less nothing wrong."""
-        return sum([self._log_complaint(one, causes) for one in self.complaints])
-
-    def _log_complaint(self, complaint: str, causes: Iterable[int]) -> float:
-        priors, silent = self.priors, 1.0
-        for cause in causes:
-            listed = self.links.complaints[cause]
-            silent *= 1 - listed.get(complaint, priors.complaint_leak)
-        return math.log(max(1 - silent, LEAST)) - _log(priors.complaint_nothing)
+        priors, found = self.priors, 0.0
+        for complaint in self.complaints:
+            listed = [self.links.complaints[cause] for cause in causes]
+            silent = math.prod([1 - one.get(complaint, priors.complaint_leak) for one in listed])
+            found += math.log(max(1 - silent, LEAST)) - _log(priors.complaint_nothing)
+        return found
 
     def log_prior(self, cause: int) -> float:
         """Return the log odds of a cause against nothing wrong, before complaint and evidence."""
@@ -298,7 +280,7 @@ class Belief:
         """Add the weights of the halves, and put right the complaint and the shared signs."""
         weights, complaint = self.weights, self.log_complaint
         pair = {both: weights[both[0]] + weights[both[1]] for both in pairs}
-        if self.complaint:
+        if self.complaints:
             halves = {cause: complaint(cause) for both in pair for cause in both}
             for i, j in pair:
                 pair[i, j] += complaint(i, j) - halves[i] - halves[j]

@@ -58,7 +58,7 @@ def weigh(belief: Belief, cause: str) -> tuple[Weight, ...]:
     prior = Weight("prior", "", "", 0, belief.log_prior(index) / DECIBAN)
     spoken = (
         [Weight("complaint", " and ".join(belief.complaints), "", 0, complaint)]
-        if belief.complaint
+        if belief.complaints
         else []
     )
     return (prior, *spoken, *_weightiest([*signs, *proofs]))

@@ -100,13 +100,13 @@ def word_weights(look: Lookup) -> dict[str, tuple[str, ...]]:
     return found
 
 
-def check_use(look: Lookup, book: Rulebook) -> None:
+def checked_use(look: Lookup, book: Rulebook) -> Rulebook:
     """Note phrases that tell of no danger, and word groups that no phrase names.
 
     What is missing for another mistake is told once that is mended.
     """
     if look.gathered.problems:
-        return
+        return book
     for (finding, state), _ in book.heard_as.items():
         if not raised_by(book.dangers, finding, state):
             entry = look.gathered.of(HEARD)[f"{finding} is {state}"]
@@ -118,6 +118,7 @@ def check_use(look: Lookup, book: Rulebook) -> None:
         if name not in named:
             message = f"no phrase names the word group `{name}`"
             entry.source.refuse(entry.key, message, "use it in a phrase, or take it out")
+    return book
 
 
 def _named(book: Rulebook) -> Iterator[str]:

@@ -63,8 +63,7 @@ def link(gathered: Gathered, formulas: Mapping[str, Formula], fingerprint: str) 
         word_weights=hearing.word_weights(look),
     )
     dangers.check_releases(look, book)
-    hearing.check_use(look, book)
-    return book
+    return hearing.checked_use(look, book)
 
 
 def _check_choices(gathered: Gathered) -> None:

@@ -9,10 +9,10 @@ from diag.model.rulebook import Finding, Rulebook, Value
 from diag.rulebook.kinds import KINDS
 from diag.session.hearing.dangers import HeardDanger, Told, danger_phrases, hear_dangers
 from diag.session.hearing.denial import is_said_through
-from diag.session.hearing.listening import Claim, Listening
+from diag.session.hearing.listening import Listening, PhraseClaim
 from diag.session.hearing.meanings import Meaning, Meanings
 from diag.session.hearing.numbers import put_as_words, slots_filled
-from diag.session.hearing.picking import pick
+from diag.session.hearing.picking import stand_out
 from diag.session.hearing.table import PhraseTable
 from diag.session.hearing.words import Word, words_of
 from diag.session.prompt import AskFinding, Prompt
@@ -111,7 +111,7 @@ class _Line:
         listening = Listening(self._meanings.table, self._words, also)
         claims = [found for one in listening.claims() if (found := self._meant(one))]
         clauses = [word.clause for word in self._words]
-        picked = pick(claims, lambda at: self._words[at].text in self._numbers, clauses)
+        picked = stand_out(claims, lambda at: self._words[at].text in self._numbers, clauses)
         if picked.torn:
             raise NotUnderstood(self._both(*picked.torn))
         facts, choices = [], []
@@ -125,7 +125,7 @@ class _Line:
         choices += self._guesses(told, listening.stems, bool(picked.accepted))
         return Hearing(dangers, tuple(facts), tuple(choices))
 
-    def _meant(self, claim: Claim[Meaning]) -> Claim[Meaning] | None:
+    def _meant(self, claim: PhraseClaim[Meaning]) -> PhraseClaim[Meaning] | None:
         """Return a claim with a denial taken in: of two states the other; None for no claim."""
         meaning, score = claim.meaning, claim.score
         if claim.denied:
@@ -143,7 +143,7 @@ class _Line:
         )
         if self._asked and meaning.finding == self._asked:
             score *= AT_PROMPT
-        return Claim(meaning, claim.places, score)
+        return PhraseClaim(meaning, claim.places, score)
 
     def _likely(self, places: Sequence[int], finding: Finding) -> float:
         """Return what a claim counts for its number: less where that has no unit that fits, or
@@ -169,7 +169,7 @@ class _Line:
                     return False
         return True
 
-    def _fact(self, claim: Claim[Meaning]) -> HeardFact:
+    def _fact(self, claim: PhraseClaim[Meaning]) -> HeardFact:
         words = " ".join(self._typed(self._words[at]) for at in claim.places)
         meaning = claim.meaning
         value: Value | None = meaning.state
@@ -186,7 +186,7 @@ class _Line:
         number = self._numbers.get(word.text)
         return f"{number.digits} {number.unit}".strip() if number else word.text
 
-    def _both(self, one: Claim[Meaning], other: Claim[Meaning]) -> str:
+    def _both(self, one: PhraseClaim[Meaning], other: PhraseClaim[Meaning]) -> str:
         facts = [self._fact(one), self._fact(other)]
         said = " and ".join(f"`{fact.value}`" for fact in facts)
         return f"that says both {said} of `{facts[0].finding}`; say which of the two it is"
@@ -222,7 +222,7 @@ class _Line:
                 chosen = (
                     tuple([*number, *places][: max(1, len(places))]) if number else (places[0],)
                 )
-                found.append(self._fact(Claim(meaning, chosen, 0.0)))
+                found.append(self._fact(PhraseClaim(meaning, chosen, 0.0)))
         return tuple(found[:MOST_CHOICES])
 
     def _number_for(self, meaning: Meaning, places: Sequence[int]) -> list[int]:

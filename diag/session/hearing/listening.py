@@ -50,7 +50,7 @@ class Match(Generic[M]):
 
 
 @dataclass(frozen=True, slots=True)
-class Claim(Generic[M]):
+class PhraseClaim(Generic[M]):
     """One place of a line that tells of a meaning, or denies it."""
 
     meaning: M
@@ -97,16 +97,16 @@ class Listening(Generic[M]):
         """Number of a meaning and place of a word to the matches denied that it is part of."""
         self._denied_claims: dict[int, dict[frozenset[int], float]] = {}
 
-    def claims(self) -> tuple[Claim[M], ...]:
+    def claims(self) -> tuple[PhraseClaim[M], ...]:
         """Go through the words; return every place that tells of something, or denies it."""
         self.best()
         told = [
-            Claim(self._table.meanings[meaning], tuple(sorted(chosen)), score)
+            PhraseClaim(self._table.meanings[meaning], tuple(sorted(chosen)), score)
             for meaning, claims in self._claims.items()
             for chosen, score in claims.items()
         ]
         denials = [
-            Claim(self._table.meanings[meaning], tuple(sorted(chosen)), score, denied=True)
+            PhraseClaim(self._table.meanings[meaning], tuple(sorted(chosen)), score, denied=True)
             for meaning, claims in self._denied_claims.items()
             for chosen, score in claims.items()
         ]

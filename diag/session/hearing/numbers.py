@@ -27,15 +27,16 @@ _SPELT |= {"thirty": "30", "forty": "40", "fifty": "50", "sixty": "60", "hundred
 _SPELT |= {"half a": "0.5", "half an": "0.5", "a": "1", "an": "1", "a couple of": "2"}
 _SPELT |= {f"{word} and a half": f"{number}.5" for number, word in enumerate(_COUNTED)}
 _SPELT_OUT = re.compile(
-    rf"\b({'|'.join(sorted(_SPELT, key=len, reverse=True))})[ -]([a-z]{{3,12}})\b"
+    rf"\b({'|'.join(sorted(_SPELT, key=len, reverse=True))})[ -]([a-z]{{3,12}})\b", re.IGNORECASE
 )
 _A_SECOND = re.compile(
-    r"(?:\b(?:times|pulses|ticks|clicks|beats) )?\b(?:a|per|every|each) sec(?:ond)?\b"
+    r"(?:\b(?:times|pulses|ticks|clicks|beats) )?\b(?:a|per|every|each) sec(?:ond)?\b",
+    re.IGNORECASE,
 )
 
 
 @dataclass(frozen=True, slots=True)
-class Number:
+class SaidNumber:
     """One number of a line, as it was typed."""
 
     digits: str
@@ -66,14 +67,14 @@ class Number:
         return None
 
 
-def put_as_words(line: str, kept: Iterable[str]) -> tuple[str, dict[str, Number]]:
+def put_as_words(line: str, kept: Iterable[str]) -> tuple[str, dict[str, SaidNumber]]:
     """Return the line with one word for each number, and those words with their numbers.
 
     Words with digits in them that are `kept`, as names are, stay as they stand.
     """
-    text = _A_SECOND.sub("hz", line.lower().replace("−", "-"))
+    text = _A_SECOND.sub("hz", line.replace("−", "-"))
     text = _SPELT_OUT.sub(_in_digits, text)
-    names, found, pieces = frozenset(kept), dict[str, Number](), list[str]()
+    names, found, pieces = frozenset(kept), dict[str, SaidNumber](), list[str]()
     end, like = 0, ""
     for match in _matches(text, names):
         if match.start() < end or len(found) == MOST:
@@ -91,7 +92,7 @@ def _matches(text: str, names: frozenset[str]) -> list[re.Match[str]]:
     codes = [
         one
         for one in CODE_IN_TEXT.finditer(text)
-        if not (one[0].isdecimal() or one[0] in names)
+        if not (one[0].isdecimal() or one[0].lower() in names)
         and not (one[0][0].isalpha() and text[: one.start()].rstrip()[-1:].isdecimal())
     ]
     amounts = [
@@ -102,15 +103,15 @@ def _matches(text: str, names: frozenset[str]) -> list[re.Match[str]]:
     return sorted([*codes, *amounts], key=lambda one: (one.start(), one.re is AMOUNT_IN_TEXT))
 
 
-def _number(match: re.Match[str], text: str) -> tuple[Number, str]:
+def _number(match: re.Match[str], text: str) -> tuple[SaidNumber, str]:
     """Return what was typed as a number, and what of the match is none of it."""
     if match.re is CODE_IN_TEXT:
-        return Number(match[0], "", False), ""
+        return SaidNumber(match[0], "", False), ""
     digits, word = match[1].rstrip(".,"), match[2] or ""
     mark = match[1][len(digits) :]
     unit = _unit(word, text[match.end() : match.end() + 1], match[0])
     below = text[: match.start()].endswith("minus ")
-    return Number(digits, unit, below), mark if unit and unit != "times" else f"{mark} {word}"
+    return SaidNumber(digits, unit, below), mark if unit and unit != "times" else f"{mark} {word}"
 
 
 def _unit(word: str, after: str, whole: str) -> str:
@@ -121,18 +122,18 @@ def _unit(word: str, after: str, whole: str) -> str:
 
 def _in_digits(match: re.Match[str]) -> str:
     if match[2] == "times" or unit_spelt(match[2]):
-        return f"{_SPELT[match[1]]} {match[2]}"
+        return f"{_SPELT[match[1].lower()]} {match[2]}"
     return match[0]
 
 
 def slots_filled(
-    numbers: Mapping[str, Number], numbered: Mapping[str, Finding]
+    numbers: Mapping[str, SaidNumber], numbered: Mapping[str, Finding]
 ) -> dict[str, tuple[str, ...]]:
     """Return, for each word that stands for a number, the slots that it can fill."""
     return {token: (number.digits, *_slots(number, numbered)) for token, number in numbers.items()}
 
 
-def _slots(number: Number, numbered: Mapping[str, Finding]) -> Iterator[str]:
+def _slots(number: SaidNumber, numbered: Mapping[str, Finding]) -> Iterator[str]:
     for key, finding in numbered.items():
         if number.value(finding) is not None:
             yield key if number.unit else f"{key}{BARE}"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from diag.session.hearing.listening import Claim
+from diag.session.hearing.listening import PhraseClaim
 from diag.session.hearing.meanings import Meaning
 
 CLOSE = 0.92
@@ -20,24 +20,24 @@ FEW = 2
 class Picked:
     """The claims that stand, best first."""
 
-    accepted: list[Claim[Meaning]] = field(default_factory=list)
-    rivals: dict[Claim[Meaning], list[Claim[Meaning]]] = field(default_factory=dict)
+    accepted: list[PhraseClaim[Meaning]] = field(default_factory=list)
+    rivals: dict[PhraseClaim[Meaning], list[PhraseClaim[Meaning]]] = field(default_factory=dict)
     """To one that stands, others on the same words that come close."""
-    torn: tuple[Claim[Meaning], Claim[Meaning]] | None = None
+    torn: tuple[PhraseClaim[Meaning], PhraseClaim[Meaning]] | None = None
     """Two that say different things of one finding."""
 
 
-def pick(
-    claims: Iterable[Claim[Meaning]], is_number: Callable[[int], bool], clauses: Sequence[int]
+def stand_out(
+    claims: Iterable[PhraseClaim[Meaning]], is_number: Callable[[int], bool], clauses: Sequence[int]
 ) -> Picked:
     """Return which claims stand; `is_number` says of a place whether it is an amount, and
     `clauses` which clause each place is in.
 
     A claim is dropped where better ones have its number, or most of its words.
     """
-    picked, held = Picked(), dict[int, Claim[Meaning]]()
+    picked, held = Picked(), dict[int, PhraseClaim[Meaning]]()
     beside_numbers = set[int]()
-    about: dict[tuple[str, str], Claim[Meaning]] = {}
+    about: dict[tuple[str, str], PhraseClaim[Meaning]] = {}
     for claim in sorted(claims, key=lambda one: (-one.score, one.places, one.meaning)):
         shared = [at for at in claim.places if at in held]
         key = (claim.meaning.finding, "" if claim.meaning.finding else claim.meaning.state)
@@ -67,7 +67,7 @@ def pick(
     return picked
 
 
-def _says_state(claim: Claim[Meaning], clause: int, clauses: Sequence[int]) -> bool:
+def _says_state(claim: PhraseClaim[Meaning], clause: int, clauses: Sequence[int]) -> bool:
     """Return whether a clause tells of a finding's state: one word more is no complaint then."""
     meaning = claim.meaning
     return bool(meaning.finding and meaning.state) and clause in {
@@ -76,10 +76,10 @@ def _says_state(claim: Claim[Meaning], clause: int, clauses: Sequence[int]) -> b
 
 
 def _is_part(
-    claim: Claim[Meaning],
+    claim: PhraseClaim[Meaning],
     shared: Sequence[int],
     beside_numbers: Sequence[int],
-    held: Mapping[int, Claim[Meaning]],
+    held: Mapping[int, PhraseClaim[Meaning]],
     is_number: Callable[[int], bool],
 ) -> bool:
     """Return whether better claims say what a claim says.
@@ -92,11 +92,14 @@ def _is_part(
         return True
     if claim.meaning.finding:
         spanned = range(claim.places[0], claim.places[-1])
-        return bool(shared) and (len(claim.places) <= FEW or any(map(is_number, spanned)))
+        around = len(claim.places) <= FEW + 1 and any(map(is_number, spanned))
+        return bool(shared) and (len(claim.places) <= FEW or around)
     return any(held[at].meaning.state and held[at].meaning.finding for at in firm)
 
 
-def _set_beside(picked: Picked, claim: Claim[Meaning], better: Sequence[Claim[Meaning]]) -> None:
+def _set_beside(
+    picked: Picked, claim: PhraseClaim[Meaning], better: Sequence[PhraseClaim[Meaning]]
+) -> None:
     """Keep a claim that comes close to one that stands, unless both are told by it."""
     for one in dict.fromkeys(better):
         beside = picked.rivals.setdefault(one, [])
@@ -106,7 +109,7 @@ def _set_beside(picked: Picked, claim: Claim[Meaning], better: Sequence[Claim[Me
 
 
 def _contradicts(
-    claim: Claim[Meaning], other: Claim[Meaning], is_number: Callable[[int], bool]
+    claim: PhraseClaim[Meaning], other: PhraseClaim[Meaning], is_number: Callable[[int], bool]
 ) -> bool:
     """Return whether two claims on one finding say different things, as clearly as each other."""
     if not set(claim.places).isdisjoint(other.places):
