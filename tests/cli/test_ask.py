@@ -132,8 +132,8 @@ def test_readings_from_a_file_give_one_json_object(tmp_path: Path) -> None:
     file.write_text("volts at rest: 12,5 V\npanel: lit\n", encoding="utf-8")
     found = json.loads(diag(tmp_path, "ask", *READ, str(file), "--json").stdout)
     assert {
-        "rulebook", "unit", "complaint", "complaints", "readings", "facts", "dangers", "causes", "pairs",
-        "nothing_wrong", "unknown", "first", "next", "does_not_fit", "verdict",
+        "rulebook", "unit", "complaint", "complaints", "readings", "facts", "dangers", "causes",
+        "pairs", "nothing_wrong", "unknown", "first", "next", "does_not_fit", "verdict",
     } == set(found)  # fmt: skip
     assert {"finding": "volts at rest", "value": "12.5 V", "how": "measured"} in found["readings"]
     assert found["facts"][0]["supports"][0]["rule"]
@@ -256,3 +256,31 @@ def test_rules_without_a_unit_are_no_start(tmp_path: Path) -> None:
     assert done.stderr == (
         "these rules hold no unit to work on; add a file with a line `unit: ...`\n"
     )
+
+
+def test_free_words_are_told_over_a_pipe(tmp_path: Path) -> None:
+    """A number of the list is the list's, other words are read back, `no` takes nothing down."""
+    lines = "none\n2\nthe pump is silent\nno\n0\npump is silent, fuse blown\nyes\nwhere\nleave\n"
+    begin = ("ask", "--unit", "small 12 V", "--complaint", "heater wont fire up, no life at all")
+    said = diag(tmp_path, *begin, lines=f"yes\n{lines}").stdout
+    opening, _, session = said.partition("Session ")
+    assert "I heard:\n  It does not start at all.\nIs that so? [yes/no]\n" in opening
+    assert "Nothing is taken down." in session
+    readings = session.split("\nReadings\n")[-1]
+    assert "flickers" in readings
+    assert "silent" in readings
+    assert "blown" in readings
+
+
+def test_readings_files_take_the_same_words(tmp_path: Path) -> None:
+    """What is told in words beside the readings is said back; what is not sure is refused."""
+    file = tmp_path / "bench.yaml"
+    file.write_text("panel: lit\nsaid: fan turns, pump is silent\n", encoding="utf-8")
+    begin = ("ask", "--unit", "small 12 V", "--complaint", "weak heat and very noisy")
+    found = json.loads(diag(tmp_path, *begin, "--readings", str(file), "--json").stdout)
+    assert ["weak heat", "noise"] == found["complaints"]
+    read = {one["finding"]: one["value"] for one in found["readings"]}
+    assert {"panel": "lit", "fan at start": "runs", "pump clicks": "silent"} == read
+    assert "It is noisy." in found["heard"]
+    file.write_text("said: the filter is clean. The filter is dirty.\n", encoding="utf-8")
+    assert "says both" in diag(tmp_path, *begin, "--readings", str(file), "--json", code=1).stderr

@@ -149,7 +149,9 @@ def test_two_complaints_are_both_kept(ear: Ear) -> None:
 
 def test_a_line_that_contradicts_itself_gets_one_sentence(ear: Ear) -> None:
     """Two answers to one question are told as such, and neither is taken."""
-    with pytest.raises(NotUnderstood, match=r"says both .* of `filter`; say which of the two it is"):
+    with pytest.raises(
+        NotUnderstood, match=r"says both .* of `filter`; say which of the two it is"
+    ):
         ear.hear("the filter is clean. The filter is dirty.")
 
 

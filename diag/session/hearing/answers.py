@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from diag.model.amounts import CODE_IN_TEXT
 from diag.rulebook import Unbelievable, parse_answer
+from diag.rulebook.kinds import KINDS
 from diag.session.commands import Line
 from diag.session.controller import DECLINE_WORDS, DONE_WORDS, HEEDED_WORDS, NONE_WORDS
 from diag.session.prompt import AskFinding, AskTogether, Closing, Prompt, StopWork
@@ -23,6 +25,10 @@ def answers(prompt: Prompt, line: Line) -> bool:
 
 
 def _can_be_read(prompt: AskFinding, line: Line) -> bool:
+    kind = KINDS[prompt.finding.kind]
+    if kind.is_coded and not kind.is_number and " " in line.text.strip():
+        # Any short text may be a code: several words are one only where they look like it.
+        return bool(CODE_IN_TEXT.fullmatch(line.text.strip()))
     try:
         parse_answer(line.text, prompt.finding)
     except Unbelievable:

@@ -13,8 +13,8 @@ from diag.session.hearing.listening import Listening, PhraseClaim
 from diag.session.hearing.meanings import Meaning, Meanings
 from diag.session.hearing.numbers import put_as_words, slots_filled
 from diag.session.hearing.picking import stand_out
-from diag.session.hearing.table import PhraseTable
-from diag.session.hearing.words import Word, words_of
+from diag.session.hearing.table import MOST_LETTERS, PhraseTable
+from diag.session.hearing.words import Word, plain_words, words_of
 from diag.session.prompt import AskFinding, Prompt
 from diag.session.slips import NotUnderstood
 
@@ -98,13 +98,13 @@ class _Line:
         self._book = rulebook
         self._meanings = meanings
         self._asked = asked
+        many = len(plain_words(text[:MOST_LETTERS]))
+        if many > MOST_WORDS or len(text) > MOST_LETTERS:
+            raise NotUnderstood(
+                f"that is {many} words in one line; tell it in pieces of at most {MOST_WORDS}"
+            )
         plain, self._numbers = put_as_words(text, meanings.names)
         self._words = words_of(plain)
-        if len(self._words) > MOST_WORDS:
-            raise NotUnderstood(
-                f"that is {len(self._words)} words in one line; tell it in pieces of at most "
-                f"{MOST_WORDS}"
-            )
 
     def heard(self, dangers: tuple[HeardDanger, ...]) -> Hearing:
         also = slots_filled(self._numbers, self._meanings.numbered)

@@ -93,7 +93,10 @@ def _matches(text: str, names: frozenset[str]) -> list[re.Match[str]]:
         one
         for one in CODE_IN_TEXT.finditer(text)
         if not (one[0].isdecimal() or one[0].lower() in names)
-        and not (one[0][0].isalpha() and text[: one.start()].rstrip()[-1:].isdecimal())
+        and not (
+            one[0][0].isalpha()
+            and text[max(0, one.start() - 2) : one.start()].rstrip()[-1:].isdecimal()
+        )
     ]
     amounts = [
         one
@@ -101,6 +104,11 @@ def _matches(text: str, names: frozenset[str]) -> list[re.Match[str]]:
         if not (text[one.start() - 1 : one.start()] or " ").isalnum()
     ]
     return sorted([*codes, *amounts], key=lambda one: (one.start(), one.re is AMOUNT_IN_TEXT))
+
+
+def _behind_digits(text: str, start: int) -> bool:
+    """Return whether digits stand before a place, with a blank between or none."""
+    return text[max(0, start - 2) : start].rstrip()[-1:].isdecimal()
 
 
 def _number(match: re.Match[str], text: str) -> tuple[SaidNumber, str]:

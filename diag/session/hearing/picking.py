@@ -27,11 +27,8 @@ class Picked:
     """Two that say different things of one finding."""
 
 
-def stand_out(
-    claims: Iterable[PhraseClaim[Meaning]], is_number: Callable[[int], bool], clauses: Sequence[int]
-) -> Picked:
-    """Return which claims stand; `is_number` says of a place whether it is an amount, and
-    `clauses` which clause each place is in.
+def stand_out(claims: Iterable[PhraseClaim[Meaning]], is_number: Callable[[int], bool]) -> Picked:
+    """Return which claims stand; `is_number` says of a place whether it is an amount.
 
     A claim is dropped where better ones have its number, or most of its words.
     """
@@ -47,9 +44,8 @@ def stand_out(
             claim, shared, [at for at in shared if at in beside_numbers], held, is_number
         )
         if not claim.meaning.finding and len(claim.places) == 1:
-            part = part or any(
-                _says_state(one, clauses[claim.places[0]], clauses) for one in picked.accepted
-            )
+            clause = clauses[claim.places[0]]
+            part = part or any(_says_state(one, clause, clauses) for one in picked.accepted)
         if taken or (part and not own):
             _set_beside(picked, claim, [held[at] for at in shared])
         elif key not in about:
@@ -70,9 +66,8 @@ def stand_out(
 def _says_state(claim: PhraseClaim[Meaning], clause: int, clauses: Sequence[int]) -> bool:
     """Return whether a clause tells of a finding's state: one word more is no complaint then."""
     meaning = claim.meaning
-    return bool(meaning.finding and meaning.state) and clause in {
-        clauses[at] for at in claim.places
-    }
+    told = clause in {clauses[at] for at in claim.places}
+    return told and bool(meaning.finding and meaning.state)
 
 
 def _is_part(
