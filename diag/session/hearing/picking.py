@@ -27,8 +27,13 @@ class Picked:
     """Two that say different things of one finding."""
 
 
-def stand_out(claims: Iterable[PhraseClaim[Meaning]], is_number: Callable[[int], bool]) -> Picked:
-    """Return which claims stand; `is_number` says of a place whether it is an amount.
+def stand_out(
+    claims: Iterable[PhraseClaim[Meaning]],
+    is_number: Callable[[int], bool],
+    clauses: Sequence[int],
+) -> Picked:
+    """Return which claims stand; `is_number` says of a place whether it is an amount, and
+    `clauses` in which clause each is.
 
     A claim is dropped where better ones have its number, or most of its words.
     """
