@@ -30,15 +30,16 @@ def _standing(state: SessionState, sign: str, shown: str) -> tuple[float, int]:
     """Return how far a sign's state can be relied on, and the stage it speaks of.
 
     A support is as reliable as its readings `together` and as old as its oldest: what
-    mixes readings from before and after a repair says nothing of the unit as it is now. Of
-    several supports the strongest counts.
+    mixes readings from before and after a repair says nothing of the unit as it is now; what no
+    repair changes is of every stage. Of several supports the strongest counts.
     """
-    best = (0.0, 0)
+    best, findings = (0.0, 0), state.rulebook.findings
     for names in state.grounds_of(sign, shown):
         taken = [state.readings[name] for name in names if name in state.readings]
         if taken:
             trust = together(state.reliability(reading) for reading in taken)
-            best = max(best, (trust, min(reading.stage for reading in taken)))
+            ages = [one.stage for one in taken if not findings[one.finding].fixed]
+            best = max(best, (trust, min(ages or [one.stage for one in taken])))
     return best
 
 

@@ -75,9 +75,7 @@ class Belief:
     """Runs with nothing repaired in which the complaint went on."""
     bare: tuple[float, ...] = field(default=(), compare=False, repr=False)
     """Log weight of each single cause by index, before any sign was looked at."""
-    _weighed: dict[Evidence | tuple[Evidence, RepairedBefore, Earlier | None], Weighed] = field(
-        default_factory=dict, compare=False, repr=False
-    )
+    _weighed: dict[object, Weighed] = field(default_factory=dict, compare=False, repr=False)
     """What was weighed already, by this belief or one that it was made of; a first look at a unit
     as it came in by the evidence alone."""
 
@@ -108,13 +106,9 @@ class Belief:
             self.links.cause_index[cause]
         return replace(self, excluded=ids, bare=())
 
-    def repair_failed(self, cause: str, stage: int) -> Belief:
-        """Take in that `cause` was repaired after the readings of `stage` and the proof failed."""
-        return self.with_repairs((*self.repairs, RepairDone(cause, stage, failed=True)))
-
-    def repair_proved_in_part(self, cause: str, stage: int) -> Belief:
-        """Take in that `cause` was repaired after `stage` and that helped in part."""
-        return self.with_repairs((*self.repairs, RepairDone(cause, stage, failed=False)))
+    def repair_failed(self, cause: str, stage: int, failed: bool = True) -> Belief:
+        """Take in that `cause` was repaired after `stage`; the proof failed, or helped in part."""
+        return self.with_repairs((*self.repairs, RepairDone(cause, stage, failed)))
 
     def with_repairs(self, repairs: Iterable[RepairDone]) -> Belief:
         """Replace all repairs done."""

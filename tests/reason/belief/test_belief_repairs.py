@@ -32,7 +32,7 @@ def test_after_a_failed_proof_belief_goes_on_with_the_other_half() -> None:
 def test_a_repair_proved_in_part_carries_no_penalty() -> None:
     """Without a failed proof the repaired cause keeps its weight among what was wrong."""
     belief = two_faults()
-    before, after = belief.posterior(), belief.repair_proved_in_part("a", 0).posterior()
+    before, after = belief.posterior(), belief.repair_failed("a", 0, failed=False).posterior()
     assert everything(before) == everything(after)
     assert after.singles["a"] * 0.05 / after.pairs["a", "b"] == pytest.approx(
         (failed := belief.repair_failed("a", 0).posterior()).singles["a"] / failed.pairs["a", "b"]
