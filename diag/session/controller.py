@@ -108,7 +108,7 @@ class SessionController:
 
         What may be a danger is never doubted.
         """
-        value = parse_answer(line.text, finding)
+        value = parse_answer(line.text, finding, self.state.unit.codes)
         doubtful = finding.id not in self.state.rulebook.safety_findings
         if doubtful and self._doubted != (finding.id, value):
             slip = usual_slip(finding, value, self.state)

@@ -27,7 +27,7 @@ from diag.session.journal.events import Answered, Corrected, Event, flat
 from diag.session.prompt import AskFinding, AskTogether, Closing, Prompt, StopWork
 from diag.session.proof.run import RepairResult
 from diag.session.result import shown
-from diag.session.slips import Doubtful, NotUnderstood, TakesDangerBack
+from diag.session.slips import Doubtful, NotUnderstood, TakesDangerBack, unlisted
 
 if TYPE_CHECKING:  # imported once something is said, so that the first question comes at once
     from diag.session.hearing import Ear, HeardFact
@@ -170,8 +170,8 @@ class Conversation:
         """Return whether a line that is no answer as it was asked for told of something so."""
         from diag.session.hearing import answers
 
-        prompt = self._controller.prompt
-        if isinstance(prompt, StopWork) or answers(prompt, line):
+        prompt, codes = self._controller.prompt, self._controller.state.unit.codes
+        if isinstance(prompt, StopWork) or answers(prompt, line, codes):
             return False
         return self.take_said(text, prompt)
 
@@ -200,6 +200,8 @@ class Conversation:
         for one in facts:
             if one.value is not None:
                 finding = self._controller.state.rulebook.findings[one.finding]
+                if said := unlisted(finding, one.value, self._controller.state):
+                    self._screen.say(sentence(said))
                 self._controller.volunteer(finding, one.value)
 
     def _why(self, name: str) -> None:

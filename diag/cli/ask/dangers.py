@@ -80,7 +80,8 @@ class DangerEar:
         if isinstance(read, Command):
             text = read.argument if read.word in HEARD else ""
         else:
-            text = "" if answers(self._controller.prompt, read) else line
+            state, prompt = self._controller.state, self._controller.prompt
+            text = "" if answers(prompt, read, state.unit.codes) else line
         heard = self._heard(text) if text else ()
         self._waiting = [(text, one) for one in heard[:MOST] if not self._stops_already(one)]
         return self._up_to_the_first()

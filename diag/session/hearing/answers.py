@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
-from diag.model.amounts import CODE_IN_TEXT
+from collections.abc import Collection
+
 from diag.rulebook import Unbelievable, parse_answer
-from diag.rulebook.kinds import KINDS
 from diag.session.commands import Line
 from diag.session.controller import DECLINE_WORDS, DONE_WORDS, HEEDED_WORDS, NONE_WORDS
 from diag.session.prompt import AskFinding, AskTogether, Closing, Prompt, StopWork
 
 
-def answers(prompt: Prompt, line: Line) -> bool:
-    """Return whether a line is a choice listed, a number, a yes/no or a quantity asked for."""
+def answers(prompt: Prompt, line: Line, codes: Collection[str] = ()) -> bool:
+    """Return whether a line is a choice listed, a number, a yes/no, a quantity or code asked for.
+
+    `codes` are those of the unit's own list.
+    """
     text = line.text.strip().lower()
     if isinstance(prompt, AskFinding):
-        return _can_be_read(prompt, line)
+        return _can_be_read(prompt, line, codes)
     if isinstance(prompt, AskTogether):
         ids = {finding.id for finding in prompt.findings}
         parts = [part.strip() for part in text.replace(";", ",").split(",")]
@@ -24,13 +27,9 @@ def answers(prompt: Prompt, line: Line) -> bool:
     return not isinstance(prompt, Closing) and text in (*DONE_WORDS, *DECLINE_WORDS)
 
 
-def _can_be_read(prompt: AskFinding, line: Line) -> bool:
-    kind = KINDS[prompt.finding.kind]
-    if kind.is_coded and not kind.is_number and " " in line.text.strip():
-        # Any short text may be a code: several words are one only where they look like it.
-        return bool(CODE_IN_TEXT.fullmatch(line.text.strip()))
+def _can_be_read(prompt: AskFinding, line: Line, codes: Collection[str]) -> bool:
     try:
-        parse_answer(line.text, prompt.finding)
+        parse_answer(line.text, prompt.finding, codes)
     except Unbelievable:
         return True
     except ValueError:
