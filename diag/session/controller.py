@@ -37,7 +37,7 @@ from diag.session.prompt import (
 from diag.session.slips import Doubtful, NotUnderstood, TakesDangerBack, unlisted, usual_slip
 from diag.session.state import SessionState
 
-NONE_WORDS = ("none", "no", "n", "0")
+NONE_WORDS = ("none", "no", "n", "0", "nothing", "none of them", "none of these", "none of those")
 HEEDED_WORDS = ("done", "ok", "understood", "yes", "y")
 DONE_WORDS = ("done", "yes", "y")
 DECLINE_WORDS = ("other", "no", "n")

@@ -123,7 +123,9 @@ class Conversation:
             except Doubtful:
                 raise
             except ValueError as error:
-                raise AnswerRefused(str(error)) from None
+                from diag.cli.ask.heard import say_of_what
+
+                raise AnswerRefused(f"{error}{say_of_what(read.text)}") from None
         elif read.word == "leave":
             return False
         else:

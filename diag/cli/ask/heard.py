@@ -10,6 +10,8 @@ from diag.cli.guard import WrongUse
 from diag.cli.terminal.asking import ask_until
 from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.source import Source
+from diag.model.amounts import NotAnAmount, amount
+from diag.model.quantity import DIMENSIONLESS
 from diag.model.rulebook import Rulebook
 from diag.session.result import shown
 
@@ -87,6 +89,15 @@ def _chosen(
     if picked is None:
         raise Leaves
     return among[picked - 1] if picked else None
+
+
+def say_of_what(text: str) -> str:
+    """Return what to say to an amount with a unit and nothing else that was refused."""
+    try:
+        bare = amount(text).dimension == DIMENSIONLESS
+    except NotAnAmount:
+        bare = True
+    return "" if bare else ". For another reading, type with it what was measured, and where"
 
 
 def _refuse(screen: Screen, error: ValueError | WrongUse) -> None:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 
 from diag.model.rulebook import Finding, Rulebook, Value
 from diag.rulebook.kinds import KINDS
+from diag.session.hearing.asked import begun_with, left_for
 from diag.session.hearing.dangers import HeardDanger, Told, danger_phrases, hear_dangers
 from diag.session.hearing.denial import is_said_through
 from diag.session.hearing.listening import Listening, PhraseClaim
@@ -79,7 +80,14 @@ class Ear:
         self._dangers = self._dangers or danger_phrases(self.rulebook)
         self._meanings = self._meanings or Meanings.of(self.rulebook)
         dangers = hear_dangers(text, self.rulebook, self._dangers)
-        return _Line(self.rulebook, self._meanings, text, _asked(prompt)).heard(dangers)
+        asked = prompt.finding if isinstance(prompt, AskFinding) else None
+        begun = begun_with(text, asked) if asked else None
+        rest = begun[1] if begun else text
+        heard = _Line(self.rulebook, self._meanings, rest, asked).heard(dangers)
+        if asked is None or begun is None:
+            return heard
+        words = text[: len(text) - len(rest)].strip(" ,.;:!")
+        return _led_by(HeardFact("", asked.id, begun[0], words, AT_PROMPT), heard)
 
 
 def hear(text: str, rulebook: Rulebook, prompt: Prompt | None = None) -> Hearing:
@@ -87,23 +95,38 @@ def hear(text: str, rulebook: Rulebook, prompt: Prompt | None = None) -> Hearing
     return Ear(rulebook).hear(text, prompt)
 
 
-def _asked(prompt: Prompt | None) -> str:
-    return prompt.finding.id if isinstance(prompt, AskFinding) else ""
+def _led_by(own: HeardFact, heard: Hearing) -> Hearing:
+    """Return what a line tells of that begins with the answer asked for."""
+    for one in heard.facts:
+        if one.finding == own.finding and one.value != own.value:
+            raise NotUnderstood(_both(own, one))
+    facts = [one for one in heard.facts if one.finding != own.finding]
+    choices = [
+        among for among in heard.choices if not any(one.finding == own.finding for one in among)
+    ]
+    return replace(heard, facts=(own, *facts), choices=tuple(choices))
+
+
+def _both(one: HeardFact, other: HeardFact) -> str:
+    said = " and ".join(f"`{fact.value}`" for fact in (one, other))
+    return f"that says both {said} of `{one.finding}`; say which of the two it is"
 
 
 class _Line:
     """One line on its way to what it tells of."""
 
-    def __init__(self, rulebook: Rulebook, meanings: Meanings, text: str, asked: str) -> None:
+    def __init__(
+        self, rulebook: Rulebook, meanings: Meanings, text: str, asked: Finding | None
+    ) -> None:
         self._book = rulebook
         self._meanings = meanings
-        self._asked = asked
+        self._asked = asked.id if asked else ""
         many = len(plain_words(text[:MOST_LETTERS]))
         if many > MOST_WORDS or len(text) > MOST_LETTERS:
             raise NotUnderstood(
                 f"that is {many} words in one line; tell it in pieces of at most {MOST_WORDS}"
             )
-        plain, self._numbers = put_as_words(text, meanings.names)
+        plain, self._numbers = put_as_words(text, meanings.names, meanings.counted)
         self._words = words_of(plain)
 
     def heard(self, dangers: tuple[HeardDanger, ...]) -> Hearing:
@@ -113,7 +136,7 @@ class _Line:
         clauses = [word.clause for word in self._words]
         picked = stand_out(claims, lambda at: self._words[at].text in self._numbers, clauses)
         if picked.torn:
-            raise NotUnderstood(self._both(*picked.torn))
+            raise NotUnderstood(_both(*map(self._fact, picked.torn)))
         facts, choices = [], []
         for claim in sorted(picked.accepted, key=lambda one: one.places):
             rivals = [self._fact(one) for one in picked.rivals.get(claim, ())]
@@ -122,8 +145,25 @@ class _Line:
             else:
                 facts.append(self._fact(claim))
         told = {at for claim in picked.accepted for at in claim.places}
-        choices += self._guesses(told, listening.stems, bool(picked.accepted))
+        facts += self._left_for_asked(told, [one.meaning.finding for one in picked.accepted])
+        choices += self._guesses(told, listening.stems, bool(picked.accepted or facts))
         return Hearing(dangers, tuple(facts), tuple(choices))
+
+    def _left_for_asked(
+        self, told: Collection[int], findings: Collection[str]
+    ) -> Iterator[HeardFact]:
+        """Give what is left over as the answer asked for; beside other findings a number is one
+        only with its unit."""
+        if not self._asked or self._asked in findings:
+            return
+        asked = self._book.findings[self._asked]
+        found = left_for(asked, self._words, told, self._numbers)
+        if found is None:
+            return
+        value, at = found
+        number = self._numbers.get(self._words[at].text)
+        if number is None or not any(findings) or (number.unit and number.is_like(asked)):
+            yield HeardFact("", asked.id, value, self._typed(self._words[at]), AT_PROMPT)
 
     def _meant(self, claim: PhraseClaim[Meaning]) -> PhraseClaim[Meaning] | None:
         """Return a claim with a denial taken in: of two states the other; None for no claim."""
@@ -185,11 +225,6 @@ class _Line:
     def _typed(self, word: Word) -> str:
         number = self._numbers.get(word.text)
         return f"{number.digits} {number.unit}".strip() if number else word.text
-
-    def _both(self, one: PhraseClaim[Meaning], other: PhraseClaim[Meaning]) -> str:
-        facts = [self._fact(one), self._fact(other)]
-        said = " and ".join(f"`{fact.value}`" for fact in facts)
-        return f"that says both {said} of `{facts[0].finding}`; say which of the two it is"
 
     def _guesses(
         self, told: Iterable[int], stems: Sequence[str], any_heard: bool

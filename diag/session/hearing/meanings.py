@@ -7,12 +7,13 @@ from dataclasses import dataclass
 
 from diag.model.rulebook import Finding, Rulebook
 from diag.rulebook.kinds import KINDS
-from diag.rulebook.language.phrases import phrases_of
+from diag.rulebook.language.phrases import BUT_NOT, phrases_of
 from diag.session.hearing.dangers import told_of
 from diag.session.hearing.guesses import Vocabulary
 from diag.session.hearing.numbers import BARE
 from diag.session.hearing.phrases import NUMBERED
 from diag.session.hearing.table import PhraseTable
+from diag.session.hearing.words import plain_words
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -34,6 +35,8 @@ class Meanings:
     vocabulary: Vocabulary[Meaning]
     names: frozenset[str]
     """Words of phrases with digits in them, which are no amounts."""
+    counted: frozenset[str]
+    """Words of the phrases for codes and counts: what is counted."""
 
     @classmethod
     def of(cls, rulebook: Rulebook) -> Meanings:
@@ -58,7 +61,15 @@ class Meanings:
         digits = frozenset(
             one.lower() for one in names if one[-1:].isdecimal() and one[0].isalpha()
         )
-        return cls(table, numbered, Vocabulary.of(texts, rulebook.word_groups), digits)
+        counted = {
+            one
+            for meaning, phrases in _phrases(rulebook)
+            if meaning.finding and KINDS[rulebook.findings[meaning.finding].kind].is_coded
+            for phrase in phrases
+            for one in plain_words(phrase.partition(BUT_NOT)[0])
+        }
+        vocabulary = Vocabulary.of(texts, rulebook.word_groups)
+        return cls(table, numbered, vocabulary, digits, frozenset(counted))
 
 
 def _with_amount(phrase: str, key: str) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from diag.model.amounts import AMOUNT_IN_TEXT, CODE_IN_TEXT, unit_spelt
@@ -67,13 +67,16 @@ class SaidNumber:
         return None
 
 
-def put_as_words(line: str, kept: Iterable[str]) -> tuple[str, dict[str, SaidNumber]]:
+def put_as_words(
+    line: str, kept: Iterable[str], counted: Collection[str] = ()
+) -> tuple[str, dict[str, SaidNumber]]:
     """Return the line with one word for each number, and those words with their numbers.
 
-    Words with digits in them that are `kept`, as names are, stay as they stand.
+    Words with digits in them that are `kept`, as names are, stay as they stand; of what is
+    `counted`, by words in the plural, numbers are read that are spelt out.
     """
     text = _A_SECOND.sub("hz", line.replace("−", "-"))
-    text = _SPELT_OUT.sub(_in_digits, text)
+    text = _SPELT_OUT.sub(lambda match: _in_digits(match, counted), text)
     names, found, pieces = frozenset(kept), dict[str, SaidNumber](), list[str]()
     end, like = 0, ""
     for match in _matches(text, names):
@@ -128,9 +131,11 @@ def _unit(word: str, after: str, whole: str) -> str:
     return word if word == "times" or (unit_spelt(word) and not article) else ""
 
 
-def _in_digits(match: re.Match[str]) -> str:
-    if match[2] == "times" or unit_spelt(match[2]):
-        return f"{_SPELT[match[1].lower()]} {match[2]}"
+def _in_digits(match: re.Match[str], counted: Collection[str]) -> str:
+    digits, word = _SPELT[match[1].lower()], match[2].lower()
+    many = word in counted and word.endswith("s") and digits not in ("0", "1")
+    if many or word == "times" or unit_spelt(match[2]):
+        return f"{digits} {match[2]}"
     return match[0]
 
 

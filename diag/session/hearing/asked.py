@@ -1,0 +1,65 @@
+"""What of a line is simply the answer to the question asked, whatever else it tells of."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Mapping, Sequence
+
+from diag.model.rulebook import Finding, Value
+from diag.rulebook import parse_answer
+from diag.rulebook.kinds import KINDS
+from diag.session.hearing.numbers import SaidNumber
+from diag.session.hearing.words import Word, plain_words, stem
+
+_PIECE_END = re.compile(r"[,;:.!]\s+|\s+-+\s+|\s+(?:and|but|though|although)\s", re.IGNORECASE)
+_YES_OR_NO = re.compile(
+    r"(yes|yeah|yep|no|nope)\b[ ,.;:!-]*(?=(?:it|they|there|that|this|i|we|only|but|and|not)\b)",
+    re.IGNORECASE,
+)
+"""A yes or a no before a sentence; before anything else a `no` may belong to what follows."""
+
+
+def begun_with(text: str, finding: Finding) -> tuple[Value, str] | None:
+    """Return the answer that a line begins with, and what comes behind it; None for none.
+
+    A letter or a number that stands there alone belongs to the question that is asked.
+    """
+    said = text.strip()
+    if "no" in finding.states and (found := _YES_OR_NO.match(said)):
+        return "no" if found[1].lower().startswith("n") else "yes", said[found.end() :]
+    end = _PIECE_END.search(said)
+    if end is None:
+        return None
+    try:
+        return parse_answer(said[: end.start()], finding), said[end.end() :]
+    except ValueError:
+        return None
+
+
+def left_for(
+    finding: Finding,
+    words: Sequence[Word],
+    told: Collection[int],
+    numbers: Mapping[str, SaidNumber],
+) -> tuple[Value, int] | None:
+    """Return what words that tell of nothing else say of the finding asked, and where.
+
+    That is the one number that can be its answer, or the one state that is named and not denied.
+    """
+    left = [at for at in range(len(words)) if at not in told]
+    kind = KINDS[finding.kind]
+    if kind.is_number or kind.is_coded:
+        read = [
+            (numbers[words[at].text].value(finding), at) for at in left if words[at].text in numbers
+        ]
+        values = [(value, at) for value, at in read if value is not None]
+        return values[0] if len(values) == 1 else None
+    if not kind.is_listed:
+        return None
+    denying = {words[at].clause for at in left if words[at].denies}
+    where = {words[at].stem: at for at in left if words[at].clause not in denying}
+    named = [(state, [stem(one) for one in plain_words(state)]) for state in finding.states]
+    found = [
+        (state, where[stems[-1]]) for state, stems in named if stems and where.keys() >= {*stems}
+    ]
+    return found[0] if len(found) == 1 else None
