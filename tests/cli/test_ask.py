@@ -270,17 +270,3 @@ def test_free_words_are_told_over_a_pipe(tmp_path: Path) -> None:
     assert "flickers" in readings
     assert "silent" in readings
     assert "blown" in readings
-
-
-def test_readings_files_take_the_same_words(tmp_path: Path) -> None:
-    """What is told in words beside the readings is said back; what is not sure is refused."""
-    file = tmp_path / "bench.yaml"
-    file.write_text("panel: lit\nsaid: fan turns, pump is silent\n", encoding="utf-8")
-    begin = ("ask", "--unit", "small 12 V", "--complaint", "weak heat and very noisy")
-    found = json.loads(diag(tmp_path, *begin, "--readings", str(file), "--json").stdout)
-    assert ["weak heat", "noise"] == found["complaints"]
-    read = {one["finding"]: one["value"] for one in found["readings"]}
-    assert {"panel": "lit", "fan at start": "runs", "pump clicks": "silent"} == read
-    assert "It is noisy." in found["heard"]
-    file.write_text("said: the filter is clean. The filter is dirty.\n", encoding="utf-8")
-    assert "says both" in diag(tmp_path, *begin, "--readings", str(file), "--json", code=1).stderr

@@ -11,17 +11,18 @@ from diag.cli.ask.heard import told
 from diag.cli.book import find_complaint, find_unit
 from diag.cli.guard import WrongUse
 from diag.cli.terminal.given import given
-from diag.cli.terminal.screen import Screen
+from diag.cli.terminal.screen import Screen, sentence
 from diag.model.rulebook import Rulebook, UnitData, Value
 from diag.rulebook import read_readings
 from diag.session.journal.events import Answered, Complained
-from diag.session.result import result
+from diag.session.result import result, shown
+from diag.session.slips import unlisted
 from diag.session.state import SessionState
 
 if TYPE_CHECKING:  # imported once something is said in other words
     from diag.session.hearing import HeardFact, Hearing
 
-SAID = re.compile(r"^said:[ \t]*(.*)$", re.MULTILINE)
+SAID = re.compile(r"^said:[ \t]*(.*)$", re.MULTILINE | re.IGNORECASE)
 """A line of a readings file that tells of readings in plain words."""
 
 
@@ -38,20 +39,43 @@ def run_script(
     if unit is None or complaint is None:
         raise WrongUse("name the unit and the complaint: --unit UNIT --complaint WORDS")
     found, text = find_unit(book, unit), _text_of(readings)
-    heard = [*_complaint(book, complaint)]
-    for said in SAID.findall(text):
-        heard += _heard(book, said).facts
-    complaints = tuple(dict.fromkeys(one.complaint for one in heard if one.complaint))
-    state = SessionState(
-        book, found, complaints[0] if complaints else find_complaint(book, complaint)
-    )
+    named, heard = _complaint(book, complaint)
+    for said in SAID.finditer(text):
+        heard += _told_in(book, said, _name(readings or ""))
+    told = (one.complaint for one in heard if one.complaint)
+    complaints = tuple(dict.fromkeys((*named, *told)))
+    state = SessionState(book, found, complaints[0])
     if len(complaints) > 1:
         state.apply(Complained(complaints))
-    values = {one.finding: one.value for one in heard if one.value is not None}
-    for finding, value in {**values, **_readings(book, text, readings, found)}.items():
+    for finding, value in _values(heard, _readings(book, text, readings, found)).items():
         state.apply(Answered(finding, value, book.findings[finding].how))
     _show(state, heard, screen, as_json=as_json)
     return 0
+
+
+def _told_in(book: Rulebook, said: re.Match[str], name: str) -> Sequence[HeardFact]:
+    """Return what a line of a readings file tells of; `WrongUse`, with its place, for nothing."""
+    words = said[1].strip()
+    facts = _heard(book, words).facts
+    if not facts:
+        line = said.string.count("\n", 0, said.start()) + 1
+        raise WrongUse(
+            f"{name}:{line}: `{words[:40]}` tells of nothing that the rules know; name it as they "
+            "do, or take the line out"
+        )
+    return facts
+
+
+def _values(heard: Sequence[HeardFact], named: Mapping[str, Value]) -> Mapping[str, Value]:
+    """Return all readings, told or named; `WrongUse` for one that is told in two ways."""
+    values = dict[str, Value]()
+    told = [(one.finding, one.value) for one in heard if one.value is not None]
+    for finding, value in (*told, *named.items()):
+        if finding in values and shown(values[finding]) != shown(value):
+            both = f"`{shown(values[finding])}` and `{shown(value)}`"
+            raise WrongUse(f"the readings say both {both} of `{finding}`; leave one of them out")
+        values[finding] = value
+    return values
 
 
 def _show(
@@ -66,18 +90,20 @@ def _show(
     for line in said:
         screen.say(f"I heard: {line}")
     show_where(screen, state)
+    for reading in state.readings.values():
+        if foreign := unlisted(state.rulebook.findings[reading.finding], reading.value, state):
+            screen.say(sentence(foreign))
 
 
-def _complaint(book: Rulebook, text: str) -> Sequence[HeardFact]:
-    """Return what a complaint in other words tells of; nothing for one that is named."""
+def _complaint(book: Rulebook, text: str) -> tuple[list[str], list[HeardFact]]:
+    """Return the complaint that is named, or else what the words for it tell of."""
     try:
-        find_complaint(book, text)
+        return [find_complaint(book, text)], []
     except WrongUse:
         hearing = _heard(book, text)
         if not any(one.complaint for one in hearing.facts):
             raise
-        return hearing.facts
-    return ()
+        return [], [*hearing.facts]
 
 
 def _heard(book: Rulebook, text: str) -> Hearing:
