@@ -25,6 +25,10 @@ CODE_IN_TEXT = re.compile(
 """What in running text may be a code that a panel shows or flashes."""
 AMOUNT_IN_TEXT = re.compile(r"([-+−]?[0-9][0-9.,]*+)\s?([A-Za-z%°µΩ/][A-Za-zΩ0-9²³/]*+)?")
 """A number in running text, with the word behind it that may be its unit; linear in the text."""
+OVER_RANGE_IN_TEXT = re.compile(
+    r"\b(?:o\.?l\b\.?|open[ -]circuit|over[ -]?range)(?![\w-])", re.IGNORECASE
+)
+"""What meters show for more than they can, in running text."""
 _PLAIN = re.compile(r"(-?(?:0|[1-9][0-9]{0,11})(?:\.[0-9]{1,12})?)(?: (\S+))?")
 """What needs no second look, as most of what stands in files."""
 _AMOUNT = re.compile(rf"({AMOUNT})(?![0-9.,_])(.*)", re.DOTALL)

@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from diag.model.amounts import AMOUNT_IN_TEXT, CODE_IN_TEXT, unit_spelt
+from diag.model.amounts import AMOUNT_IN_TEXT, CODE_IN_TEXT, OVER_RANGE_IN_TEXT, unit_spelt
 from diag.model.rulebook import Finding, Value
 from diag.rulebook import parse_answer
 from diag.rulebook.kinds import KINDS
+from diag.session.hearing.words import stem
 
 BARE = "b"
 """What stands behind the key of a slot that a number without a unit fills."""
 MOST = 40
 """Numbers of a line that are read."""
+_NOT_MEASURED = ("month", "months", "year", "years", "old")
+"""What makes a number none that answers a question, though it is no unit of ours."""
 _FIRST = 10**12
 """What stands for the first number of a line; nobody types that many digits."""
 _COUNTED = [
@@ -45,6 +48,17 @@ class SaidNumber:
     """Whether `minus` stands before it, which may also be a name."""
     like: str = ""
     """The unit of the last number before it, where it has none of its own."""
+
+    @property
+    def as_words(self) -> Sequence[str]:
+        """Return the stems that it also fills: its digits, and without a unit `five` for 5."""
+        spelt = [stem(_COUNTED[int(self.digits)])] if self._is_counted else []
+        return [*self.digits.lower().split(), *spelt]
+
+    @property
+    def _is_counted(self) -> bool:
+        few = self.digits.isascii() and self.digits.isdecimal() and len(self.digits) < 3
+        return self.unit in ("", "times") and few and int(self.digits) < len(_COUNTED)
 
     def is_like(self, finding: Finding) -> bool:
         """Return whether its unit, or that of the number before it, is one of the finding's."""
@@ -96,17 +110,17 @@ def _matches(text: str, names: frozenset[str]) -> list[re.Match[str]]:
         one
         for one in CODE_IN_TEXT.finditer(text)
         if not (one[0].isdecimal() or one[0].lower() in names)
-        and not (
-            one[0][0].isalpha()
-            and text[max(0, one.start() - 2) : one.start()].rstrip()[-1:].isdecimal()
-        )
+        and not (one[0][0].isalpha() and _behind_digits(text, one.start()))
     ]
     amounts = [
         one
         for one in AMOUNT_IN_TEXT.finditer(text)
         if not (text[one.start() - 1 : one.start()] or " ").isalnum()
     ]
-    return sorted([*codes, *amounts], key=lambda one: (one.start(), one.re is AMOUNT_IN_TEXT))
+    over = OVER_RANGE_IN_TEXT.finditer(text)
+    return sorted(
+        [*codes, *amounts, *over], key=lambda one: (one.start(), one.re is AMOUNT_IN_TEXT)
+    )
 
 
 def _behind_digits(text: str, start: int) -> bool:
@@ -116,7 +130,7 @@ def _behind_digits(text: str, start: int) -> bool:
 
 def _number(match: re.Match[str], text: str) -> tuple[SaidNumber, str]:
     """Return what was typed as a number, and what of the match is none of it."""
-    if match.re is CODE_IN_TEXT:
+    if match.re in (CODE_IN_TEXT, OVER_RANGE_IN_TEXT):
         return SaidNumber(match[0], "", False), ""
     digits, word = match[1].rstrip(".,"), match[2] or ""
     mark = match[1][len(digits) :]
@@ -128,7 +142,7 @@ def _number(match: re.Match[str], text: str) -> tuple[SaidNumber, str]:
 def _unit(word: str, after: str, whole: str) -> str:
     """Return the unit that a word behind a number is; empty where it is none."""
     article = word in ("a", "in") and " " in whole and after not in ("", *",.;)!?")
-    return word if word == "times" or (unit_spelt(word) and not article) else ""
+    return word if word in ("times", *_NOT_MEASURED) or (unit_spelt(word) and not article) else ""
 
 
 def _in_digits(match: re.Match[str], counted: Collection[str]) -> str:
@@ -143,7 +157,9 @@ def slots_filled(
     numbers: Mapping[str, SaidNumber], numbered: Mapping[str, Finding]
 ) -> dict[str, tuple[str, ...]]:
     """Return, for each word that stands for a number, the slots that it can fill."""
-    return {token: (number.digits, *_slots(number, numbered)) for token, number in numbers.items()}
+    return {
+        token: (*number.as_words, *_slots(number, numbered)) for token, number in numbers.items()
+    }
 
 
 def _slots(number: SaidNumber, numbered: Mapping[str, Finding]) -> Iterator[str]:
