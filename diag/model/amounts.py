@@ -23,6 +23,11 @@ CODE_IN_TEXT = re.compile(
     r"\d+ long,?(?: and)? \d+ short|\b[a-z]{0,2}\d+(?: ?- ?\d+)*\b", re.IGNORECASE
 )
 """What in running text may be a code that a panel shows or flashes."""
+CODE_ALONE = re.compile(
+    r"[A-Z]{0,5}[- ]?[0-9][A-Z0-9]{0,5}(?:[-.,:/ ][A-Z0-9]{1,4}){0,3}"
+    r"|[0-9]{1,2} LONG,?(?: AND)? [0-9]{1,2} SHORT"
+)
+"""What a code, as `code` reads it, looks like where it stands in no list."""
 AMOUNT_IN_TEXT = re.compile(r"([-+−]?[0-9][0-9.,]*+)\s?([A-Za-z%°µΩ/][A-Za-zΩ0-9²³/]*+)?")
 """A number in running text, with the word behind it that may be its unit; linear in the text."""
 OVER_RANGE_IN_TEXT = re.compile(

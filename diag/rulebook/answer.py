@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Collection
 from dataclasses import replace
 
-from diag.model.amounts import NotAnAmount, amount, excerpt
+from diag.model.amounts import CODE_ALONE, NotAnAmount, amount, excerpt
 from diag.model.quantity import DIMENSIONLESS, POINT, Quantity, plain_number, quantity
 from diag.model.rulebook import Finding, UnitData, Value
 from diag.rulebook.kinds import KINDS
@@ -14,11 +13,6 @@ from diag.rulebook.kinds import KINDS
 LONGEST = 200
 _USUAL = {"V": ("mV",), "A": ("mA",), "C": ("F",), "F": ("C",), "ohm": ("mohm", "kohm")}
 """Units that a meter may have been switched to, unseen."""
-
-
-_CODE = re.compile(r"[A-Z]{0,5}[- ]?[0-9][A-Z0-9]{0,5}(?:[-.,:/ ][A-Z0-9]{1,4}){0,3}")
-_LONG_AND_SHORT = re.compile(r"[0-9]{1,2} LONG,?(?: AND)? [0-9]{1,2} SHORT")
-"""What a code looks like that stands in no list."""
 
 
 class Unbelievable(ValueError):
@@ -49,8 +43,7 @@ def parse_answer(text: str, finding: Finding, codes: Collection[str] = ()) -> Va
 
 def _check_code(value: str, text: str, codes: Collection[str]) -> None:
     """Refuse what is neither in the unit's list nor looks like a code: words, and amounts."""
-    looks = _CODE.fullmatch(value) or _LONG_AND_SHORT.fullmatch(value)
-    if looks and not _measures(text):
+    if CODE_ALONE.fullmatch(value) and not _measures(text):
         return
     letters = ", ".join(f"`{one}`" for one in codes if one.isalpha())
     own = f" (the unit's list also has {letters})" if letters else ""

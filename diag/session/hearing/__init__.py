@@ -1,6 +1,6 @@
 """What people say, heard by phrases and by votes: denials kept, and always to be read back."""
 
-from diag.session.hearing.answers import answers
+from diag.session.hearing.asked import answers
 from diag.session.hearing.dangers import (
     HeardDanger,
     Told,

@@ -1,4 +1,4 @@
-"""What of a line is simply the answer to the question asked, whatever else it tells of."""
+"""Whether a line, or what of it, is simply the answer to what is asked."""
 
 from __future__ import annotations
 
@@ -6,10 +6,13 @@ import re
 from collections.abc import Collection, Mapping, Sequence
 
 from diag.model.rulebook import Finding, Value
-from diag.rulebook import parse_answer
+from diag.rulebook import Unbelievable, parse_answer
 from diag.rulebook.kinds import KINDS
+from diag.session.commands import Line
+from diag.session.controller import DECLINE_WORDS, DONE_WORDS, HEEDED_WORDS, NONE_WORDS
 from diag.session.hearing.numbers import SaidNumber
 from diag.session.hearing.words import Word, plain_words, stem
+from diag.session.prompt import AskFinding, AskTogether, Closing, Prompt, StopWork
 
 _PIECE_END = re.compile(r"[,;:.!]\s+|\s+-+\s+|\s+(?:and|but|though|although)\s", re.IGNORECASE)
 _YES_OR_NO = re.compile(
@@ -17,6 +20,33 @@ _YES_OR_NO = re.compile(
     re.IGNORECASE,
 )
 """A yes or a no before a sentence; before anything else a `no` may belong to what follows."""
+
+
+def answers(prompt: Prompt, line: Line, codes: Collection[str] = ()) -> bool:
+    """Return whether a line is a choice listed, a number, a yes/no, a quantity or code asked for.
+
+    `codes` are those of the unit's own list.
+    """
+    text = line.text.strip().lower()
+    if isinstance(prompt, AskFinding):
+        return _can_be_read(prompt, line, codes)
+    if isinstance(prompt, AskTogether):
+        ids = {finding.id for finding in prompt.findings}
+        parts = [part.strip() for part in text.replace(";", ",").split(",")]
+        return text in NONE_WORDS or all(part in ids or part.isdecimal() for part in parts)
+    if isinstance(prompt, StopWork):
+        return text in HEEDED_WORDS
+    return not isinstance(prompt, Closing) and text in (*DONE_WORDS, *DECLINE_WORDS)
+
+
+def _can_be_read(prompt: AskFinding, line: Line, codes: Collection[str]) -> bool:
+    try:
+        parse_answer(line.text, prompt.finding, codes)
+    except Unbelievable:
+        return True
+    except ValueError:
+        return False
+    return True
 
 
 def begun_with(text: str, finding: Finding) -> tuple[Value, str] | None:
