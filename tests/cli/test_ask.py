@@ -270,3 +270,12 @@ def test_free_words_are_told_over_a_pipe(tmp_path: Path) -> None:
     assert "flickers" in readings
     assert "silent" in readings
     assert "blown" in readings
+
+
+def test_what_is_told_before_the_complaint_is_kept(tmp_path: Path) -> None:
+    """A reading in the place of the complaint is read back and kept, and the complaint asked."""
+    lines = "yeah\nwill not start\nnone\nwhere\n"
+    begin = ("ask", "--unit", "small 12 V", "--complaint", "locked out after three tries")
+    said = diag(tmp_path, *begin, lines=lines).stdout
+    assert "That is kept; say now what is complained of.\nWhat does the owner say" in said
+    assert "panel shows" in said.split("\nReadings\n")[-1]

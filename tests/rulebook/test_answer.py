@@ -107,7 +107,7 @@ def test_unbelievable(text, finding, said):
 @pytest.mark.parametrize(
     ("typed", "value"),
     [("3", "3"), ("3-2", "3-2"), ("3 - 2", "3-2"), ("e10", "E10"), ("err 12", "ERR 12"),
-     ("5a", "5A"), ("2 long 3 short", "2 LONG 3 SHORT"), ("2 long and 3 short", "2 LONG AND 3 SHORT"),
+     ("5a", "5A"), ("2 long 3 short", "2 LONG 3 SHORT"), ("2 long, 3 short", "2 LONG, 3 SHORT"),
      ("none", "0"), ("fan", "FAN"), ("lo ba", "LO BA")],
 )  # fmt: skip
 def test_a_code_holds_a_digit_or_stands_in_the_units_list(typed: str, value: str) -> None:

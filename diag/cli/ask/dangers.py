@@ -22,7 +22,9 @@ MOST = 3
 LONGEST_ECHO = 200
 HEARD = frozenset({"say", "note", "danger"})
 """Commands whose text is listened to."""
-YES, NO, LEAVE = ("yes", "y"), ("no", "n"), ("leave", "quit", "exit")
+YES = ("yes", "y", "yep", "yeah", "right", "correct", "it is")
+NO = ("no", "n", "nope", "wrong", "it is not")
+LEAVE = ("leave", "quit", "exit")
 
 
 class Leaves(Exception):

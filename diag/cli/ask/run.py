@@ -11,7 +11,7 @@ from diag.cli.book import find_complaint, find_unit, load_book, rule_folders, un
 from diag.cli.guard import WrongUse
 from diag.cli.places import data_folder, sessions_file
 from diag.cli.terminal.pick import pick
-from diag.cli.terminal.screen import Screen
+from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.source import Source, source_of
 
 if TYPE_CHECKING:  # imported where they are used, so that the first question comes at once
@@ -142,7 +142,10 @@ def _said(
         try:
             return find_complaint(book, text)
         except WrongUse:
+            known = len(told.facts) + len(told.dangers)
             heard = _hear(book, text, told, screen, source)
+            if not told.complaints and len(told.facts) + len(told.dangers) > known:
+                raise WrongUse("that is kept; say now what is complained of") from None
             if not told.complaints and heard:
                 raise WrongUse("no complaint is taken down; tell it in other words") from None
             if not told.complaints:
@@ -150,7 +153,12 @@ def _said(
             return told.complaints[0]
 
     if complaint:
-        return named(complaint)
+        try:
+            return named(complaint)
+        except WrongUse as error:
+            if not (told.facts or told.dangers):
+                raise
+            screen.say(sentence(str(error)))
     titles = {name: complaint.title for name, complaint in book.complaints.items()}
     return pick(screen, source, "What does the owner say is wrong?", titles, named)
 
@@ -201,8 +209,8 @@ def _resume(book: Rulebook, store: Store, session: str, screen: Screen, source: 
         )
     state = SessionState(book, find_unit(book, unit), find_complaint(book, complaint))
     state.replay(from_records((one.number, one.kind, one.payload) for one in store.events(row.id)))
-    for sentence in state.left_out:
-        screen.say(f"{sentence[:1].upper()}{sentence[1:]}.")
+    for left_out in state.left_out:
+        screen.say(sentence(left_out))
     screen.say(f"Session {row.id}: {unit}, {complaint}.")
     if of != book.hash:
         screen.say("The rules have changed since it began; its answers are judged by the new ones.")
