@@ -20,7 +20,7 @@ LONGEST_SHOWN = 40
 AMOUNT = r"[-+−]?(?:[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+)"
 """A number as written: with a sign, decimals behind a point or a comma, no exponent."""
 CODE_IN_TEXT = re.compile(
-    r"\d+ long,?(?: and)? \d+ short|\b[a-z]{0,2}\d+(?: ?- ?\d+)*\b", re.IGNORECASE
+    r"\d+ long,?(?: and)? \d+ short|\b(?:[a-z]{1,2}-?)?\d+(?: ?- ?\d+)*\b", re.IGNORECASE
 )
 """What in running text may be a code that a panel shows or flashes."""
 CODE_ALONE = re.compile(

@@ -135,6 +135,35 @@ def test_a_number_goes_to_its_place(ear: Ear, said: str, finding: str, value: st
     assert (finding, expected) in heard(ear, said)
 
 
+@pytest.mark.parametrize(
+    ("said", "expected"),
+    [
+        ("plug is 3 years old", set()),
+        ("exhaust is 2 m with 3 bends", {("exhaust length", 2.0)}),
+        ("it takes 5 attempts before it catches", {("complaint", "many attempts")}),
+        ("needs 6 A at start", {("amps while igniting", 6.0)}),
+    ],
+)
+def test_a_bare_number_that_counts_other_things_is_no_amount(
+    ear: Ear, said: str, expected: set[Meant]
+) -> None:
+    """Years, bends and attempts are neither ohms nor degrees nor amperes."""
+    assert expected == heard(ear, said)
+
+
+@pytest.mark.parametrize(
+    ("said", "finding"),
+    [
+        ("glow plug reads OL", "glow plug resistance cold"),
+        ("the pump coil is open circuit", "pump coil"),
+    ],
+)
+def test_more_than_the_meter_shows_is_a_reading(ear: Ear, said: str, finding: str) -> None:
+    """`OL` and open circuit are heard as a resistance over range."""
+    found = {one.finding: str(one.value) for one in ear.hear(said).facts}
+    assert {finding: "over range"} == found
+
+
 @pytest.mark.parametrize("slip", ["izolator", "isolater", "isollator", "isolatr"])
 def test_a_slip_of_spelling_is_forgiven(ear: Ear, slip: str) -> None:
     """One wrong letter leaves a word what it is."""

@@ -176,6 +176,8 @@ class _Line:
             score *= OTHER
         elif meaning.finding and not meaning.state:
             score *= self._likely(claim.places, self._book.findings[meaning.finding])
+            if not score:
+                return None
         if not claim.denied and not self._denies_what_follows(claim.places):
             return None
         score *= CROSSING ** (
@@ -193,8 +195,23 @@ class _Line:
             if number is None or number.value(finding) is None:
                 continue
             plain = number.is_like(finding) or KINDS[finding.kind].is_coded
+            if not plain and self._counts_others(at, places):
+                return 0.0
             return (1.0 if plain else OTHER) * (OTHER if number.below and at - 1 in places else 1.0)
         return 1.0
+
+    def _counts_others(self, at: int, places: Sequence[int]) -> bool:
+        """Return whether a bare number counts what stands right behind it: `three bends`."""
+        number, behind = self._words[at], self._words[at + 1 : at + 2]
+        return any(
+            one.text.endswith("s")
+            and one.text[:-1].startswith(one.stem)
+            and len(one.text) > 3
+            and one.clause == number.clause
+            and at + 1 not in places
+            and not one.idle
+            for one in behind
+        )
 
     def _denies_what_follows(self, places: Sequence[int]) -> bool:
         """Return whether each denial among the words stands right before the next of them."""
