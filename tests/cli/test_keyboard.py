@@ -125,7 +125,7 @@ def test_a_session_told_in_free_words(tmp_path: Path) -> None:
     """Complaints and findings in plain words are read back, and count once they are confirmed."""
     said = "lots of white smoke and it wont start, battery 12.6 at rest"
     terminal = Terminal(tmp_path, "ask", "--unit", "small 12 V", "--complaint", said)
-    terminal.wait_for("Is that so? [yes/no]")
+    terminal.wait_for("Is that so? [yes/no]\r\n> ")
     assert "Session" not in terminal.screen
     terminal.send(b"perhaps\r")
     terminal.wait_for("Type `yes` if that is so", after="perhaps")
@@ -135,11 +135,11 @@ def test_a_session_told_in_free_words(tmp_path: Path) -> None:
     terminal.send(b"none\r")
     terminal.wait_for("2 flickers", after="none\r\n")
     terminal.send(b"fan turns but the pump is silent\r")
-    terminal.wait_for("Is that so? [yes/no]", after="is silent")
+    terminal.wait_for("[yes/no]\r\n> ", after="is silent")
     terminal.send(b"y\r")
     terminal.wait_for("> ", after="[yes/no]\r\n> y")
     terminal.send(b"change complaint = noisy and weak heat\r")
-    terminal.wait_for("Is that so? [yes/no]", after="weak heat")
+    terminal.wait_for("[yes/no]\r\n> ", after="weak heat")
     terminal.send(b"yes\r")
     terminal.wait_for("The complaint is now: It is noisy; It burns", after="weak heat")
     terminal.send(b"where\r")
