@@ -56,7 +56,12 @@ def test_the_answer_that_leads_a_line_is_the_one_asked_for(
         ("flash count", "E10 on the display", "E10"),
         ("panel", "it stays dark", "dark"),
         ("panel", "well it flickers a lot", "flickers"),
+        ("panel", "it comes and goes", "flickers"),
         ("lights up", "no it does not", "no"),
+        ("lights up", "it lights and goes out after a minute", "dies"),
+        ("fan at start", "it runs but scrapes", "rough"),
+        ("lights dim", "yes a bit", "yes"),
+        ("lights dim", "not really", "no"),
     ],
 )
 def test_what_is_left_over_answers_the_question(

@@ -15,9 +15,13 @@ from diag.session.hearing.words import Word, plain_words, stem
 from diag.session.prompt import AskFinding, AskTogether, Closing, Prompt, StopWork
 
 _PIECE_END = re.compile(r"[,;:.!]\s+|\s+-+\s+|\s+(?:and|but|though|although)\s", re.IGNORECASE)
-_YES_OR_NO = re.compile(
-    r"(yes|yeah|yep|no|nope)\b[ ,.;:!-]*(?=(?:it|they|there|that|this|i|we|only|but|and|not)\b)",
-    re.IGNORECASE,
+_YES_OR_NO = (
+    re.compile(r"(?:yes|yeah|yep)\b[ ,.;:!-]*", re.IGNORECASE),
+    re.compile(
+        r"(?:no|nope|not really|not at all)\b(?:[ ,.;:!-]*$|[ ,.;:!-]*"
+        r"(?=(?:it|they|there|that|this|i|we|only|but|and|not)\b))",
+        re.IGNORECASE,
+    ),
 )
 """A yes or a no before a sentence; before anything else a `no` may belong to what follows."""
 
@@ -55,8 +59,10 @@ def begun_with(text: str, finding: Finding) -> tuple[Value, str] | None:
     A letter or a number that stands there alone belongs to the question that is asked.
     """
     said = text.strip()
-    if "no" in finding.states and (found := _YES_OR_NO.match(said)):
-        return "no" if found[1].lower().startswith("n") else "yes", said[found.end() :]
+    if "no" in finding.states:
+        for state, pattern in zip(("yes", "no"), _YES_OR_NO, strict=True):
+            if found := pattern.match(said):
+                return state, said[found.end() :]
     end = _PIECE_END.search(said)
     if end is None:
         return None
@@ -84,12 +90,26 @@ def left_for(
         ]
         values = [(value, at) for value, at in read if value is not None]
         return values[0] if len(values) == 1 else None
-    if not kind.is_listed:
-        return None
-    denying = {words[at].clause for at in left if words[at].denies}
-    where = {words[at].stem: at for at in left if words[at].clause not in denying}
-    named = [(state, [stem(one) for one in plain_words(state)]) for state in finding.states]
-    found = [
-        (state, where[stems[-1]]) for state, stems in named if stems and where.keys() >= {*stems}
-    ]
-    return found[0] if len(found) == 1 else None
+    return _state_named(finding, words, left) if kind.is_listed else None
+
+
+def _state_named(
+    finding: Finding, words: Sequence[Word], left: Sequence[int]
+) -> tuple[Value, int] | None:
+    """Return the one state whose name is among the words left, or of whose look most is said."""
+    denying = {word.clause for word in words if word.denies}
+    clear = [at for at in range(len(words)) if words[at].clause not in denying]
+    where = {words[at].stem: at for at in left if at in clear}
+    said = {words[at].stem for at in clear if not words[at].idle} - {"but"}
+    looks = {
+        state: {stem(one) for one in plain_words(f"{state} {look}")} & said
+        for state, look in finding.choices.items()
+    }
+    most = max((len(shared) for shared in looks.values()), default=0)
+    for state, shared in looks.items():
+        name = {stem(one) for one in plain_words(state)}
+        rivals = [one for one in looks if one != state and len(looks[one]) >= len(shared)]
+        at = [where[one] for one in shared if one in where]
+        if len(shared) == most and at and not rivals and (name <= shared or most > 1):
+            return state, max(at)
+    return None

@@ -145,24 +145,26 @@ class _Line:
             else:
                 facts.append(self._fact(claim))
         told = {at for claim in picked.accepted for at in claim.places}
-        facts += self._left_for_asked(told, [one.meaning.finding for one in picked.accepted])
+        facts += self._left_for_asked([one for one in picked.accepted if one.meaning.finding])
         choices += self._guesses(told, listening.stems, bool(picked.accepted or facts))
         return Hearing(dangers, tuple(facts), tuple(choices))
 
-    def _left_for_asked(
-        self, told: Collection[int], findings: Collection[str]
-    ) -> Iterator[HeardFact]:
-        """Give what is left over as the answer asked for; beside other findings a number is one
-        only with its unit."""
-        if not self._asked or self._asked in findings:
+    def _left_for_asked(self, accepted: Collection[PhraseClaim[Meaning]]) -> Iterator[HeardFact]:
+        """Give what the claims on findings leave over as the answer asked for.
+
+        What tells of a complaint may answer as well; beside other findings a number does so only
+        with its unit.
+        """
+        if not self._asked or any(one.meaning.finding == self._asked for one in accepted):
             return
+        told = {at for claim in accepted for at in claim.places}
         asked = self._book.findings[self._asked]
         found = left_for(asked, self._words, told, self._numbers)
         if found is None:
             return
         value, at = found
         number = self._numbers.get(self._words[at].text)
-        if number is None or not any(findings) or (number.unit and number.is_like(asked)):
+        if number is None or not accepted or (number.unit and number.is_like(asked)):
             yield HeardFact("", asked.id, value, self._typed(self._words[at]), AT_PROMPT)
 
     def _meant(self, claim: PhraseClaim[Meaning]) -> PhraseClaim[Meaning] | None:
