@@ -27,7 +27,7 @@ _COUNTED = [
 ]
 _SPELT = {word: str(number) for number, word in enumerate(_COUNTED)}
 _SPELT |= {"thirty": "30", "forty": "40", "fifty": "50", "sixty": "60", "hundred": "100"}
-_SPELT |= {"half a": "0.5", "half an": "0.5", "a": "1", "an": "1", "a couple of": "2"}
+_SPELT |= {"half a": "0.5", "half an": "0.5", "a couple of": "2"}
 _SPELT |= {f"{word} and a half": f"{number}.5" for number, word in enumerate(_COUNTED)}
 _SPELT_OUT = re.compile(
     rf"\b({'|'.join(sorted(_SPELT, key=len, reverse=True))})[ -]([a-z]{{3,12}})\b", re.IGNORECASE
