@@ -277,6 +277,9 @@ class Rulebook:
     """Words that stand for each other in phrases, by the name that phrases give them."""
     heard_as: Mapping[tuple[str, str], tuple[str, ...]] = field(default_factory=dict)
     """Finding and state to the phrases that tell of it, beside what dangers say themselves."""
+    told_as: Mapping[tuple[str, str], str] = field(default_factory=dict)
+    """What tells of anything else than danger: a finding and its state, a finding of numbers and
+    nothing, or nothing and a complaint; to its phrases, parted by `;`."""
     word_weights: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     """What words weigh where no phrase is heard, by what they tell of: lines of a weight and the
     words that weigh just that."""

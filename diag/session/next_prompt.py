@@ -116,8 +116,8 @@ def _safety_looks(state: SessionState) -> Iterator[AskFinding | AskTogether]:
 
 def _intake(state: SessionState) -> Iterator[AskFinding | AskTogether]:
     book = state.rulebook
-    complaint = book.complaints.get(state.complaint)
-    for name in complaint.intake if complaint else ():
+    looks = [name for one in state.complaints for name in book.complaints[one].intake]
+    for name in dict.fromkeys(looks):
         yield from _rest_of(state, book.checks[name], "a cheap look that narrows it down")
 
 
@@ -259,7 +259,7 @@ def best_act(state: SessionState) -> Prompt:
 
 def what_would_decide(state: SessionState) -> tuple[str, ...]:
     """Return the checks passed over that would tell most, the best first."""
-    anew = SessionState(state.rulebook, state.unit, state.complaint, state.compiled)
+    anew = SessionState(state.rulebook, state.unit, state.opened_with, state.compiled)
     anew.replay(state.journal)
     anew.passed.clear()
     choice = choice_of(anew, candidate_checks(anew))

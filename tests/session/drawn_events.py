@@ -13,6 +13,7 @@ from diag.model.quantity import Quantity
 from diag.model.rulebook import Finding, Rulebook, Value
 from diag.session.journal.events import (
     Answered,
+    Complained,
     Corrected,
     Declined,
     Event,
@@ -86,6 +87,9 @@ DRAWN: Mapping[type[Event], Draw] = {
     Withdrawn: _findings(Withdrawn),
     Undone: lambda book: st.integers(0, MOST_ENTRIES).map(Undone),
     Passed: _findings(lambda name: Passed(name, "not sure")),
+    Complained: lambda book: st.lists(st.sampled_from(sorted(book.complaints)), max_size=3).map(
+        lambda names: Complained(tuple(names))
+    ),
     Noted: lambda book: st.just(Noted("a remark")),
     Heeded: lambda book: st.sampled_from(sorted(book.dangers)).map(Heeded),
     Repaired: _causes(Repaired),

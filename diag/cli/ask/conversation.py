@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
+from typing import TYPE_CHECKING
 
 from diag.cli.ask.dangers import DangerEar, Leaves
 from diag.cli.ask.views import (
@@ -18,15 +19,18 @@ from diag.cli.terminal.asking import ask_until
 from diag.cli.terminal.prompts import show_prompt
 from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.source import Source
-from diag.session.commands import Command, read_line
+from diag.model.rulebook import Finding
+from diag.session.commands import Command, Line, read_line
 from diag.session.controller import SessionController
-from diag.session.free_text import listen
 from diag.session.inconsistent import RuleFault, inconsistency_in, rule_faults
 from diag.session.journal.events import Answered, Corrected, Event, flat
 from diag.session.prompt import AskFinding, AskTogether, Closing, Prompt, StopWork
 from diag.session.proof.run import RepairResult
 from diag.session.result import shown
-from diag.session.slips import Doubtful, NotUnderstood, TakesDangerBack
+from diag.session.slips import Doubtful, NotUnderstood, TakesDangerBack, unlisted
+
+if TYPE_CHECKING:  # imported once something is said, so that the first question comes at once
+    from diag.session.hearing import Ear, HeardFact
 
 LEFT = "left"
 
@@ -50,6 +54,11 @@ class Conversation:
         """The cautions that were shown in full."""
         self._refused: Prompt | None = None
         self._dangers = DangerEar(controller, screen, source)
+        self._ear: Ear | None = None
+
+    @property
+    def _findings(self) -> Mapping[str, Finding]:
+        return self._controller.state.rulebook.findings
 
     def run(self) -> str:
         """Go on until the end; return the outcome, or `left` when the user leaves."""
@@ -107,12 +116,16 @@ class Conversation:
             return True
         read = read_line(text)
         if not isinstance(read, Command):
+            if self._heard(text, read):
+                return True
             try:
                 self._controller.answer(read)
             except Doubtful:
                 raise
             except ValueError as error:
-                raise AnswerRefused(str(error)) from None
+                from diag.cli.ask.heard import say_of_what
+
+                raise AnswerRefused(f"{error}{say_of_what(read.text)}") from None
         elif read.word == "leave":
             return False
         else:
@@ -151,21 +164,47 @@ class Conversation:
             screen.say("Noted.")
 
     def hear(self, text: str) -> None:
-        """Match free text to findings, read each back, and take what the user confirms."""
-        heard = listen(text, self._controller.state.rulebook)
-        if not heard:
+        """Hear free text, read it back, and take what the user confirms."""
+        if not self.take_said(text):
             raise NotUnderstood("none of the findings is named there; `change` takes them by name")
-        for one in heard:
-            if one.value is None:
-                self._screen.say(f"`{one.finding.id}`: {one.finding.ask}", bold=True)
-                self._screen.say(f"Answer with: change {one.finding.id} = ...")
-                continue
-            self._screen.say(f"You said: {one.words}")
-            self._screen.say(one.finding.ask)
-            self._screen.say(f"Is the answer `{shown(one.value)}`? [yes/no]", bold=True)
-            answer = self._source.read("")
-            if answer is not None and answer.strip().lower() in ("yes", "y"):
-                self._controller.volunteer(one.finding, one.value)
+
+    def _heard(self, text: str, line: Line) -> bool:
+        """Return whether a line that is no answer as it was asked for told of something so."""
+        from diag.session.hearing import answers
+
+        prompt, codes = self._controller.prompt, self._controller.state.unit.codes
+        if isinstance(prompt, StopWork) or answers(prompt, line, codes):
+            return False
+        return self.take_said(text, prompt)
+
+    def take_said(self, text: str, prompt: Prompt | None = None) -> bool:
+        """Read back what a text tells of and record what is so; return whether it told of any."""
+        from diag.cli.ask.heard import confirmed_facts
+        from diag.session.hearing import Ear
+
+        book = self._controller.state.rulebook
+        self._ear = self._ear or Ear(book)
+        heard = self._ear.hear(text, prompt)
+        if not (heard.facts or heard.choices):
+            return False
+        facts = confirmed_facts(text, heard, book, self._screen, self._source)
+        self.record_facts(facts)
+        if not facts:
+            self._screen.say("Nothing is taken down. Say it in other words, or go on.")
+        return True
+
+    def record_facts(self, facts: Sequence[HeardFact]) -> None:
+        """Record what was heard and confirmed: complaints beside those before, then findings."""
+        told = [one.complaint for one in facts if one.complaint]
+        known = self._controller.state.complaints
+        if not set(told) <= set(known):
+            self._controller.complain((*known, *told))
+        for one in facts:
+            if one.value is not None:
+                finding = self._controller.state.rulebook.findings[one.finding]
+                if said := unlisted(finding, one.value, self._controller.state):
+                    self._screen.say(sentence(said))
+                self._controller.volunteer(finding, one.value)
 
     def _why(self, name: str) -> None:
         controller = self._controller
@@ -197,7 +236,27 @@ class Conversation:
         answer = self._source.read("")
         return answer is not None and answer.strip().lower() in ("yes", "y", "slip")
 
+    def _change_complaints(self, text: str) -> None:
+        """Put the complaints that are named, or told and confirmed, in the place of all others."""
+        from diag.cli.ask.heard import confirmed_facts
+        from diag.session.hearing import hear
+
+        book = self._controller.state.rulebook
+        names = [" ".join(one.lower().split()) for one in text.split(",")]
+        if not set(names) <= book.complaints.keys():
+            heard = hear(text, book).of_complaints()
+            told = confirmed_facts(text, heard, book, self._screen, self._source)
+            names = [one.complaint for one in told]
+        self._controller.complain(names)
+        titles = [book.complaints[name].title for name in self._controller.state.complaints]
+        self._screen.say(f"The complaint is now: {'; '.join(titles)}.")
+
     def _change(self, text: str) -> None:
+        name, mark, said = text.partition("=")
+        what = name.strip().lower()
+        if mark and what in ("complaint", "complaints") and what not in self._findings:
+            self._change_complaints(said)
+            return
         before = dict(self._controller.state.readings)
         try:
             finding = self._controller.change(text)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import gc
-from collections.abc import Mapping
 from contextlib import closing
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
@@ -12,12 +11,12 @@ from diag.cli.book import find_complaint, find_unit, load_book, rule_folders, un
 from diag.cli.guard import WrongUse
 from diag.cli.places import data_folder, sessions_file
 from diag.cli.terminal.pick import pick
-from diag.cli.terminal.screen import Screen
+from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.source import Source, source_of
 
 if TYPE_CHECKING:  # imported where they are used, so that the first question comes at once
-    from diag.model.rulebook import Rulebook, UnitData, Value
-    from diag.session.hearing import HeardDanger
+    from diag.model.rulebook import Rulebook
+    from diag.session.hearing import HeardDanger, HeardFact
     from diag.session.journal.events import Event
     from diag.session.state import SessionState
     from diag.store import Store
@@ -27,9 +26,15 @@ if TYPE_CHECKING:  # imported where they are used, so that the first question co
 class OpeningWords:
     """What was told beside the complaint, before the session began."""
 
-    lines: list[str] = field(default_factory=list)
+    facts: list[HeardFact] = field(default_factory=list)
+    """Complaints and findings, read back and confirmed."""
     dangers: list[HeardDanger] = field(default_factory=list)
     """Read back and confirmed."""
+
+    @property
+    def complaints(self) -> list[str]:
+        """Return what is complained of, in the order in which it was told."""
+        return [one.complaint for one in self.facts if one.complaint]
 
 
 def run_ask(
@@ -53,7 +58,9 @@ def run_ask(
 
         return run_demo(load_book(rules), screen)
     if readings is not None or as_json:
-        return _script(load_book(rules), unit, complaint, readings, screen, as_json=as_json)
+        from diag.cli.ask.script import run_script
+
+        return run_script(load_book(rules), unit, complaint, readings, screen, as_json=as_json)
     source = source_of(screen)
     if resume is not None:
         with closing(_store()) as store:
@@ -120,7 +127,8 @@ def _begin(
     header = {"unit": found.id, "complaint": state.complaint, "rulebook": book.hash}
     with closing(_store()) as store:
         session = store.create(header)
-        screen.say(f"Session {session}: {found.title}; {book.complaints[said].title}.")
+        titles = "; ".join(book.complaints[one].title for one in told.complaints or [said])
+        screen.say(f"Session {session}: {found.title}; {titles}.")
         screen.say("At every prompt `help` shows how, `why` says why, `leave` saves and stops.")
         return _converse(store, session, state, screen, source, told=told)
 
@@ -128,32 +136,49 @@ def _begin(
 def _said(
     book: Rulebook, complaint: str | None, told: OpeningWords, screen: Screen, source: Source
 ) -> str | None:
-    """Return the complaint, given or picked; what is told of danger comes before it."""
-    if complaint:
-        _hear_dangers(book, complaint, told, screen, source)
-        return find_complaint(book, complaint)
+    """Return the complaint, given or picked; what else is told is kept, danger before all."""
 
     def named(text: str) -> str:
-        _hear_dangers(book, text, told, screen, source)
-        return _complaint(book, text, told.lines)
+        try:
+            return find_complaint(book, text)
+        except WrongUse:
+            known = len(told.facts) + len(told.dangers)
+            heard = _hear(book, text, told, screen, source)
+            if not told.complaints and len(told.facts) + len(told.dangers) > known:
+                raise WrongUse("that is kept; say now what is complained of") from None
+            if not told.complaints and heard:
+                raise WrongUse("no complaint is taken down; tell it in other words") from None
+            if not told.complaints:
+                raise
+            return told.complaints[0]
 
+    if complaint:
+        try:
+            return named(complaint)
+        except WrongUse as error:
+            if not (told.facts or told.dangers):
+                raise
+            screen.say(sentence(str(error)))
     titles = {name: complaint.title for name, complaint in book.complaints.items()}
     return pick(screen, source, "What does the owner say is wrong?", titles, named)
 
 
-def _hear_dangers(
-    book: Rulebook, text: str, told: OpeningWords, screen: Screen, source: Source
-) -> None:
-    """Keep the dangers that a text tells of, read back, and say at once what to do now."""
-    wanted = " ".join(text.lower().split())
-    if any(wanted in (name, one.title.lower()) for name, one in book.complaints.items()):
-        return
-    from diag.cli.ask.dangers import confirmed, show_what_to_do
+def _hear(book: Rulebook, text: str, told: OpeningWords, screen: Screen, source: Source) -> bool:
+    """Keep what a text tells of, read back; say at once what to do now about a danger.
 
+    Return whether it told of anything.
+    """
+    from diag.cli.ask.dangers import confirmed, show_what_to_do
+    from diag.cli.ask.heard import confirmed_facts
+    from diag.session.hearing import hear
+
+    heard = hear(text, book)
     sure = confirmed(text, book, screen, source)
     told.dangers += sure
     for one in sure:
         show_what_to_do(screen, one.danger)
+    told.facts += confirmed_facts(text, heard, book, screen, source)
+    return bool(heard.dangers or heard.facts or heard.choices)
 
 
 def _pick_unit(rules: str | None, screen: Screen, source: Source) -> str | None:
@@ -165,20 +190,6 @@ def _pick_unit(rules: str | None, screen: Screen, source: Source) -> str | None:
         load_book(rules)  # tells why none could be read
         raise WrongUse("these rules hold no unit to work on; add a file with a line `unit: ...`")
     return pick(screen, source, "Which unit?", titles, lambda text: unit_named(text, titles))
-
-
-def _complaint(book: Rulebook, text: str, told: list[str]) -> str:
-    """Return the complaint that the text names; what else it tells is kept in `told`."""
-    from diag.session.free_text import complaint_in
-
-    try:
-        return find_complaint(book, text)
-    except WrongUse:
-        matched = complaint_in(text, book)
-        if not matched:
-            raise
-        told.append(text)
-        return matched
 
 
 def _resume(book: Rulebook, store: Store, session: str, screen: Screen, source: Source) -> int:
@@ -198,8 +209,8 @@ def _resume(book: Rulebook, store: Store, session: str, screen: Screen, source: 
         )
     state = SessionState(book, find_unit(book, unit), find_complaint(book, complaint))
     state.replay(from_records((one.number, one.kind, one.payload) for one in store.events(row.id)))
-    for sentence in state.left_out:
-        screen.say(f"{sentence[:1].upper()}{sentence[1:]}.")
+    for left_out in state.left_out:
+        screen.say(sentence(left_out))
     screen.say(f"Session {row.id}: {unit}, {complaint}.")
     if of != book.hash:
         screen.say("The rules have changed since it began; its answers are judged by the new ones.")
@@ -221,7 +232,6 @@ def _converse(
 ) -> int:
     from diag.cli.ask.conversation import LEFT, Conversation
     from diag.session.controller import SessionController
-    from diag.session.free_text import listen
     from diag.session.journal.events import as_record
     from diag.store.sessions import utc_now
 
@@ -236,9 +246,7 @@ def _converse(
             conversation = Conversation(controller, screen, source)
             for one in told.dangers if told else ():
                 controller.volunteer(one.finding, one.state)
-            for text in told.lines if told else ():
-                if listen(text, state.rulebook):
-                    conversation.hear(text)
+            conversation.record_facts(told.facts if told else ())
             outcome = conversation.run()
         except KeyboardInterrupt:
             outcome = LEFT
@@ -247,51 +255,3 @@ def _converse(
         else:
             store.close_session(session, outcome)
     return 0
-
-
-def _script(
-    book: Rulebook,
-    unit: str | None,
-    complaint: str | None,
-    readings: str | None,
-    screen: Screen,
-    *,
-    as_json: bool,
-) -> int:
-    import json
-
-    from diag.session.journal.events import Answered
-    from diag.session.result import result
-    from diag.session.state import SessionState
-
-    if unit is None or complaint is None:
-        raise WrongUse("name the unit and the complaint: --unit UNIT --complaint WORDS")
-    state = SessionState(book, find_unit(book, unit), find_complaint(book, complaint))
-    for finding, value in _readings(book, readings, state.unit).items():
-        state.apply(Answered(finding, value, book.findings[finding].how))
-    if as_json:
-        print(json.dumps(result(state), ensure_ascii=True))
-    else:
-        from diag.cli.ask.views import show_where
-
-        show_where(screen, state)
-    return 0
-
-
-def _readings(book: Rulebook, readings: str | None, unit: UnitData) -> Mapping[str, Value]:
-    from diag.cli.terminal.given import given
-    from diag.rulebook import read_readings
-
-    if readings is None:
-        return {}
-    name = "standard input" if readings == "-" else readings
-    data = given(readings)
-    try:
-        text = data.decode("utf-8")
-    except UnicodeDecodeError as error:
-        raise ValueError(
-            f"`{name}` is not UTF-8 text from byte {error.start} on; save it as UTF-8"
-        ) from None
-    if not text.strip():
-        raise ValueError(f"`{name}` holds no readings; write one a line: FINDING: ANSWER")
-    return read_readings(text, name, book, unit)

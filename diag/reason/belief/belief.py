@@ -51,9 +51,9 @@ class RepairDone:
     """Its own proof held: this cause is gone, whatever else is wrong."""
 
 
-def start(links: Links, priors: Priors, complaint: str = "", leading: int = 12) -> Belief:
+def start(links: Links, priors: Priors, *complaints: str, leading: int = 12) -> Belief:
     """Return the belief before any evidence; pairs are formed among `leading` causes."""
-    return Belief(links, priors, complaint, leading)
+    return Belief(links, priors, tuple(filter(None, complaints)), leading)
 
 
 @dataclass(frozen=True)
@@ -65,7 +65,8 @@ class Belief:
 
     links: Links
     priors: Priors
-    complaint: str
+    complaints: tuple[str, ...]
+    """What is complained of; each is weighed by itself."""
     leading: int
     said: frozenset[Evidence] = frozenset()
     repairs: tuple[RepairDone, ...] = ()
@@ -226,8 +227,8 @@ class Belief:
         and nothing wrong."""
         priors = self.priors
         unknown = _log(priors.unknown_odds) + sum([item.unknown for item in self.used.values()])
-        if self.complaint:
-            unknown += _log(priors.complaint_unknown) - _log(priors.complaint_nothing)
+        told = _log(priors.complaint_unknown) - _log(priors.complaint_nothing)
+        unknown += told * len(self.complaints)
         pair = self._pair_weights(pairs) if pairs else {}
         nothing, single = sum([_log(priors.repair_fails)] * self.failed_runs), list(self.weights)
         for repair in self.repairs:
@@ -254,14 +255,13 @@ class Belief:
         return self.log_weights(pairs).total() + leak - before.log_weights(pairs).total()
 
     def log_complaint(self, *causes: int) -> float:
-        """Return the log likelihood of the complaint under the causes, less nothing wrong."""
-        if not self.complaint:
-            return 0.0
-        priors, silent = self.priors, 1.0
-        for cause in causes:
-            listed = self.links.complaints[cause]
-            silent *= 1 - listed.get(self.complaint, priors.complaint_leak)
-        return math.log(max(1 - silent, LEAST)) - _log(priors.complaint_nothing)
+        """Return the log likelihood of the complaints under the causes, less nothing wrong."""
+        priors, found = self.priors, 0.0
+        for complaint in self.complaints:
+            listed = [self.links.complaints[cause] for cause in causes]
+            silent = math.prod([1 - one.get(complaint, priors.complaint_leak) for one in listed])
+            found += math.log(max(1 - silent, LEAST)) - _log(priors.complaint_nothing)
+        return found
 
     def log_prior(self, cause: int) -> float:
         """Return the log odds of a cause against nothing wrong, before complaint and evidence."""
@@ -274,7 +274,7 @@ class Belief:
         """Add the weights of the halves, and put right the complaint and the shared signs."""
         weights, complaint = self.weights, self.log_complaint
         pair = {both: weights[both[0]] + weights[both[1]] for both in pairs}
-        if self.complaint:
+        if self.complaints:
             halves = {cause: complaint(cause) for both in pair for cause in both}
             for i, j in pair:
                 pair[i, j] += complaint(i, j) - halves[i] - halves[j]

@@ -59,11 +59,11 @@ def link(gathered: Gathered, formulas: Mapping[str, Formula], fingerprint: str) 
         thresholds=thresholds(gathered),
         word_groups=_build(look, hearing.GROUPS, hearing.word_group),
         heard_as=hearing.heard_as(look),
+        told_as=hearing.told_as(look),
         word_weights=hearing.word_weights(look),
     )
     dangers.check_releases(look, book)
-    hearing.check_use(look, book)
-    return book
+    return hearing.checked_use(look, book)
 
 
 def _check_choices(gathered: Gathered) -> None:

@@ -65,6 +65,14 @@ class Passed:
 
 
 @frozen
+class Complained:
+    """What is complained of, from here on: it takes the place of all that was complained of."""
+
+    complaints: tuple[str, ...]
+    when: str = ""
+
+
+@frozen
 class Noted:
     """A remark for the record."""
 
@@ -114,6 +122,7 @@ Event = (
     | Withdrawn
     | Undone
     | Passed
+    | Complained
     | Noted
     | Heeded
     | Repaired
@@ -128,6 +137,7 @@ EVENTS: Mapping[str, type[Event]] = {
     "withdrawn": Withdrawn,
     "undone": Undone,
     "passed": Passed,
+    "complained": Complained,
     "noted": Noted,
     "heeded": Heeded,
     "repaired": Repaired,
@@ -235,11 +245,19 @@ def _read(kind: str, payload: Mapping[str, Any]) -> Event:
         return Together(tuple(_read(str(part.pop("kind")), part) for part in parts), **fields)
     if kind == "heeded" and "hazard" in fields:
         fields["danger"] = fields.pop("hazard")
+    if "complaints" in fields:
+        fields["complaints"] = _texts(fields["complaints"])
     if "value" in fields:
         fields["value"] = value_from_data(fields["value"])
     made = EVENTS[kind](**fields)
     _check(made)
     return made
+
+
+def _texts(data: Any) -> tuple[str, ...]:
+    if not isinstance(data, list | tuple) or not all(isinstance(one, str) for one in data):
+        raise TypeError("complaints are a list of texts")
+    return tuple(data)
 
 
 def _check(event: Event) -> None:
