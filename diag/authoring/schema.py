@@ -49,6 +49,7 @@ LISTS = (
 """Keys behind which one text or a list of them stands."""
 MAPPINGS = (
     "case/shows",
+    "is",
     "proportional to",
     "confused with",
     "counts beside",

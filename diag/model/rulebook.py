@@ -98,6 +98,8 @@ class Sign:
     title: str = ""
     leak: Mapping[str, float] = field(default_factory=dict)
     """Leak: probability that a state other than the first shows with no cause at all."""
+    defects: Mapping[str, str] = field(default_factory=dict)
+    """State that is a fault in plain sight, to the cause that it is."""
     supersedes: tuple[str, ...] = ()
     counts_beside: Mapping[str, str] = field(default_factory=dict)
     """Other sign to why both count, although one rests on all readings of the other."""

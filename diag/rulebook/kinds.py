@@ -147,7 +147,7 @@ KINDS: Mapping[Kind, FindingKind] = {
         is_counted=True,
     ),
     "choice": FindingKind(
-        keys=("choices", "shows anyway"),
+        keys=("choices", "shows anyway", "is"),
         needs="choices",
         states=_choices,
         unit=_no_unit,
@@ -156,7 +156,7 @@ KINDS: Mapping[Kind, FindingKind] = {
         is_listed=True,
     ),
     "yes/no": FindingKind(
-        keys=("as it should be", "shows anyway"),
+        keys=("as it should be", "shows anyway", "is"),
         needs="as it should be",
         states=_two_states,
         unit=_no_unit,

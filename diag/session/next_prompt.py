@@ -46,6 +46,7 @@ def _in_order(state: SessionState) -> Iterator[Prompt]:
     """Yield what comes next, as soon as it is allowed; it never runs out."""
     if state.proved:
         yield from releasing(state, held_back=True)
+        yield from _left_in_sight(state)
         yield _closing(state, "proved")
     if state.in_proof:
         yield from _proof_prompts(state)
@@ -56,6 +57,14 @@ def _in_order(state: SessionState) -> Iterator[Prompt]:
         yield from _in_danger(state)
     else:
         yield from _at_work(state)
+
+
+def _left_in_sight(state: SessionState) -> Iterator[ProposeRepair]:
+    """Yield the repairs of faults in plain sight that are still there, though the complaint is
+    gone."""
+    for name, share in state.posterior.in_sight.items():
+        if name not in state.declined | unmade(state):
+            yield ProposeRepair(state.rulebook.causes[name], share, True)
 
 
 def _closing(state: SessionState, kind: EndingKind) -> Closing:

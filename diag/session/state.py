@@ -183,7 +183,7 @@ class SessionState:
     def _repair(self, cause: str) -> None:
         self._judge(at_once=True)
         self.before = frozenset(self.evidence())
-        self.in_proof = cause
+        self.in_proof, self.proved = cause, ""
         self.check = ""
         self._moment += 1
         self._repaired_at.append(self._moment)

@@ -4,6 +4,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from lamps import CAUSE, SIGNS, UNIT, complaint_about, edited
 
@@ -398,3 +400,105 @@ def test_all_problems_sorted(tmp_path):
     )
     places = [line.split(": ")[0] for line in said.splitlines() if not line.startswith("  ")]
     assert places == ["power/flat-cells.yaml:13:11", "signs.yaml:37:15", "units/lamp.yaml:4:21"]
+
+
+IS_FLAT = "light: {states: [bright, dim], taken from: beam, is: {dim: flat cells}}"
+SHOWS_FLAT = "shows:\n  light: {dim: probable}\n"
+SECOND = """\
+cause: worn switch
+title: Switch worn
+area: power
+share: rare
+source: invented
+complaints: {will not light: probable}
+shows:
+  light: {dim: improbable}
+repair: {do: Change the switch., minutes: 9}
+proof: [beam is bright]
+status: trial
+"""
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        (
+            "flat cells}}",
+            "flt cells}}",
+            "signs.yaml:45:64: there is no cause `flt cells`\n"
+            "  |   light: {states: [bright, dim], taken from: beam, is: {dim: flt cells}}\n"
+            "  |                                                              ^^^^^^^^^\n"
+            "  did you mean `flat cells`?",
+        ),
+        (
+            "{dim: flat cells}",
+            "{dim: [flat cells, worn switch]}",
+            "signs.yaml:45:64: 2 causes claim this state, and a state is one fault\n"
+            "  |   light: {states: [bright, dim], taken from: beam, is: {dim: [flat cells, worn switch]}}\n"
+            "  |                                                              ^\n"
+            "  keep one, or split the state",
+        ),
+        (
+            "{dim: flat cells}",
+            "{bright: flat cells}",
+            "signs.yaml:45:59: `bright` is as it should be: no cause and no chance brings it about\n"
+            "  |   light: {states: [bright, dim], taken from: beam, is: {bright: flat cells}}\n"
+            "  |                                                         ^^^^^^\n"
+            "  name the other states only",
+        ),
+        (
+            "is: {dim: flat cells}",
+            "shows anyway: {dim: seldom}, is: {dim: flat cells}",
+            "signs.yaml:45:69: `dim` is a fault in plain sight, so it never shows anyway\n"
+            "  |   light: {states: [bright, dim], taken from: beam, shows anyway: {dim: seldom}, is: {dim: flat cells}}\n"
+            "  |                                                                   ^^^\n"
+            "  take the line out",
+        ),
+        (
+            "choices: {bright: white, dim: yellow, dark: none}}",
+            "choices: {bright: white, dim: yellow, dark: none}, known by: told, is: {dim: flat cells}}",
+            "signs.yaml:25:114: a fault is in plain sight where it is seen or measured, not told\n",
+        ),
+    ],
+)
+def test_a_state_that_is_a_fault_names_one_cause_that_there_is(
+    old: str, new: str, said: str, tmp_path: Path
+) -> None:
+    """Each mistake in `is` is told with its place."""
+    signs = SIGNS.replace("light: {states: [bright, dim], taken from: beam}", IS_FLAT)
+    assert old in signs
+    cause = CAUSE.replace("shows:\n", SHOWS_FLAT)
+    files = {"signs.yaml": signs.replace(old, new), "power/flat-cells.yaml": cause}
+    assert said in complaint_about(tmp_path, files)
+
+
+@pytest.mark.parametrize(
+    ("flat", "other", "said"),
+    [
+        (
+            SHOWS_FLAT,
+            SECOND,
+            "power/worn-switch.yaml:8:11: `light` `dim` is the fault `flat cells`, which stands for itself\n"
+            "  |   light: {dim: improbable}\n"
+            "  |           ^^^\n"
+            "  take the line out, or the `is` of the sign",
+        ),
+        (
+            "shows:\n",
+            "",
+            "power/flat-cells.yaml:7:1: `light` `dim` is this fault, and it does not show it\n"
+            "  | shows:\n"
+            "  | ^^^^^\n"
+            "  add `light: {dim: certain}` to `shows`",
+        ),
+    ],
+)
+def test_a_state_that_is_a_fault_is_shown_by_that_cause_alone(
+    flat: str, other: str, said: str, tmp_path: Path
+) -> None:
+    """A second cause that claims it, and one that does not show itself, are told with the place."""
+    signs = SIGNS.replace("light: {states: [bright, dim], taken from: beam}", IS_FLAT)
+    files = {"signs.yaml": signs, "power/flat-cells.yaml": CAUSE.replace("shows:\n", flat)}
+    if other:
+        files["power/worn-switch.yaml"] = other
+    assert said in complaint_about(tmp_path, files)

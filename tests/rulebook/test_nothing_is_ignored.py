@@ -116,6 +116,10 @@ def _parsed() -> dict[str, Tree]:
     other = copy.deepcopy(cause) | {"cause": "worn switch"}
     other["confused with"] = {"flat cells": "beam"}
     files["power/worn-switch.yaml"] = other
+    for one, sign, state in ((cause, "light", "dim"), (other, "broken", "yes")):
+        one["shows"] = {**one["shows"], sign: {state: "probable"}}
+    files["signs.yaml"]["signs"]["light"]["is"] = {"dim": "flat cells"}
+    files["more.yaml"]["findings"]["broken"]["is"] = {"yes": "worn switch"}
     unit = files["units/lamp.yaml"]
     files["units/other.yaml"] = {**unit, "unit": "LAMP 2", "based on": "LAMP 1", "note": "blue",
                                  "title": "Blue lamp"}  # fmt: skip

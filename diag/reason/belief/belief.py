@@ -1,30 +1,31 @@
 """Belief in causes: the posterior over single causes, pairs, nothing wrong and the unknown.
 
-Weights are natural logs relative to `nothing wrong with the unit`, so that a sign touches only
-the causes linked to it: under every other hypothesis it is as likely as with no cause at all.
+Weights are natural logs relative to `nothing wrong with the unit`, or nothing but what is in plain
+sight, so that a sign touches only the causes linked to it: under every other hypothesis it is as
+likely as with no cause at all, or with no other.
 A belief is a value made of what was said, excluded and repaired; the rest follows from that when
 it is asked for. Each act returns another belief.
 
-Hypotheses of at most two faults with sparse updates: the sum over single faults of Heckerman,
-Breese and Rommelse, "Decision-theoretic troubleshooting", CACM 38 (1995), with pairs of the leading
-causes beside it, which is an idea of ours.
+Hypotheses of at most two faults beside what is seen, with sparse updates: the sum over single
+faults of Heckerman, Breese and Rommelse, "Decision-theoretic troubleshooting", CACM 38 (1995), with
+pairs of the leading causes beside it, which is an idea of ours.
 """
 
 from __future__ import annotations
 
-import heapq
 import math
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import combinations
 
-from diag.model.frozen import frozen
+from diag.reason.belief.defects import defect_of, in_sight, is_sight
 from diag.reason.belief.evidence import (
     Earlier,
     Evidence,
     EvidenceKey,
     Look,
+    RepairDone,
     RepairedBefore,
     Weighed,
     key_of,
@@ -33,22 +34,11 @@ from diag.reason.belief.evidence import (
     weigh_evidence,
 )
 from diag.reason.belief.links import LEAST, Links
-from diag.reason.belief.posterior import LogWeights, Pair, Posterior
+from diag.reason.belief.pairs import pairs_among
+from diag.reason.belief.posterior import LogWeights, Pair, Posterior, Several
 from diag.reason.belief.priors import Priors
 
 __all__ = ["Belief", "Evidence", "Posterior", "Priors", "RepairDone", "start"]
-
-
-@frozen
-class RepairDone:
-    """A cause was repaired after the readings of `stage`; did the proof fail, or hold in part?"""
-
-    cause: str
-    stage: int
-    failed: bool
-    """The unit went on as before: something is wrong still."""
-    holds: bool = False
-    """Its own proof held: this cause is gone, whatever else is wrong."""
 
 
 def start(links: Links, priors: Priors, complaint: str = "", leading: int = 12) -> Belief:
@@ -70,18 +60,21 @@ class Belief:
     said: frozenset[Evidence] = frozenset()
     repairs: tuple[RepairDone, ...] = ()
     excluded: frozenset[str] = frozenset()
+    weighing: bool = False
+    """True where defects in plain sight are weighed as any other sign, to tell what speaks for
+    them; else every hypothesis holds them."""
     bare: tuple[float, ...] = field(default=(), compare=False, repr=False)
     """Log weight of each single cause by index, before any sign was looked at."""
-    _weighed: dict[tuple[Evidence, RepairedBefore, Earlier | None], Weighed] = field(
+    _weighed: dict[tuple[Evidence, RepairedBefore, Earlier | None, Several, bool], Weighed] = field(
         default_factory=dict, compare=False, repr=False
     )
     """What was weighed already, by this belief or one that it was made of."""
 
     def __post_init__(self) -> None:
         if not self.bare:
-            causes = range(len(self.links.causes))
-            bare = tuple([self.log_prior(cause) + self.log_complaint(cause) for cause in causes])
-            object.__setattr__(self, "bare", bare)
+            causes, nothing = range(len(self.links.causes)), self._complaint_of(())
+            alone = [self._prior(one) + (self._complaint_of((one,)) - nothing) for one in causes]
+            object.__setattr__(self, "bare", tuple(alone))
 
     def observe(self, *evidence: Evidence) -> Belief:
         """Take in evidence; what was said before of the same sign and stage is corrected."""
@@ -100,23 +93,21 @@ class Belief:
     def excluding(self, causes: Iterable[str]) -> Belief:
         """Rule out exactly these causes, as only a `certain` rule may."""
         ids = frozenset(causes)
-        for cause in ids:
-            self.links.cause_index[cause]
+        _ = [self.links.cause_index[cause] for cause in ids]
         return replace(self, excluded=ids, bare=())
 
-    def repair_failed(self, cause: str, stage: int) -> Belief:
+    def repair_failed(self, cause: str, stage: int, failed: bool = True) -> Belief:
         """Take in that `cause` was repaired after the readings of `stage` and the proof failed."""
-        return self.with_repairs((*self.repairs, RepairDone(cause, stage, failed=True)))
+        return self.with_repairs((*self.repairs, RepairDone(cause, stage, failed)))
 
     def repair_proved_in_part(self, cause: str, stage: int) -> Belief:
         """Take in that `cause` was repaired after `stage` and that helped in part."""
-        return self.with_repairs((*self.repairs, RepairDone(cause, stage, failed=False)))
+        return self.repair_failed(cause, stage, failed=False)
 
     def with_repairs(self, repairs: Iterable[RepairDone]) -> Belief:
         """Replace all repairs done."""
         done = tuple(repairs)
-        for repair in done:
-            self.links.cause_index[repair.cause]
+        _ = [self.links.cause_index[repair.cause] for repair in done]
         return replace(self, repairs=done)
 
     @property
@@ -137,20 +128,42 @@ class Belief:
         return RepairedBefore(tuple(first), frozenset(cause for cause in first if first[cause]))
 
     @cached_property
+    def _inside(self) -> Mapping[EvidenceKey, Evidence]:
+        return let_in(self.said, self.links)
+
+    @cached_property
+    def seen_causes(self) -> Mapping[int, float]:
+        """Return the causes in plain sight, by index, and how far the looks that show each hold."""
+        return {} if self.weighing else in_sight(self._inside, self.links, self.mended)
+
+    @cached_property
+    def _beside(self) -> Several:
+        return tuple(self.seen_causes)
+
+    def shows_defect(self, evidence: Evidence) -> bool:
+        """Tell whether a reading is what puts a cause in plain sight."""
+        return defect_of(evidence, self.links) in self.seen_causes
+
+    def of_defects(self) -> Belief:
+        """Return the belief with nothing said but what is in plain sight."""
+        return self.seen(one for one in self.said if self.shows_defect(one))
+
+    @cached_property
     def used(self) -> Mapping[EvidenceKey, Weighed]:
         """Return the evidence that counts, weighed, in order of stage and sign."""
         used: dict[EvidenceKey, Weighed] = {}
         last: dict[str, Earlier] = {}
-        inside = let_in(self.said, self.links)
+        inside = self._inside
         done = {stage: self._repaired(stage) for stage in {stage for stage, _ in inside}}
         for key, evidence in inside.items():
             stage, sign = key
-            asked = evidence, done[stage], last.get(sign)
+            plain = self._is_plain(evidence)
+            asked = evidence, done[stage], last.get(sign), self._beside, plain
             if asked not in self._weighed:
-                look = self._look(sign, 1.0, done[stage], last.get(sign))
+                look = self._look(sign, done[stage], last.get(sign))._replace(plain=plain)
                 self._weighed[asked] = weigh_evidence(evidence, look)
-            used[key] = self._weighed[asked]
-            last[sign] = Earlier(evidence, done[stage])
+            used[key] = item = self._weighed[asked]
+            last[sign] = Earlier(evidence, done[stage], item.look.among(item.state))
         return used
 
     def look(self, sign: str, reliability: float = 1.0) -> Look:
@@ -158,19 +171,26 @@ class Belief:
         now, earlier = self.stage, None
         for (stage, name), item in self.used.items():
             if name == sign and stage < now:
-                earlier = Earlier(item.evidence, item.look.repaired)
-        return self._look(sign, reliability, self._repaired(now), earlier)
+                earlier = Earlier(item.evidence, item.look.repaired, item.look.among(item.state))
+        look = self._look(sign, self._repaired(now), earlier)
+        return look._replace(reliability=reliability)
 
-    def _look(
-        self, sign: str, reliability: float, repaired: RepairedBefore, earlier: Earlier | None
-    ) -> Look:
+    def _look(self, sign: str, repaired: RepairedBefore, earlier: Earlier | None) -> Look:
         table, persistence = self.links.table(sign), self.priors.sign_persistence
-        return Look(table, reliability, repaired, earlier, persistence)
+        return Look(table, 1.0, repaired, earlier, persistence, self._beside)
+
+    def _is_plain(self, evidence: Evidence) -> bool:
+        """Tell whether what a reading shows would be, and then is, in plain sight."""
+        fault = self.links.table(evidence.sign).defects.get(evidence.state)
+        is_plain = is_sight(evidence) and not self.weighing
+        return is_plain and (fault is None or fault in self.seen_causes)
 
     @cached_property
     def weights(self) -> tuple[float, ...]:
-        """Return the log weight of each single cause by index, without what failed proofs say."""
+        """Return the log weight of each cause by index, without what failed proofs say."""
         weights = list(self.bare)
+        if self._beside:
+            weights = [self.log_prior(one) + self.log_complaint(one) for one in range(len(weights))]
         for item in self.used.values():
             for cause, ratio in item.log_likelihood_ratio.items():
                 weights[cause] += ratio
@@ -186,44 +206,25 @@ class Belief:
 
     @cached_property
     def _as_it_came(self) -> Posterior:
-        return Posterior(self.links, self.log_weights(self.leading_pairs()).plain())
+        weights = self.log_weights(self.leading_pairs()).plain().beside(self._beside)
+        return Posterior(self.links, weights, self.seen_causes)
 
     @cached_property
     def _as_it_is(self) -> Posterior:
         return self._as_it_came.without(self.mended())
 
     def leading_pairs(self) -> tuple[Pair, ...]:
-        """Return the pairs worth the time, in order of index.
-
-        They are formed among the weightiest half of the leading causes, the best explainer of
-        each state seen that is not a sign's first, and the next weightiest until there are
-        enough. A cause repaired is paired with every other: where it was not all that was wrong,
-        the rest may be what it hid, which nothing spoke for before.
-        """
-        if self.leading < 2:
-            return ()
-        weights = self.weights
-        top = heapq.nlargest(self.leading, range(len(weights)), key=weights.__getitem__)
-        chosen = dict.fromkeys(top[: (self.leading + 1) // 2])
-        for item in self.used.values():
-            raised = [cause for cause, ratio in item.log_likelihood_ratio.items() if ratio > 0]
-            if item.state and raised:
-                chosen[min(raised, key=lambda cause: (-weights[cause], cause))] = None
-        chosen.update(dict.fromkeys(top))
-        possible = {cause for cause, weight in enumerate(weights) if weight > -math.inf}
-        able = sorted(possible.intersection(list(chosen)[: self.leading]))
-        pairs = set(combinations(able, 2))
-        for done in self.mended() & possible:
-            pairs.update((min(done, rest), max(done, rest)) for rest in possible - {done})
-        return tuple(sorted(pairs))
+        """Return the pairs worth the time, in order of index."""
+        return pairs_among(self.weights, self.used.values(), self.leading, self.mended())
 
     def log_weights(self, pairs: Collection[Pair]) -> LogWeights:
         """Return the log weight of every hypothesis, with these pairs, relative to no evidence
-        and nothing wrong."""
+        and nothing wrong, or nothing but what is in plain sight."""
         priors = self.priors
         unknown = _log(priors.unknown_odds) + sum([item.unknown for item in self.used.values()])
         if self.complaint:
-            unknown += _log(priors.complaint_unknown) - _log(priors.complaint_nothing)
+            beside = self._silent(self._beside) * (1 - priors.complaint_unknown)
+            unknown += _log(1 - beside) - self._complaint_of(self._beside)
         pair = self._pair_weights(pairs) if pairs else {}
         nothing, single = 0.0, list(self.weights)
         for repair in self.repairs:
@@ -239,33 +240,41 @@ class Belief:
 
         A proof fails for sure while a cause is left, seldom once all are repaired.
         """
-        in_vain = self.mended(repair.stage + 1).issuperset(causes)
+        in_vain = self.mended(repair.stage + 1).issuperset({*causes, *self._beside})
         return _log(self.priors.repair_fails) if in_vain else 0.0
 
     def log_evidence(self, pairs: Iterable[Pair]) -> float:
-        """Return the log probability of the evidence in use, given complaint and repairs, over
-        all hypotheses with these pairs."""
+        """Return the log probability of the evidence in use, given complaint, repairs and what is
+        in plain sight, over all hypotheses with these pairs."""
         pairs = tuple(pairs)
-        leak = sum(item.log_leak for item in self.used.values())
-        before = self.seen(()).log_weights(pairs).total()
+        rest = [one for one in self.used.values() if not self.shows_defect(one.evidence)]
+        leak = sum(item.log_leak for item in rest)
+        before = self.of_defects().log_weights(pairs).total()
         return self.log_weights(pairs).total() + leak - before
 
     def log_complaint(self, *causes: int) -> float:
-        """Return the log likelihood of the complaint under the causes, less nothing wrong."""
+        """Return the log likelihood of the complaint under the causes, less nothing wrong, or
+        nothing but what is in plain sight."""
+        return self._complaint_of((*self._beside, *causes)) - self._complaint_of(self._beside)
+
+    def _complaint_of(self, causes: Several) -> float:
         if not self.complaint:
             return 0.0
-        priors, silent = self.priors, 1.0
-        for cause in causes:
-            listed = self.links.complaints[cause]
-            silent *= 1 - listed.get(self.complaint, priors.complaint_leak)
-        return math.log(max(1 - silent, LEAST)) - _log(priors.complaint_nothing)
+        if not causes:
+            return _log(self.priors.complaint_nothing)
+        return math.log(max(1 - self._silent(causes), LEAST))
+
+    def _silent(self, causes: Several) -> float:
+        return self.links.silent(self.complaint, causes, self.priors.complaint_leak)
 
     def log_prior(self, cause: int) -> float:
-        """Return the log odds of a cause against nothing wrong, before complaint and evidence."""
-        return -math.inf if self._is_out(cause) else _log(self.links.odds[cause])
+        """Return the log odds of a cause against nothing wrong, before complaint and evidence;
+        what is in plain sight is there already."""
+        return -math.inf if cause in self._beside else self._prior(cause)
 
-    def _is_out(self, cause: int) -> bool:
-        return self.links.causes[cause] in self.excluded
+    def _prior(self, cause: int) -> float:
+        out = self.links.causes[cause] in self.excluded
+        return -math.inf if out else _log(self.links.odds[cause])
 
     def _pair_weights(self, pairs: Collection[Pair]) -> dict[Pair, float]:
         """Add the weights of the halves, and put right the complaint and the shared signs."""

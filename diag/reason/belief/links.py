@@ -7,6 +7,8 @@ leak (Henrion 1989), for all that is not in the rulebook. How they combine is to
 
 from __future__ import annotations
 
+import math
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import field
 
@@ -26,8 +28,8 @@ LEAST = 1e-12
 only a `certain` rule can rule a cause out."""
 
 
-def likelihood(chance: float, reliability: float, states: int) -> float:
-    """Mix the chance of a state with a flat one over all the sign's states.
+def likelihood(chance: float, reliability: float, states: float) -> float:
+    """Mix the chance of a state with a flat one over so many of the sign's states.
 
     >>> round(likelihood(0.0, 0.9, 2), 3)
     0.05
@@ -49,6 +51,8 @@ class SignTable:
     """Chances of the states with no cause at all."""
     given: Mapping[int, Chances]
     """Index of a linked cause to the chances of the states with that cause only."""
+    defects: Mapping[str, int] = field(default_factory=dict)
+    """State that is a fault in plain sight, to the index of the cause that it is."""
     _together: dict[tuple[int, ...], Chances] = field(
         default_factory=dict, compare=False, repr=False
     )
@@ -99,10 +103,17 @@ class Links:
         """Return the table of a sign; `KeyError` when there is no such sign."""
         return self.tables[self.sign_index[sign]]
 
-    def joint(self, first: int, second: int) -> tuple[tuple[int, Chances], ...]:
-        """Return, for each sign linked to both causes, its index and chances given the pair."""
-        both = sorted(self.signs_of[first] & self.signs_of[second])
-        return tuple((sign, self.tables[sign].chances((first, second))) for sign in both)
+    def silent(self, complaint: str, causes: Iterable[int], anyway: float) -> float:
+        """Return the chance that none of the causes brings a complaint; one that does not list it
+        does so with the chance `anyway`."""
+        return math.prod([1 - self.complaints[one].get(complaint, anyway) for one in causes])
+
+    def joint(self, *causes: int) -> tuple[tuple[int, Chances], ...]:
+        """Return, for each sign linked to two or more of these causes, its index and chances given
+        them all."""
+        count = Counter(sign for cause in causes for sign in self.signs_of[cause])
+        several = sorted(sign for sign, links in count.items() if links > 1)
+        return tuple((sign, self.tables[sign].chances(causes)) for sign in several)
 
 
 def compile_links(signs: Mapping[str, Sign], causes: Mapping[str, Cause]) -> Links:
@@ -120,7 +131,8 @@ def compile_links(signs: Mapping[str, Sign], causes: Mapping[str, Cause]) -> Lin
             rates = _link(signs[sign], strengths, f"cause `{cause}`")
             if any(rates):
                 linked[sign][index] = rates
-    tables = tuple(_table(signs[sign], linked[sign]) for sign in sign_ids)
+    cause_index = {cause: index for index, cause in enumerate(cause_ids)}
+    tables = tuple(_table(signs[sign], linked[sign], cause_index) for sign in sign_ids)
     signs_of: list[set[int]] = [set() for _ in cause_ids]
     for place, table in enumerate(tables):
         for index in table.rates:
@@ -132,15 +144,17 @@ def compile_links(signs: Mapping[str, Sign], causes: Mapping[str, Cause]) -> Lin
         complaints=tuple(causes[cause].complaints for cause in cause_ids),
         tables=tables,
         signs_of=tuple(map(frozenset, signs_of)),
-        cause_index={cause: index for index, cause in enumerate(cause_ids)},
+        cause_index=cause_index,
         sign_index={sign: index for index, sign in enumerate(sign_ids)},
     )
 
 
-def _table(sign: Sign, rates: Mapping[int, Rates]) -> SignTable:
+def _table(sign: Sign, rates: Mapping[int, Rates], causes: Mapping[str, int]) -> SignTable:
     leak = _link(sign, sign.leak, "the leak")
     given = {index: chances_of(added([leak, own])) for index, own in rates.items()}
-    return SignTable(sign.id, sign.states, sign.supersedes, leak, rates, chances_of(leak), given)
+    faults = {state: causes[cause] for state, cause in sign.defects.items() if cause in causes}
+    leaks = chances_of(leak)
+    return SignTable(sign.id, sign.states, sign.supersedes, leak, rates, leaks, given, faults)
 
 
 def _link(sign: Sign, strengths: Mapping[str, float], who: str) -> Rates:

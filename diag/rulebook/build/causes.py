@@ -75,6 +75,22 @@ def _shows(look: Lookup, entry: Entry, evidence: Mapping[str, Sign]) -> dict[str
     return links
 
 
+def check_defects(look: Lookup, evidence: Mapping[str, Sign]) -> None:
+    """Check that what is a fault in plain sight is shown by that cause, and by no other."""
+    for name, sign in evidence.items():
+        for state, fault in sign.defects.items():
+            for cause, entry in look.gathered.of("causes").items():
+                shows = state in entry.values.get("shows", {}).get(name, {})
+                if shows and cause != fault:
+                    message = f"`{name}` `{state}` is the fault `{fault}`, which stands for itself"
+                    node = entry.key_at("shows", name, state)
+                    entry.source.refuse(node, message, "take the line out, or the `is` of the sign")
+                elif cause == fault and not shows:
+                    message = f"`{name}` `{state}` is this fault, and it does not show it"
+                    advice = f"add `{name}: {{{state}: certain}}` to `shows`"
+                    entry.source.refuse(entry.key_at("shows"), message, advice)
+
+
 def _quiet(look: Lookup, entry: Entry, evidence: Mapping[str, Sign]) -> dict[str, tuple[str, ...]]:
     quiet: dict[str, tuple[str, ...]] = entry.values.get("must not show", {})
     for name, states in quiet.items():

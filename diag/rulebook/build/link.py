@@ -60,6 +60,7 @@ def link(gathered: Gathered, formulas: Mapping[str, Formula], fingerprint: str) 
         word_groups=_build(look, hearing.GROUPS, hearing.word_group),
         heard_as=hearing.heard_as(look),
     )
+    causes.check_defects(look, evidence)
     dangers.check_releases(look, book)
     hearing.check_use(look, book)
     return book
@@ -161,6 +162,7 @@ def _with_findings(
             states=finding.states,
             area=finding.area,
             leak=look.leaks(entries[name], finding.states),
+            defects=look.defects(entries[name], finding.states),
             is_finding=True,
             place=finding.place,
         )

@@ -11,6 +11,7 @@ from diag.rulebook.build.entries import (
     listing,
     mapping,
     number,
+    one_cause,
     origin_of,
     raw,
     record,
@@ -51,6 +52,7 @@ FINDING: Table = {
     "fixed": Field(yes_or_no),
     "choices": _WORDS,
     "shows anyway": _WORDS,
+    "is": Field(mapping(one_cause)),
     "as it should be": Field(yes_or_no),
     "source": SOURCE,
 }
@@ -73,6 +75,7 @@ SIGN: Table = {
     "title": _TEXT,
     "states": required(texts),
     "shows anyway": _WORDS,
+    "is": Field(mapping(one_cause)),
     "supersedes": _TEXTS,
     "counts beside": _WORDS,
     "taken from": _TEXT,
