@@ -21,13 +21,21 @@ from diag.session.prompt import (
     Closing,
     Prompt,
     ProposeRepair,
+    Reread,
     RunAgain,
     StopWork,
     acts_of,
 )
 from diag.session.proof.ending import EndingKind, ending
 from diag.session.proof.run import ProofLook
-from diag.session.reread import due_reread
+from diag.session.repairing import evidence as repairing
+    spoken_against,
+    left_in_sight,
+    look_first,
+    on_hearsay,
+    unmade,
+)
+from diag.session.reread import Expect, due_reread, reread
 from diag.session.state import SessionState
 
 STRANGE_AT = 0.5
@@ -46,7 +54,8 @@ def _in_order(state: SessionState) -> Iterator[Prompt]:
     """Yield what comes next, as soon as it is allowed; it never runs out."""
     if state.proved:
         yield from releasing(state, held_back=True)
-        yield from _left_in_sight(state)
+        for name, share in repairing.left_in_sight(state):
+            yield ProposeRepair(state.rulebook.causes[name], share, True)
         yield _closing(state, "proved")
     if state.in_proof:
         yield from _proof_prompts(state)
@@ -57,14 +66,6 @@ def _in_order(state: SessionState) -> Iterator[Prompt]:
         yield from _in_danger(state)
     else:
         yield from _at_work(state)
-
-
-def _left_in_sight(state: SessionState) -> Iterator[ProposeRepair]:
-    """Yield the repairs of faults in plain sight that are still there, though the complaint is
-    gone."""
-    for name, share in state.posterior.in_sight.items():
-        if name not in state.declined | unmade(state):
-            yield ProposeRepair(state.rulebook.causes[name], share, True)
 
 
 def _closing(state: SessionState, kind: EndingKind) -> Closing:
@@ -181,9 +182,9 @@ def _act(
     """
     choice = choice_of(state, offered)
     now = _verdict(state, choice)
-    repair = now.kind == "repair" and now.name not in unmade(state)
+    repair = now.kind == "repair" and now.name not in repairing.unmade(state)
     if now.kind == "check" or (repair and (now.found or not only_found)):
-        yield _prompt_of(state, choice, now, reason)
+        yield _prompt_of(state, choice, now, offered, reason)
 
 
 def _at_work(state: SessionState) -> Iterator[Prompt]:
@@ -194,25 +195,15 @@ def _at_work(state: SessionState) -> Iterator[Prompt]:
     now = _verdict(state, choice)
     if now.kind == "nothing-wrong":
         yield from _soundness(state)
-    yield _prompt_of(state, choice, now)
+    yield _prompt_of(state, choice, now, offered)
 
 
 def _soundness(state: SessionState) -> Iterator[Prompt]:
     """Yield the readings that show that nothing is wrong, then the end that they allow."""
-    stands = state.proving
-    for look in stands.open:
+    for look in state.proving.open:
         yield from _proving(state, look, "nothing seems wrong; this shows whether it is so")
-    sound = stands.result.complaint == "held" and not state.results
+    sound = state.proving.result.complaint == "held" and not state.results
     yield _closing(state, "nothing wrong" if sound else "not found out")
-
-
-def unmade(state: SessionState) -> frozenset[str]:
-    """Return the causes whose repair a danger forbids."""
-    forbidden = state.dangers.forbidden
-    if not forbidden:
-        return frozenset()
-    causes = state.rulebook.causes.items()
-    return frozenset(name for name, one in causes if forbidden.intersection(one.repair.acts))
 
 
 def choice_of(
@@ -232,7 +223,7 @@ def choice_of(
         belief or state.belief,
         offered,
         opened_by(state.rulebook, state.done_checks),
-        repaired | state.declined | once_more | unmade(state),
+        repaired | state.declined | once_more | repairing.unmade(state),
         proof_failed=state.proof_failed,
     )
 
@@ -240,23 +231,28 @@ def choice_of(
 def _asked_again(
     state: SessionState, choice: Choice, offered: Sequence[CandidateCheck]
 ) -> Iterator[AskFinding]:
-    def expect(belief: Belief) -> float:
-        return choice_of(state, offered, belief).best.expected
-
-    again = due_reread(state, choice, expect)
+    again = due_reread(state, choice, _expecting(state, offered))
     if again is not None and allowed(state, again.check):
-        finding = state.rulebook.findings[again.finding]
-        say = again.inconsistency.say
-        yield AskFinding(finding, again.check, False, say, None, again)
+        yield _again(state, again)
+
+
+def _expecting(state: SessionState, offered: Sequence[CandidateCheck]) -> Expect:
+    return lambda belief: choice_of(state, offered, belief).best.expected
+
+
+def _again(state: SessionState, again: Reread) -> AskFinding:
+    finding = state.rulebook.findings[again.finding]
+    return AskFinding(finding, again.check, False, again.inconsistency.say, None, again)
 
 
 def best_act(state: SessionState) -> Prompt:
     """Return the check or repair of least expected minutes, whatever is still asked first."""
-    choice = choice_of(state, candidate_checks(state))
+    offered = candidate_checks(state)
+    choice = choice_of(state, offered)
     now = _verdict(state, choice)
-    return (
-        next(_soundness(state)) if now.kind == "nothing-wrong" else _prompt_of(state, choice, now)
-    )
+    if now.kind == "nothing-wrong":
+        return next(_soundness(state))
+    return _prompt_of(state, choice, now, offered)
 
 
 def what_would_decide(state: SessionState) -> tuple[str, ...]:
@@ -270,17 +266,28 @@ def what_would_decide(state: SessionState) -> tuple[str, ...]:
 
 
 def _verdict(state: SessionState, choice: Choice) -> Verdict:
-    settings = state.rulebook.scales.settings
-    turned_down = state.declined | unmade(state)
+    turned_down, settings = state.declined | repairing.unmade(state), state.rulebook.scales.settings
     return verdict(state.posterior, choice, settings, turned_down, state.proof_failed)
 
 
-def _prompt_of(state: SessionState, choice: Choice, now: Verdict, reason: str = "") -> Prompt:
-    """Return the prompt for what was chosen."""
+def _prompt_of(
+    state: SessionState,
+    choice: Choice,
+    now: Verdict,
+    offered: Sequence[CandidateCheck],
+    reason: str = "",
+) -> Prompt:
+    """Return the prompt for what was chosen, or for the look that comes before a dear repair."""
+    if now.kind == "repair":
+        first, doubt = repairing.look_first(state, now.name, offered), repairing.spoken_against(state, now.name)
+        if first is not None:
+            return _ask(state, first, open_findings(state, first), repairing.BEFORE_PARTS, choice)
+        if doubt is not None:
+            return _again(state, reread(state, doubt, choice, _expecting(state, offered)))
     if now.kind == "check":
         check = state.rulebook.checks[now.name]
         return _ask(state, check, open_findings(state, check), reason or _reason(choice), choice)
-    if now.kind == "repair":
+    if now.kind == "repair" and not repairing.on_hearsay(state, now.name):
         return ProposeRepair(state.rulebook.causes[now.name], now.share, now.found)
     if now.kind == "run again":
         return RunAgain(state.rulebook.causes[state.repairs[-1].cause], now.share)

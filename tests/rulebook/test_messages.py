@@ -425,7 +425,7 @@ status: trial
         (
             "flat cells}}",
             "flt cells}}",
-            "signs.yaml:45:64: there is no cause `flt cells`\n"
+            "signs.yaml:41:62: there is no cause `flt cells`\n"
             "  |   light: {states: [bright, dim], taken from: beam, is: {dim: flt cells}}\n"
             "  |                                                              ^^^^^^^^^\n"
             "  did you mean `flat cells`?",
@@ -433,7 +433,7 @@ status: trial
         (
             "{dim: flat cells}",
             "{dim: [flat cells, worn switch]}",
-            "signs.yaml:45:64: 2 causes claim this state, and a state is one fault\n"
+            "signs.yaml:41:62: 2 causes claim this state, and a state is one fault\n"
             "  |   light: {states: [bright, dim], taken from: beam, is: {dim: [flat cells, worn switch]}}\n"
             "  |                                                              ^\n"
             "  keep one, or split the state",
@@ -441,7 +441,7 @@ status: trial
         (
             "{dim: flat cells}",
             "{bright: flat cells}",
-            "signs.yaml:45:59: `bright` is as it should be: no cause and no chance brings it about\n"
+            "signs.yaml:41:57: `bright` is as it should be: no cause and no chance brings it about\n"
             "  |   light: {states: [bright, dim], taken from: beam, is: {bright: flat cells}}\n"
             "  |                                                         ^^^^^^\n"
             "  name the other states only",
@@ -449,7 +449,7 @@ status: trial
         (
             "is: {dim: flat cells}",
             "shows anyway: {dim: seldom}, is: {dim: flat cells}",
-            "signs.yaml:45:69: `dim` is a fault in plain sight, so it never shows anyway\n"
+            "signs.yaml:41:67: `dim` is a fault in plain sight, so it never shows anyway\n"
             "  |   light: {states: [bright, dim], taken from: beam, shows anyway: {dim: seldom}, is: {dim: flat cells}}\n"
             "  |                                                                   ^^^\n"
             "  take the line out",
@@ -457,7 +457,7 @@ status: trial
         (
             "choices: {bright: white, dim: yellow, dark: none}}",
             "choices: {bright: white, dim: yellow, dark: none}, known by: told, is: {dim: flat cells}}",
-            "signs.yaml:25:114: a fault is in plain sight where it is seen or measured, not told\n",
+            "signs.yaml:22:114: a fault is in plain sight where it is seen or measured, not told\n",
         ),
     ],
 )

@@ -202,16 +202,12 @@ class Belief:
 
     def remaining(self) -> Posterior:
         """Return the probabilities of what is wrong now, after the repairs so far."""
-        return self._as_it_is
+        return self._as_it_came.without(self.mended())
 
     @cached_property
     def _as_it_came(self) -> Posterior:
         weights = self.log_weights(self.leading_pairs()).plain().beside(self._beside)
         return Posterior(self.links, weights, self.seen_causes)
-
-    @cached_property
-    def _as_it_is(self) -> Posterior:
-        return self._as_it_came.without(self.mended())
 
     def leading_pairs(self) -> tuple[Pair, ...]:
         """Return the pairs worth the time, in order of index."""

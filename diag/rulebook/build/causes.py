@@ -79,6 +79,8 @@ def check_defects(look: Lookup, evidence: Mapping[str, Sign]) -> None:
     """Check that what is a fault in plain sight is shown by that cause, and by no other."""
     for name, sign in evidence.items():
         for state, fault in sign.defects.items():
+            if state not in sign.states[1:] or fault not in look.gathered.of("causes"):
+                continue
             for cause, entry in look.gathered.of("causes").items():
                 shows = state in entry.values.get("shows", {}).get(name, {})
                 if shows and cause != fault:
