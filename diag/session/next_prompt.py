@@ -29,12 +29,6 @@ from diag.session.prompt import (
 from diag.session.proof.ending import EndingKind, ending
 from diag.session.proof.run import ProofLook
 from diag.session.repairing import evidence as repairing
-    spoken_against,
-    left_in_sight,
-    look_first,
-    on_hearsay,
-    unmade,
-)
 from diag.session.reread import Expect, due_reread, reread
 from diag.session.state import SessionState
 
@@ -279,9 +273,10 @@ def _prompt_of(
 ) -> Prompt:
     """Return the prompt for what was chosen, or for the look that comes before a dear repair."""
     if now.kind == "repair":
-        first, doubt = repairing.look_first(state, now.name, offered), repairing.spoken_against(state, now.name)
+        first = repairing.look_first(state, now.name, offered)
         if first is not None:
             return _ask(state, first, open_findings(state, first), repairing.BEFORE_PARTS, choice)
+        doubt = repairing.spoken_against(state, now.name)
         if doubt is not None:
             return _again(state, reread(state, doubt, choice, _expecting(state, offered)))
     if now.kind == "check":
