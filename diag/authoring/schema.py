@@ -44,7 +44,7 @@ ORIGIN: Schema = {
 LISTS = (
     "words", "tools", "cautions", "yields", "states", "supersedes", "ask first", "do now", "intake",
     "proof", "lesser proof", "truth", "dangers", "wrong", "told", "repair/do", "acts", "forbids",
-    "path",
+    "path", "any of", "brought out by", "mends as well",
 )  # fmt: skip
 """Keys behind which one text or a list of them stands."""
 MAPPINGS = (
@@ -109,6 +109,7 @@ def _shapes(rulebook: Rulebook) -> dict[str, Schema]:
         "status": ("draft", "trial", "proven"),
         "share": tuple(scales.share),
         "access": tuple(scales.access),
+        "comes and goes": tuple(scales.likelihood),
     }
     return {
         **dict.fromkeys(LISTS, TEXTS),

@@ -163,7 +163,8 @@ class Repair:
     acts: tuple[str, ...] = ()
     """What making it does to the unit; a danger may forbid it."""
     licensed: str = ""
-    """Who may do this work, where that is not anybody's."""
+    mends_as_well: tuple[str, ...] = ()
+    """Other causes that go with it, as all faults of a part that is renewed."""
 
     @property
     def cost(self) -> float:
@@ -192,6 +193,12 @@ class Cause:
     complaints: Mapping[str, float] = field(default_factory=dict)
     quiet: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     """What it must not show: sign to states."""
+    comes_and_goes: float = 1.0
+    """The chance at any one look that it shows at all; 1 where it is always there."""
+    brought_out_by: tuple[str, ...] = ()
+    """Signs that bring out what comes and goes: these show it at full strength."""
+    any_of: tuple[str, ...] = ()
+    """Signs of its variants, of which a unit has one."""
     confused_with: Mapping[str, str] = field(default_factory=dict)
     """Other cause to the finding or sign that tells the two apart."""
     proof: tuple[Proof, ...] = ()

@@ -502,3 +502,48 @@ def test_a_state_that_is_a_fault_is_shown_by_that_cause_alone(
     if other:
         files["power/worn-switch.yaml"] = other
     assert said in complaint_about(tmp_path, files)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        (
+            "must not show",
+            "any of: [supply]\nmust not show",
+            "`supply` alone is no choice of variants\n"
+            "  | any of: [supply]\n"
+            "  |         ^^^^^^^^\n"
+            "  name the sign of another variant, or take the line out",
+        ),
+        (
+            "must not show",
+            "any of: [supply, wet]\nmust not show",
+            "this cause does not show `wet`, which is no sign of a variant of it\n"
+            "  | any of: [supply, wet]\n"
+            "  |                  ^^^\n",
+        ),
+        (
+            "must not show",
+            "brought out by: [supply]\nmust not show",
+            "only what comes and goes is brought out\n"
+            "  | brought out by: [supply]\n"
+            "  | ^^^^^^^^^^^^^^\n"
+            "  add `comes and goes: ...`, or take the line out",
+        ),
+        (
+            "must not show",
+            "comes and goes: sometimes\nmust not show",
+            "`sometimes` is not a word of the scale `likelihood`",
+        ),
+        (
+            "parts: {cells: cheap}",
+            "mends as well: [flat cells]",
+            "`flat cells` is what this repair mends anyway\n",
+        ),
+    ],
+)
+def test_what_a_cause_bundles_and_mends_is_checked(
+    old: str, new: str, said: str, tmp_path: Path
+) -> None:
+    """A lone variant, what brings out a steady fault, and a repair that mends itself are told."""
+    assert said in complaint_about(tmp_path, {"power/flat-cells.yaml": edited(CAUSE, old, new)})

@@ -116,6 +116,9 @@ def _parsed() -> dict[str, Tree]:
     other = copy.deepcopy(cause) | {"cause": "worn switch"}
     other["confused with"] = {"flat cells": "beam"}
     files["power/worn-switch.yaml"] = other
+    cause |= {"comes and goes": "fifty-fifty", "brought out by": ["supply"]}
+    cause["any of"] = ["supply", "beam"]
+    cause["repair"] = {**cause["repair"], "mends as well": ["worn switch"]}
     for one, sign, state in ((cause, "light", "dim"), (other, "broken", "yes")):
         one["shows"] = {**one["shows"], sign: {state: "probable"}}
     files["signs.yaml"]["signs"]["light"]["is"] = {"dim": "flat cells"}

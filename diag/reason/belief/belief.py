@@ -124,7 +124,8 @@ class Belief:
         for repair in self.repairs:
             if repair.stage < stage:
                 untaken = repair.failed and not repair.holds
-                first.setdefault(self.links.cause_index[repair.cause], untaken)
+                for cause in self.links.mends[self.links.cause_index[repair.cause]]:
+                    first.setdefault(cause, untaken)
         return RepairedBefore(tuple(first), frozenset(cause for cause in first if first[cause]))
 
     @cached_property

@@ -153,7 +153,8 @@ class Look(NamedTuple):
         came = self.earlier.repaired.left(causes, self.seen)
         gone = [cause for cause in came if cause not in left]
         once, both = table.chances(came)[before], table.both(gone, left, before, state)
-        return self._mixed(among, now, once, both)
+        drawn_anew = not self.table.fleeting.isdisjoint(left)
+        return self._mixed(among, now, once, both, 0.0 if drawn_anew else self.sign_persistence)
 
     def chances(self, causes: Collection[int]) -> tuple[float, ...]:
         """Return the chance of each state under the causes that the unit came with."""
@@ -173,13 +174,14 @@ class Look(NamedTuple):
             return max(1 / among, LEAST)
         same = self.table.states[state] == self.earlier.evidence.state
         once = 1 / self.earlier.among
-        return self._mixed(among, 1 / among, once, once if same else 0.0)
+        both = once if same else 0.0
+        return self._mixed(among, 1 / among, once, both, self.sign_persistence)
 
     def chances_of_unknown(self) -> tuple[float, ...]:
         """Return the chance of each state under something not in the rulebook."""
         return tuple([self.chance_of_unknown(state) for state in range(len(self.table.states))])
 
-    def _mixed(self, among: float, now: float, once: float, both: float) -> float:
+    def _mixed(self, among: float, now: float, once: float, both: float, persists: float) -> float:
         """Return the chance of what is read, from the chances of the state now, of the earlier
         one, and of both where what showed goes on showing; either reading may be a slip."""
         assert self.earlier is not None
@@ -188,7 +190,6 @@ class Look(NamedTuple):
         slip, slipped = (1 - trust) / among, (1 - trusted) / self.earlier.among
         meant = trust * (trusted * both + slipped * now) + slip * (trusted * once + slipped)
         again = meant / likelihood(once, trusted, self.earlier.among)
-        persists = self.sign_persistence
         return max(persists * again + (1 - persists) * anew, LEAST)
 
 

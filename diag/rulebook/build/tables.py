@@ -145,6 +145,7 @@ REPAIR: Table = {
     "needs": _TEXTS,
     "acts": _TEXTS,
     "licensed": _TEXT,
+    "mends as well": _TEXTS,
 }
 CAUSE: Table = {
     "cause": required(raw),
@@ -156,6 +157,9 @@ CAUSE: Table = {
     "complaints": _WORDS,
     "explain": _TEXT,
     "shows": required(mapping(mapping(raw))),
+    "any of": _TEXTS,
+    "comes and goes": _TEXT,
+    "brought out by": _TEXTS,
     "must not show": Field(mapping(texts)),
     "confused with": _WORDS,
     "rules out when": Field(listing(record("rule", RULED_OUT))),

@@ -195,3 +195,58 @@ def test_a_defect_is_explained_as_a_sign_among_others() -> None:
     belief = replace(cracked(), weighing=True)
     assert {} == belief.posterior().in_sight
     assert belief.posterior().causes["crack"] < 0.95
+
+
+def two_looks(chance: float, **more: tuple[str, ...]) -> Network:
+    """Return a network of one cause that comes and goes, with two signs of it."""
+    signs = {name: sign(name, ("ok", "bad"), {"bad": 0.01}) for name in ("watch", "shake")}
+    shows = {name: {"bad": 0.9} for name in signs}
+    loose = replace(cause("loose", 0.1, shows), comes_and_goes=chance, **more)
+    return Network(signs, {"loose": loose, "other": cause("other", 0.1, {})})
+
+
+def after_good(network: Network, *signs: str) -> float:
+    """Return the odds of the loose joint against nothing wrong once these read well."""
+    links = compile_links(network.signs, network.causes)
+    belief = start(links, Priors()).observe(*[Evidence(name, "ok", 0.95) for name in signs])
+    return belief.posterior().singles["loose"] / belief.posterior().nothing
+
+
+def test_a_good_minute_speaks_weakly_against_what_comes_and_goes() -> None:
+    """Watching multiplies the strength by the chance; shaking, which brings it out, does not."""
+    steady, fleeting = two_looks(1.0), two_looks(0.5, brought_out_by=("shake",))
+    plain, trust = 0.95 * 0.99 + 0.025, 0.95
+    watched = trust * (1 - 0.45) * 0.99 + 0.025
+    assert after_good(fleeting, "watch") == pytest.approx(0.1 * watched / plain)
+    assert after_good(fleeting, "shake") == pytest.approx(after_good(steady, "shake"))
+
+
+def test_a_second_look_at_what_comes_and_goes_is_a_draw_of_its_own() -> None:
+    """After a repair of something else, watching again says as much as the first time."""
+    network = two_looks(0.5, brought_out_by=("shake",))
+    links = compile_links(network.signs, network.causes)
+    once = start(links, Priors(sign_persistence=1.0)).observe(Evidence("watch", "ok", 0.95))
+    again = once.repair_proved_in_part("other", 0).observe(Evidence("watch", "ok", 0.95, 1))
+    first = once.posterior().singles["loose"] / 0.1 / once.posterior().nothing
+    both = again.posterior().singles["loose"] / 0.1 / again.posterior().nothing
+    plain, same = 0.95 * 0.99 + 0.025, again.used[1, "watch"].look.chance(0, ())
+    assert first**2 * plain / same == pytest.approx(both)
+
+
+def test_a_sound_variant_does_not_rule_out_the_cause() -> None:
+    """Of two variants each shows half the time, so one healthy sign leaves about half."""
+    variants = two_looks(1.0, any_of=("watch", "shake"))
+    half = 0.95 * (1 - 0.45) * 0.99 + 0.025
+    assert after_good(variants, "watch") == pytest.approx(0.1 * half / (0.95 * 0.99 + 0.025))
+
+
+def test_a_new_part_mends_its_other_faults() -> None:
+    """What a repair mends as well is no longer there, as if it had been repaired too."""
+    network = two_looks(1.0)
+    other = network.causes["other"]
+    new = replace(other, repair=replace(other.repair, mends_as_well=("loose",)))
+    links = compile_links(network.signs, {**network.causes, "other": new})
+    belief = start(links, Priors()).observe(Evidence("shake", "bad", 0.95))
+    left = belief.repair_proved_in_part("other", 0).remaining()
+    assert 0 == left.causes["loose"]
+    assert belief.posterior().causes["loose"] > 0.5
