@@ -158,7 +158,7 @@ def slow_likelihood(
                 for after in states
             )
             chance = slow_chance(network, came, one.sign, last.state)
-            again = both / max(_mixed(last, then, chance), 1e-12)
+            again = both / _mixed(last, then, chance)
             weight *= persists * again + (1 - persists) * anew
         earlier = one, left, among
     return weight

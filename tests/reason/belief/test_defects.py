@@ -37,7 +37,10 @@ def drawn(seed: int, repairs: int = 0) -> tuple[Network, Belief, list[RepairDone
         for stage in range(repairs)
     ]
     evidence = random_evidence(rng, network, rng.randint(1, 6), repairs + 1)
-    told = [one._replace(hearsay=rng.random() < 0.2) for one in evidence]
+    told = [
+        one._replace(hearsay=rng.random() < 0.2, reliability=min(one.reliability, 0.97))
+        for one in evidence
+    ]
     return network, bare.observe(*told).with_repairs(done), done
 
 
