@@ -169,7 +169,7 @@ def test_only_cli_prints() -> None:
 
 
 def test_one_parser_of_numbers() -> None:
-    """No pattern for digits stands outside the parser of typed numbers and what is named here."""
+    """No pattern of digits and no swap of commas stands outside the parser and what is named."""
     holding = {
         module
         for module, tree in TREES.items()
@@ -179,6 +179,13 @@ def test_one_parser_of_numbers() -> None:
         if isinstance(part, ast.Constant) and re.search(r"\\d|\[[-+−^]*0-9[.,]*\]", str(part.value))
     }
     assert READS_DIGITS.keys() == holding
+    commas = {
+        module
+        for module, tree in TREES.items()
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Call) and ast.unparse(node).endswith(".replace(',', '.')")
+    }
+    assert {"diag.model.amounts", "diag.session.hearing.table"} == commas
 
 
 def test_a_type_is_named_once() -> None:

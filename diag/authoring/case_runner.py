@@ -7,11 +7,11 @@ from dataclasses import dataclass, field
 from typing import Protocol
 
 from diag.authoring.case_run import CaseRun
+from diag.logic.rests_on import findings_under
 from diag.model.case import Case
 from diag.model.rulebook import Rulebook, Value
 from diag.reason.plan.costs import minutes_of
 from diag.session.compiled_rulebook import CompiledRulebook
-from diag.session.dangers.watch import findings_under
 from diag.session.inconsistent import inconsistency_in
 from diag.session.journal.events import (
     Answered,
@@ -75,7 +75,7 @@ def _proof_findings(state: SessionState, made: Iterable[str]) -> frozenset[str]:
     complaint = book.complaints[state.complaint]
     own = [proof for cause in made if cause in book.causes for proof in book.causes[cause].proof]
     whole, mine = (
-        {name for proof in proofs for name in findings_under(proof.condition, book, below)}
+        {name for proof in proofs for name in findings_under(proof.condition, book.findings, below)}
         for proofs in ((*complaint.proof, *complaint.lesser_proof), own)
     )
     return frozenset(whole - mine)

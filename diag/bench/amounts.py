@@ -19,6 +19,7 @@ _WHAT = {
     "Hz": "a rate",
     "s": "a time",
     "min": "a time",
+    "h": "a time",
     "ml": "a volume",
     "l": "a volume",
     "l/h": "a flow",
@@ -60,7 +61,7 @@ def read_amount(name: str, text: str, unit: str) -> float:
 _EXAMPLES = {
     "V": "12.4 V", "A": "9.5 A", "ohm": "10 mohm", "m": "5 m", "mm2": "2.5 mm2", "mm": "60 mm",
     "C": "18 C", "K": "1 K", "m/s": "12.5 m/s", "Hz": "5 Hz", "s": "30 s", "min": "60 min",
-    "ml": "2 ml", "l": "10 l", "l/h": "0.36 l/h", "kW": "2.3 kW", "hPa": "1013 hPa",
+    "h": "12 h", "ml": "2 ml", "l": "10 l", "l/h": "0.36 l/h", "kW": "2.3 kW", "hPa": "1013 hPa",
     "Ah": "100 Ah", "%": "5 %", "ppm": "35 ppm", "1": "100",
 }  # fmt: skip
 

@@ -6,9 +6,9 @@ holds of them now, and figures alone.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Container, Iterable, Mapping
 
-from diag.model.expression import Is, names_in, walk
+from diag.model.expression import Condition, Is, names_in, walk
 from diag.model.rulebook import Danger, Figure, Rule, Sign
 
 Below = Callable[[str], Iterable[str] | None]
@@ -53,6 +53,13 @@ def directly_below(
         if rule.then.kind == "sign":
             found.setdefault(rule.then.name, []).extend(names_in(rule.when))
     return {name: tuple(dict.fromkeys(names)) for name, names in found.items()}
+
+
+def findings_under(
+    condition: Condition, findings: Container[str], below: Direct
+) -> tuple[str, ...]:
+    """Return the findings that a condition rests on as written, nearest first."""
+    return tuple(name for name in resting_on(names_in(condition), below.get) if name in findings)
 
 
 def depending_on(name: str, below: Direct) -> frozenset[str]:

@@ -2,7 +2,6 @@
 
 import re
 from pathlib import Path
-from typing import Any
 
 import pytest
 import yaml
@@ -15,20 +14,10 @@ from diag.physics.formulas.catalogue import FORMULAS
 from diag.rulebook import load_cases, load_rulebook
 from diag.rulebook.build import tables
 from diag.rulebook.build.gather import SECTIONS
+from tests.cli.commands import leaves
 
 ROOT = Path(__file__).parents[2]
 PAGE = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
-
-
-def _leaves(command: Any, path: tuple[str, ...] = ()) -> dict[tuple[str, ...], Any]:
-    """Return the commands that do something, by their names below this one."""
-    below = getattr(command, "commands", {})
-    own = {path: command} if command.params or not below else {}
-    return own | {
-        way: leaf
-        for name, each in below.items()
-        for way, leaf in _leaves(each, (*path, name)).items()
-    }
 
 
 PARTS = {
@@ -41,11 +30,7 @@ PARTS = {
     "Scales": (dict.fromkeys(tables.SCALES), {"words": None}),
 }  # fmt: skip
 """The paragraph of each kind of entry to the keys that the reader knows of it."""
-LEAVES = {
-    (name, *path): leaf
-    for name in diag.COMMANDS
-    for path, leaf in _leaves(diag.made(name)).items()
-}  # fmt: skip
+LEAVES = leaves()
 
 
 def _example(mark: str, folder: Path) -> Path:
@@ -102,9 +87,9 @@ def test_every_command_and_option_has_its_line_of_help(path: tuple[str, ...]) ->
 
 
 def test_what_a_recipe_names_is_there() -> None:
-    """Each name in capitals and each test command of a recipe is one that exists."""
+    """Each name in capitals, each module and each test command that is named exists."""
     for name, home in (
-        ("LINTS", "diag/authoring/lints/__init__.py"), ("COMMANDS", "diag/cli/app.py"),
+        ("COMMANDS", "diag/cli/app.py"),
         ("EVENTS", "diag/session/journal/events.py"),
         ("_EARLIER", "diag/session/journal/events.py"),
         ("MIGRATIONS", "diag/store/schema.py"), ("WORKED", "tests/physics/test_catalogue.py"),
@@ -114,6 +99,9 @@ def test_what_a_recipe_names_is_there() -> None:
         assert f"`{name}`" in PAGE
         assert f"`{home}`" in PAGE
         assert re.search(rf"^(def )?{name}\b", (ROOT / home).read_text(encoding="utf-8"), re.M)
+    paths = [f"/{path.relative_to(ROOT)}" for path in ROOT.glob("[dt]*/**/*.py")]
+    for name in re.findall(r"`([\w/]+\.py)\b", PAGE):
+        assert any(path.endswith(f"/{name}") for path in paths), name
     flat = " ".join(PAGE.split())
     for words in re.findall(r"`python -m pytest ([^`]+)`", flat):
         for word in words.split():

@@ -22,6 +22,7 @@ from diag.model.rulebook import Rulebook
 from diag.rulebook import load_rulebook
 from diag.session.controller import SessionController
 from diag.session.state import SessionState
+from tests.cli.commands import leaves
 from tests.cli.terminals import PIECES, terminal, texts, widest, widths
 
 BICYCLE = Path(__file__).parents[1] / "books" / "bicycle"
@@ -41,7 +42,8 @@ SHIPPED = (
     "rules check --plain", "rules show bad-earth", "rules show nothing", "rules coverage",
     "rules tree noise --depth 0 --least 20", "rules tree noise --depth 0 --least 20 --markdown",
     "sequence noise --depth 0", "sequence noise --depth 0 --least 20 --markdown",
-    "rules new cause x --area nowhere", "ask --unit nothing --complaint noise",
+    "rules new cause x --area nowhere", "ask --unit nothing --complaint noise", "units check",
+    "rules cases -h", "rules formulas", "rules schema -h",
 )  # fmt: skip
 
 LOADED = "battery --rest 12.6 --terminals 11.9 --load-amps 50"
@@ -149,6 +151,12 @@ def test_a_list_to_pick_from_fits(titles: list[str], question: str, width: int) 
         with pytest.raises(SystemExit), guarded():
             named("x" * 300)
     assert widest(out.getvalue()) < width
+
+
+def test_every_command_is_tried() -> None:
+    """Each command stands in one of the lists above, if only with its help."""
+    begun = {tuple(shlex.split(words)[:most]) for words in (*SHIPPED, *BENCH) for most in (1, 2)}
+    assert set() == set(leaves()) - begun
 
 
 @pytest.mark.parametrize("words", SHIPPED)

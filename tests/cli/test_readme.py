@@ -9,6 +9,7 @@ import pytest
 import typer
 
 from diag.cli import app as diag
+from tests.cli.commands import leaves
 
 README = Path(__file__).parents[2] / "README.md"
 BLOCKS = re.findall(r"```sh\n(.*?)```", README.read_text(encoding="utf-8"), re.S)
@@ -40,16 +41,6 @@ def _leaf(words: list[str]) -> tuple[Any, list[str], list[str]]:
     return command, path, words
 
 
-def _leaves(command: Any, path: tuple[str, ...] = ()) -> dict[tuple[str, ...], set[str]]:
-    options = {name for each in command.params for name in each.opts if name[:2] == "--"}
-    found = {path: options - {"--help"}}
-    for name, each in getattr(command, "commands", {}).items():
-        found |= _leaves(each, (*path, name))
-    if not command.params and len(found) > 1:
-        del found[path]  # no more than a name for the commands below it
-    return found
-
-
 @pytest.mark.parametrize("command", COMMANDS)
 def test_every_command_in_the_readme_is_known(command: str) -> None:
     """Each shell command is a known one, and each of its options exists."""
@@ -70,10 +61,11 @@ def test_every_command_and_option_is_in_the_readme() -> None:
     for words in filter(None, map(_diag, COMMANDS)):
         _, path, rest = _leaf(words)
         shown.setdefault(tuple(path), set()).update(w for w in rest if w.startswith("--"))
-    for name in diag.COMMANDS:
-        for path, options in _leaves(diag.made(name), (name,)).items():
-            assert path in shown
-            assert set() == options - shown[path]
+    every = leaves()
+    assert set() == every.keys() - shown.keys()
+    for path, leaf in every.items():
+        options = {name for each in leaf.params for name in each.opts if name[:2] == "--"}
+        assert set() == options - {"--help"} - shown[path]
 
 
 def test_help_lists_each_command_by_its_own_first_line() -> None:

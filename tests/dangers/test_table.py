@@ -8,8 +8,7 @@ from itertools import islice
 
 import pytest
 
-from diag.logic.rests_on import resting_on
-from diag.model.expression import names_in
+from diag.logic.rests_on import findings_under
 from diag.model.rulebook import Value
 from diag.rulebook import parse_answer
 from diag.session.commands import Line
@@ -123,8 +122,7 @@ def test_every_danger_and_every_finding_that_raises_it_is_in_the_table() -> None
     wanted = {
         (danger.id, name)
         for danger in book().dangers.values()
-        for name in resting_on(names_in(danger.raised_when), below.get)
-        if name in book().findings
+        for name in findings_under(danger.raised_when, book().findings, below)
     }
     tried = {(row.danger, split(one)[0]) for row in TABLE for one in (row.raised, *row.beside)}
     assert set() == wanted - tried

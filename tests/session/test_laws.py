@@ -16,11 +16,20 @@ from hypothesis import strategies as st
 from diag.model.rulebook import Rulebook
 from diag.rulebook import load_rulebook
 from diag.session.compiled_rulebook import CompiledRulebook
-from diag.session.journal.events import EVENTS, Event, Together, Undone, as_record, from_record
+from diag.session.journal.events import (
+    EVENTS,
+    Event,
+    LeftOut,
+    Together,
+    Undone,
+    as_record,
+    from_record,
+)
+from diag.session.journal.known import not_known
 from diag.session.next_prompt import next_prompt
 from diag.session.result import result
 from diag.session.state import SessionState
-from tests.session.drawn_events import DRAWN, journals
+from tests.session.drawn_events import DRAWN, events, journals
 from tests.session.random_books import random_book
 
 BOOKS = 8
@@ -151,3 +160,28 @@ def test_no_clock_and_no_chance_in_what_decides() -> None:
         if name in ("time", "random", "datetime", "secrets")
     ]
     assert found == []
+
+
+@LAW
+@given(st.data())
+def test_what_names_a_thing_that_is_gone_is_left_out(
+    books: list[Book], data: st.DataObject
+) -> None:
+    """An event of any kind whose finding, cause or danger the rules lost is left out, by name."""
+    rulebook = data.draw(st.sampled_from(books)).rulebook
+    event = data.draw(events(rulebook))
+    assert not_known(event, rulebook) == ""
+    for key in ("finding", "cause", "danger"):
+        if hasattr(event, key):
+            gone = replace(event, **{key: "long gone"})
+            assert "`long gone`" in not_known(gone, rulebook)
+
+
+@LAW
+@given(st.data())
+def test_a_stored_entry_of_other_types_is_left_out(books: list[Book], data: st.DataObject) -> None:
+    """A text, a number or a truth of any kind of event that was stored as a list is left out."""
+    event = data.draw(events(data.draw(st.sampled_from(books)).rulebook))
+    kind, payload = as_record(event)
+    for name in payload:
+        assert isinstance(from_record(kind, {**payload, name: [3]}), LeftOut)

@@ -1,73 +1,25 @@
-"""Lints: what rule files must keep beyond being readable. One lint a file; add it to `LINTS`."""
+"""Lints: what rule files must keep beyond being readable. Each module with a `LINT` is one."""
 
 from __future__ import annotations
 
 from dataclasses import replace
+from importlib import import_module
 from pathlib import Path
+from pkgutil import iter_modules
 
-from diag.authoring.lints import (
-    ask_is_question,
-    cause_complete,
-    cause_has_case,
-    cause_in_its_folder,
-    caution_used,
-    charge_cautioned,
-    complaint_answered,
-    complaint_words_once,
-    confused_separated,
-    deep_work_cautioned,
-    do_is_sentence,
-    fact_counted_once,
-    finding_used,
-    finding_yielded,
-    licensed_work,
-    must_not_show_kept,
-    number_origin,
-    proven_by_cases,
-    run_cautioned,
-    short_sentences,
-    sign_used,
-    source_findable,
-    state_reached,
-)
 from diag.authoring.lints.lint import Lint, Material
 from diag.model.problem import Place, Problem
 
 __all__ = ["LINTS", "Lint", "Material", "run_lints"]
 
-LINTS: tuple[Lint, ...] = tuple(
-    sorted(
-        (
-            module.LINT
-            for module in (
-                ask_is_question,
-                caution_used,
-                cause_complete,
-                cause_has_case,
-                cause_in_its_folder,
-                charge_cautioned,
-                complaint_answered,
-                complaint_words_once,
-                confused_separated,
-                deep_work_cautioned,
-                do_is_sentence,
-                fact_counted_once,
-                finding_used,
-                finding_yielded,
-                licensed_work,
-                must_not_show_kept,
-                number_origin,
-                proven_by_cases,
-                run_cautioned,
-                short_sentences,
-                sign_used,
-                source_findable,
-                state_reached,
-            )
-        ),
-        key=lambda lint: lint.code,
-    )
-)
+
+def _lints() -> list[Lint]:
+    """Return what each module of this folder calls its `LINT`."""
+    modules = [import_module(f"{__name__}.{each.name}") for each in iter_modules(__path__)]
+    return [module.LINT for module in modules if hasattr(module, "LINT")]
+
+
+LINTS: tuple[Lint, ...] = tuple(sorted(_lints(), key=lambda lint: lint.code))
 
 
 def run_lints(material: Material, lints: tuple[Lint, ...] = LINTS) -> tuple[Problem, ...]:

@@ -46,9 +46,8 @@ def chemistry_of(text: str) -> Chemistry:
 
 def hours_of(text: str) -> float:
     """Read a time in hours; a bare number is hours. Raises `ValueError` for what cannot be."""
-    bare = text.strip().replace(",", ".").replace(".", "", 1).isdigit()
     try:
-        hours = read_amount("hours rested", f"{text} h" if bare else text, "min") / 60
+        hours = read_amount("hours rested", text, "h")
     except ValueError:
         raise PhysicsError(
             f"`hours rested` is `{text.strip()[:LONGEST]}`: expected a time, such as `12 h`"

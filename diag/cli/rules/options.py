@@ -9,6 +9,16 @@ import typer
 from diag.cli.guard import guarded
 from diag.cli.options import Json, Markdown, Plain, Text, commands
 
+Folder = Annotated[
+    Text, typer.Argument(metavar="[DIR]", help="A folder of rules; the shipped ones if left out.")
+]
+LintName = Annotated[
+    Text, typer.Argument(metavar="[LINT]", help="A lint by name or code; all if left out.")
+]
+CasePath = Annotated[
+    Text, typer.Argument(metavar="[PATH]", help="A file or folder of cases; all if left out.")
+]
+EntryName = Annotated[str, typer.Argument(metavar="ID", help="A cause, sign, finding, figure ...")]
 ComplaintWords = Annotated[str, typer.Argument(metavar="COMPLAINT", help="What the owner says.")]
 ForUnit = Annotated[
     Text,
@@ -27,13 +37,7 @@ sequence_app = commands("sequence")
 
 
 @app.command()
-def check(
-    folder: Annotated[
-        Text,
-        typer.Argument(metavar="[DIR]", help="A folder of rules; the shipped ones if left out."),
-    ] = None,
-    plain: Plain = False,
-) -> None:
+def check(folder: Folder = None, plain: Plain = False) -> None:
     """Read all rule files, run the lints, and tell every problem."""
     with guarded():
         from diag.cli.rules.run import run_check
@@ -42,12 +46,7 @@ def check(
 
 
 @app.command()
-def lints(
-    name: Annotated[
-        Text, typer.Argument(metavar="[LINT]", help="A lint by name or code; all if left out.")
-    ] = None,
-    plain: Plain = False,
-) -> None:
+def lints(name: LintName = None, plain: Plain = False) -> None:
     """List the lints, or show the manual of one with its examples."""
     with guarded():
         from diag.cli.rules.run import run_lints
@@ -56,12 +55,7 @@ def lints(
 
 
 @app.command()
-def cases(
-    path: Annotated[
-        Text, typer.Argument(metavar="[PATH]", help="A file or folder of cases; all if left out.")
-    ] = None,
-    plain: Plain = False,
-) -> None:
+def cases(path: CasePath = None, plain: Plain = False) -> None:
     """Run the worked cases and tell what each was led to."""
     with guarded():
         from diag.cli.rules.run import run_cases
@@ -70,10 +64,7 @@ def cases(
 
 
 @app.command()
-def show(
-    name: Annotated[str, typer.Argument(metavar="ID", help="A cause, sign, finding, figure ...")],
-    plain: Plain = False,
-) -> None:
+def show(name: EntryName, plain: Plain = False) -> None:
     """Show one entry of the rules, and what refers to it."""
     with guarded():
         from diag.cli.rules.run import run_show

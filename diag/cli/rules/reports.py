@@ -18,12 +18,14 @@ from diag.authoring.tree_text import (
     as_text,
     cautions_of,
 )
+from diag.bench.amounts import read_amount
 from diag.cli.book import find_complaint, find_unit, load_book
 from diag.cli.guard import WrongUse
 from diag.cli.places import user_rules
 from diag.cli.terminal.printable import printable
 from diag.cli.terminal.progress import progress
 from diag.cli.terminal.screen import Screen
+from diag.model.amounts import count
 from diag.model.rulebook import Rulebook, UnitData
 from diag.physics.formulas.catalogue import FORMULAS
 
@@ -153,14 +155,18 @@ def run_tree(
 
 
 def _depth(text: str) -> int:
-    if not (text.isascii() and text.isdigit() and int(text) <= MOST_DEPTH):
+    try:
+        read = count(text)
+    except ValueError:
+        read = -1
+    if not 0 <= read <= MOST_DEPTH:
         raise WrongUse(f"`{text[:20]}` is no depth; give a number of checks, 0 to {MOST_DEPTH}")
-    return int(text)
+    return read
 
 
 def _percent(text: str) -> float:
     try:
-        read = float(text.removesuffix("%").replace(",", "."))
+        read = read_amount("least share", text, "%")
     except ValueError:
         read = -1.0
     if not LEAST_PERCENT <= read <= 100:

@@ -160,11 +160,12 @@ class Belief:
             stage, sign = key
             plain = self._is_plain(evidence)
             asked = evidence, done[stage], last.get(sign), self._beside, plain
-            if asked not in self._weighed:
+            weighed = self._weighed.get(asked)
+            if weighed is None:
                 look = self._look(sign, done[stage], last.get(sign))._replace(plain=plain)
-                self._weighed[asked] = weigh_evidence(evidence, look)
-            used[key] = item = self._weighed[asked]
-            last[sign] = Earlier(evidence, done[stage], item.look.among(item.state))
+                self._weighed[asked] = weighed = weigh_evidence(evidence, look)
+            used[key] = weighed
+            last[sign] = Earlier(evidence, done[stage], weighed.look.among(weighed.state))
         return used
 
     def look(self, sign: str, reliability: float = 1.0) -> Look:
@@ -173,8 +174,7 @@ class Belief:
         for (stage, name), item in self.used.items():
             if name == sign and stage < now:
                 earlier = Earlier(item.evidence, item.look.repaired, item.look.among(item.state))
-        look = self._look(sign, self._repaired(now), earlier)
-        return look._replace(reliability=reliability)
+        return self._look(sign, self._repaired(now), earlier)._replace(reliability=reliability)
 
     def _look(self, sign: str, repaired: RepairedBefore, earlier: Earlier | None) -> Look:
         table, persistence = self.links.table(sign), self.priors.sign_persistence
@@ -183,8 +183,8 @@ class Belief:
     def _is_plain(self, evidence: Evidence) -> bool:
         """Tell whether what a reading shows would be, and then is, in plain sight."""
         fault = self.links.table(evidence.sign).defects.get(evidence.state)
-        is_plain = is_sight(evidence) and not self.weighing
-        return is_plain and (fault is None or fault in self.seen_causes)
+        shown = fault is None or fault in self.seen_causes
+        return shown and is_sight(evidence) and not self.weighing
 
     @cached_property
     def weights(self) -> tuple[float, ...]:

@@ -22,6 +22,8 @@ def word_group(look: Lookup, entry: Entry) -> WordGroup:
     """Build a word group; what bars it may be other groups, its own words may not."""
     words, bars = entry.values["words"], entry.values.get("but not", ())
     for number, word in enumerate(words):
+        if word.isalpha() and word.islower():
+            continue
         if GROUP.fullmatch(word) or len(word.replace("-", " ").split()) > MOST_IN_ROW:
             message = f"`{excerpt(word)}` is more than a word, or two that follow each other"
             advice = "write groups side by side in the phrase: `ONE/OTHER`"

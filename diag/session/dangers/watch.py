@@ -10,9 +10,9 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
 from diag.logic.evaluate import evaluate
-from diag.logic.rests_on import Direct, resting_on
+from diag.logic.rests_on import Direct, findings_under
 from diag.logic.ways import ways
-from diag.model.expression import Condition, names_in
+from diag.model.frozen import frozen
 from diag.model.rulebook import Danger, Rulebook
 from diag.reason.chain.engine import Chain
 
@@ -22,7 +22,7 @@ Since = Callable[[int], Chain]
 """The conclusions from the readings taken after a moment alone."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class HeldDanger:
     """A danger that holds: the moment of the reading that raised it, and that reading's finding."""
 
@@ -32,7 +32,7 @@ class HeldDanger:
     """Whether the user has been told and has done what is to be done at once."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Passage:
     """What became of a danger at a moment: it was `raised` or `released` by a reading."""
 
@@ -42,7 +42,7 @@ class Passage:
     moment: int
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Watched:
     """The dangers of a rulebook, and the findings by which each is raised or released."""
 
@@ -56,9 +56,9 @@ class Watched:
         raising: dict[str, list[str]] = {}
         releasing: dict[str, list[str]] = {}
         for name, danger in rulebook.dangers.items():
-            for finding in findings_under(danger.raised_when, rulebook, below):
+            for finding in findings_under(danger.raised_when, rulebook.findings, below):
                 raising.setdefault(finding, []).append(name)
-            for finding in findings_under(danger.released_when, rulebook, below):
+            for finding in findings_under(danger.released_when, rulebook.findings, below):
                 releasing.setdefault(finding, []).append(name)
         return cls(
             rulebook.dangers,
@@ -67,13 +67,7 @@ class Watched:
         )
 
 
-def findings_under(condition: Condition, rulebook: Rulebook, below: Direct) -> tuple[str, ...]:
-    """Return the findings that a condition rests on as written, in the order in which it does."""
-    found = resting_on(names_in(condition), below.get)
-    return tuple(name for name in found if name in rulebook.findings)
-
-
-@dataclass(frozen=True, slots=True)
+@frozen
 class Conclusions:
     """What follows from the readings so far, and how to ask it about some of them."""
 

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from diag.logic.rests_on import findings_under
 from diag.reason.plan.decision_problem import CandidateCheck
 from diag.session.candidates import allowed, check_of
-from diag.session.dangers.watch import Passage, findings_under
+from diag.session.dangers.watch import Passage
 from diag.session.dependencies import findings_of
 from diag.session.prompt import AskFinding
 from diag.session.state import SessionState
@@ -40,7 +41,7 @@ def releasing(state: SessionState, held_back: bool = False) -> Iterator[AskFindi
     """
     for name, standing in sorted(state.dangers.held.items()):
         danger = state.rulebook.dangers[name]
-        wanted = findings_under(danger.released_when, state.rulebook, state.compiled.below)
+        wanted = findings_under(danger.released_when, state.rulebook.findings, state.compiled.below)
         outcome = state.since(standing.since).outcome(danger.released_when)
         again = outcome.truth is False and state.repaired_since(standing.since)
         if outcome.truth is False and not again:

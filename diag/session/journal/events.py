@@ -6,7 +6,7 @@ Every kind of event stands in `EVENTS`; tests of the laws of a session draw from
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, fields
 from math import inf
 from typing import Any
 
@@ -28,7 +28,7 @@ class Answered:
     """True where a reading that did not fit was taken again on purpose."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Corrected:
     """The latest answer to a finding was a slip: this one takes its place."""
 
@@ -40,14 +40,14 @@ class Corrected:
     """True where it takes a danger back, which the user has confirmed."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Withdrawn:
     """The latest answer to a finding was taken back."""
 
     finding: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Undone:
     """An entry of the journal, by its number from 0, was taken back with all that it held."""
 
@@ -72,7 +72,7 @@ class Noted:
     when: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Heeded:
     """The user has seen a danger and done what is to be done at once; that releases nothing."""
 
@@ -93,14 +93,14 @@ class Declined:
     cause: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Together:
     """Several events that are one act, as the answers to a joint question are."""
 
     events: tuple[Event, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class LeftOut:
     """A stored entry that says nothing here: `why` is the sentence to tell, empty where none is."""
 
@@ -141,6 +141,10 @@ _EARLIER = {"danger cleared": "heeded", "hazard cleared": "heeded"}
 """Names that earlier versions wrote."""
 _FOLLOWS = frozenset({"judged"})
 """What earlier versions wrote and now follows from the rest of the journal."""
+
+
+_PLAIN: Mapping[str, type] = {"str": str, "int": int, "bool": bool}
+"""Types of fields, as they are written in the classes above, that a stored entry must keep."""
 
 
 def flat(event: Event) -> Iterator[Event]:
@@ -217,19 +221,9 @@ def _read(kind: str, payload: Mapping[str, Any]) -> Event:
 
 def _check(event: Event) -> None:
     """Raise `TypeError` where a field that should be a text, a number or a truth is not."""
-    for name, wanted in (
-        ("finding", str),
-        ("danger", str),
-        ("cause", str),
-        ("reason", str),
-        ("text", str),
-        ("when", str),
-        ("check", str),
-        ("entry", int),
-        ("again", bool),
-        ("slip", bool),
-    ):
-        if not isinstance(getattr(event, name, wanted()), wanted):
-            raise TypeError(f"`{name}` is no {wanted.__name__}")
+    for field in fields(event):
+        wanted = _PLAIN.get(str(field.type))
+        if wanted is not None and not isinstance(getattr(event, field.name), wanted):
+            raise TypeError(f"`{field.name}` is no {wanted.__name__}")
     if getattr(event, "how", "seen") not in ("told", "seen", "measured"):
         raise ValueError("a reading is told, seen or measured")

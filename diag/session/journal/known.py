@@ -4,21 +4,24 @@ from __future__ import annotations
 
 from diag.model.quantity import Quantity
 from diag.model.rulebook import Finding, Rulebook, Value
-from diag.session.journal.events import Answered, Declined, Event, Heeded, Passed, Repaired
+from diag.session.journal.events import Answered, Event
 
 
 def not_known(event: Event, rulebook: Rulebook) -> str:
-    """Return in a sentence why an event is left out; empty where it counts."""
-    if isinstance(event, Answered | Passed):
-        finding = rulebook.findings.get(event.finding)
-        if finding is None:
-            return _gone(event.finding, "its answer")
-        if isinstance(event, Answered) and not _fits(event.value, finding):
-            return f"`{event.finding}` can no longer be answered as it was: that answer is left out"
-    elif isinstance(event, Repaired | Declined) and event.cause not in rulebook.causes:
-        return _gone(event.cause, "its repair")
-    elif isinstance(event, Heeded) and event.danger not in rulebook.dangers:
-        return _gone(event.danger, "that danger")
+    """Return in a sentence why an event is left out; empty where it counts.
+
+    Whatever kind it is, its `finding`, `cause` and `danger` must be known.
+    """
+    for key, known, what in (
+        ("finding", rulebook.findings, "its answer"),
+        ("cause", rulebook.causes, "its repair"),
+        ("danger", rulebook.dangers, "that danger"),
+    ):
+        name = getattr(event, key, None)
+        if name is not None and name not in known:
+            return _gone(name, what)
+    if isinstance(event, Answered) and not _fits(event.value, rulebook.findings[event.finding]):
+        return f"`{event.finding}` can no longer be answered as it was: that answer is left out"
     return ""
 
 

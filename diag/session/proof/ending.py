@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal as OneOf
 
+from diag.model.frozen import frozen
 from diag.session.dangers.watch import Passage
 from diag.session.journal.effective import TakenBack, slips
 from diag.session.proof.run import RepairResult
@@ -15,7 +15,7 @@ EndingKind = OneOf[
 ]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Ending:
     """What is known at the end, what was done, and what nobody looked at."""
 

@@ -7,11 +7,11 @@ that no formula need be turned round. An idea of ours; the ends are found by bis
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
 from itertools import pairwise
 
 from diag.logic.rests_on import Direct, resting_on
 from diag.model.expression import Condition, Literal, names_in, walk
+from diag.model.frozen import frozen
 from diag.model.quantity import Quantity
 from diag.model.rulebook import Finding, UnitData
 from diag.reason.chain.engine import Chain
@@ -22,7 +22,7 @@ STEPS = 64
 HALVINGS = 60
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Wanted:
     """What a finding should be: one of some states, or a number between two ends.
 
