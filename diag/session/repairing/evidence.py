@@ -44,7 +44,10 @@ def left_in_sight(state: SessionState) -> Iterator[tuple[str, float]]:
 
 def is_dear(state: SessionState, repair: Repair) -> bool:
     """Tell whether a repair buys parts or takes much apart."""
-    return sum(repair.parts.values()) > 0 or state.rulebook.scales.access[repair.access] >= DEEP
+    return (
+        sum(repair.parts.values()) > 0
+        or state.rulebook.scales.access.get(repair.access, 0.0) >= DEEP
+    )
 
 
 def look_first(state: SessionState, name: str, offered: Sequence[CandidateCheck]) -> Check | None:
