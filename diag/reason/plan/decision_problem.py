@@ -158,7 +158,6 @@ def _repairs(
     success = 1 - settings.repair_fails
     vain, missed = _prices(rulebook, proof_failed)
     closes = undone_by_proof(rulebook)
-    place = {one.name: number for number, one in enumerate(hypotheses) if one.causes}
     repairs = []
     for number, one in enumerate(hypotheses):
         if one.name in avoid or one.name == UNKNOWN:
@@ -166,8 +165,9 @@ def _repairs(
         repair = rulebook.causes[one.name].repair if one.causes else None
         cost = closing + (repair.cost + vain if repair else missed)
         opens = keys_of(rulebook, repair) if repair else frozenset()
-        also = [place[name] for name in repair.mends_as_well if name in place] if repair else []
-        repairs.append(Action(one.name, cost, frozenset({number, *also}), success, opens, closes))
+        # What it mends as well is known to belief once it is done. To search over repairs that
+        # overlap takes more states than there is time for, and plans worse.
+        repairs.append(Action(one.name, cost, frozenset({number}), success, opens, closes))
     return tuple(repairs)
 
 
