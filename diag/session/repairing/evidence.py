@@ -20,8 +20,8 @@ DEFINES = 0.95
 """Strength from which a link is to the sign that defines the cause."""
 RIVAL_FROM = 0.01
 """Share of belief from which what a cause is confused with has to be parted from it."""
-EVEN = 1.0
-"""Odds at which a reading is as likely a slip as meant."""
+MAY_BE_SLIP = 0.5
+"""Odds of a slip from which a reading that stands against a dear repair is taken again."""
 DEEP = 10.0
 """Minutes to get at a thing from which it counts as taken apart."""
 
@@ -72,13 +72,13 @@ def look_first(state: SessionState, name: str, offered: Sequence[CandidateCheck]
 
 def spoken_against(state: SessionState, name: str) -> Inconsistency | None:
     """Return the reading to take again before a dear repair: one by which a sign that defines the
-    cause does not show it, and that is as likely a slip as not."""
+    cause does not show it, and that may well be a slip."""
     cause = state.rulebook.causes[name]
     if not is_dear(state, cause.repair) or _shown(state, cause):
         return None
     for one in sorted(state.belief.said):
         if max(cause.shows.get(one.sign, {"": 0.0}).values()) >= DEFINES:
-            found = denied_by(state, one.sign, one.state, EVEN)
+            found = denied_by(state, one.sign, one.state, MAY_BE_SLIP)
             if found is not None:
                 return found
     return None
