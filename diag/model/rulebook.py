@@ -20,7 +20,7 @@ from diag.model.unit_data import UnitData as UnitData
 from diag.model.unit_data import UnitDatum as UnitDatum
 from diag.model.unit_data import UnitLimit as UnitLimit
 
-Kind = OneOf["yes/no", "choice", "count", "quantity"]
+Kind = OneOf["yes/no", "choice", "count", "code", "quantity"]
 How = OneOf["told", "seen", "measured"]
 Value = str | Quantity
 """The answer to a finding: a state of a choice (`yes` and `no` too), or a quantity (a count
@@ -286,6 +286,9 @@ class Rulebook:
     """Words that stand for each other in phrases, by the name that phrases give them."""
     heard_as: Mapping[tuple[str, str], tuple[str, ...]] = field(default_factory=dict)
     """Finding and state to the phrases that tell of it, beside what dangers say themselves."""
+    word_weights: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """What words weigh where no phrase is heard, by what they tell of: lines of a weight and the
+    words that weigh just that."""
 
     @property
     def asked_first(self) -> frozenset[str]:

@@ -12,7 +12,7 @@ from diag.reason.belief.belief import Belief
 from diag.reason.plan.choose import Choice, choose
 from diag.reason.plan.costs import opened_by
 from diag.reason.plan.decision_problem import NOTHING, CandidateCheck
-from diag.reason.plan.verdict import Verdict, verdict
+from diag.reason.plan.verdict import LIKELY_ENOUGH, Verdict, verdict
 from diag.session.candidates import allowed, can_be_done, candidate_checks, check_of, open_findings
 from diag.session.dangers.work import explaining, releasing
 from diag.session.prompt import (
@@ -27,7 +27,7 @@ from diag.session.prompt import (
     acts_of,
 )
 from diag.session.proof.ending import EndingKind, ending
-from diag.session.proof.run import ProofLook
+from diag.session.proof.run import ProofLook, shown_unsound
 from diag.session.repairing import evidence as repairing
 from diag.session.reread import Expect, due_reread, reread
 from diag.session.state import SessionState
@@ -182,13 +182,19 @@ def _act(
 
 
 def _at_work(state: SessionState) -> Iterator[Prompt]:
-    """Yield what is best where no danger holds."""
+    """Yield what is best where no danger holds.
+
+    Where nothing seemed wrong and the complaint went on, nothing is repaired on a guess.
+    """
     offered = candidate_checks(state)
     choice = choice_of(state, offered)
     yield from _asked_again(state, choice, offered)
     now = _verdict(state, choice)
     if now.kind == "nothing-wrong":
         yield from _soundness(state)
+    guessed = now.share < LIKELY_ENOUGH * state.rulebook.scales.settings.found_at
+    if now.kind == "repair" and guessed and shown_unsound(state):
+        yield _closing(state, "not found out")
     yield _prompt_of(state, choice, now, offered)
 
 
@@ -201,17 +207,16 @@ def _soundness(state: SessionState) -> Iterator[Prompt]:
 
 
 def choice_of(
-    state: SessionState,
-    offered: Sequence[CandidateCheck],
-    belief: Belief | None = None,
+    state: SessionState, offered: Sequence[CandidateCheck], belief: Belief | None = None
 ) -> Choice:
     """Return the best next act and its runners-up, on what is believed unless told otherwise.
 
     To turn down another run after a failed proof, whose cause is mended already, is to turn down
-    that nothing is wrong.
+    that nothing is wrong; with no repair made there is nothing to run again.
     """
     repaired = frozenset(repair.cause for repair in state.repairs)
-    once_more = {NOTHING} if repaired & state.declined else frozenset[str]()
+    vain = repaired & state.declined or (state.proof_failed and not repaired)
+    once_more = {NOTHING} if vain else frozenset[str]()
     return choose(
         state.rulebook,
         belief or state.belief,
@@ -241,12 +246,10 @@ def _again(state: SessionState, again: Reread) -> AskFinding:
 
 def best_act(state: SessionState) -> Prompt:
     """Return the check or repair of least expected minutes, whatever is still asked first."""
-    offered = candidate_checks(state)
-    choice = choice_of(state, offered)
+    choice = choice_of(state, offered := candidate_checks(state))
     now = _verdict(state, choice)
-    if now.kind == "nothing-wrong":
-        return next(_soundness(state))
-    return _prompt_of(state, choice, now, offered)
+    sound = now.kind == "nothing-wrong"
+    return next(_soundness(state)) if sound else _prompt_of(state, choice, now, offered)
 
 
 def what_would_decide(state: SessionState) -> tuple[str, ...]:
@@ -260,8 +263,8 @@ def what_would_decide(state: SessionState) -> tuple[str, ...]:
 
 
 def _verdict(state: SessionState, choice: Choice) -> Verdict:
-    turned_down, settings = state.declined | repairing.unmade(state), state.rulebook.scales.settings
-    return verdict(state.posterior, choice, settings, turned_down, state.proof_failed)
+    out, settings = state.declined | repairing.unmade(state), state.rulebook.scales.settings
+    return verdict(state.posterior, choice, settings, out, state.proof_failed)
 
 
 def _prompt_of(
@@ -291,10 +294,7 @@ def _prompt_of(
 
 
 def _reason(choice: Choice) -> str:
-    best = choice.best
-    if best.kind == "check":
-        return (
-            f"about {best.expected:.0f} min from here to a proved repair, the least expected; "
-            "parts and failed repairs count as minutes"
-        )
-    return "the likeliest cause is not sure enough yet to change anything"
+    if choice.best.kind != "check":
+        return "the likeliest cause is not sure enough yet to change anything"
+    least = f"about {choice.best.expected:.0f} min from here to a proved repair, the least expected"
+    return f"{least}; parts and failed repairs count as minutes"

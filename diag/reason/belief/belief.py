@@ -17,7 +17,6 @@ import math
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from itertools import combinations
 
 from diag.reason.belief.defects import defect_of, in_sight, is_sight
 from diag.reason.belief.evidence import (
@@ -34,7 +33,7 @@ from diag.reason.belief.evidence import (
     weigh_evidence,
 )
 from diag.reason.belief.links import LEAST, Links
-from diag.reason.belief.pairs import pairs_among
+from diag.reason.belief.pairs import pair_weights, pairs_among
 from diag.reason.belief.posterior import LogWeights, Pair, Posterior, Several
 from diag.reason.belief.priors import Priors
 
@@ -60,12 +59,14 @@ class Belief:
     said: frozenset[Evidence] = frozenset()
     repairs: tuple[RepairDone, ...] = ()
     excluded: frozenset[str] = frozenset()
+    failed_runs: int = 0
+    """Runs with nothing repaired in which the complaint went on."""
     weighing: bool = False
     """True where defects in plain sight are weighed as any other sign, to tell what speaks for
     them; else every hypothesis holds them."""
     bare: tuple[float, ...] = field(default=(), compare=False, repr=False)
     """Log weight of each single cause by index, before any sign was looked at."""
-    _weighed: dict[tuple[Evidence, RepairedBefore, Earlier | None, Several, bool], Weighed] = field(
+    _weighed: dict[tuple[object, ...], Weighed] = field(
         default_factory=dict, compare=False, repr=False
     )
     """What was weighed already, by this belief or one that it was made of."""
@@ -78,9 +79,9 @@ class Belief:
 
     def observe(self, *evidence: Evidence) -> Belief:
         """Take in evidence; what was said before of the same sign and stage is corrected."""
-        keys = set(map(key_of, evidence))
+        keys = {key_of(possible(one, self.links)) for one in evidence}
         kept = [one for one in self.said if key_of(one) not in keys]
-        return self.seen([*kept, *evidence])
+        return replace(self, said=frozenset([*kept, *evidence]))
 
     def withdraw(self, sign: str, stage: int = 0) -> Belief:
         """Leave out whatever was said of a sign at a stage."""
@@ -97,18 +98,18 @@ class Belief:
         return replace(self, excluded=ids, bare=())
 
     def repair_failed(self, cause: str, stage: int, failed: bool = True) -> Belief:
-        """Take in that `cause` was repaired after the readings of `stage` and the proof failed."""
+        """Take in that `cause` was repaired after `stage`; the proof failed, or helped in part."""
         return self.with_repairs((*self.repairs, RepairDone(cause, stage, failed)))
-
-    def repair_proved_in_part(self, cause: str, stage: int) -> Belief:
-        """Take in that `cause` was repaired after `stage` and that helped in part."""
-        return self.repair_failed(cause, stage, failed=False)
 
     def with_repairs(self, repairs: Iterable[RepairDone]) -> Belief:
         """Replace all repairs done."""
         done = tuple(repairs)
         _ = [self.links.cause_index[repair.cause] for repair in done]
         return replace(self, repairs=done)
+
+    def after_failed_runs(self, runs: int) -> Belief:
+        """Take in runs with nothing repaired: they fail seldom where nothing is wrong."""
+        return replace(self, failed_runs=runs)
 
     @property
     def stage(self) -> int:
@@ -158,14 +159,18 @@ class Belief:
         done = {stage: self._repaired(stage) for stage in {stage for stage, _ in inside}}
         for key, evidence in inside.items():
             stage, sign = key
-            plain = self._is_plain(evidence)
-            asked = evidence, done[stage], last.get(sign), self._beside, plain
+            plain, earlier = self._is_plain(evidence), last.get(sign)
+            asked: tuple[object, ...] = (evidence, plain)
+            if earlier or self._beside or done[stage].causes:
+                asked = (*asked, done[stage], earlier, self._beside)
             weighed = self._weighed.get(asked)
             if weighed is None:
-                look = self._look(sign, done[stage], last.get(sign))._replace(plain=plain)
+                look = self._look(sign, done[stage], earlier)._replace(plain=plain)
                 self._weighed[asked] = weighed = weigh_evidence(evidence, look)
             used[key] = weighed
-            last[sign] = Earlier(evidence, done[stage], weighed.look.among(weighed.state))
+            if len(done) > 1:
+                among = weighed.look.among(weighed.state)
+                last[sign] = Earlier(evidence, done[stage], among)
         return used
 
     def look(self, sign: str, reliability: float = 1.0) -> Look:
@@ -215,15 +220,15 @@ class Belief:
         return pairs_among(self.weights, self.used.values(), self.leading, self.mended())
 
     def log_weights(self, pairs: Collection[Pair]) -> LogWeights:
-        """Return the log weight of every hypothesis, with these pairs, relative to no evidence
-        and nothing wrong, or nothing but what is in plain sight."""
+        """Return the log weight of every hypothesis against no evidence and nothing unseen."""
         priors = self.priors
         unknown = _log(priors.unknown_odds) + sum([item.unknown for item in self.used.values()])
         if self.complaint:
             beside = self._silent(self._beside) * (1 - priors.complaint_unknown)
             unknown += _log(1 - beside) - self._complaint_of(self._beside)
-        pair = self._pair_weights(pairs) if pairs else {}
-        nothing, single = 0.0, list(self.weights)
+        pair = pair_weights(self, pairs) if pairs else {}
+        runs = 0 if self._beside else self.failed_runs
+        nothing, single = runs * _log(priors.repair_fails), list(self.weights)
         for repair in self.repairs:
             if repair.failed:
                 nothing += self.log_proof(repair)
@@ -241,8 +246,7 @@ class Belief:
         return _log(self.priors.repair_fails) if in_vain else 0.0
 
     def log_evidence(self, pairs: Iterable[Pair]) -> float:
-        """Return the log probability of the evidence in use, given complaint, repairs and what is
-        in plain sight, over all hypotheses with these pairs."""
+        """Return the log probability of the evidence in use, given all else, over these pairs."""
         pairs = tuple(pairs)
         rest = [one for one in self.used.values() if not self.shows_defect(one.evidence)]
         leak = sum(item.log_leak for item in rest)
@@ -250,8 +254,8 @@ class Belief:
         return self.log_weights(pairs).total() + leak - before
 
     def log_complaint(self, *causes: int) -> float:
-        """Return the log likelihood of the complaint under the causes, less nothing wrong, or
-        nothing but what is in plain sight."""
+        """Return the log likelihood of the complaint under the causes, less that of what is seen
+        alone."""
         return self._complaint_of((*self._beside, *causes)) - self._complaint_of(self._beside)
 
     def _complaint_of(self, causes: Several) -> float:
@@ -272,28 +276,6 @@ class Belief:
     def _prior(self, cause: int) -> float:
         out = self.links.causes[cause] in self.excluded
         return -math.inf if out else _log(self.links.odds[cause])
-
-    def _pair_weights(self, pairs: Collection[Pair]) -> dict[Pair, float]:
-        """Add the weights of the halves, and put right the complaint and the shared signs."""
-        weights, complaint = self.weights, self.log_complaint
-        pair = {both: weights[both[0]] + weights[both[1]] for both in pairs}
-        if self.complaint:
-            halves = {cause: complaint(cause) for both in pair for cause in both}
-            for i, j in pair:
-                pair[i, j] += complaint(i, j) - halves[i] - halves[j]
-        causes = sorted({cause for both in pair for cause in both})
-        for item in self.used.values():
-            ratio = item.log_likelihood_ratio
-            linked = [cause for cause in causes if cause in ratio]
-            shared = [*combinations(linked, 2)]
-            # What a repaired cause shows once more as the only one goes unseen beside another.
-            for done in ratio.keys() & set(item.look.repaired.causes):
-                shared += [(min(done, one), max(done, one)) for one in causes if one not in ratio]
-            for i, j in shared:
-                if (i, j) in pair:
-                    halves_ratio = ratio.get(i, 0.0) + ratio.get(j, 0.0)
-                    pair[i, j] += item.of_pair(i, j) - halves_ratio
-        return pair
 
 
 def _log(chance: float) -> float:

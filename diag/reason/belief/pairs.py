@@ -1,4 +1,4 @@
-"""Which pairs of causes are worth the time: how they are chosen is an idea of ours."""
+"""Which pairs of causes are worth the time, and what they weigh: the choice is an idea of ours."""
 
 from __future__ import annotations
 
@@ -6,9 +6,13 @@ import heapq
 import math
 from collections.abc import Collection, Iterable, Sequence
 from itertools import combinations
+from typing import TYPE_CHECKING
 
 from diag.reason.belief.evidence import Weighed
 from diag.reason.belief.posterior import Pair
+
+if TYPE_CHECKING:
+    from diag.reason.belief.belief import Belief
 
 
 def pairs_among(
@@ -36,3 +40,26 @@ def pairs_among(
     for done in possible.intersection(mended):
         pairs.update((min(done, rest), max(done, rest)) for rest in possible - {done})
     return tuple(sorted(pairs))
+
+
+def pair_weights(belief: Belief, pairs: Collection[Pair]) -> dict[Pair, float]:
+    """Add the weights of the halves, and put right the complaint and the shared signs."""
+    weights, complaint = belief.weights, belief.log_complaint
+    pair = {both: weights[both[0]] + weights[both[1]] for both in pairs}
+    if belief.complaint:
+        halves = {cause: complaint(cause) for both in pair for cause in both}
+        for i, j in pair:
+            pair[i, j] += complaint(i, j) - halves[i] - halves[j]
+    causes = sorted({cause for both in pair for cause in both})
+    for item in belief.used.values():
+        ratio = item.log_likelihood_ratio
+        linked = [cause for cause in causes if cause in ratio]
+        shared = [*combinations(linked, 2)]
+        # What a repaired cause shows once more as the only one goes unseen beside another.
+        for done in ratio.keys() & item.look.repaired.causes if item.look.repaired.causes else ():
+            shared += [(min(done, one), max(done, one)) for one in causes if one not in ratio]
+        for i, j in shared:
+            if (i, j) in pair:
+                halves_ratio = ratio.get(i, 0.0) + ratio.get(j, 0.0)
+                pair[i, j] += item.of_pair(i, j) - halves_ratio
+    return pair

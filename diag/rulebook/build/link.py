@@ -59,6 +59,7 @@ def link(gathered: Gathered, formulas: Mapping[str, Formula], fingerprint: str) 
         thresholds=thresholds(gathered),
         word_groups=_build(look, hearing.GROUPS, hearing.word_group),
         heard_as=hearing.heard_as(look),
+        word_weights=hearing.word_weights(look),
     )
     causes.check_defects(look, evidence)
     dangers.check_releases(look, book)

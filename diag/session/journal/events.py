@@ -5,7 +5,7 @@ Every kind of event stands in `EVENTS`; tests of the laws of a session draw from
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import asdict, fields
 from math import inf
 from typing import Any
@@ -143,6 +143,8 @@ _FOLLOWS = frozenset({"judged"})
 """What earlier versions wrote and now follows from the rest of the journal."""
 
 
+_MOST_MISSING = 1000
+"""However far the numbers jump in a damaged journal, no more are told as missing."""
 _PLAIN: Mapping[str, type] = {"str": str, "int": int, "bool": bool}
 """Types of fields, as they are written in the classes above, that a stored entry must keep."""
 
@@ -203,6 +205,27 @@ def from_record(kind: str, payload: Mapping[str, Any]) -> Event:
         return LeftOut(
             kind, f"an entry `{kind[:40]}` cannot be read by this version: it is left out"
         )
+
+
+def from_records(records: Iterable[tuple[int, str, Mapping[str, Any]]]) -> Iterator[Event]:
+    """Yield the events of a stored journal, whose entries are numbered from 1 without a gap.
+
+    An entry that is missing or cannot be read is left out with a sentence that says its number,
+    and keeps its place: what takes back an entry names it by that.
+
+    >>> [one.why for one in from_records([(2, "withdrawn", {"finding": "weight"})])][:1]
+    ['entry 1 is missing from the journal: it is left out']
+    """
+    due = 1
+    for number, kind, payload in records:
+        for gone in range(due, min(number, due + _MOST_MISSING)):
+            yield LeftOut("missing", f"entry {gone} is missing from the journal: it is left out")
+        event = from_record(kind, payload)
+        if isinstance(event, LeftOut) and event.why:
+            what = f"entry {number} of the journal, `{kind[:40]}`,"
+            event = LeftOut(kind, f"{what} cannot be read by this version: it is left out")
+        yield event
+        due = number + 1
 
 
 def _read(kind: str, payload: Mapping[str, Any]) -> Event:

@@ -113,6 +113,17 @@ def proving(run: ProofRun) -> Proving:
     return Proving(tuple(looks), result)
 
 
+def shown_unsound(run: ProofRun) -> bool:
+    """Tell whether the complaint went on by readings taken again, with no repair made yet.
+
+    Whatever else is believed, the unit is not sound then.
+    """
+    if run.stage:
+        return False
+    stands = proving(run)
+    return stands.result.complaint == "failed" and not stands.open
+
+
 class _Part:
     """One list of conditions, held against what was read in this run."""
 

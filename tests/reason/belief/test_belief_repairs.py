@@ -32,7 +32,7 @@ def test_after_a_failed_proof_belief_goes_on_with_the_other_half() -> None:
 def test_a_repair_proved_in_part_carries_no_penalty() -> None:
     """Without a failed proof the repaired cause keeps its weight among what was wrong."""
     belief = two_faults()
-    before, after = belief.posterior(), belief.repair_proved_in_part("a", 0).posterior()
+    before, after = belief.posterior(), belief.repair_failed("a", 0, failed=False).posterior()
     assert everything(before) == everything(after)
     assert after.singles["a"] * 0.05 / after.pairs["a", "b"] == pytest.approx(
         (failed := belief.repair_failed("a", 0).posterior()).singles["a"] / failed.pairs["a", "b"]
@@ -69,3 +69,15 @@ def test_the_same_reading_after_a_repair_that_touched_nothing_of_it_is_hardly_ne
     again = once.repair_failed("other", 0).observe(Evidence("lamp", "bad", stage=1))
     before, after = once.posterior().singles, again.posterior().singles
     assert before["strong"] / before["weak"] == pytest.approx(after["strong"] / after["weak"])
+
+
+@pytest.mark.parametrize("runs", [1, 3])
+def test_a_run_that_failed_with_nothing_repaired_speaks_against_a_sound_unit(runs: int) -> None:
+    """Each such run makes `nothing wrong` less likely by `repair fails`, and nothing else."""
+    before = start(two_faults().links, Priors(unknown_odds=0.02, repair_fails=0.1))
+    found, after = before.posterior(), before.after_failed_runs(runs).posterior()
+    total = 1 - found.nothing + found.nothing * 0.1**runs
+    assert found.nothing * 0.1**runs / total == pytest.approx(after.nothing)
+    assert found.unknown / total == pytest.approx(after.unknown)
+    for cause_id, share in found.causes.items():
+        assert share / total == pytest.approx(after.causes[cause_id])

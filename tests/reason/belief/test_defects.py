@@ -229,7 +229,7 @@ def test_a_second_look_at_what_comes_and_goes_is_a_draw_of_its_own() -> None:
     network = two_looks(0.5, brought_out_by=("shake",))
     links = compile_links(network.signs, network.causes)
     once = start(links, Priors(sign_persistence=1.0)).observe(Evidence("watch", "ok", 0.95))
-    again = once.repair_proved_in_part("other", 0).observe(Evidence("watch", "ok", 0.95, 1))
+    again = once.repair_failed("other", 0, failed=False).observe(Evidence("watch", "ok", 0.95, 1))
     first = once.posterior().singles["loose"] / 0.1 / once.posterior().nothing
     both = again.posterior().singles["loose"] / 0.1 / again.posterior().nothing
     plain, same = 0.95 * 0.99 + 0.025, again.used[1, "watch"].look.chance(0, ())
@@ -250,6 +250,6 @@ def test_a_new_part_mends_its_other_faults() -> None:
     new = replace(other, repair=replace(other.repair, mends_as_well=("loose",)))
     links = compile_links(network.signs, {**network.causes, "other": new})
     belief = start(links, Priors()).observe(Evidence("shake", "bad", 0.95))
-    left = belief.repair_proved_in_part("other", 0).remaining()
+    left = belief.repair_failed("other", 0, failed=False).remaining()
     assert 0 == left.causes["loose"]
     assert belief.posterior().causes["loose"] > 0.5
