@@ -23,8 +23,7 @@ from diag.model.unit_data import UnitLimit as UnitLimit
 Kind = OneOf["yes/no", "choice", "count", "code", "quantity"]
 How = OneOf["told", "seen", "measured"]
 Value = str | Quantity
-"""The answer to a finding: a state of a choice (`yes` and `no` too), or a quantity (a count
-is a quantity of unit `1`)."""
+"""The answer to a finding: a state, or a quantity; a count is a quantity of unit `1`."""
 
 
 @frozen
@@ -80,8 +79,7 @@ class Check:
     acts: tuple[str, ...] = ()
     """What doing it does to the unit; a danger may forbid it."""
     held_back: bool = False
-    """True where it is for dangers alone; one that does anything to the unit then waits for a
-    repair, or until every other look is made."""
+    """True where it is for dangers alone; if it does anything it waits for a repair or the end."""
     together: str = ""
     """A question that asks all the yes/no findings at once; empty when asked one by one."""
     possible_when: Condition | None = None
@@ -111,8 +109,7 @@ class Sign:
 
 
 class Fact(NamedTuple):
-    """Something concluded: that a sign has a state, a danger is present, a cause is ruled out, or
-    readings cannot be true together."""
+    """Something concluded: a sign's state, a danger, a cause ruled out, or what cannot be."""
 
     kind: OneOf["sign", "danger", "excluded", "impossible"]
     name: str
@@ -163,6 +160,7 @@ class Repair:
     acts: tuple[str, ...] = ()
     """What making it does to the unit; a danger may forbid it."""
     licensed: str = ""
+    """Who may do this work, where that is not anybody's."""
     mends_as_well: tuple[str, ...] = ()
     """Other causes that go with it, as all faults of a part that is renewed."""
 
@@ -297,7 +295,6 @@ class Rulebook:
 
     @property
     def safety_findings(self) -> frozenset[str]:
-        """Return the findings that may tell of a danger: asked first, or named in what raises
-        a danger."""
+        """Return the findings that may tell of a danger: asked first, or in what raises one."""
         raising = (rule.when for rule in self.rules if rule.then.kind == "danger")
         return self.asked_first | self.findings.keys() & frozenset(names_in(*raising))

@@ -66,9 +66,7 @@ class Belief:
     them; else every hypothesis holds them."""
     bare: tuple[float, ...] = field(default=(), compare=False, repr=False)
     """Log weight of each single cause by index, before any sign was looked at."""
-    _weighed: dict[tuple[object, ...], Weighed] = field(
-        default_factory=dict, compare=False, repr=False
-    )
+    _weighed: dict[object, Weighed] = field(default_factory=dict, compare=False, repr=False)
     """What was weighed already, by this belief or one that it was made of."""
 
     def __post_init__(self) -> None:
@@ -136,7 +134,8 @@ class Belief:
     @cached_property
     def seen_causes(self) -> Mapping[int, float]:
         """Return the causes in plain sight, by index, and how far the looks that show each hold."""
-        return {} if self.weighing else in_sight(self._inside, self.links, self.mended)
+        blind = self.weighing or not self.links.defective
+        return {} if blind else in_sight(self._inside, self.links, self.mended)
 
     @cached_property
     def _beside(self) -> Several:
@@ -155,17 +154,18 @@ class Belief:
         """Return the evidence that counts, weighed, in order of stage and sign."""
         used: dict[EvidenceKey, Weighed] = {}
         last: dict[str, Earlier] = {}
-        inside = self._inside
+        inside, beside, defective = self._inside, self._beside, self.links.defective
         done = {stage: self._repaired(stage) for stage in {stage for stage, _ in inside}}
         for key, evidence in inside.items():
             stage, sign = key
-            plain, earlier = self._is_plain(evidence), last.get(sign)
-            asked: tuple[object, ...] = (evidence, plain)
-            if earlier or self._beside or done[stage].causes:
-                asked = (*asked, done[stage], earlier, self._beside)
+            plain = sign not in defective or self._is_plain(evidence)
+            earlier = last.get(sign)
+            asked: object = evidence
+            if earlier or beside or not plain or done[stage].causes:
+                asked = evidence, plain, done[stage], earlier, beside
             weighed = self._weighed.get(asked)
             if weighed is None:
-                look = self._look(sign, done[stage], earlier)._replace(plain=plain)
+                look = self._look(sign, done[stage], earlier, plain)
                 self._weighed[asked] = weighed = weigh_evidence(evidence, look)
             used[key] = weighed
             if len(done) > 1:
@@ -181,9 +181,11 @@ class Belief:
                 earlier = Earlier(item.evidence, item.look.repaired, item.look.among(item.state))
         return self._look(sign, self._repaired(now), earlier)._replace(reliability=reliability)
 
-    def _look(self, sign: str, repaired: RepairedBefore, earlier: Earlier | None) -> Look:
+    def _look(
+        self, sign: str, repaired: RepairedBefore, earlier: Earlier | None, plain: bool = True
+    ) -> Look:
         table, persistence = self.links.table(sign), self.priors.sign_persistence
-        return Look(table, 1.0, repaired, earlier, persistence, self._beside)
+        return Look(table, 1.0, repaired, earlier, persistence, self._beside, plain)
 
     def _is_plain(self, evidence: Evidence) -> bool:
         """Tell whether what a reading shows would be, and then is, in plain sight."""
@@ -217,6 +219,8 @@ class Belief:
 
     def leading_pairs(self) -> tuple[Pair, ...]:
         """Return the pairs worth the time, in order of index."""
+        if self.leading < 2:
+            return ()
         return pairs_among(self.weights, self.used.values(), self.leading, self.mended())
 
     def log_weights(self, pairs: Collection[Pair]) -> LogWeights:

@@ -38,7 +38,8 @@ def in_sight(
     of what it shows: only that takes a defect back.
     """
     shown: dict[str, dict[int, float]] = {}
-    for (stage, sign), evidence in inside.items():
+    showing = [one for one in inside.items() if one[0][1] in links.defective]
+    for (stage, sign), evidence in showing:
         mended = mended_before(stage)
         found = shown.setdefault(sign, {})
         for earlier in [one for one in found if one not in mended]:

@@ -144,8 +144,11 @@ class Look(NamedTuple):
     def chance(self, state: int, causes: Collection[int]) -> float:
         """Return the chance of a state (0 for the first) under the causes that the unit came
         with, given the earlier look."""
+        table = self.table
+        if not (self.seen or self.repaired.causes or self.earlier or table.defects):
+            return likelihood(table.chances(causes)[state], self.reliability, len(table.states))
         causes = self._with_seen(causes)
-        table, left = self.table, self.repaired.left(causes, self.seen)
+        left = self.repaired.left(causes, self.seen)
         now, among = table.chances(left)[state], self.among(state)
         if self.earlier is None:
             return likelihood(now, self.reliability, among)
@@ -257,13 +260,14 @@ def weigh_evidence(evidence: Evidence, look: Look) -> Weighed:
         leak = log(look.chance(state, ()))
         other = [cause for cause in table.given if cause not in look.seen]
         ratio = {cause: log(look.chance(state, (cause,))) - leak for cause in other}
+        unknown = log(look.chance_of_unknown(state)) - leak
     else:  # The same, quicker: most signs are read once and on a unit as it came in.
         leak = log(likelihood(table.leak_chances[state], trust, states))
         ratio = {
             cause: log(likelihood(given[state], trust, states)) - leak
             for cause, given in table.given.items()
         }
-    unknown = log(look.chance_of_unknown(state)) - leak
+        unknown = -log(states) - leak
     return Weighed(evidence, look, leak, ratio, unknown)
 
 

@@ -196,7 +196,7 @@ class Ranker:
                 sign = self.links.signs[place]
                 row = self.rows[sign]
                 both = _profile(chances, row.reliability)
-                halves = [row.linked[cause] for cause in pair if cause in row.linked]
+                halves = [own for cause in pair if (own := row.linked.get(cause))]
                 change = _less(both, row.alone, *halves)
                 found.append((sign, _three(change) if sign in self._flat else change))
             self._joint[pair] = tuple(found)

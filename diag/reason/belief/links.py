@@ -8,9 +8,9 @@ leak (Henrion 1989), for all that is not in the rulebook. How they combine is to
 from __future__ import annotations
 
 import math
-from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import field
+from itertools import combinations
 
 from diag.model.frozen import frozen
 from diag.model.rulebook import Cause, Sign
@@ -102,6 +102,8 @@ class Links:
     """Index of a cause to those of all that its repair mends, itself first."""
     cause_index: Mapping[str, int]
     sign_index: Mapping[str, int]
+    defective: frozenset[str]
+    """The signs of which a state shows a cause in plain sight."""
 
     def table(self, sign: str) -> SignTable:
         """Return the table of a sign; `KeyError` when there is no such sign."""
@@ -115,9 +117,12 @@ class Links:
     def joint(self, *causes: int) -> tuple[tuple[int, Chances], ...]:
         """Return, for each sign linked to two or more of these causes, its index and chances given
         them all."""
-        count = Counter(sign for cause in causes for sign in self.signs_of[cause])
-        several = sorted(sign for sign, links in count.items() if links > 1)
-        return tuple((sign, self.tables[sign].chances(causes)) for sign in several)
+        first, *rest = [self.signs_of[cause] for cause in causes]
+        shared = first & rest[0]
+        if len(rest) > 1:
+            signs = combinations((first, *rest), 2)
+            shared = shared.union(*[one & other for one, other in signs])
+        return tuple([(sign, self.tables[sign].chances(causes)) for sign in sorted(shared)])
 
 
 def compile_links(signs: Mapping[str, Sign], causes: Mapping[str, Cause]) -> Links:
@@ -151,6 +156,7 @@ def compile_links(signs: Mapping[str, Sign], causes: Mapping[str, Cause]) -> Lin
         mends=tuple(_mended(causes[cause], cause_index) for cause in cause_ids),
         cause_index=cause_index,
         sign_index={sign: index for index, sign in enumerate(sign_ids)},
+        defective=frozenset(table.sign for table in tables if table.defects),
     )
 
 

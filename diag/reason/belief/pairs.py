@@ -25,8 +25,6 @@ def pairs_among(
     enough. A cause repaired is paired with every other: where it was not all that was wrong,
     the rest may be what it hid, which nothing spoke for before.
     """
-    if leading < 2:
-        return ()
     top = heapq.nlargest(leading, range(len(weights)), key=weights.__getitem__)
     chosen = dict.fromkeys(top[: (leading + 1) // 2])
     for item in used:

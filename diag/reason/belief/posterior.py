@@ -57,8 +57,11 @@ class Weights(NamedTuple):
         """Return, by index, the weight of a cause being present, alone or in a pair."""
         present = list(self.single)
         for several, weight in self.pair.items():
-            for cause in several:
-                present[cause] += weight
+            present[several[0]] += weight
+            present[several[1]] += weight
+            if len(several) > 2:
+                for cause in several[2:]:
+                    present[cause] += weight
         return present
 
     def without(self, mended: Set[int]) -> Weights:

@@ -31,13 +31,12 @@ def link(gathered: Gathered, formulas: Mapping[str, Formula], fingerprint: str) 
     _check_choices(gathered)
     concluded = _build(look, "signs", signs.sign)
     evidence = _with_findings(look, concluded, found)
-    summed = _build(look, "figures", signs.figure).items()
-    figures = {name: figure for name, figure in summed if figure is not None}
+    figures = {name: one for name, one in _build(look, "figures", signs.figure).items() if one}
     raised = _build(look, "dangers", dangers.danger)
     made = _build(look, "causes", lambda look, entry: causes.cause(look, entry, evidence))
     data = _build(look, "unit data", units.datum)
-    barred = _build(look, "cannot be", causes.impossible)
-    rules, deciding = _rules(look, (*(rule for _, rule in raised.values()), *barred.values()))
+    barred = _build(look, "cannot be", causes.impossible).values()
+    rules, deciding = _rules(look, (*(rule for _, rule in raised.values()), *barred))
     book = Rulebook(
         scales=look.scales,
         findings=found,
