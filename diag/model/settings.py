@@ -1,4 +1,4 @@
-"""The shop's own numbers: what is believed and counted before anything is known of a unit."""
+"""The shop's own numbers, and the words of rule files as numbers."""
 
 from __future__ import annotations
 
@@ -57,3 +57,19 @@ CHANCES = frozenset(name for name in SETTING_WORDS if not name.endswith("minutes
     "odds of the unknown"
 }
 """Those that are a chance, and so at most 1."""
+
+
+@frozen
+class Scales:
+    """The words that rule files use instead of decimals, and the shop's own numbers."""
+
+    likelihood: Mapping[str, float]
+    share: Mapping[str, float]
+    anyway: Mapping[str, float]
+    parts: Mapping[str, float]
+    reliability: Mapping[str, float]
+    access: Mapping[str, float]
+    needs: Mapping[str, float]
+    tools: Mapping[str, float]
+    """Minutes to fetch a tool; one that is not here lies at hand."""
+    settings: Settings

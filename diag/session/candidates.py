@@ -24,7 +24,7 @@ def candidate_checks(state: SessionState, held_back: bool = False) -> tuple[Cand
     for finding in state.renewable:
         chain.withdraw(finding)
     sufficient = SufficientSets(chain, state.compiled.rules, state.rulebook.signs)
-    scale = state.rulebook.scales.reliability
+    trust, known = state.rulebook.scales.reliability, state.rulebook.findings
     for check in state.rulebook.checks.values():
         findings = open_findings(state, check)
         if not findings or not can_be_done(state, check) or not allowed(state, check):
@@ -33,7 +33,7 @@ def candidate_checks(state: SessionState, held_back: bool = False) -> tuple[Cand
             continue
         brought = frozenset(finding.id for finding in findings)
         signs = {
-            sign: together(scale[state.rulebook.findings[name].how] for name in need or brought)
+            sign: together(trust[state.reach.how(known[name])] for name in need or brought)
             for sign, need in sufficient.settled_by(brought).items()
         }
         if signs:
@@ -49,6 +49,7 @@ def open_findings(state: SessionState, check: Check) -> tuple[Finding, ...]:
         for finding in (state.rulebook.findings[name] for name in check.yields)
         if (finding.id not in state.readings or finding.id in renewable)
         and finding.id not in state.passed
+        and state.reach.reads(check, finding.id)
         and _wanted(state, finding)
     )
 
@@ -79,12 +80,12 @@ def can_be_done(state: SessionState, check: Check) -> bool:
 
 
 def check_of(state: SessionState, finding: str) -> Check | None:
-    """Return a check that yields a finding: one that is allowed, then one done already, then the
-    quickest."""
+    """Return a check that yields a finding: one within reach that is allowed, then one done
+    already, then the quickest."""
     able = [one for one in state.rulebook.checks.values() if finding in one.yields]
-    return min(able, key=lambda one: _rank(state, one), default=None)
+    return min(able, key=lambda one: _rank(state, one, finding), default=None)
 
 
-def _rank(state: SessionState, check: Check) -> tuple[bool, bool, bool, float]:
-    begun = check.id in state.done_checks
-    return (not allowed(state, check), check.held_back, not begun, check.minutes)
+def _rank(state: SessionState, check: Check, finding: str) -> tuple[bool, bool, bool, bool, float]:
+    begun, far = check.id in state.done_checks, not state.reach.reads(check, finding)
+    return (far, not allowed(state, check), check.held_back, not begun, check.minutes)

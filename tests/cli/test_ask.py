@@ -257,3 +257,43 @@ def test_rules_without_a_unit_are_no_start(tmp_path: Path) -> None:
     assert done.stderr == (
         "these rules hold no unit to work on; add a file with a line `unit: ...`\n"
     )
+
+
+def test_a_session_begun_by_phone_goes_on_at_the_vehicle(tmp_path: Path) -> None:
+    """By phone it ends in what to bring; the same session goes on with the tools that are there."""
+    lines = "none\nlit\nfault\n" + "cannot\n" * 20
+    first = diag(tmp_path, *BEGIN, "--profile", "phone", lines=lines).stdout
+    said = " ".join(first.partition("The end of this session")[2].split())
+    assert said.startswith("This is as far as it goes from here")
+    assert said.count("%") == 3
+    assert "Do first: " in said
+    assert "Wanted for that, and not here: multimeter" in said
+    session = first.split("--resume ")[1].split()[0]
+    again = diag(tmp_path, "ask", "--resume", session, "--profile", "vehicle").stdout
+    assert "Here: a fitter at the vehicle" in again
+    asked = again.partition("Here: a fitter at the vehicle")[2]
+    assert "?" in asked
+
+
+def test_a_tool_that_nobody_knows_is_refused(tmp_path: Path) -> None:
+    """Options name tools and profiles that there are; else the nearest are told, exit code 2."""
+    said = diag(tmp_path, *BEGIN, "--without", "clamp", code=2).stderr
+    assert "no check knows the tool `clamp`; near it are" in said
+    assert "`clamp meter`" in said
+    said = diag(tmp_path, *BEGIN, "--profile", "moon", code=2).stderr
+    assert "there is no profile `moon`; known are `bench`, `phone`" in said
+
+
+def test_a_profile_that_leaves_nothing_to_ask_says_what_would_help(tmp_path: Path) -> None:
+    """Where no check can be made with what is at hand, the session does not begin."""
+    rules = tmp_path / "rules"
+    rules.mkdir()
+    for file in (Path(__file__).parents[1] / "books" / "bicycle").glob("*.yaml"):
+        text = file.read_text(encoding="utf-8")
+        (rules / file.name).write_text(text, encoding="utf-8")
+    (rules / "profiles.yaml").write_text(
+        "profiles:\n  nobody: {title: Nobody, reaches: []}\n", encoding="utf-8"
+    )
+    said = diag(tmp_path, "rules", "check", str(rules), code=1).stderr
+    assert "this profile leaves nothing to ask" in said
+    assert "would help most" in said

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import gc
-from collections.abc import Mapping
+from collections.abc import Callable
 from contextlib import closing
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
@@ -16,9 +16,10 @@ from diag.cli.terminal.screen import Screen
 from diag.cli.terminal.source import Source, source_of
 
 if TYPE_CHECKING:  # imported where they are used, so that the first question comes at once
-    from diag.model.rulebook import Rulebook, UnitData, Value
+    from diag.model.rulebook import Rulebook
+    from diag.session.controller import SessionController
     from diag.session.hearing import HeardDanger
-    from diag.session.journal.events import Event
+    from diag.session.journal.events import Equipped, Event
     from diag.session.state import SessionState
     from diag.store import Store
 
@@ -30,6 +31,15 @@ class OpeningWords:
     lines: list[str] = field(default_factory=list)
     dangers: list[HeardDanger] = field(default_factory=list)
     """Read back and confirmed."""
+    at_hand: Equipped | None = None
+    """Who works where and with what, where that is known."""
+
+    def begin(self, controller: SessionController) -> None:
+        """Record what is sure already."""
+        if self.at_hand is not None:
+            controller.record(self.at_hand)
+        for one in self.dangers:
+            controller.volunteer(one.finding, one.state)
 
 
 def run_ask(
@@ -37,6 +47,8 @@ def run_ask(
     unit: str | None = None,
     complaint: str | None = None,
     readings: str | None = None,
+    profile: str | None = None,
+    without: str | None = None,
     as_json: bool = False,
     rules: str | None = None,
     resume: str | None = None,
@@ -53,12 +65,22 @@ def run_ask(
 
         return run_demo(load_book(rules), screen)
     if readings is not None or as_json:
-        return _script(load_book(rules), unit, complaint, readings, screen, as_json=as_json)
+        from diag.cli.ask.script import script
+
+        return script(load_book(rules), unit, complaint, readings, screen, as_json=as_json)
     source = source_of(screen)
+
+    def at_hand(book: Rulebook) -> Equipped | None:
+        from diag.cli.ask.here import at_the_start
+
+        if resume is not None and not (profile or without):
+            return None
+        return at_the_start(book, profile, without, screen, source)
+
     if resume is not None:
         with closing(_store()) as store:
-            return _resume(load_book(rules), store, resume, screen, source)
-    return _begin(rules, unit, complaint, screen, source)
+            return _resume(load_book(rules), store, resume, screen, source, at_hand=at_hand)
+    return _begin(rules, unit, complaint, screen, source, at_hand=at_hand)
 
 
 def _store() -> Store:
@@ -93,6 +115,8 @@ def _begin(
     complaint: str | None,
     screen: Screen,
     source: Source,
+    *,
+    at_hand: Callable[[Rulebook], Equipped | None],
 ) -> int:
     name = unit or _pick_unit(rules, screen, source)
     if name is None:
@@ -104,13 +128,19 @@ def _begin(
 
     try:
         said = _said(book, complaint, told, screen, source)
-    except Leaves:
+        told.at_hand = at_hand(book) if said else None
+    except (Leaves, EOFError):
         return 0
     if said is None:
         return 0
     from diag.session.state import SessionState
 
     state = SessionState(book, found, said)
+    if told.at_hand is not None:
+        from diag.cli.ask.here import need_something_to_ask
+
+        trial = SessionState(book, found, said, state.compiled)
+        need_something_to_ask(trial.replay([told.at_hand]))
     header = {"unit": found.id, "complaint": state.complaint, "rulebook": book.hash}
     with closing(_store()) as store:
         session = store.create(header)
@@ -175,7 +205,15 @@ def _complaint(book: Rulebook, text: str, told: list[str]) -> str:
         return matched
 
 
-def _resume(book: Rulebook, store: Store, session: str, screen: Screen, source: Source) -> int:
+def _resume(
+    book: Rulebook,
+    store: Store,
+    session: str,
+    screen: Screen,
+    source: Source,
+    *,
+    at_hand: Callable[[Rulebook], Equipped | None],
+) -> int:
     from diag.session.journal.events import from_record
     from diag.session.state import SessionState
 
@@ -194,7 +232,8 @@ def _resume(book: Rulebook, store: Store, session: str, screen: Screen, source: 
         from diag.cli.ask.views import show_readings
 
         show_readings(screen, state)
-    return _converse(store, row.id, state, screen, source)
+    told = OpeningWords(at_hand=at_hand(book))
+    return _converse(store, row.id, state, screen, source, told=told)
 
 
 def _converse(
@@ -204,9 +243,10 @@ def _converse(
     screen: Screen,
     source: Source,
     *,
-    told: OpeningWords | None = None,
+    told: OpeningWords,
 ) -> int:
     from diag.cli.ask.conversation import LEFT, Conversation
+    from diag.cli.ask.here import keep, show_here
     from diag.session.controller import SessionController
     from diag.session.free_text import listen
     from diag.session.journal.events import as_record
@@ -220,10 +260,11 @@ def _converse(
     with store.lock(session):
         controller = SessionController(state, record, utc_now)
         try:
-            conversation = Conversation(controller, screen, source)
-            for one in told.dangers if told else ():
-                controller.volunteer(one.finding, one.state)
-            for text in told.lines if told else ():
+            conversation = Conversation(controller, screen, source, keep)
+            told.begin(controller)
+            if state.reach.is_known:
+                show_here(screen, state)
+            for text in told.lines:
                 if listen(text, state.rulebook):
                     conversation.hear(text)
             outcome = conversation.run()
@@ -234,51 +275,3 @@ def _converse(
         else:
             store.close_session(session, outcome)
     return 0
-
-
-def _script(
-    book: Rulebook,
-    unit: str | None,
-    complaint: str | None,
-    readings: str | None,
-    screen: Screen,
-    *,
-    as_json: bool,
-) -> int:
-    import json
-
-    from diag.session.journal.events import Answered
-    from diag.session.result import result
-    from diag.session.state import SessionState
-
-    if unit is None or complaint is None:
-        raise WrongUse("name the unit and the complaint: --unit UNIT --complaint WORDS")
-    state = SessionState(book, find_unit(book, unit), find_complaint(book, complaint))
-    for finding, value in _readings(book, readings, state.unit).items():
-        state.apply(Answered(finding, value, book.findings[finding].how))
-    if as_json:
-        print(json.dumps(result(state), ensure_ascii=True))
-    else:
-        from diag.cli.ask.views import show_where
-
-        show_where(screen, state)
-    return 0
-
-
-def _readings(book: Rulebook, readings: str | None, unit: UnitData) -> Mapping[str, Value]:
-    from diag.cli.terminal.given import given
-    from diag.rulebook import read_readings
-
-    if readings is None:
-        return {}
-    name = "standard input" if readings == "-" else readings
-    data = given(readings)
-    try:
-        text = data.decode("utf-8")
-    except UnicodeDecodeError as error:
-        raise ValueError(
-            f"`{name}` is not UTF-8 text from byte {error.start} on; save it as UTF-8"
-        ) from None
-    if not text.strip():
-        raise ValueError(f"`{name}` holds no readings; write one a line: FINDING: ANSWER")
-    return read_readings(text, name, book, unit)

@@ -10,8 +10,7 @@ from diag.model.formula import Formula
 from diag.model.problem import Problem
 from diag.model.quantity import Quantity, Unit
 from diag.model.rulebook import Cause, Figure, Finding, Rule, Rulebook, Sign
-from diag.model.scales import Scales
-from diag.model.settings import Settings
+from diag.model.settings import Scales, Settings
 from diag.rulebook.build import causes, dangers, findings, hearing, signs, units
 from diag.rulebook.build.entries import Entry
 from diag.rulebook.build.findings import check_states, choices_of, unit_of
@@ -59,9 +58,10 @@ def link(gathered: Gathered, formulas: Mapping[str, Formula], fingerprint: str) 
         thresholds=thresholds(gathered),
         word_groups=_build(look, hearing.GROUPS, hearing.word_group),
         heard_as=hearing.heard_as(look),
+        profiles=_build(look, "profiles", findings.workplace),
     )
-    dangers.check_releases(look, book)
-    hearing.check_use(look, book)
+    for check in (dangers.check_releases, hearing.check_use, findings.check_workplaces):
+        check(look, book)
     return book
 
 

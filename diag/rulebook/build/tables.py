@@ -59,7 +59,9 @@ CHECK: Table = {
     "minutes": required(number),
     "yields": required(texts),
     "tools": _TEXTS,
+    "needed for": Field(mapping(texts)),
     "access": _TEXT,
+    "there": _TEXTS,
     "needs": _TEXTS,
     "undoes": _TEXTS,
     "cautions": _TEXTS,
@@ -109,6 +111,14 @@ COMPLAINT: Table = {
     "proof": required(listing(condition)),
     "lesser proof": Field(listing(condition)),
     "source": SOURCE,
+}
+PROFILE: Table = {
+    "title": required(raw),
+    "reaches": required(texts),
+    "there": _TEXTS,
+    "tools": _TEXTS,
+    "words": _TEXTS,
+    "only told": Field(yes_or_no),
 }
 CANNOT_BE: Table = {"when": required(condition), "say": required(raw), "source": SOURCE}
 UNIT_DATUM: Table = {
@@ -198,6 +208,7 @@ ENTRY_KINDS: dict[str, tuple[str, Table]] = {
     "thresholds": ("threshold", THRESHOLD),
     "cannot be": ("limit", CANNOT_BE),
     "word groups": ("word group", WORD_GROUP),
+    "profiles": ("profile", PROFILE),
 }
 """Section of a file to the kind of entry that it holds by id."""
 WITH_CAUSE = ("findings", "checks", "signs", "figures", "cannot be")
