@@ -44,7 +44,7 @@ ORIGIN: Schema = {
 LISTS = (
     "words", "tools", "cautions", "yields", "states", "supersedes", "ask first", "do now", "intake",
     "proof", "lesser proof", "truth", "dangers", "wrong", "told", "repair/do", "acts", "forbids",
-    "path", "there", "profile/words",
+    "path", "there", "profile/words", "in order",
 )  # fmt: skip
 """Keys behind which one text or a list of them stands."""
 MAPPINGS = (

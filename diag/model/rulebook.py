@@ -20,7 +20,7 @@ from diag.model.unit_data import UnitData as UnitData
 from diag.model.unit_data import UnitDatum as UnitDatum
 from diag.model.unit_data import UnitLimit as UnitLimit
 from diag.model.work import Repair as Repair
-from diag.model.work import Workplace
+from diag.model.work import SharedRun, Workplace
 
 Kind = OneOf["yes/no", "choice", "count", "quantity"]
 How = OneOf["told", "seen", "measured"]
@@ -90,6 +90,8 @@ class Check:
     repair, or until every other look is made."""
     together: str = ""
     """A question that asks all the yes/no findings at once; empty when asked one by one."""
+    run: str = ""
+    """What it shares with other checks, which are then taken together; empty for nothing."""
     possible_when: Condition | None = None
     place: Place = NOWHERE
 
@@ -265,6 +267,7 @@ class Rulebook:
     """Finding and state to the phrases that tell of it, beside what dangers say themselves."""
     profiles: Mapping[str, Workplace] = field(default_factory=dict)
     """Who works where and with what; none, and everything is at hand."""
+    runs: Mapping[str, SharedRun] = field(default_factory=dict)
 
     @property
     def tools(self) -> tuple[str, ...]:

@@ -36,6 +36,17 @@ class Repair:
 
 
 @frozen
+class SharedRun:
+    """An act that checks share: what is read in one is had at the price of one."""
+
+    id: str
+    minutes: float
+    """What it takes by itself, as part of the minutes of each check that shares it."""
+    in_order: tuple[str, ...] = ()
+    """Findings in the order in which they come; the others come after them."""
+
+
+@frozen
 class Workplace:
     """A place to work at, by what is within reach there."""
 

@@ -6,6 +6,7 @@ from diag.model.rulebook import Check, Finding
 from diag.reason.belief.evidence import together
 from diag.reason.chain.sufficiency import SufficientSets
 from diag.reason.plan.decision_problem import CandidateCheck
+from diag.session.offer.rounds import taken_together
 from diag.session.state import SessionState
 
 
@@ -31,14 +32,16 @@ def candidate_checks(state: SessionState, held_back: bool = False) -> tuple[Cand
             continue
         if check.held_back and not (held_back and state.dangers.held):
             continue
-        brought = frozenset(finding.id for finding in findings)
+        found.append((check, findings))
+    offers = []
+    for check, brought in taken_together(state, found):
         signs = {
             sign: together(trust[state.reach.how(known[name])] for name in need or brought)
             for sign, need in sufficient.settled_by(brought).items()
         }
         if signs:
-            found.append(CandidateCheck(check, tuple(sorted(brought)), signs))
-    return tuple(found)
+            offers.append(CandidateCheck(check, tuple(sorted(brought)), signs))
+    return tuple(offers)
 
 
 def open_findings(state: SessionState, check: Check) -> tuple[Finding, ...]:

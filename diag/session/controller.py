@@ -235,7 +235,8 @@ class SessionController:
         """Pass over what is asked now; of a joint question all findings."""
         prompt = self.prompt
         if isinstance(prompt, AskFinding):
-            self.record(Passed(prompt.finding.id, reason))
+            check = prompt.check.id if prompt.check and prompt.check.run else ""
+            self.record(Passed(prompt.finding.id, reason, check))
         elif isinstance(prompt, AskTogether):
             self.record(Together(tuple(Passed(one.id, reason) for one in prompt.findings)))
         else:

@@ -131,6 +131,7 @@ class SessionState:
             self._answer(event)
         elif isinstance(event, Passed):
             self.passed[event.finding] = event.reason
+            self.check = event.check if event.check in self.rulebook.checks else self.check
             self.passes.setdefault(event.finding, []).append(self.stage)
             self._moment += 1
             self.passed_at[event.finding] = self._moment

@@ -50,11 +50,14 @@ checks:
     tools: [window, glasses]
     there: keeper
     needed for: {window: twilight}
+    shares run: burning
     undoes: [dark room]
     possible when: beam is dark
     held back: yes
     source: memory
   ask all: {do: Ask., minutes: 1, yields: [broken], asked together: Is any of this so?}
+runs:
+  burning: {minutes: 1, in order: twilight, source: memory}
 profiles:
   keeper: {title: The keeper, reaches: [ask], there: keeper, tools: window,
     words: I am there, only told: yes}

@@ -26,6 +26,8 @@ def check_lines(rulebook: Rulebook, check: str, area: str) -> list[str]:
         f"    # tools: what is taken to hand; these cost minutes: {listed(scales.tools)}",
         "    # Readings that alone need one of the tools, where the rest can be had without.",
         "    # needed for: {clamp: another finding}",
+        "    # A run that other checks share: what is read in it is taken together.",
+        "    # shares run: burning",
         "    # Who or what must be there, as profiles have it.",
         "    # there: owner",
         f"    # cautions: {listed(rulebook.cautions)}",

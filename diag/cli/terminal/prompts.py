@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 
 from diag.cli.terminal.endings import SOUND, show_ending
 from diag.cli.terminal.screen import Screen
 from diag.model.rulebook import Check, Danger, Finding, Rulebook
+from diag.reason.plan.costs import as_one
 from diag.rulebook.kinds import KINDS
 from diag.session.prompt import (
     AskFinding,
@@ -38,6 +39,8 @@ def show_prompt(
     elif isinstance(prompt, AskFinding):
         if prompt.again:
             _again(screen, state, prompt.again, seen)
+        elif len(prompt.members) > 1:
+            _round(screen, state, prompt.members, seen)
         elif prompt.opening and prompt.check:
             _check(screen, state.rulebook, prompt.check, seen)
         if prompt.proves is not None:
@@ -82,6 +85,18 @@ def _wanted(screen: Screen, state: SessionState, prompt: AskFinding) -> None:
     if prompt.fails:
         reading = state.readings[prompt.finding.id]
         screen.say(f"It was {shown(reading.value)}; read it once more before that counts.")
+
+
+def _round(screen: Screen, state: SessionState, members: Sequence[Check], seen: set[str]) -> None:
+    """Write what is read together in one run: what it takes, and what to do for each check."""
+    whole = as_one(state.rulebook, members)
+    tools = [tool for tool in whole.tools if tool in state.reach.here.tools]
+    about = [f"{whole.minutes:g} min", whole.access, *([", ".join(tools)] if tools else [])]
+    screen.heading(f"{whole.run}, all of this in one ({'; '.join(about)})")
+    for check in members:
+        screen.item("-", check.do, width=1)
+    screen.say("Any reading may be passed over.")
+    show_cautions(screen, state.rulebook.cautions, whole.cautions, seen)
 
 
 def _check(screen: Screen, book: Rulebook, check: Check, seen: set[str]) -> None:

@@ -8,7 +8,8 @@ Costs that are shared by acts that open the same thing, as the clusters of Langs
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 
 from diag.model.rulebook import Check, Repair, Rulebook
 
@@ -45,14 +46,41 @@ def opened_by(rulebook: Rulebook, checks: Iterable[str]) -> frozenset[str]:
     return opened
 
 
+def as_one(rulebook: Rulebook, checks: Sequence[Check]) -> Check:
+    """Return checks that share a run as one act, called by the first: the run is paid once."""
+    first, *others = checks
+    shared = rulebook.runs[first.run].minutes
+    access = max((one.access for one in checks), key=lambda word: rulebook.scales.access[word])
+    return replace(
+        first,
+        minutes=first.minutes + sum(one.minutes - shared for one in others),
+        access=access,
+        tools=_all(one.tools for one in checks),
+        needs=_all(one.needs for one in checks),
+        undoes=_all(one.undoes for one in checks),
+        acts=_all(one.acts for one in checks),
+        cautions=_all(one.cautions for one in checks),
+    )
+
+
+def _all(lists: Iterable[tuple[str, ...]]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(name for names in lists for name in names))
+
+
 def minutes_of(
     rulebook: Rulebook, checks: Iterable[str], opened: frozenset[str] = frozenset()
 ) -> float:
-    """Return the minutes of checks in this order, with what they need beyond `opened`."""
-    costs, spent = setup_costs(rulebook), 0.0
+    """Return the minutes of checks in this order, with what they need beyond `opened`.
+
+    Checks that share a run and follow each other pay it once.
+    """
+    costs, spent, run = setup_costs(rulebook), 0.0, ""
     for name in checks:
         check = rulebook.checks[name]
         new = keys_of(rulebook, check) - opened
         spent += check.minutes + sum(costs[key] for key in sorted(new))
+        if check.run and check.run == run:
+            spent -= rulebook.runs[run].minutes
+        run = check.run
         opened = opened_after(rulebook, name, opened)
     return spent

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from diag.model.quantity import Unit
 from diag.model.rulebook import Check, Finding, Rulebook, UsualSlip
-from diag.model.work import Workplace, most_wanted
+from diag.model.work import SharedRun, Workplace, most_wanted
 from diag.rulebook.build.entries import Entry
 from diag.rulebook.build.lookup import Lookup
 from diag.rulebook.kinds import KINDS
@@ -116,6 +116,7 @@ def check(look: Lookup, entry: Entry) -> Check:
         acts=look.refer_all(entry, "acts", "acts"),
         held_back=values.get("held back") == "yes",
         together=values.get("asked together", ""),
+        run=_run_of(look, entry),
         possible_when=look.condition(entry, entry.at("possible when"), values.get("possible when")),
         place=entry.place,
     )
@@ -135,6 +136,24 @@ def _needed_for(entry: Entry, yields: tuple[str, ...]) -> dict[str, tuple[str, .
                 node = entry.at("needed for", tool)
                 entry.source.refuse_at(entry.source.place(node), message, nearest(name, yields))
     return needed
+
+
+def _run_of(look: Lookup, entry: Entry) -> str:
+    """Return the run that a check shares, which must not take longer than the check."""
+    name: str = entry.values.get("shares run", "")
+    if name and look.refer(entry, "runs", name, entry.at("shares run")):
+        takes = look.gathered.of("runs")[name].values.get("minutes", 0.0)
+        if takes > entry.values["minutes"]:
+            message = f"the run `{name}` alone takes {takes:g} minutes, more than this check"
+            entry.source.refuse(entry.at("minutes"), message, "count the run in as well")
+    return name
+
+
+def run(look: Lookup, entry: Entry) -> SharedRun:
+    """Build a run that checks share."""
+    look.needs_origin(entry, always=True)
+    order = look.refer_all(entry, "findings", "in order")
+    return SharedRun(entry.id, entry.values["minutes"], order)
 
 
 def _there(look: Lookup, entry: Entry) -> tuple[str, ...]:

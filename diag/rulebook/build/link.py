@@ -30,8 +30,7 @@ def link(gathered: Gathered, formulas: Mapping[str, Formula], fingerprint: str) 
     _check_choices(gathered)
     concluded = _build(look, "signs", signs.sign)
     evidence = _with_findings(look, concluded, found)
-    summed = _build(look, "figures", signs.figure).items()
-    figures = {name: figure for name, figure in summed if figure is not None}
+    figures = {n: one for n, one in _build(look, "figures", signs.figure).items() if one}
     raised = _build(look, "dangers", dangers.danger)
     made = _build(look, "causes", lambda look, entry: causes.cause(look, entry, evidence))
     data = _build(look, "unit data", units.datum)
@@ -58,6 +57,7 @@ def link(gathered: Gathered, formulas: Mapping[str, Formula], fingerprint: str) 
         thresholds=thresholds(gathered),
         word_groups=_build(look, hearing.GROUPS, hearing.word_group),
         heard_as=hearing.heard_as(look),
+        runs=_build(look, "runs", findings.run),
         profiles=_build(look, "profiles", findings.workplace),
     )
     for check in (dangers.check_releases, hearing.check_use, findings.check_workplaces):

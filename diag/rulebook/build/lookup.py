@@ -27,6 +27,7 @@ SINGULAR = {
     "causes": "cause",
     "cautions": "caution",
     "acts": "act",
+    "runs": "run",
     "units": "unit",
     "complaints": "complaint",
     "dangers": "danger",

@@ -68,6 +68,7 @@ CHECK: Table = {
     "acts": _TEXTS,
     "held back": Field(yes_or_no),
     "asked together": _TEXT,
+    "shares run": _TEXT,
     "possible when": Field(condition),
     "source": SOURCE,
 }
@@ -120,6 +121,7 @@ PROFILE: Table = {
     "words": _TEXTS,
     "only told": Field(yes_or_no),
 }
+RUN: Table = {"minutes": required(number), "in order": _TEXTS, "source": SOURCE}
 CANNOT_BE: Table = {"when": required(condition), "say": required(raw), "source": SOURCE}
 UNIT_DATUM: Table = {
     "ask": required(raw),
@@ -209,6 +211,7 @@ ENTRY_KINDS: dict[str, tuple[str, Table]] = {
     "cannot be": ("limit", CANNOT_BE),
     "word groups": ("word group", WORD_GROUP),
     "profiles": ("profile", PROFILE),
+    "runs": ("run", RUN),
 }
 """Section of a file to the kind of entry that it holds by id."""
 WITH_CAUSE = ("findings", "checks", "signs", "figures", "cannot be")

@@ -65,6 +65,8 @@ class Passed:
 
     finding: str
     reason: str
+    check: str = ""
+    """The check of a run under way that goes on without it; empty where nothing is under way."""
 
 
 @frozen
