@@ -90,6 +90,10 @@ class Check:
     repair, or until every other look is made."""
     together: str = ""
     """A question that asks all the yes/no findings at once; empty when asked one by one."""
+    waits: float = 0.0
+    """Minutes beyond its own in which nobody need be there."""
+    uses: tuple[str, ...] = ()
+    """Runs of which it makes one by itself, without sharing it."""
     run: str = ""
     """What it shares with other checks, which are then taken together; empty for nothing."""
     possible_when: Condition | None = None

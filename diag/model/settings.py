@@ -38,6 +38,10 @@ class Settings:
     """Minutes of the run that proves a repair."""
     hand_over_minutes: float = 600.0
     """Minutes that it costs to hand a unit on unsolved."""
+    price_of_waiting: float = 1.0
+    """What a minute of waiting costs, in minutes of work."""
+    longest_wait_minutes: float = 60.0
+    """The longest wait in the middle of the work: a longer one comes after all else."""
 
     @classmethod
     def of_words(cls, words: Mapping[str, float]) -> Settings:

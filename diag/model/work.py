@@ -22,6 +22,8 @@ class Repair:
     do: tuple[str, ...]
     minutes: float
     parts: Mapping[str, float] = field(default_factory=dict)
+    waits: float = 0.0
+    """Minutes beyond, in which nobody need be there."""
     access: str = "ask"
     needs: tuple[str, ...] = ()
     acts: tuple[str, ...] = ()
@@ -44,6 +46,10 @@ class SharedRun:
     """What it takes by itself, as part of the minutes of each check that shares it."""
     in_order: tuple[str, ...] = ()
     """Findings in the order in which they come; the others come after them."""
+    each_more: float = 0.0
+    """Minutes that it costs beyond its own for each one made before: a stock runs down."""
+    at_most: str = ""
+    """The unit datum that says how many there are; from the last on the next cost twice that."""
 
 
 @frozen

@@ -19,6 +19,7 @@ def candidate_checks(state: SessionState, held_back: bool = False) -> tuple[Cand
     """Return the checks that can be done now and would decide at least one sign.
 
     Those that are held back are among them in a danger alone, and only where that is wanted.
+    A long wait is offered where nothing else is left.
     """
     found = []
     chain = state.chain.copy()
@@ -41,7 +42,9 @@ def candidate_checks(state: SessionState, held_back: bool = False) -> tuple[Cand
         }
         if signs:
             offers.append(CandidateCheck(check, tuple(sorted(brought)), signs))
-    return tuple(offers)
+    longest = state.rulebook.scales.settings.longest_wait_minutes
+    soon = tuple(one for one in offers if one.check.waits <= longest)
+    return soon or tuple(offers)
 
 
 def open_findings(state: SessionState, check: Check) -> tuple[Finding, ...]:

@@ -17,6 +17,7 @@ WORDS: dict[str, tuple[tuple[str, ...], str]] = {
     "danger": (("danger",), "danger, or danger TEXT: something is wrong here and now"),
     "unsure": (("unsure", "not sure", "don't know", "no idea"), "I am not sure"),
     "cannot": (("cannot", "cannot now", "can't", "skip"), "cannot do that now"),
+    "enter": (("enter",), "several readings in one go, in your own order"),
     "tools": (("tools",), "who works where and with what, and what waits for a tool"),
     "without": (("without",), "without TOOL: it is not here; what needs it waits"),
     "with": (("with",), "with TOOL: it is here now"),

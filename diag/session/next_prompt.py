@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 
 from diag.reason.belief.belief import Belief
 from diag.reason.plan.choose import Choice, choose
-from diag.reason.plan.costs import opened_by
+from diag.reason.plan.costs import extra_minutes, opened_by
 from diag.reason.plan.decision_problem import NOTHING, CandidateCheck
 from diag.reason.plan.verdict import Verdict, verdict
 from diag.session.candidates import allowed, candidate_checks, check_of, open_findings
@@ -194,6 +194,7 @@ def choice_of(
         opened_by(state.rulebook, state.done_checks),
         repaired | state.declined | once_more | unmade(state),
         proof_failed=state.proof_failed,
+        extra=extra_minutes(state.rulebook, state.unit, state.done_checks),
     )
 
 

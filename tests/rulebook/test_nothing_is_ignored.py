@@ -51,13 +51,15 @@ checks:
     there: keeper
     needed for: {window: twilight}
     shares run: burning
+    waits: 2 h
+    uses: burning
     undoes: [dark room]
     possible when: beam is dark
     held back: yes
     source: memory
   ask all: {do: Ask., minutes: 1, yields: [broken], asked together: Is any of this so?}
 runs:
-  burning: {minutes: 1, in order: twilight, source: memory}
+  burning: {minutes: 1, in order: twilight, each more: 2, at most: rated volts, source: memory}
 profiles:
   keeper: {title: The keeper, reaches: [ask], there: keeper, tools: window,
     words: I am there, only told: yes}
@@ -120,6 +122,7 @@ def _parsed() -> dict[str, Tree]:
     cause["must not show"] |= {"twilight": ["dusk"]}
     cause["rules out when"] = [{"when": "cell volts > 6 V", "why": "full", "source": "memory"}]
     cause["repair"] |= {"access": "bench", "needs": ["dark room"], "acts": ["holds it"]}
+    cause["repair"] |= {"waits": "1 h"}
     cause["repair"] |= {"licensed": "This is work for a lamp fitter."}
     other = copy.deepcopy(cause) | {"cause": "worn switch"}
     other["confused with"] = {"flat cells": "beam"}

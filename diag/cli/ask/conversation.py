@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from diag.cli.ask.dangers import DangerEar, Leaves
 from diag.cli.ask.here import show_change, show_tools
+from diag.cli.ask.table import take_table
 from diag.cli.ask.views import (
     show_help,
     show_inconsistency,
@@ -160,6 +161,7 @@ class Conversation:
             "danger": self._dangers.ask,
             "unsure": lambda: controller.pass_over("not sure"),
             "cannot": lambda: controller.pass_over(CANNOT),
+            "enter": lambda: take_table(controller, screen, self._source),
             "tools": lambda: show_tools(screen, controller.state),
             **dict.fromkeys(("here", "with", "without"), lambda: self._at_hand(command)),
             "note": lambda: controller.note(command.argument),

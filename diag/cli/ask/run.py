@@ -5,41 +5,22 @@ from __future__ import annotations
 import gc
 from collections.abc import Callable
 from contextlib import closing
-from dataclasses import dataclass, field
+from functools import partial
 from typing import TYPE_CHECKING
 
-from diag.cli.book import find_complaint, find_unit, load_book, rule_folders, unit_named
+from diag.cli.ask.opening import OpeningWords, said_to_be_wrong
+from diag.cli.book import find_unit, load_book, rule_folders, unit_named
 from diag.cli.guard import WrongUse
 from diag.cli.places import data_folder, sessions_file
 from diag.cli.terminal.pick import pick
 from diag.cli.terminal.screen import Screen
-from diag.cli.terminal.source import Source, source_of
+from diag.cli.terminal.source import NoMore, Source, at_keyboard, source_of
 
 if TYPE_CHECKING:  # imported where they are used, so that the first question comes at once
     from diag.model.rulebook import Rulebook
-    from diag.session.controller import SessionController
-    from diag.session.hearing import HeardDanger
     from diag.session.journal.events import Equipped, Event
     from diag.session.state import SessionState
     from diag.store import Store
-
-
-@dataclass(slots=True)
-class OpeningWords:
-    """What was told beside the complaint, before the session began."""
-
-    lines: list[str] = field(default_factory=list)
-    dangers: list[HeardDanger] = field(default_factory=list)
-    """Read back and confirmed."""
-    at_hand: Equipped | None = None
-    """Who works where and with what, where that is known."""
-
-    def begin(self, controller: SessionController) -> None:
-        """Record what is sure already."""
-        if self.at_hand is not None:
-            controller.record(self.at_hand)
-        for one in self.dangers:
-            controller.volunteer(one.finding, one.state)
 
 
 def run_ask(
@@ -65,9 +46,7 @@ def run_ask(
 
         return run_demo(load_book(rules), screen)
     if readings is not None or as_json:
-        from diag.cli.ask.script import script
-
-        return script(load_book(rules), unit, complaint, readings, screen, as_json=as_json)
+        return _from_file(load_book(rules), unit, complaint, readings, screen, as_json=as_json)
     source = source_of(screen)
 
     def at_hand(book: Rulebook) -> Equipped | None:
@@ -81,6 +60,33 @@ def run_ask(
         with closing(_store()) as store:
             return _resume(load_book(rules), store, resume, screen, source, at_hand=at_hand)
     return _begin(rules, unit, complaint, screen, source, at_hand=at_hand)
+
+
+def _from_file(
+    book: Rulebook,
+    unit: str | None,
+    complaint: str | None,
+    readings: str | None,
+    screen: Screen,
+    *,
+    as_json: bool,
+) -> int:
+    """Take the answers of a file: print what follows, or begin a session with them."""
+    from diag.cli.ask.script import print_result, script
+
+    state, answers = script(book, unit, complaint, readings)
+    if as_json:
+        print_result(state.replay(answers))
+        return 0
+    from diag.cli.ask.views import show_where
+
+    source = NoMore() if readings == "-" or not at_keyboard() else source_of(screen)
+    header = {"unit": state.unit.id, "complaint": state.complaint, "rulebook": book.hash}
+    with closing(_store()) as store:
+        session = store.create(header)
+        told = OpeningWords(answers=answers)
+        show = partial(show_where, screen, state)
+        return _converse(store, session, state, screen, source, told=told, begun=show)
 
 
 def _store() -> Store:
@@ -127,7 +133,7 @@ def _begin(
     from diag.cli.ask.dangers import Leaves
 
     try:
-        said = _said(book, complaint, told, screen, source)
+        said = said_to_be_wrong(book, complaint, told, screen, source)
         told.at_hand = at_hand(book) if said else None
     except (Leaves, EOFError):
         return 0
@@ -149,37 +155,6 @@ def _begin(
         return _converse(store, session, state, screen, source, told=told)
 
 
-def _said(
-    book: Rulebook, complaint: str | None, told: OpeningWords, screen: Screen, source: Source
-) -> str | None:
-    """Return the complaint, given or picked; what is told of danger comes before it."""
-    if complaint:
-        _hear_dangers(book, complaint, told, screen, source)
-        return find_complaint(book, complaint)
-
-    def named(text: str) -> str:
-        _hear_dangers(book, text, told, screen, source)
-        return _complaint(book, text, told.lines)
-
-    titles = {name: complaint.title for name, complaint in book.complaints.items()}
-    return pick(screen, source, "What does the owner say is wrong?", titles, named)
-
-
-def _hear_dangers(
-    book: Rulebook, text: str, told: OpeningWords, screen: Screen, source: Source
-) -> None:
-    """Keep the dangers that a text tells of, read back, and say at once what to do now."""
-    wanted = " ".join(text.lower().split())
-    if any(wanted in (name, one.title.lower()) for name, one in book.complaints.items()):
-        return
-    from diag.cli.ask.dangers import confirmed, show_what_to_do
-
-    sure = confirmed(text, book, screen, source)
-    told.dangers += sure
-    for one in sure:
-        show_what_to_do(screen, one.danger)
-
-
 def _pick_unit(rules: str | None, screen: Screen, source: Source) -> str | None:
     """Ask for the unit by the titles alone: the rules are read while nobody waits for them."""
     from diag.rulebook import unit_titles
@@ -189,20 +164,6 @@ def _pick_unit(rules: str | None, screen: Screen, source: Source) -> str | None:
         load_book(rules)  # tells why none could be read
         raise WrongUse("these rules hold no unit to work on; add a file with a line `unit: ...`")
     return pick(screen, source, "Which unit?", titles, lambda text: unit_named(text, titles))
-
-
-def _complaint(book: Rulebook, text: str, told: list[str]) -> str:
-    """Return the complaint that the text names; what else it tells is kept in `told`."""
-    from diag.session.free_text import complaint_in
-
-    try:
-        return find_complaint(book, text)
-    except WrongUse:
-        matched = complaint_in(text, book)
-        if not matched:
-            raise
-        told.append(text)
-        return matched
 
 
 def _resume(
@@ -244,6 +205,7 @@ def _converse(
     source: Source,
     *,
     told: OpeningWords,
+    begun: Callable[[], None] | None = None,
 ) -> int:
     from diag.cli.ask.conversation import LEFT, Conversation
     from diag.cli.ask.here import keep, show_here
@@ -262,6 +224,8 @@ def _converse(
         try:
             conversation = Conversation(controller, screen, source, keep)
             told.begin(controller)
+            if begun is not None:
+                begun()
             if state.reach.is_known:
                 show_here(screen, state)
             for text in told.lines:

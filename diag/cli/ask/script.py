@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING
 
 from diag.cli.book import find_complaint, find_unit
 from diag.cli.guard import WrongUse
-from diag.cli.terminal.screen import Screen
 
 if TYPE_CHECKING:
     from diag.model.rulebook import Rulebook, UnitData, Value
+    from diag.session.journal.events import Answered
+    from diag.session.state import SessionState
 
 
 def script(
@@ -18,28 +19,25 @@ def script(
     unit: str | None,
     complaint: str | None,
     readings: str | None,
-    screen: Screen,
-    *,
-    as_json: bool,
-) -> int:
-    import json
-
+) -> tuple[SessionState, tuple[Answered, ...]]:
+    """Return a session before its first reading, and the readings of the file as answers."""
     from diag.session.journal.events import Answered
-    from diag.session.result import result
     from diag.session.state import SessionState
 
     if unit is None or complaint is None:
         raise WrongUse("name the unit and the complaint: --unit UNIT --complaint WORDS")
     state = SessionState(book, find_unit(book, unit), find_complaint(book, complaint))
-    for finding, value in _readings(book, readings, state.unit).items():
-        state.apply(Answered(finding, value, book.findings[finding].how))
-    if as_json:
-        print(json.dumps(result(state), ensure_ascii=True))
-    else:
-        from diag.cli.ask.views import show_where
+    taken = _readings(book, readings, state.unit).items()
+    return state, tuple(Answered(name, value, book.findings[name].how) for name, value in taken)
 
-        show_where(screen, state)
-    return 0
+
+def print_result(state: SessionState) -> None:
+    """Print all that is known as one JSON object."""
+    import json
+
+    from diag.session.result import result
+
+    print(json.dumps(result(state), ensure_ascii=True))
 
 
 def _readings(book: Rulebook, readings: str | None, unit: UnitData) -> Mapping[str, Value]:

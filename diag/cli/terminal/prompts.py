@@ -90,8 +90,8 @@ def _wanted(screen: Screen, state: SessionState, prompt: AskFinding) -> None:
 def _round(screen: Screen, state: SessionState, members: Sequence[Check], seen: set[str]) -> None:
     """Write what is read together in one run: what it takes, and what to do for each check."""
     whole = as_one(state.rulebook, members)
-    tools = [tool for tool in whole.tools if tool in state.reach.here.tools]
-    about = [f"{whole.minutes:g} min", whole.access, *([", ".join(tools)] if tools else [])]
+    tools = ", ".join(tool for tool in whole.tools if tool in state.reach.here.tools)
+    about = [_time(whole.minutes, whole.waits), whole.access, *([tools] if tools else [])]
     screen.heading(f"{whole.run}, all of this in one ({'; '.join(about)})")
     for check in members:
         screen.item("-", check.do, width=1)
@@ -100,7 +100,7 @@ def _round(screen: Screen, state: SessionState, members: Sequence[Check], seen: 
 
 
 def _check(screen: Screen, book: Rulebook, check: Check, seen: set[str]) -> None:
-    about = [f"{check.minutes:g} min", check.access]
+    about = [_time(check.minutes, check.waits), check.access]
     if check.tools:
         about.append(", ".join(check.tools))
     if check.needs:
@@ -108,6 +108,12 @@ def _check(screen: Screen, book: Rulebook, check: Check, seen: set[str]) -> None
     screen.heading(f"{check.id} ({'; '.join(about)})")
     screen.say(check.do)
     show_cautions(screen, book.cautions, check.cautions, seen)
+
+
+def _time(minutes: float, waits: float) -> str:
+    """Return minutes of work and of waiting, as they are told."""
+    wait = f"{waits:g} min" if waits < 120 else f"{waits / 60:g} h"
+    return f"{minutes:g} min" + (f" and {wait} of waiting" if waits else "")
 
 
 def show_cautions(
@@ -164,7 +170,8 @@ def _repair(screen: Screen, state: SessionState, prompt: ProposeRepair, seen: se
     if cause.explain:
         screen.say(cause.explain)
     parts = f"; parts: {', '.join(cause.repair.parts)}" if cause.repair.parts else ""
-    screen.say(f"What to do ({cause.repair.minutes:g} min, {cause.repair.access}{parts}):")
+    time = _time(cause.repair.minutes, cause.repair.waits)
+    screen.say(f"What to do ({time}, {cause.repair.access}{parts}):")
     for number, step in enumerate(cause.repair.do, 1):
         screen.item(str(number), step, width=2)
     show_cautions(screen, state.rulebook.cautions, cause.cautions, seen)

@@ -116,6 +116,8 @@ def check(look: Lookup, entry: Entry) -> Check:
         acts=look.refer_all(entry, "acts", "acts"),
         held_back=values.get("held back") == "yes",
         together=values.get("asked together", ""),
+        waits=values.get("waits", 0.0),
+        uses=look.refer_all(entry, "runs", "uses"),
         run=_run_of(look, entry),
         possible_when=look.condition(entry, entry.at("possible when"), values.get("possible when")),
         place=entry.place,
@@ -153,7 +155,11 @@ def run(look: Lookup, entry: Entry) -> SharedRun:
     """Build a run that checks share."""
     look.needs_origin(entry, always=True)
     order = look.refer_all(entry, "findings", "in order")
-    return SharedRun(entry.id, entry.values["minutes"], order)
+    stock: str = entry.values.get("at most", "")
+    if stock:
+        look.refer(entry, "unit data", stock, entry.at("at most"))
+    each_more = entry.values.get("each more", 0.0)
+    return SharedRun(entry.id, entry.values["minutes"], order, each_more, stock)
 
 
 def _there(look: Lookup, entry: Entry) -> tuple[str, ...]:

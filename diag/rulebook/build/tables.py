@@ -24,6 +24,7 @@ from diag.rulebook.build.entries import (
     yes_or_no,
 )
 from diag.rulebook.kinds import KINDS
+from diag.rulebook.yaml import scalars
 
 _WORDS = Field(mapping(raw))
 _TEXTS = Field(texts)
@@ -57,6 +58,8 @@ FINDING: Table = {
 CHECK: Table = {
     "do": required(raw),
     "minutes": required(number),
+    "waits": Field(scalar(scalars.minutes)),
+    "uses": _TEXTS,
     "yields": required(texts),
     "tools": _TEXTS,
     "needed for": Field(mapping(texts)),
@@ -121,7 +124,13 @@ PROFILE: Table = {
     "words": _TEXTS,
     "only told": Field(yes_or_no),
 }
-RUN: Table = {"minutes": required(number), "in order": _TEXTS, "source": SOURCE}
+RUN: Table = {
+    "minutes": required(number),
+    "in order": _TEXTS,
+    "each more": Field(number),
+    "at most": _TEXT,
+    "source": SOURCE,
+}
 CANNOT_BE: Table = {"when": required(condition), "say": required(raw), "source": SOURCE}
 UNIT_DATUM: Table = {
     "ask": required(raw),
@@ -149,6 +158,7 @@ UNIT: Table = {
 REPAIR: Table = {
     "do": required(texts),
     "minutes": required(number),
+    "waits": Field(scalar(scalars.minutes)),
     "parts": Field(mapping(raw)),
     "access": _TEXT,
     "needs": _TEXTS,

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from diag.model.rulebook import Check, Finding
 from diag.reason.plan.choose import Choice
 from diag.session.candidates import allowed, can_be_done, open_findings
-from diag.session.offer.rounds import in_sequence, joining, still_to_come
+from diag.session.offer.rounds import in_sequence, joining, shares, still_to_come
 from diag.session.prompt import AskFinding, AskTogether
 from diag.session.state import SessionState
 
@@ -39,7 +39,7 @@ def rest_of(
     findings = open_findings(state, check)
     if not _is_able(state, check):
         return
-    if check.run and check.id == state.check:
+    if shares(state, check) and check.id == state.check:
         for finding, own in still_to_come(state, check.run, _round(state, check))[:1]:
             yield AskFinding(finding, own, False, reason, choice)
     elif findings:
@@ -56,7 +56,7 @@ def ask(
     """Return the first question of a check, or of the round of checks that it opens."""
     if check.together and check.id not in state.done_checks:
         return AskTogether(check, findings, reason, choice)
-    if not check.run:
+    if not shares(state, check):
         return AskFinding(findings[0], check, check.id != state.check, reason, choice)
     round_ = _round(state, check)
     finding, first = round_[0]
@@ -66,7 +66,9 @@ def ask(
 
 def _round(state: SessionState, check: Check) -> list[tuple[Finding, Check]]:
     """Return what is read together with a check in the run that it shares, itself among it."""
-    others = [one for one in state.rulebook.checks.values() if one.run == check.run]
+    others = [
+        one for one in state.rulebook.checks.values() if one.run == check.run and shares(state, one)
+    ]
     able = [(one, open_findings(state, one)) for one in others if _is_able(state, one)]
     joined = joining(state, [one for one in able if one[1] and one[0] is not check])
     return in_sequence(state, check.run, [*(one for one in able if one[0] is check), *joined])

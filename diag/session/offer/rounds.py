@@ -25,7 +25,7 @@ def taken_together(
     """
     runs: dict[str, list[Opening]] = {}
     for check, findings in able:
-        if check.run:
+        if shares(state, check):
             runs.setdefault(check.run, []).append((check, findings))
         else:
             yield check, frozenset(one.id for one in findings)
@@ -39,6 +39,13 @@ def taken_together(
             checks = tuple(dict.fromkeys(one.id for one in first))
             whole = as_one(state.rulebook, [state.rulebook.checks[name] for name in checks])
             yield whole, frozenset(one.id for _, findings in joined for one in findings)
+
+
+def shares(state: SessionState, check: Check) -> bool:
+    """Tell whether a check is taken together with others; the cheap first looks are made alone."""
+    complaint = state.rulebook.complaints.get(state.complaint)
+    first = complaint.intake if complaint and not state.repairs else ()
+    return bool(check.run) and check.id not in first
 
 
 def joining(state: SessionState, openings: Sequence[Opening]) -> list[Opening]:
