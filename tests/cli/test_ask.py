@@ -303,7 +303,7 @@ def test_a_file_of_readings_begins_a_session_that_goes_on(tmp_path: Path) -> Non
     """What the file tells is stored, the next check is told, and the session can be resumed."""
     file = tmp_path / "bench.yaml"
     file.write_text("panel: lit\nvolts at rest: 12.6 V\n", encoding="utf-8")
-    said = diag(tmp_path, *READ, str(file)).stdout
+    said = diag(tmp_path, "ask", *READ, str(file)).stdout
     assert "12.6 V" in said
     assert "Is any of these true" in said
     session = said.split("--resume ")[1].split()[0]
@@ -316,7 +316,7 @@ def test_a_file_that_cannot_be_read_begins_nothing(tmp_path: Path) -> None:
     """A mistake in the file is told, and no session is left behind."""
     file = tmp_path / "bench.yaml"
     file.write_text("volts at rest: many\n", encoding="utf-8")
-    diag(tmp_path, *READ, str(file), code=1)
+    diag(tmp_path, "ask", *READ, str(file), code=1)
     assert "No session is open." in diag(tmp_path, "ask", "--list").stdout
 
 
@@ -324,10 +324,10 @@ def test_a_table_is_judged_line_by_line(tmp_path: Path) -> None:
     """Each reading is told with what follows from it; a line that is none is told and left out."""
     lines = "none\nenter\nvolts at rest: 12.6 V\nmoon: 3\npanel = lit\n\nwhere\n"
     said = " ".join(diag(tmp_path, *BEGIN, lines=lines).stdout.split())
-    assert "`volts at rest`: 12.6 V" in said
     assert "There is no finding `moon`" in said
     assert "Left out." in said
-    assert "`panel`: lit. So: panel at start is" in said
+    assert "`volts at rest`: 12.6 V. So: charge at rest is charged." in said
+    assert "`panel`: lit." in said
 
 
 def test_a_danger_ends_the_table(tmp_path: Path) -> None:

@@ -17,6 +17,7 @@ from diag.session.state import SessionState
 from tests.dangers import shipped
 
 UNIT = "small 12 V"
+SAID = {"panel": "lit", "panel shows": "fault", "fan at start": "runs", "lights up": "no"}
 
 
 @pytest.fixture(scope="module")
@@ -49,8 +50,9 @@ def _one_round(state: SessionState) -> tuple[list[str], int]:
         if run:
             asked.append(prompt.finding.id)
         check = prompt.check.id if prompt.check.run else ""
-        if prompt.finding.id == "fan at start":  # what is asked later hangs on it
-            state.apply(Answered("fan at start", prompt.finding.states[0], "seen", "", check))
+        answer = SAID.get(prompt.finding.id)  # what is asked later hangs on these
+        if answer:
+            state.apply(Answered(prompt.finding.id, answer, "seen", "", prompt.check.id))
         else:
             state.apply(Passed(prompt.finding.id, "not sure", check))
     return asked, openings
@@ -64,7 +66,7 @@ def test_a_round_is_asked_in_the_order_in_which_it_comes(book: Rulebook, profile
     order = book.runs["one start"].in_order
     places = [order.index(name) for name in asked]
     assert 1 == openings
-    assert len(asked) > 3
+    assert len(asked) >= 3
     assert [] == [pair for pair in pairwise(places) if pair[0] >= pair[1]]
 
 
@@ -92,6 +94,8 @@ def test_a_run_is_paid_once(book: Rulebook) -> None:
 def test_what_shares_a_run_is_one_offer(book: Rulebook) -> None:
     """Among what is offered no run stands twice with readings of likely causes."""
     state = _begun(book, "will not start")
+    for name, answer in SAID.items():
+        state.apply(Answered(name, answer, "seen"))
     offered = [one for one in candidate_checks(state) if one.check.run == "one start"]
     wide = max(offered, key=lambda one: len(one.findings))
     assert {"volts at the terminals while igniting", "amps while igniting"} <= set(wide.findings)

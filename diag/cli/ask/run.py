@@ -217,8 +217,7 @@ def _converse(
     def record(event: Event) -> None:
         store.append(session, *as_record(event))
 
-    # What was read stays to the end: it need not be searched for dead circles between questions.
-    gc.freeze()
+    gc.freeze()  # what was read stays to the end, and need not be searched for dead circles
     with store.lock(session):
         controller = SessionController(state, record, utc_now)
         try:
@@ -228,9 +227,8 @@ def _converse(
                 begun()
             if state.reach.is_known:
                 show_here(screen, state)
-            for text in told.lines:
-                if listen(text, state.rulebook):
-                    conversation.hear(text)
+            for text in (one for one in told.lines if listen(one, state.rulebook)):
+                conversation.hear(text)
             outcome = conversation.run()
         except KeyboardInterrupt:
             outcome = LEFT

@@ -66,7 +66,8 @@ def extra_minutes(rulebook: Rulebook, unit: UnitData, checks: Iterable[str]) -> 
     made, before = Counter[str](), ""
     for name in checks:
         check = rulebook.checks[name]
-        made.update(one for one in {check.run, *check.uses} if one and one != before)
+        made.update(check.uses)
+        made.update([check.run] if check.run and check.run != before else [])
         before = check.run
     return {name: _extra(run, unit, made[name]) for name, run in rulebook.runs.items()}
 
