@@ -9,6 +9,7 @@ from typing import Protocol
 from diag.authoring.case_run import CaseRun
 from diag.logic.rests_on import findings_under
 from diag.model.case import Case
+from diag.model.expression import names_in
 from diag.model.rulebook import Rulebook, Value
 from diag.reason.plan.costs import minutes_of
 from diag.session.compiled_rulebook import CompiledRulebook
@@ -33,6 +34,7 @@ from diag.session.prompt import (
     StopWork,
     acts_of,
 )
+from diag.session.slips import usual_slip
 from diag.session.state import SessionState
 
 MOST_STEPS = 300
@@ -160,8 +162,22 @@ class _CaseSession:
         value = self.by.answer(self.state, finding, check) or otherwise
         if value == "":
             return Passed(finding, "the case does not say")
-        how = self.state.rulebook.findings[finding].how
-        return Answered(finding, value, how, check=check, again=again)
+        asked = self.state.rulebook.findings[finding]
+        answered = Answered(finding, value, asked.how, check=check, again=again)
+        slip = usual_slip(asked, value, self.state)
+        if slip is None:
+            return answered
+        at_odds = {finding} | names_in(slip.when) & self.state.readings.keys()
+        self.doubted |= at_odds
+        return self._looked_up_again(answered, at_odds & set(self.case.wrong))
+
+    def _looked_up_again(self, answered: Answered, wrong: set[str]) -> Event:
+        """Take what was planted wrong back where a slip was guessed; the rest is as it was."""
+        earlier = sorted(wrong - {answered.finding})
+        gone: list[Event] = [Withdrawn(name) for name in earlier]
+        gone += [Passed(name, "it reads otherwise now") for name in sorted(wrong)]
+        last = [] if answered.finding in wrong else [answered]
+        return Together((*gone, *last)) if len(gone) + len(last) > 1 else (*gone, *last)[0]
 
     def _take_again(self, prompt: AskFinding) -> None:
         """Take a reading again: a good one stays, and one planted wrong cannot be made out."""

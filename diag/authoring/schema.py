@@ -78,6 +78,7 @@ def schema(rulebook: Rulebook) -> Schema:
         "status": _words(("draft",)),
         "cautions": _map(TEXT),
         "heard as": _map(TEXTS),
+        "word weights": _map(TEXTS),
         "acts": _map(TEXT),
     }
     sections["unit limits"] = _some(_ref("unit limit"))

@@ -8,6 +8,7 @@ from typing import Literal
 
 from diag.bench.amounts import read_amount, read_error
 from diag.bench.figures import Measurement
+from diag.bench.report import to_learn
 from diag.model.frozen import frozen
 from diag.physics.errors import above
 
@@ -50,15 +51,14 @@ class InputGroup:
         """Return the inputs that are not there yet."""
         return tuple(each for each in self.inputs if each.option not in answers)
 
-    def would_say(self, answers: Mapping[str, str], could: str) -> str:
-        """Say with which options more could be said.
+    def would_say(self, answers: Mapping[str, str]) -> str:
+        """Say which options to add, and what they tell then.
 
         >>> group = InputGroup("its charge", (Input("kind", "kind"), Input("rested", "rest")))
-        >>> group.would_say({"kind": "gel"}, "could say")
-        'with `--rested` as well I could say its charge'
+        >>> group.would_say({"kind": "gel"})
+        'add `--rested` to learn its charge'
         """
-        as_well = " as well" if answers else ""
-        return f"with {options(self.lacking(answers))}{as_well} I {could} {self.says}"
+        return to_learn(options(self.lacking(answers)), self.says)
 
 
 def options(inputs: Sequence[Input]) -> str:

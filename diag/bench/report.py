@@ -9,8 +9,17 @@ from typing import Any
 from diag.bench.figures import DerivedFigure, Judgement, Measurement
 from diag.model.frozen import frozen
 
-ALSO = " as well I could also say"
+ADD = "add "
 STOP = "stop"
+
+
+def to_learn(options: str, what: str) -> str:
+    """Say what to give as well, and what it tells then.
+
+    >>> to_learn("`--tank`", "the hours on a tank")
+    'add `--tank` to learn the hours on a tank'
+    """
+    return f"{ADD}{options} to learn {what}"
 
 
 @frozen

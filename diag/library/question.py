@@ -19,7 +19,7 @@ from diag.session.prompt import (
 )
 
 QuestionKind = OneOf[
-    "yes/no", "choice", "count", "quantity", "several", "stop", "repair", "run again", "end"
+    "yes/no", "choice", "count", "code", "quantity", "several", "stop", "repair", "run again", "end"
 ]
 
 

@@ -18,6 +18,8 @@ from diag.model.rulebook import Figure, Rule
 
 Node = TypeVar("Node")
 
+_TOLD, _JOINED = (Is, Known), (And, Or)
+
 
 @frozen
 class Circle:
@@ -54,11 +56,11 @@ def mentions(condition: Condition, denied: bool = False) -> Iterator[tuple[str, 
     >>> list(mentions(Not(Or((Is("a", ("on",)), Not(Known("b")))))))
     [('a', True), ('b', False)]
     """
-    if isinstance(condition, Is | Known):
+    if isinstance(condition, _TOLD):
         yield condition.name, denied
     elif isinstance(condition, Not):
         yield from mentions(condition.item, not denied)
-    elif isinstance(condition, And | Or):
+    elif isinstance(condition, _JOINED):
         for item in condition.items:
             yield from mentions(item, denied)
     elif isinstance(condition, Compare):

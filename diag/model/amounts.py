@@ -19,6 +19,10 @@ LONGEST = 60
 LONGEST_SHOWN = 40
 AMOUNT = r"[-+−]?(?:[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+)"
 """A number as written: with a sign, decimals behind a point or a comma, no exponent."""
+CODE_IN_TEXT = re.compile(
+    r"\d+ long,?(?: and)? \d+ short|\b[a-z]{0,2}\d+(?: ?- ?\d+)*\b", re.IGNORECASE
+)
+"""What in running text may be a code that a panel shows or flashes."""
 AMOUNT_IN_TEXT = re.compile(r"([-+−]?[0-9][0-9.,]*+)\s?([A-Za-z%°µΩ/][A-Za-z0-9²³/]*+)?")
 """A number in running text, with the word behind it that may be its unit; linear in the text."""
 _PLAIN = re.compile(r"(-?(?:0|[1-9][0-9]{0,11})(?:\.[0-9]{1,12})?)(?: (\S+))?")
@@ -174,6 +178,24 @@ def count(text: str) -> int:
     if not re.fullmatch(r"\+?(?:0|[1-9][0-9]{0,8})", text.strip()):
         raise NotAnAmount("shape", f"`{excerpt(text)}` is not a count", "type a number such as 3")
     return int(text)
+
+
+def code(text: str) -> str:
+    """Read a code as a panel shows or flashes it, a short text; raises `NotAnAmount`.
+
+    Letters count as capitals, blanks in a row and about a hyphen not at all.
+
+    >>> code("e10"), code("3 - 2"), code("2 long  3 short"), code("none")
+    ('E10', '3-2', '2 LONG 3 SHORT', '0')
+    """
+    read = re.sub(r" ?- ?", "-", " ".join(text.upper().split()))
+    if read in ("NONE", "NO"):
+        return "0"
+    if not re.fullmatch(r"[A-Z0-9](?:[A-Z0-9 .,:/-]{0,38}[A-Z0-9])?", read):
+        raise NotAnAmount(
+            "shape", f"`{excerpt(text)}` is not a code", "type it as shown, such as 3-2 or E10"
+        )
+    return read
 
 
 def meter_error(text: str, unit: Unit | None = None) -> tuple[float, Quantity | None]:

@@ -119,6 +119,8 @@ def names_in(*nodes: Expression) -> tuple[str, ...]:
     >>> names_in(Compare("<", Ref("volts"), UnitRef("cut-off")), Known("volts"))
     ('volts', 'unit cut-off')
     """
+    if len(nodes) == 1 and isinstance(nodes[0], _NAMED):
+        return (nodes[0].name,)  # most conditions are joined of such, each asked for by itself
     found: dict[str, None] = {}
     waiting = list(nodes[::-1])
     while waiting:

@@ -7,7 +7,7 @@ mean gives the `DataTable`, and says by `DataEntry.problem` what is wrong with o
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any, Literal, NamedTuple
 
 from diag.model.frozen import frozen
@@ -63,7 +63,7 @@ Shape = Literal["text", "texts", "mapping", "rows"]
 """One text, a list of texts, texts by name, or a list of pairs of a name and a text."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class DataKey:
     """Hold what may stand under a key of an entry, and whether it has to."""
 
@@ -84,7 +84,7 @@ class Spot(NamedTuple):
     width: int
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class DataEntry:
     """Hold one entry: values by key in the shape that the table gave them."""
 

@@ -59,6 +59,19 @@ class Unit:
         """Convert an SI `value` to this unit."""
         return (value - self.offset) / self.factor
 
+    def written(self, value: float) -> str:
+        """Write a number of this unit as people do.
+
+        >>> UNITS["V"].written(12.4), UNITS["1"].written(3.0)
+        ('12.4 V', '3')
+        """
+        number = plain_number(value)
+        return number if self.symbol == "1" else f"{number} {self.symbol}"
+
+
+_LEAST_PLAIN = 1e-6
+"""Gauges above nought are numbers; at nought and below they are written as 1/0, 2/0 and so on."""
+
 
 class Gauge(Unit):
     """The American wire gauge, whose numbers fall as the area of the conductor grows."""
@@ -78,6 +91,18 @@ class Gauge(Unit):
     def from_si(self, value: float) -> float:
         """Return the gauge number, whole or not, of an area in m2."""
         return 36 - 39 * math.log(math.sqrt(value * 4 / math.pi) / 0.127e-3, 92)
+
+    def written(self, value: float) -> str:
+        """Write a gauge as it is marked: 2/0 and not -1; there, what is between two is an area.
+
+        >>> UNITS["AWG"].written(-1.0), UNITS["AWG"].written(12.0)
+        ('2/0 AWG', '12 AWG')
+        """
+        if value > _LEAST_PLAIN:
+            return super().written(value)
+        if abs(value - round(value)) < _LEAST_PLAIN:
+            return f"{1 - round(value)}/0 AWG"
+        return f"{plain_number(self.to_si(value) * 1e6)} mm2"
 
     @staticmethod
     def holds(value: float) -> bool:
@@ -197,8 +222,7 @@ class Quantity:
     def __str__(self) -> str:
         if self.over_range:
             return OVER_RANGE
-        number = plain_number(self.value)
-        return number if self.unit.symbol == "1" else f"{number} {self.unit.symbol}"
+        return self.unit.written(self.value)
 
 
 def quantity(value: float, symbol: str, error: float = 0.0) -> Quantity:

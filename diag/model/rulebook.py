@@ -22,7 +22,7 @@ from diag.model.unit_data import UnitLimit as UnitLimit
 from diag.model.work import Repair as Repair
 from diag.model.work import SharedRun, Workplace
 
-Kind = OneOf["yes/no", "choice", "count", "quantity"]
+Kind = OneOf["yes/no", "choice", "count", "code", "quantity"]
 How = OneOf["told", "seen", "measured"]
 Value = str | Quantity
 """The answer to a finding: a state of a choice (`yes` and `no` too), or a quantity (a count
@@ -272,6 +272,9 @@ class Rulebook:
     profiles: Mapping[str, Workplace] = field(default_factory=dict)
     """Who works where and with what; none, and everything is at hand."""
     runs: Mapping[str, SharedRun] = field(default_factory=dict)
+    word_weights: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """What words weigh where no phrase is heard, by what they tell of: lines of a weight and the
+    words that weigh just that."""
 
     @property
     def tools(self) -> tuple[str, ...]:

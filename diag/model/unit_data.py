@@ -41,8 +41,8 @@ class UnitData:
     id: str
     title: str
     data: Mapping[str, Quantity]
-    codes: Mapping[int, str] = field(default_factory=dict)
-    """The unit's own code list: count to state of the sign that is looked up in it."""
+    codes: Mapping[str, str] = field(default_factory=dict)
+    """The unit's own code list: code to state of the sign that is looked up in it."""
     instrument_errors: Mapping[str, tuple[float, Quantity]] = field(default_factory=dict)
     """Finding to (fraction of the reading, fixed part): what the meter may be out by."""
     assumed: frozenset[str] = frozenset()

@@ -2,6 +2,7 @@
 
 from bisect import bisect_right
 from collections.abc import Sequence
+from math import inf
 
 
 def along(table: Sequence[tuple[float, float]], x: float) -> float:
@@ -16,6 +17,6 @@ def along(table: Sequence[tuple[float, float]], x: float) -> float:
         return table[0][1]
     if x >= table[-1][0]:
         return table[-1][1]
-    upper = bisect_right([point[0] for point in table], x)
+    upper = bisect_right(table, (x, inf))
     (x0, y0), (x1, y1) = table[upper - 1], table[upper]
     return y0 + (y1 - y0) * (x - x0) / (x1 - x0)

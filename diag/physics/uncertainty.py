@@ -1,7 +1,7 @@
 """How the errors of readings carry into a result, and what that leaves of a verdict."""
 
 from collections.abc import Callable, Sequence
-from math import hypot
+from math import hypot, sqrt
 from typing import Literal
 
 from diag.model.frozen import frozen
@@ -55,13 +55,18 @@ def slope(function: Callable[..., float], values: Sequence[float], place: int) -
 
 
 def error_budget(
-    function: Callable[..., float], values: Sequence[float], errors: Sequence[float]
+    function: Callable[..., float],
+    values: Sequence[float],
+    errors: Sequence[float],
+    meters: Sequence[str] = (),
 ) -> Budget:
-    """Carry independent errors of a function's inputs into its result, to first order.
+    """Carry the errors of a function's inputs into its result, to first order.
 
-    Values and errors in the inputs' units, one error each. Source: root sum of squares of
-    partial derivative times error (GUM, JCGM 100:2008, 5.1.2). Raises `PhysicsError` for a
-    negative error, lengths that differ, or values that the function refuses.
+    Values and errors in the inputs' units, one error each, independent of each other; but
+    inputs that share a name in `meters` err together, all one way. Source: root sum of squares
+    of partial derivative times error (GUM, JCGM 100:2008, 5.1.2), and the plain sum where inputs
+    are fully correlated (5.2.2 note 1). Raises `PhysicsError` for a negative error, lengths that
+    differ, or values that the function refuses.
 
     >>> budget = error_budget(lambda u, i: u / i, (12.0, 4.0), (0.12, 0.2))
     >>> round(budget.value, 3), round(budget.error, 4), budget.worst
@@ -73,11 +78,19 @@ def error_budget(
         )
     for place, error in enumerate(errors, start=1):
         between(f"error of input {place}", error, "1", least=0.0, most=1e12)
-    parts = tuple(
-        abs(slope(function, values, place)) * error if error else 0.0
+    signed = [
+        slope(function, values, place) * error if error else 0.0
         for place, error in enumerate(errors)
+    ]
+    of = tuple(meters) or tuple(str(place) for place in range(len(errors)))
+    together = {
+        meter: sum(p for p, m in zip(signed, of, strict=True) if m == meter) for meter in of
+    }
+    total = hypot(*together.values())
+    # An input's part in the square of the error; one that takes from it has none.
+    parts = tuple(
+        sqrt(max(0.0, part * together[meter])) for part, meter in zip(signed, of, strict=True)
     )
-    total = hypot(*parts)
     worst = max(range(len(parts)), key=parts.__getitem__) if total > 0 else None
     return Budget(function(*values), total, parts, worst)
 

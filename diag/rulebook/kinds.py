@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from diag.model.amounts import NotAnAmount, amount, count, excerpt, noun_in
+from diag.model.amounts import NotAnAmount, amount, code, count, excerpt, noun_in
 from diag.model.frozen import frozen
 from diag.model.quantity import UNITS, Quantity, Unit, quantity
 from diag.model.rulebook import Finding, Kind, Value
@@ -35,8 +35,8 @@ class FindingKind:
     hint: Callable[[Finding], str]
     """The answer that is expected, in a word, where the question does not show it."""
     is_number: bool = False
-    is_counted: bool = False
-    """Whether the number is one of things counted, which a code list can turn into a state."""
+    is_coded: bool = False
+    """Whether it is a code, or a count of one, which a unit's own list can turn into a state."""
     needs_unit_in_text: bool = False
     """Whether a number in running text is its answer only together with a unit."""
     is_listed: bool = False
@@ -80,6 +80,13 @@ def _read_count(text: str, _: Finding) -> Quantity:
         return quantity(count(text), "1")
     except NotAnAmount as error:
         raise ValueError(f"{error.message}; type a whole number such as 3") from None
+
+
+def _read_code(text: str, _: Finding) -> str:
+    try:
+        return code(text)
+    except NotAnAmount as error:
+        raise ValueError(error.message) from None
 
 
 def _read_quantity(text: str, finding: Finding) -> Quantity:
@@ -144,7 +151,16 @@ KINDS: Mapping[Kind, FindingKind] = {
         read=_read_count,
         hint=_none_or_blank,
         is_number=True,
-        is_counted=True,
+        is_coded=True,
+    ),
+    "code": FindingKind(
+        keys=(),
+        needs="",
+        states=_no_states,
+        unit=_no_unit,
+        read=_read_code,
+        hint=lambda _: "0 if none",
+        is_coded=True,
     ),
     "choice": FindingKind(
         keys=("choices", "shows anyway"),

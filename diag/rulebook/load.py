@@ -6,13 +6,12 @@ import hashlib
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from contextlib import suppress
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from diag.model.case import Case
 from diag.model.expression import Condition
 from diag.model.formula import Formula
 from diag.model.problem import Place, Problem, ProblemsFound
 from diag.model.rulebook import Rulebook, UnitData, Value
-from diag.rulebook.build import cases as case_files
 from diag.rulebook.build import units
 from diag.rulebook.build.gather import Gathered
 from diag.rulebook.build.link import link, lookup_for, names_of
@@ -21,6 +20,9 @@ from diag.rulebook.language import grammar
 from diag.rulebook.language.dimensions import mistake_in
 from diag.rulebook.yaml.nodes import read_nodes
 from diag.rulebook.yaml.source import ASIDE, PlacesWanted, SourceFile, rule_files
+
+if TYPE_CHECKING:
+    from diag.model.case import Case
 
 
 def load_rulebook(
@@ -60,6 +62,8 @@ def read_all(
 
 def load_cases(path: Path, rulebook: Rulebook) -> tuple[Case, ...]:
     """Read the cases in a file, or in all files of a folder; raises `ProblemsFound`."""
+    from diag.rulebook.build import cases as case_files
+
     gathered = Gathered()
     folder = path.is_dir()
     files = [each for each, _ in _files(path, gathered, skip=())] if folder else [path]
@@ -96,6 +100,8 @@ def read_readings(
 
     With `unit_data`, each reading carries what its meter may be out by.
     """
+    from diag.rulebook.build import cases as case_files
+
     source = SourceFile(path_name, text=text.removeprefix("\ufeff"))
     top = read_nodes(source)
     read = case_files.answers(source, top, rulebook, unit_data) if top is not None else {}

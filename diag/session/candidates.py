@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from diag.model.rulebook import Check, Finding
 from diag.reason.belief.evidence import together
 from diag.reason.chain.sufficiency import SufficientSets
 from diag.reason.plan.decision_problem import CandidateCheck
 from diag.session.offer.rounds import taken_together
+from diag.session.proof.run import shown_unsound
 from diag.session.state import SessionState
 
 
@@ -18,8 +21,9 @@ def allowed(state: SessionState, check: Check | None) -> bool:
 def candidate_checks(state: SessionState, held_back: bool = False) -> tuple[CandidateCheck, ...]:
     """Return the checks that can be done now and would decide at least one sign.
 
-    Those that are held back are among them in a danger alone, and only where that is wanted.
-    A long wait is offered where nothing else is left.
+    Those that are held back are among them in a danger alone, and only where that is wanted. Where
+    nothing seemed wrong and the complaint went on, what tells of the complaint is left. A long wait
+    is offered where nothing else is left.
     """
     found = []
     chain = state.chain.copy()
@@ -43,8 +47,20 @@ def candidate_checks(state: SessionState, held_back: bool = False) -> tuple[Cand
         if signs:
             offers.append(CandidateCheck(check, tuple(sorted(brought)), signs))
     longest = state.rulebook.scales.settings.longest_wait_minutes
-    soon = tuple(one for one in offers if one.check.waits <= longest)
-    return soon or tuple(offers)
+    soon = tuple(one for one in offers if one.check.waits <= longest) or tuple(offers)
+    return _of_the_complaint(state, soon) if shown_unsound(state) else soon
+
+
+def _of_the_complaint(
+    state: SessionState, offered: Sequence[CandidateCheck]
+) -> tuple[CandidateCheck, ...]:
+    """Return the checks that tell of the causes which bring the complaint; all, in a danger."""
+    if state.dangers.held:
+        return tuple(offered)
+    links = state.compiled.links
+    own = {at for at, listed in enumerate(links.complaints) if state.complaint in listed}
+    telling = {table.sign for table in links.tables if own.intersection(table.given)}
+    return tuple(one for one in offered if telling.intersection(one.signs))
 
 
 def open_findings(state: SessionState, check: Check) -> tuple[Finding, ...]:

@@ -34,7 +34,7 @@ from diag.session.prompt import (
     RunAgain,
     StopWork,
 )
-from diag.session.slips import Doubtful, NotUnderstood, TakesDangerBack, usual_slip
+from diag.session.slips import Doubtful, NotUnderstood, TakesDangerBack, unlisted, usual_slip
 from diag.session.state import SessionState
 
 NONE_WORDS = ("none", "no", "n", "0")
@@ -111,7 +111,8 @@ class SessionController:
         value = parse_answer(line.text, finding)
         doubtful = finding.id not in self.state.rulebook.safety_findings
         if doubtful and self._doubted != (finding.id, value):
-            say = usual_slip(finding, value)
+            slip = usual_slip(finding, value, self.state)
+            say = slip.say if slip else unlisted(finding, value, self.state)
             if say:
                 self._doubted = (finding.id, value)
                 link = " Type" if say.endswith("?") else "; type"

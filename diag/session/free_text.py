@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from functools import cache
 
-from diag.model.amounts import AMOUNT_IN_TEXT, unit_spelt
+from diag.model.amounts import AMOUNT_IN_TEXT, CODE_IN_TEXT, code, unit_spelt
 from diag.model.frozen import frozen
 from diag.model.quantity import SPELLINGS
 from diag.model.rulebook import Finding, Rulebook, Value
@@ -86,6 +86,9 @@ def _match(finding: Finding, piece: str, words: frozenset[str]) -> tuple[int, Va
     if kind.is_number:
         value = _amount(finding, piece) if named else None
         return (named + 1 if value is not None else 0), value
+    if finding.kind == "code":
+        shown = CODE_IN_TEXT.search(piece) if named else None
+        return (named + 1, code(shown[0])) if shown else (0, None)
     if kind.is_denied_by_no:
         return named, finding.states[0 if denied else 1] if named else None
     states = [(len(found), state) for state in finding.choices if (found := _named(state, words))]

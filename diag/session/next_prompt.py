@@ -11,7 +11,7 @@ from diag.reason.belief.belief import Belief
 from diag.reason.plan.choose import Choice, choose
 from diag.reason.plan.costs import extra_minutes, opened_by
 from diag.reason.plan.decision_problem import NOTHING, CandidateCheck
-from diag.reason.plan.verdict import Verdict, verdict
+from diag.reason.plan.verdict import LIKELY_ENOUGH, Verdict, verdict
 from diag.session.candidates import allowed, candidate_checks, check_of, open_findings
 from diag.session.dangers.work import explaining, releasing
 from diag.session.offer.elsewhere import bring
@@ -27,7 +27,7 @@ from diag.session.prompt import (
     acts_of,
 )
 from diag.session.proof.ending import EndingKind, ending
-from diag.session.proof.run import ProofLook
+from diag.session.proof.run import ProofLook, shown_unsound
 from diag.session.reread import due_reread
 from diag.session.state import SessionState
 
@@ -147,13 +147,19 @@ def _act(
 
 
 def _at_work(state: SessionState) -> Iterator[Prompt]:
-    """Yield what is best where no danger holds."""
+    """Yield what is best where no danger holds.
+
+    Where nothing seemed wrong and the complaint went on, nothing is repaired on a guess.
+    """
     offered = candidate_checks(state)
     choice = choice_of(state, offered)
     yield from _asked_again(state, choice, offered)
     now = _verdict(state, choice)
     if now.kind == "nothing-wrong":
         yield from _soundness(state)
+    guessed = now.share < LIKELY_ENOUGH * state.rulebook.scales.settings.found_at
+    if now.kind == "repair" and guessed and shown_unsound(state):
+        yield _closing(state, "not found out")
     yield _prompt_of(state, choice, now)
 
 
@@ -183,10 +189,11 @@ def choice_of(
     """Return the best next act and its runners-up, on what is believed unless told otherwise.
 
     To turn down another run after a failed proof, whose cause is mended already, is to turn down
-    that nothing is wrong.
+    that nothing is wrong; with no repair made there is nothing to run again.
     """
     repaired = frozenset(repair.cause for repair in state.repairs)
-    once_more = {NOTHING} if repaired & state.declined else frozenset[str]()
+    vain = repaired & state.declined or (state.proof_failed and not repaired)
+    once_more = {NOTHING} if vain else frozenset[str]()
     return choose(
         state.rulebook,
         belief or state.belief,

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from diag.logic.evaluate import evaluate
-from diag.logic.figure import Held
-from diag.model.quantity import Quantity
-from diag.model.rulebook import Figure, Finding, Value
+from diag.model.quantity import plain_number
+from diag.model.rulebook import Finding, UsualSlip, Value
+from diag.reason.chain.engine import Chain
+from diag.rulebook.answer import with_error
+from diag.rulebook.kinds import KINDS
 from diag.session.journal.events import Corrected, Undone
+from diag.session.state import SessionState
 
 
 class NotUnderstood(ValueError):
@@ -26,24 +29,27 @@ class TakesDangerBack(NotUnderstood):
         self.event = event
 
 
-class _OneAnswer:
-    """A view of a single answer, for the slips of its finding."""
+def unlisted(finding: Finding, answer: Value, state: SessionState) -> str:
+    """Return in a sentence that a code is not in the unit's own list; empty where it is."""
+    unit = state.unit
+    if not KINDS[finding.kind].is_coded or unit is None or not unit.codes:
+        return ""
+    shown = answer if isinstance(answer, str) else plain_number(answer.value)
+    if shown == "0" or shown in unit.codes:
+        return ""
+    return (
+        f"`{shown}` is not among the codes of `{unit.id}`; look it up in the manual, and add it "
+        "to the unit's file under `codes`"
+    )
 
-    def __init__(self, finding: str, answer: Value) -> None:
-        self._finding = finding
-        self._held: Held = answer if isinstance(answer, Quantity) else frozenset({answer})
 
-    def value(self, name: str) -> Held | None:
-        return self._held if name == self._finding else None
+def usual_slip(finding: Finding, answer: Value, state: SessionState) -> UsualSlip | None:
+    """Return the usual slip that an answer looks like, if any.
 
-    def deciders(self, name: str) -> frozenset[str]:
-        return frozenset({name})
-
-    def figure(self, name: str) -> Figure | None:
+    The answer is seen beside the unit's data and what was read before it at this stage.
+    """
+    if not finding.slips:
         return None
-
-
-def usual_slip(finding: Finding, answer: Value) -> str:
-    """Return what to say of an answer that looks like a usual slip; empty where it does not."""
-    view = _OneAnswer(finding.id, answer)
-    return next((slip.say for slip in finding.slips if evaluate(slip.when, view).truth), "")
+    known = Chain(state.compiled.network, state.unit)
+    known.tell_all({**state.now.told, finding.id: with_error(answer, finding.id, state.unit)})
+    return next((slip for slip in finding.slips if evaluate(slip.when, known).truth), None)

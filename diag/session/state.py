@@ -32,7 +32,7 @@ from diag.session.journal.events import (
 )
 from diag.session.journal.known import not_known
 from diag.session.offer.reach import AtHand
-from diag.session.proof.run import Proving, RepairResult, proving
+from diag.session.proof.run import Proving, RepairResult, proving, shown_unsound
 
 
 class SessionState:
@@ -90,8 +90,8 @@ class SessionState:
 
     @property
     def proof_failed(self) -> bool:
-        """Return whether the proof of a repair has failed."""
-        return any(repair.failed for repair in self.repairs)
+        """Return whether the proof of a repair has failed, or that of a sound unit."""
+        return any(repair.failed for repair in self.repairs) or shown_unsound(self)
 
     @property
     def stage(self) -> int:
@@ -232,8 +232,7 @@ class SessionState:
         That is what the signs of a repaired cause rest on, where it was read before the repair
         and not just told. To read anything else twice would count one oddity twice.
         """
-        if self._renewable is None:
-            self._renewable = frozenset(outdated(self))
+        self._renewable = frozenset(outdated(self)) if self._renewable is None else self._renewable
         return self._renewable
 
     def reliability(self, reading: Reading) -> float:
@@ -288,6 +287,7 @@ class SessionState:
             self._belief = (
                 self.start.excluding(set(self.chain.excluded) - spared)
                 .with_repairs(self.repairs)
+                .after_failed_runs(int(shown_unsound(self)))
                 .seen(one for one in self.evidence() if one.sign not in signs)
             )
         return self._belief

@@ -7,6 +7,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+DAMAGED = "is damaged: put back a copy, or move it away, and a new one is begun"
+
 
 class StoreError(Exception):
     """Say in one sentence what is wrong with the stored sessions, where, and what to do."""
@@ -31,8 +33,8 @@ def sentence(error: sqlite3.Error | OSError, path: Path) -> str:
         "answer again; all before it is kept",
         sqlite3.SQLITE_NOTADB: "is not a file of stored sessions: move it away, and a new one is "
         "begun",
-        sqlite3.SQLITE_CORRUPT: "is damaged: put back a copy, or move it away, and a new one is "
-        "begun",
+        sqlite3.SQLITE_CORRUPT: DAMAGED,
+        sqlite3.SQLITE_ERROR: DAMAGED,  # what we ask for is right, so a table is not as it was
         sqlite3.SQLITE_BUSY: "is being written to by another program: wait a moment and try again",
         sqlite3.SQLITE_LOCKED: "is being written to by another program: wait a moment and try "
         "again",

@@ -10,7 +10,7 @@ import sqlite3
 from collections.abc import Callable
 from pathlib import Path
 
-from diag.store.errors import StoreError
+from diag.store.errors import DAMAGED, StoreError
 
 APPLICATION_ID = 0x64696167
 
@@ -30,7 +30,20 @@ def m001_sessions_and_events(connection: sqlite3.Connection) -> None:
     )
 
 
-MIGRATIONS: tuple[Migration, ...] = (m001_sessions_and_events,)
+def m002_order_of_use(connection: sqlite3.Connection) -> None:
+    """Count the uses of sessions: a clock that was set back must not change which was the latest.
+
+    What was kept before has only its clock to go by.
+    """
+    connection.execute("alter table sessions add column used integer not null default 0")
+    connection.execute(
+        "update sessions set used = (select place from (select s.id as name, row_number() over "
+        "(order by coalesce((select max(at) from events where session = s.id), s.started), "
+        "s.rowid) as place from sessions s) where name = sessions.id)"
+    )
+
+
+MIGRATIONS: tuple[Migration, ...] = (m001_sessions_and_events, m002_order_of_use)
 
 
 def _number(connection: sqlite3.Connection, pragma: str) -> int:
@@ -51,6 +64,13 @@ def _refuse_what_is_not_ours(connection: sqlite3.Connection, path: Path, known: 
             f"knows up to {known}): update this program, or name another data folder"
         )
     return version
+
+
+def refuse_damage(connection: sqlite3.Connection, path: Path) -> None:
+    """Raise `StoreError` where the file is not sound: an answer kept in it might be lost later."""
+    (found,) = connection.execute("pragma integrity_check(1)").fetchone()
+    if found != "ok":
+        raise StoreError(f"`{path}` {DAMAGED}")
 
 
 def migrate(

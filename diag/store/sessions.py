@@ -14,7 +14,7 @@ from typing import Any
 from diag.model.frozen import frozen
 from diag.store.errors import StoreError, told_plainly
 from diag.store.ownership import Ownership
-from diag.store.schema import migrate
+from diag.store.schema import migrate, refuse_damage
 
 LETTERS = "abcdefghjkmnpqrstuvwxyz23456789"  # none that is taken for another when read aloud
 ID_LENGTH = 7
@@ -75,8 +75,11 @@ class Store:
             self._connection = sqlite3.connect(
                 self.path, timeout=WAIT_SECONDS, isolation_level=None
             )
+        # A byte that is no text makes one word unreadable, not the whole file.
+        self._connection.text_factory = lambda text: text.decode("utf-8", "replace")
         try:
             with told_plainly(self.path):
+                refuse_damage(self._connection, self.path)
                 migrate(self._connection, self.path)
                 self._connection.execute("pragma journal_mode = wal")
                 self._connection.execute("pragma synchronous = full")
@@ -113,6 +116,7 @@ class Store:
                 "insert into sessions (id, started, header) values (?, ?, ?)",
                 (session, self._now(), json.dumps(dict(header))),
             )
+            _use(connection, session)
         return session
 
     def append(self, session: str, kind: str, payload: Mapping[str, Any]) -> StoredEvent:
@@ -133,10 +137,14 @@ class Store:
                 "insert into events (session, number, at, kind, payload) values (?, ?, ?, ?, ?)",
                 (session, event.number, event.at, kind, text),
             )
+            _use(connection, session)
         return event
 
     def events(self, session: str) -> tuple[StoredEvent, ...]:
-        """Return a session's events in the order in which they were appended."""
+        """Return a session's events in the order in which they were appended.
+
+        One whose text is damaged comes with nothing in it; one that is gone leaves its number out.
+        """
         self.session(session)
         with told_plainly(self.path):
             rows = self._connection.execute(
@@ -144,13 +152,13 @@ class Store:
                 (session,),
             ).fetchall()
         return tuple(
-            StoredEvent(number, kind, json.loads(text), at) for number, kind, text, at in rows
+            StoredEvent(number, str(kind), _held(text), str(at)) for number, kind, text, at in rows
         )
 
     def sessions(self, open_only: bool = False) -> tuple[SessionRow, ...]:
-        """Return the sessions, the one last worked on first."""
+        """Return the sessions, the one last worked on first, whatever the clock said."""
         where = "where s.outcome is null" if open_only else ""
-        return self._rows(f"{where} group by s.id order by last desc, s.rowid desc", ())
+        return self._rows(f"{where} group by s.id order by s.used desc", ())
 
     def session(self, session: str) -> SessionRow:
         """Return one session; `StoreError` naming the latest open ones when it is unknown."""
@@ -196,6 +204,22 @@ class Store:
                 values,
             ).fetchall()
         return tuple(
-            SessionRow(name, started, json.loads(header), outcome, count, last)
+            SessionRow(name, started, _held(header), outcome, count, last)
             for name, started, header, outcome, count, last in rows
         )
+
+
+def _use(connection: sqlite3.Connection, session: str) -> None:
+    """Make a session the one that was used last."""
+    connection.execute(
+        "update sessions set used = (select max(used) from sessions) + 1 where id = ?", (session,)
+    )
+
+
+def _held(text: object) -> dict[str, Any]:
+    """Return what a stored text holds; nothing where it is damaged."""
+    try:
+        held = json.loads(str(text))
+    except (ValueError, RecursionError):
+        return {}
+    return held if isinstance(held, dict) else {}

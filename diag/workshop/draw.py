@@ -7,9 +7,23 @@ from dataclasses import replace
 from random import Random
 from typing import Any
 
+from diag.model.frozen import frozen
+from diag.model.origin import Origin
 from diag.workshop.amount import WorkshopError
 from diag.workshop.heater import PARTS, QUANTITIES, Heater
-from diag.workshop.numbers import SMALL_12_V, Number, PartNumbers
+
+
+@frozen
+class Number:
+    """Hold a number of a sound unit, by what share of itself units scatter about it, its origin."""
+
+    value: Any
+    scatter: float
+    origin: Origin
+
+
+ClassNumbers = Mapping[str, Mapping[str, Number]]
+"""The numbers of a class of units, by part and quantity."""
 
 
 def _drawn(number: Number, random: Random | None) -> Any:
@@ -19,15 +33,10 @@ def _drawn(number: Number, random: Random | None) -> Any:
     return number.value * random.uniform(1.0 - number.scatter, 1.0 + number.scatter)
 
 
-def heater_of(
-    numbers: Mapping[str, PartNumbers] = SMALL_12_V, random: Random | None = None
-) -> Heater:
+def heater_of(numbers: ClassNumbers, random: Random | None = None) -> Heater:
     """Make a unit of a class; with a random source its numbers scatter as units do.
 
     Raises `WorkshopError` for a part or quantity that is missing, or a number out of range.
-
-    >>> heater_of().glow_plug.cold_resistance_ohm
-    0.5
     """
     made = {}
     for name, part in PARTS.items():
@@ -35,7 +44,7 @@ def heater_of(
             raise WorkshopError(f"the numbers of `{name}` are missing: give them all")
         values = {}
         for quantity, field in QUANTITIES[name].items():
-            number = numbers[name].numbers.get(quantity)
+            number = numbers[name].get(quantity)
             if number is None:
                 raise WorkshopError(f"`{name} {quantity}` is missing: give its number")
             value = _drawn(number, random)
@@ -52,7 +61,7 @@ def heater_of(
 def left_overnight(heater: Heater, celsius: float) -> Heater:
     """Give the unit after a night at a temperature (C): weather, cabin, battery and fuel have it.
 
-    >>> left_overnight(heater_of(), -10.0).fuel.temperature_c
+    >>> left_overnight(small, -10.0).fuel.temperature_c
     -10.0
     """
     return replace(

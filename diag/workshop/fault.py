@@ -49,8 +49,7 @@ def apply_fault(heater: Heater, fault: Fault) -> Heater:
     Raises `WorkshopError` for a part, quantity or change that there is not, a chance outside 0
     to 1, and a degree that leaves the quantity's range.
 
-    >>> from diag.workshop.draw import heater_of
-    >>> apply_fault(heater_of(), Fault("filter", "clogging", "becomes", 0.9)).filter.clogging
+    >>> apply_fault(small, Fault("filter", "clogging", "becomes", 0.9)).filter.clogging
     0.9
     """
     if fault.change not in CHANGES:
@@ -77,8 +76,7 @@ def _check_visits(fault: Fault) -> None:
 def fault_mistake(heater: Heater, fault: Fault) -> str | None:
     """Give the sentence that is wrong with a fault on a unit, or None.
 
-    >>> from diag.workshop.draw import heater_of
-    >>> fault_mistake(heater_of(), Fault("filter", "clogging", "becomes", 2.0))
+    >>> fault_mistake(small, Fault("filter", "clogging", "becomes", 2.0))
     '`filter clogging` is 2: expected 0 to 1'
     """
     try:

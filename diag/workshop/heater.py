@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, fields, replace
+from collections.abc import Callable, Mapping
+from dataclasses import field, fields, replace
+from functools import wraps
 from types import MappingProxyType
-from typing import Any, get_type_hints
+from typing import Any, TypeVar, get_type_hints
 
+from diag.model.frozen import frozen
 from diag.workshop.amount import AmountField, WorkshopError, quantities
 from diag.workshop.parts.combustion import (
     Burner,
@@ -47,8 +49,10 @@ from diag.workshop.parts.supply import (
 )
 from diag.workshop.parts.warm_air import Cabin, Duct, Inlet, Outlets, WarmAirWheel, Weather
 
+Told = TypeVar("Told")
 
-@dataclass(frozen=True, slots=True)
+
+@frozen
 class Heater:
     """All parts of one unit, what feeds it and what it heats."""
 
@@ -92,12 +96,14 @@ class Heater:
     control_unit: ControlUnit
     cabin: Cabin
     weather: Weather
+    told: dict[Any, Any] = field(default_factory=dict, init=False, repr=False, compare=False)
+    """What has been worked out of these parts (`once`)."""
 
 
 _CLASSES = get_type_hints(Heater)
 
 PARTS: Mapping[str, type[Any]] = MappingProxyType(
-    {each.name.replace("_", " "): _CLASSES[each.name] for each in fields(Heater)}
+    {each.name.replace("_", " "): _CLASSES[each.name] for each in fields(Heater) if each.init}
 )
 """The class of each part by the part's name."""
 
@@ -106,6 +112,20 @@ QUANTITIES: Mapping[str, Mapping[str, AmountField]] = MappingProxyType(
     {name: quantities(part) for name, part in PARTS.items()}
 )
 """The quantities of each part, by the names of part and quantity."""
+
+
+def once(of: Callable[[Heater], Told]) -> Callable[[Heater], Told]:
+    """Work out only once what follows from a unit's parts alone; they never change."""
+
+    @wraps(of)
+    def told(heater: Heater) -> Told:
+        try:
+            return heater.told[of]  # type: ignore[no-any-return]
+        except KeyError:
+            made = heater.told[of] = of(heater)
+            return made
+
+    return told
 
 
 def field_of(part: str, quantity: str) -> AmountField:

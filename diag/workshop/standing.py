@@ -79,8 +79,7 @@ def _around_c(heater: Heater) -> float:
 def standing(heater: Heater, name: str) -> float:
     """Give a reading of a unit at rest; raises `WorkshopError` for a name that there is not.
 
-    >>> from diag.workshop.draw import heater_of
-    >>> standing(heater_of(), "pump coil resistance")
+    >>> standing(small, "pump coil resistance")
     10.0
     """
     if name not in STANDING:

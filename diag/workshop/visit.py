@@ -19,6 +19,8 @@ from diag.workshop.standing import pumped_ml
 ENDED = ("fault cool-down", "off")
 PULSES = 100
 ROOM = "in the room"
+ONE_RUN = ("a full run", "a low run", "a switch-off")
+"""What follows upon each other in one run, where one check wants more than one of it."""
 
 
 class Visit:
@@ -48,6 +50,7 @@ class Visit:
         self._meters: dict[str, Meter] = {}
         self._seen: dict[str, Seen] = {}
         self._wanted: frozenset[str] = frozenset()
+        self._started = False
 
     @property
     def lock_came(self) -> bool:
@@ -63,16 +66,22 @@ class Visit:
     def begin(self, findings: Collection[str]) -> None:
         """Begin a check that yields these findings: what it wants is done anew."""
         self._seen.clear()
+        self._started = False
         told = [self.findings[name] for name in findings if name in self.findings]
         self._wanted = frozenset(each.during for each in told)
 
     def seen(self, act: str) -> Seen:
         """Do an act, unless this check has done it, and give what is seen.
 
-        Who runs it at full power has watched its start as well, and reads the room meanwhile.
+        Who runs it at full power has watched its start as well, and reads the room meanwhile; who
+        is to turn it down and to switch it off as well does so then, in one run.
         """
         if act in ("a start", ROOM) and "a full run" in self._wanted:
             act = "a full run"
+        if act in ONE_RUN:
+            for before in ONE_RUN[: ONE_RUN.index(act)]:
+                if before in self._wanted:
+                    self.seen(before)
         if act not in self._seen:
             self._seen[act] = ACTS[act](self)
         return self._seen[act]
@@ -112,6 +121,7 @@ class Visit:
         if trace is None:
             if world.phase not in ("off", "fault"):
                 world.left_to_cool(0.25)
+            self._started = False
             trace = world.run(1.0)
         so_far = max((m.cabin_co_ppm for m in world.moments[::25]), default=0.0)
         bangs = float(sum(event.what == "it lights with a bang" for event in world.events))
@@ -126,6 +136,7 @@ class Visit:
         """
         world = self.world
         world.left_to_cool(0.25)
+        self._started = True
         if self.lock_came:
             self.unlock()
         first, first_event = len(world.moments), len(world.events)
@@ -136,6 +147,11 @@ class Visit:
             world.run_to(*ENDED, within_s=after_it_lit_s)
         world.run(2.0)
         return self.look(Trace(world.moments[first:]), first_event)
+
+    def go_on(self, after_it_lit_s: float) -> None:
+        """Go on with this check's run, or start one; what stopped by itself is not tried again."""
+        if not self._started:
+            self.start(after_it_lit_s)
 
     @contextmanager
     def meanwhile(self, **parts: Mapping[str, float]) -> Iterator[None]:
@@ -173,7 +189,7 @@ def _full_run(visit: Visit) -> Seen:
 
 def _low_run(visit: Visit) -> Seen:
     world = visit.world
-    visit.start(after_it_lit_s=90.0)
+    visit.go_on(after_it_lit_s=90.0)
     first = len(world.moments)
     cold = {"set_to_c": max(-50.0, world.state.cabin_c - 10.0)}
     with visit.meanwhile(panel=cold):
@@ -184,7 +200,7 @@ def _low_run(visit: Visit) -> Seen:
 
 def _switch_off(visit: Visit) -> Seen:
     world = visit.world
-    visit.start(after_it_lit_s=90.0)
+    visit.go_on(after_it_lit_s=90.0)
     first = len(world.moments)
     world.switch_off()
     world.run_to("off", "fault", within_s=700.0)

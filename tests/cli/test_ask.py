@@ -62,9 +62,9 @@ def test_a_correction_is_told_and_kept(tmp_path: Path) -> None:
 
 
 def test_nothing_to_count_is_an_answer(tmp_path: Path) -> None:
-    """A count that may be nought says so, and takes `none` for it."""
+    """A code that may be none says so, and takes `none` for it."""
     said = diag(tmp_path, *BEGIN, lines="none\nlit\nfault\nnone\nwhere\n").stdout
-    assert "what number is shown? [0 if none]" in " ".join(said.split())
+    assert "between two pauses? [0 if none]" in " ".join(said.split())
     assert "flash count 0 seen" in " ".join(said.split())
 
 

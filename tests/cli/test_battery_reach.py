@@ -89,7 +89,8 @@ def _three(draw: Sequence[float], errors: tuple[float, float] = (0.0, 0.0)) -> S
 
 
 def test_errors_of_three_loads_by_monte_carlo() -> None:
-    """Errors of resistance and terminals agree within 5 % with 20000 draws (JCGM 101:2008)."""
+    """Errors agree within 5 % with 20000 draws (JCGM 101:2008): of the resistance as of readings
+    out each for itself, of the terminals as of meters that are out the same way in all."""
     at, errors = (5.0, 12.5, 15.0, 12.2, 30.0, 11.75), (0.2, 0.03)
     outlook = supply_outlook(_three(at, errors), reserve_v=0.5)
     chance = random.Random(60896)
@@ -97,6 +98,8 @@ def test_errors_of_three_loads_by_monte_carlo() -> None:
     for _ in range(20000):
         line = line_through([chance.gauss(v, errors[n % 2]) for n, v in enumerate(at)])
         ohms.append(line.resistance_ohm)
+        meters = chance.gauss(0.0, errors[0]), chance.gauss(0.0, errors[1])
+        line = line_through([v + meters[n % 2] for n, v in enumerate(at)])
         terminals.append(line.emf_v - line.resistance_ohm * 12.0)
     assert pytest.approx(stdev(ohms), rel=0.05) == outlook.resistance_ohm.error
     assert pytest.approx(stdev(terminals), rel=0.05) == outlook.terminals_v.error
@@ -154,14 +157,15 @@ def test_emptiest_start_by_hand() -> None:
 
 def test_limits_beyond_the_tables() -> None:
     """Ignition that holds everywhere, or nowhere, is said with the margin at the tables' end."""
-    sound = _object(*LOADED, "--chemistry", "AGM")["verdicts"]
-    assert ("always", "always") == (sound["coldest_start"]["verdict"],
-                                    sound["emptiest_start"]["verdict"])  # fmt: skip
+    sound = _object(*LOADED, "--chemistry", "AGM")
+    assert "always" == sound["verdicts"]["emptiest_start"]["verdict"]
+    # Half full it may freeze at -26.1 C (US Army TM 5-3820-256-24-4 Table 2), less 3 K.
+    assert pytest.approx(-23.1) == _figure(sound, "coldest_start")
     weak = _object(*SOFT, "--joints", "150 mohm")["verdicts"]
     assert ("never", "never") == (weak["coldest_start"]["verdict"],
                                   weak["emptiest_start"]["verdict"])  # fmt: skip
-    near = _object(*SOFT, "--cut-off", "10.2")["verdicts"]["coldest_start"]
-    assert ("cannot tell", "resistance in the cold") == (near["verdict"], near["weakest_reading"])
+    near = _object(*SOFT, "--cut-off", "11.5")["verdicts"]["coldest_start"]
+    assert ("cannot tell", "volts when emptier") == (near["verdict"], near["weakest_reading"])
 
 
 def test_hours_and_days_of_a_100_ah_battery() -> None:

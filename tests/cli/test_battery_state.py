@@ -107,7 +107,7 @@ def test_half_crank_needs_its_load_and_a_single_lead_battery() -> None:
     """No verdict off half the rating, in series, for lithium, or colder than the table."""
     crank = ("--cold-crank", "600A")
     asks = [
-        (LOADED, "with a load of 300 A (half of 600 A) held for 15 s"),
+        (LOADED, "add a load of 300 A (half of 600 A) held for 15 s to learn"),
         (("--rest", "25", "--terminals", "20", "--load-amps", "300"), "single 12 V battery only"),
         (("--rest", "13", "--terminals", "10", "--load-amps", "300", "--chemistry", "LiFePO4"),
          "12 V lead battery only"),

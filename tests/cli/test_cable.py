@@ -151,7 +151,7 @@ def test_split_too_close_to_call() -> None:
     assert {"battery", "joints and fuse holder"}.isdisjoint(
         part["part"] for part in told["split"]["parts"]
     )
-    assert "with `--rest` as well I could also say the battery's own drop" in told["notes"]
+    assert "add `--rest` to learn the battery's own drop" in told["notes"]
 
 
 RUN = ("--length", "5", "--area", "2.5")
@@ -205,16 +205,16 @@ def test_nothing_given_and_nobody_to_ask() -> None:
     result = _run()
     assert (
         2,
-        "with `--length` I could say the smallest standard size for the run; with `--length` and "
-        "`--area` I could say the drop and loss of the cable that is there; with `--terminals`, "
-        "`--positive-pin` and `--negative-pin` I could say where the volts are lost\n",
+        "add `--length` to learn the smallest standard size for the run; add `--length` and "
+        "`--area` to learn the drop and loss of the cable that is there; add `--terminals`, "
+        "`--positive-pin` and `--negative-pin` to learn where the volts are lost\n",
     ) == (result.exit_code, result.stderr)
 
 
 def test_split_without_its_current() -> None:
     """A split needs the current that flowed; it is never assumed."""
     result = _run("--terminals", "12.3", "--positive-pin", "11.8", "--negative-pin", "0.1")
-    assert (2, "with `--ignition-amps` as well I could say where the volts are lost\n") == (
+    assert (2, "add `--ignition-amps` to learn where the volts are lost\n") == (
         result.exit_code,
         result.stderr,
     )

@@ -89,7 +89,7 @@ def test_cannot_tell_names_the_gas() -> None:
     [("0 0 0", "pale"), ("1 0 1", "pale"), ("2 2 2", "cannot tell"), ("3 4 3", "grey")],
 )
 def test_smoke_against_its_limit(spots: str, verdict: str) -> None:
-    """The mean of three spots is held against 2, older oil burners' limit (1. BImSchV sec. 8)."""
+    """The mean of three spots is held against 2, vaporising burners' limit (1. BImSchV sec. 7)."""
     assert verdict == _object("--smoke", spots)["verdicts"]["smoke"]["verdict"]
 
 
@@ -105,16 +105,17 @@ def test_cabin_against_limits_with_their_times() -> None:
         standing["EU and UK workplace, 8 h"],
     )
     assert (
-        "stop: everyone out, heater off, ventilate: 40 ppm exceeds 2 of 13 limits, soonest WHO "
-        "indoor "
-        "air 2010, 35 mg/m3 (30.6 ppm over 60 min)"
+        "STOP: everybody out, heater off, open doors and windows: 40 ppm exceeds 2 of 13 "
+        "limits, soonest WHO indoor air 2010, 35 mg/m3 (30.6 ppm over 60 min)"
     ) == told["verdicts"]["cabin"]["sentence"]
 
 
 def test_a_stop_comes_before_all_else() -> None:
     """The reason to stop is the first line of the screen, and the caution is on it."""
     shown = _run("--o2", "10", "--cabin", "300").stdout
-    assert shown.startswith("stop: everyone out, heater off, ventilate: 300 ppm exceeds 13 of 13")
+    assert shown.startswith(
+        "STOP: everybody out, heater off, open doors and windows: 300 ppm exceeds 13 of\n  13"
+    )
     assert "caution: Carbon monoxide kills without smell." in shown
 
 
@@ -131,8 +132,9 @@ def test_a_danger_before_any_limit_is_passed() -> None:
     """From 9 ppm on everyone goes out, however short it lasted; what it will pass is told."""
     told = _object("--cabin", "28", "--minutes", "30")["verdicts"]["cabin"]
     assert (
-        "stop: everyone out, heater off, ventilate: 28 ppm, 9 ppm or more is a danger; if it stays "
-        "so it exceeds 6 limits, soonest WHO indoor air 2010, 10 mg/m3 (8.73 ppm over 480 min)"
+        "STOP: everybody out, heater off, open doors and windows: 28 ppm, 9 ppm or more is a "
+        "danger; if it stays so it exceeds 6 limits, soonest WHO indoor air 2010, "
+        "10 mg/m3 (8.73 ppm over 480 min)"
     ) == told["sentence"]
 
 
@@ -246,7 +248,7 @@ def test_missing_readings_without_a_terminal() -> None:
     result = _run("--gas-temperature", "200")
     assert (
         2,
-        "with `--o2` and `--air-temperature` as well I could say what leaves with the exhaust\n",
+        "add `--o2` and `--air-temperature` to learn what leaves with the exhaust\n",
     ) == (
         result.exit_code,
         result.stderr,

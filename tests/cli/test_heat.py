@@ -251,13 +251,12 @@ def test_bad_readings(arguments: tuple[str, ...]) -> None:
 
 
 WRONG_USE = {
-    (): "with `--rate` and `--dose` I could say fuel flow and power; with `--speed`, `--bore`, "
-    "`--inlet` and `--outlet` I could say the heat in the air",
-    ("--speed", "9"): "with `--bore`, `--inlet` and `--outlet` as well I could say the heat in the "
-    "air",
+    (): "add `--rate` and `--dose` to learn fuel flow and power; add `--speed`, `--bore`, "
+    "`--inlet` and `--outlet` to learn the heat in the air",
+    ("--speed", "9"): "add `--bore`, `--inlet` and `--outlet` to learn the heat in the air",
     (*PUMP, "--pulses", "9"): "give `--rate` or `--pulses`, not both: I cannot tell which to take",
-    ("compare", "LIB-03: 1 kW 0.1 l/h 1 A"): "with two runs or more, such as 'LIB-03: 1.1 kW 0.15 "
-    "l/h 0.9 A 38 dB; 2.2 kW 0.3 l/h 3 A', I could say which one costs less",
+    ("compare", "LIB-03: 1 kW 0.1 l/h 1 A"): "give two runs or more, such as 'LIB-03: 1.1 kW 0.15 "
+    "l/h 0.9 A 38 dB; 2.2 kW 0.3 l/h 3 A', to learn which one costs less",
 }
 
 

@@ -121,3 +121,57 @@ def test_h_is_help(words: str, capsys: pytest.CaptureFixture[str]) -> None:
         said.append((left.value.code, capsys.readouterr().out))
     assert said[0] == said[1]
     assert "-h, --help" in said[0][1]
+
+
+ODD_FILES = {
+    "rules": "mkdir -p $DIAG_HOME/rules; mkfifo $DIAG_HOME/rules/x.yaml; {diag} rules check",
+    "cases": "mkfifo $DIAG_HOME/x.yaml; {diag} rules cases $DIAG_HOME/x.yaml",
+    "a unit": "mkfifo $DIAG_HOME/x.yaml; {diag} units check $DIAG_HOME/x.yaml",
+    "an endless device": "ln -s /dev/zero $DIAG_HOME/x.yaml; {diag} rules cases $DIAG_HOME/x.yaml",
+}
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="needs pipes with names")
+@pytest.mark.parametrize("name", ODD_FILES)
+def test_a_pipe_or_a_device_in_place_of_a_file_is_told_at_once(name: str, tmp_path: Path) -> None:
+    """Nothing waits for what a pipe may bring, or reads a device that has no end."""
+    done = subprocess.run(
+        ["sh", "-c", ODD_FILES[name].format(diag=DIAG)],
+        capture_output=True,
+        text=True,
+        env={**os.environ, "DIAG_HOME": str(tmp_path)},
+        cwd=ROOT,
+        check=False,
+        timeout=60,
+    )
+    assert 1 == done.returncode
+    place, advice = done.stderr.splitlines()
+    assert place.endswith("x.yaml: this is no plain file")
+    assert "  name a file that lies on a disk" == advice
+
+
+def test_a_session_that_lost_its_head_is_told(tmp_path: Path) -> None:
+    """Where a damaged file no longer says what a session is about, it is listed and refused."""
+    from diag.store import Store
+
+    store = Store(tmp_path / "sessions.db")
+    session = store.create({"unit": "small 12 V"})
+    store.close()
+    listed, resumed = (
+        subprocess.run(
+            ["sh", "-c", f"{DIAG} ask {words}"],
+            capture_output=True,
+            text=True,
+            env={**os.environ, "DIAG_HOME": str(tmp_path)},
+            cwd=ROOT,
+            check=False,
+            timeout=120,
+        )
+        for words in ("--list", "--resume </dev/null")
+    )
+    assert (0, True) == (listed.returncode, "not known" in listed.stdout)
+    assert 1 == resumed.returncode
+    assert resumed.stderr == (
+        f"session `{session}` no longer says which unit and complaint it is about: begin a new "
+        "one; its entries are kept\n"
+    )

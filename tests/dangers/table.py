@@ -29,6 +29,7 @@ TIGHT = ("exhaust joints = tight", *CLEAN_AIR)
 WHOLE = ("exchanger = clean", *CLEAN_AIR)
 SOUND_CASE = ("case looks = sound", "overheat sensor = 60 kohm")
 REFILLED = ("tank refilled clean = yes", "fuel smell = usual")
+DRY = ("wiped joints = dry",)
 SWAPPED, WARM = ("damaged battery = gone",), ("battery warmed = warm",)
 REWIRED = ("charred part = replaced", "joint in a watched start = cool")
 CLEARED = ("exhaust pipe = clear", "blow test = free")
@@ -56,7 +57,11 @@ TABLE = (
     ),
     Row("carbon monoxide", "where the fumes are = nowhere", "where the fumes are = outlet", OUT),
     Row("carbon monoxide", "where the fumes are = nowhere", "where the fumes are = case", OUT),
-    Row("fuel leak", "fuel leak = no", "fuel leak = yes", ("wiped joints = dry",)),
+    Row("fuel leak", "fuel leak = no", "fuel leak = yes", DRY),
+    *(
+        Row("fuel leak", "where fuel comes out = nowhere", f"where fuel comes out = {place}", DRY)
+        for place in ("suction", "pump", "delivery", "tank")
+    ),
     Row("hot wiring", "hot wiring = no", "hot wiring = yes", REWIRED),
     Row("hot wiring", "supply fuse = sound", "supply fuse = discoloured", REWIRED),
     Row("exhaust inside", "fumes inside = no", "fumes inside = yes", TIGHT),

@@ -53,7 +53,7 @@ def test_siegert_loss(flue: float, air: float, oxygen: float, loss: float) -> No
 
 @pytest.mark.parametrize(("name", "co2_max"), [("light oil", 15.44), ("natural gas", 11.77)])
 def test_co2_max_of_the_constants(name: FlueFuel, co2_max: float) -> None:
-    """21 A1 / A2 is the most CO2: 15.4 % for light oil (handbooks), 11.8 % for gas."""
+    """21 A1 / A2 is the most CO2: 15.4 % for light oil (from memory too), 11.8 % for gas."""
     assert co2_max == pytest.approx(siegert_co2_max(name), abs=6e-3)
     assert 15.4 == pytest.approx(siegert_co2_max(), abs=0.05)
     assert combustion_of(1.80).co2_max_percent == pytest.approx(siegert_co2_max(), abs=0.02)

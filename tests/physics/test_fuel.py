@@ -167,7 +167,7 @@ def test_carbon_against_ipcc_emission(name: FuelName, kg_per_tj: float) -> None:
 
 
 def test_marine_oil_needs_146() -> None:
-    """Marine gas oil needs about 14.6 kg of air per kg (published round figure)."""
+    """Marine gas oil needs about 14.6 kg of air per kg (a round figure, from memory)."""
     assert pytest.approx(14.6, abs=0.15) == air_by_mass_rule(86.5, 13.2, 0.0, 0.1)
 
 

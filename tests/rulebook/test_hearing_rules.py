@@ -18,6 +18,9 @@ word groups:
   SHOP: {words: [shop, counter]}
 heard as:
   wet is yes: [GLASS wet, rain ... GLASS]
+word weights:
+  any danger: [0.5 wet glass+wet, -1 dry]
+  beam is dark: [1 rain]
 """
 
 
@@ -29,6 +32,8 @@ def test_phrases_and_groups_are_kept_by_what_they_tell_of(tmp_path: Path) -> Non
         "SHOP": WordGroup(("shop", "counter")),
     } == book.word_groups
     assert {("wet", "yes"): ("GLASS wet", "rain ... GLASS")} == book.heard_as
+    weights = {"any danger": ("0.5 wet glass+wet", "-1 dry"), "beam is dark": ("1 rain",)}
+    assert weights == book.word_weights
     said = Saying.read("rain ... GLASS", book.word_groups)
     slots = (("rain",), ("glass", "lens-cover"))
     assert Saying(slots, ("spare", "shop", "counter"), far=True) == said
@@ -53,6 +58,9 @@ def test_phrases_and_groups_are_kept_by_what_they_tell_of(tmp_path: Path) -> Non
         ("wet is yes", "wet is no", "heard.yaml:6:3: `wet is no` raises no danger"),
         ("words: [shop", "word: [shop", "`word` is not a key of a word group"),
         ("heard as:", "heard:", "`heard` is not a section of a rule file"),
+        ("-1 dry", "dry -1", "heard.yaml:8:35: `dry -1` does not begin with a weight"),
+        ("[1 rain]", "[1.x rain]", "heard.yaml:9:18: `1.x rain` does not begin with a weight"),
+        ("any danger", "some danger", "`some danger` does not begin with a choice or a yes/no"),
         ("[GLASS wet, rain ... GLASS]", "{GLASS: wet}", "one text is expected here"),
     ],
 )  # fmt: skip

@@ -23,7 +23,7 @@ def test_everything_written_is_there(lamps):
     assert cause.shows == {"supply": {"sags": 0.85}, "beam": {"dim": 0.5, "dark": 0.15}}
     assert cause.repair.cost == 7
     assert lamps.units["LAMP 1"].data == {"rated volts": quantity(6, "V")}
-    assert lamps.units["LAMP 1"].codes == {3: "open"}
+    assert lamps.units["LAMP 1"].codes == {"3": "open"}
     assert list(lamps.figures) == ["lamp power", "lamp resistance"]
     assert lamps.checks["look at it"].needs == ("dark room",)
 
@@ -88,7 +88,7 @@ def test_unit_based_on_another(lamps, tmp_path):
     unit = load_unit_file(tmp_path / "mine.yaml", lamps)
     assert unit.assumed == {"rated volts"}
     assert unit.data["rated volts"] == quantity(6, "V")
-    assert unit.codes == {3: "open"}
+    assert unit.codes == {"3": "open"}
 
 
 def test_cases(lamps, tmp_path):

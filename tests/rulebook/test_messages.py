@@ -78,7 +78,7 @@ HOMES = {SIGNS: "signs.yaml", CAUSE: "power/flat-cells.yaml", UNIT: "units/lamp.
             SIGNS,
             "kind: count",
             "kind: cuont",
-            "signs.yaml:21:41: `cuont` is none of `quantity`, `count`, `choice`, `yes/no`\n"
+            "signs.yaml:21:41: `cuont` is none of `quantity`, `count`, `code`, `choice`, `yes/no`\n"
             "  |   blinks: {ask: How many blinks?, kind: cuont, believable: 0 to 20}\n"
             "  |                                         ^^^^^",
         ),

@@ -187,19 +187,22 @@ def _exhaust(**typed: str) -> tuple[dict[str, str], dict[str, str]]:
 
 @given(oxygen=st.floats(0.5, 19.0), gas=st.floats(60.0, 600.0))
 def test_any_exhaust_gas_has_one_verdict(oxygen: float, gas: float) -> None:
-    """Air and loss by oxygen: both say right, short or ample, and usual or high."""
+    """Air and loss by oxygen: both say right, short or ample, and usual or high.
+
+    Where little air is left the smoke decides, and without it neither has a verdict.
+    """
     said, signs = _exhaust(
         o2=f"{oxygen:.6f} %", gas_temperature=f"{gas:.6f} C", air_temperature="15 C"
     )
-    assert signs["burner air"] == said["burner air"]
+    assert signs.get("burner air", "cannot tell") == said["burner air"]
     assert signs["exhaust loss"] == said["exhaust loss"]
 
 
 @given(dioxide=st.floats(1.0, 15.0))
 def test_any_carbon_dioxide_has_one_verdict(dioxide: float) -> None:
-    """Air by carbon dioxide: both say right, short or ample."""
+    """Air by carbon dioxide: both say right, short or ample, or leave it to the smoke."""
     said, signs = _exhaust(co2=f"{dioxide:.6f} %")
-    assert signs["burner air"] == said["burner air"]
+    assert signs.get("burner air", "cannot tell") == said["burner air"]
 
 
 @pytest.mark.parametrize("spot", range(10))

@@ -5,7 +5,8 @@ from __future__ import annotations
 from functools import cache
 from random import Random
 
-from diag.workshop import Fault, World, heater_of
+from diag.workshop import Fault, World
+from tests.workshop.shipped import small
 
 START_S = 400.0
 
@@ -13,7 +14,7 @@ START_S = 400.0
 @cache
 def sound_run() -> World:
     """Run a sound unit: started, ten minutes, switched off, left to cool."""
-    world = World(heater_of(), Random(1))
+    world = World(small(), Random(1))
     world.run(5.0)
     world.start()
     world.run(900.0)
@@ -25,7 +26,7 @@ def sound_run() -> World:
 @cache
 def faulty_run(*faults: Fault, seconds: float = START_S) -> World:
     """Start a unit with faults in it, and run it for a time (s)."""
-    world = World(heater_of(), Random(1), faults)
+    world = World(small(), Random(1), faults)
     world.run(5.0)
     world.start()
     world.run(seconds)

@@ -6,53 +6,51 @@ from collections.abc import Mapping, Sequence
 from functools import cache
 from pathlib import Path
 
-from diag.model.problem import DataEntry, DataTable
-from diag.rulebook import read_entries
-from diag.workshop import CLASSES, Heater, heater_of
-from diag.workshop.data import faults, findings, repairs
+from diag.authoring.world import WorldFiles, read_world
+from diag.workshop import Heater
+from diag.workshop.data import faults, findings
 from diag.workshop.data.repairs import Put
-from diag.workshop.visit import ACTS
+from diag.workshop.draw import ClassNumbers
 
 FOLDER = Path(__file__).parents[2] / "rules" / "workshop"
 
 
 @cache
+def shipped_world() -> WorldFiles:
+    """Read the shipped files; none of them is a mistake."""
+    return read_world(FOLDER)
+
+
+def classes() -> Mapping[str, ClassNumbers]:
+    """Give the numbers of each class."""
+    return shipped_world().classes
+
+
 def new_units() -> Mapping[str, Heater]:
     """Give a sound unit of each class, as its numbers say."""
-    return {name: heater_of(numbers) for name, numbers in CLASSES.items()}
+    return shipped_world().units
 
 
-def entries(name: str, section: str, table: DataTable) -> Mapping[str, DataEntry]:
-    """Read a file or folder of the world's data."""
-    return read_entries(FOLDER / name, section, table)
+def small() -> Heater:
+    """Give a sound unit of 2 kW on 12 V."""
+    return new_units()["small 12 V"]
 
 
-@cache
 def shipped_faults() -> Mapping[str, faults.FaultEntry]:
-    """Give all faults; none of them is a mistake."""
-    found, problems = faults.faults_of(entries("faults", "faults", faults.TABLE), new_units())
-    assert () == problems
-    return found
+    """Give all faults."""
+    return shipped_world().faults
 
 
-@cache
 def shipped_findings() -> Mapping[str, findings.FindingReads]:
     """Give what every finding reads that physics can tell."""
-    found, problems = findings.findings_of(entries("findings", "findings", findings.TABLE), ACTS)
-    assert () == problems
-    return found
+    return shipped_world().findings
 
 
-@cache
 def shipped_untold() -> Mapping[str, str]:
     """Give the findings that nothing in the world tells, with what is answered."""
-    read = entries("untold.yaml", "untold", findings.UNTOLD)
-    return {name: entry.values["answer"] for name, entry in read.items()}
+    return shipped_world().untold
 
 
-@cache
 def shipped_repairs() -> Mapping[str, Sequence[Put]]:
     """Give what the repair of each cause does."""
-    found, problems = repairs.repairs_of(entries("repairs.yaml", "repairs", repairs.TABLE))
-    assert () == problems
-    return found
+    return shipped_world().repairs

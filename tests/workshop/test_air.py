@@ -9,23 +9,22 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
-from diag.workshop import Fault, Heater, apply_fault, heater_of
+from diag.workshop import Fault, Heater, apply_fault
 from diag.workshop.laws import air
 from diag.workshop.laws.flame import AIR_KG_PER_KG
 from diag.workshop.laws.heat import gas_j_per_kg
+from tests.workshop.shipped import small
 
 
 def _with(part: str, quantity: str, value: float) -> Heater:
-    return apply_fault(heater_of(), Fault(part, quantity, "becomes", value))
+    return apply_fault(small(), Fault(part, quantity, "becomes", value))
 
 
 @pytest.mark.parametrize("celsius", [-20.0, 0.0, 20.0, 80.0, 120.0])
 def test_air_density_is_coolprops(celsius: float) -> None:
     """Dry air at 100 m above the sea has the density of the reference equation of state."""
     expected = coolprop.PropsSI("D", "T", celsius + 273.15, "P", 100129.0, "Air")
-    assert expected == pytest.approx(
-        air.density_at_height_kg_per_m3(heater_of(), celsius), rel=0.002
-    )
+    assert expected == pytest.approx(air.density_at_height_kg_per_m3(small(), celsius), rel=0.002)
 
 
 @pytest.mark.parametrize("celsius", [100.0, 300.0, 600.0, 900.0, 1500.0])
@@ -79,7 +78,7 @@ def test_a_ducts_friction_scales_as_darcy_says(bore: float, metres: float) -> No
     expected = loss_pa(bore, metres) / loss_pa(60.0, 2.0)
     changed = apply_fault(_with("duct", "bore", bore), Fault("duct", "length", "becomes", metres))
     other = 0.2 + 0.3 + 0.2
-    actual = (air.duct_resistance(changed) - other) / (air.duct_resistance(heater_of()) - other)
+    actual = (air.duct_resistance(changed) - other) / (air.duct_resistance(small()) - other)
     assert expected == pytest.approx(actual, rel=0.12)
 
 
@@ -100,7 +99,7 @@ def test_more_in_the_way_never_lets_more_air_through(
 @given(st.floats(0.05, 1.0), st.floats(0.05, 1.0))
 def test_flow_goes_with_speed(first: float, second: float) -> None:
     """Fan law: with the path as it is, flow is in proportion to speed."""
-    flows = [air.warm_air_kg_per_s(heater_of(), share, 20.0) / share for share in (first, second)]
+    flows = [air.warm_air_kg_per_s(small(), share, 20.0) / share for share in (first, second)]
     assert flows[0] == pytest.approx(flows[1], rel=1e-9)
 
 
@@ -111,4 +110,4 @@ def test_height_thins_both_streams_alike() -> None:
         lambda h: air.combustion_air_kg_per_s(h, 1.0),
         lambda h: air.warm_air_kg_per_s(h, 1.0, 8.0),
     ):
-        assert 0.746 == pytest.approx(flow(high) / flow(heater_of()), abs=0.01)
+        assert 0.746 == pytest.approx(flow(high) / flow(small()), abs=0.01)

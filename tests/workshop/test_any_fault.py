@@ -9,12 +9,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from diag.workshop import Fault, World, heater_of
+from diag.workshop import Fault, World
 from diag.workshop.amount import Amount
 from diag.workshop.check import mistakes_of
 from diag.workshop.fault import apply_fault
 from diag.workshop.heater import QUANTITIES
 from diag.workshop.run.trace import CHANNELS
+from tests.workshop.shipped import small
 
 
 def _faults() -> st.SearchStrategy[Fault]:
@@ -38,7 +39,7 @@ def _faults() -> st.SearchStrategy[Fault]:
 @given(st.lists(_faults(), min_size=2, max_size=2, unique_by=lambda f: (f.part, f.quantity)))
 def test_two_faults_of_any_degree_leave_numbers_that_can_be(faults: list[Fault]) -> None:
     """Every channel stays finite, no unit gives current back, none makes cold, fuel closes."""
-    heater = heater_of()
+    heater = small()
     for fault in faults:
         heater = apply_fault(heater, fault)
     if mistakes_of(heater):

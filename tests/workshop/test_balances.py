@@ -7,11 +7,12 @@ from scipy.integrate import solve_ivp
 
 from diag.physics.combustion.flue import air_ratio_from_co2, air_ratio_from_o2, siegert_loss_from_o2
 from diag.physics.combustion.fuel import density_kg_per_m3
-from diag.workshop import Fault, World, apply_fault, heater_of
+from diag.workshop import Fault, World, apply_fault
 from diag.workshop.laws import battery as cells
 from diag.workshop.laws.cabin import diluted_ppm
 from diag.workshop.laws.flame import gas_of
 from tests.workshop.runs import faulty_run, sound_run
+from tests.workshop.shipped import small
 
 LEAK = Fault("delivery hose", "leak", "becomes", 0.2)
 FLOODED = Fault("burner", "pooled", "becomes", 12.0)
@@ -76,7 +77,7 @@ def test_charge_closes() -> None:
     """What left the battery by its current is what is missing of its charge, within 0.1 %."""
     world = sound_run()
     missing = (0.9 - world.heater.battery.charge) * cells.usable_ah(world.heater.battery)
-    by_trace = sum(moment.battery_a for moment in world.moments) * 0.2 / 3600.0
+    by_trace = sum(moment.supply.battery_a for moment in world.moments) * 0.2 / 3600.0
     assert missing == pytest.approx(by_trace, rel=1e-3)
     assert missing == pytest.approx(world.tally.charge_as / 3600.0, rel=1e-3)
 
@@ -84,7 +85,7 @@ def test_charge_closes() -> None:
 @pytest.mark.parametrize("ratio", [1.05, 1.2, 1.5, 2.0, 3.0])
 def test_oxygen_and_carbon_dioxide_tell_the_air_ratio(ratio: float) -> None:
     """The gas of a flame, read by the flue-gas formulas, gives its air ratio back."""
-    gas = gas_of(heater_of(), ratio * 14.5670e-5, 1e-5, 1000.0)
+    gas = gas_of(small(), ratio * 14.5670e-5, 1e-5, 1000.0)
     assert ratio == pytest.approx(air_ratio_from_o2(gas.o2_percent), rel=0.01)
     assert ratio == pytest.approx(air_ratio_from_co2(gas.co2_percent), rel=0.01)
 
@@ -103,7 +104,7 @@ def test_the_exhaust_loses_what_siegert_says() -> None:
 
 def test_the_cabin_dilutes_as_an_outside_solver_says() -> None:
     """Carbon monoxide in the cabin follows V dC/dt = G - Q C, solved by scipy."""
-    cabin = heater_of().cabin
+    cabin = small().cabin
     source = 2e-7
 
     def slope(_: float, ppm: list[float]) -> list[float]:
@@ -116,7 +117,7 @@ def test_the_cabin_dilutes_as_an_outside_solver_says() -> None:
 
 def test_many_short_steps_dilute_as_one_long_one() -> None:
     """The closed form of the cabin's dilution does not depend on the step."""
-    cabin, ppm = heater_of().cabin, 0.0
+    cabin, ppm = small().cabin, 0.0
     for _ in range(900):
         ppm = diluted_ppm(cabin, ppm, 3e-7, 0.2)
     assert ppm == pytest.approx(diluted_ppm(cabin, 0.0, 3e-7, 180.0), rel=1e-9)
@@ -124,5 +125,5 @@ def test_many_short_steps_dilute_as_one_long_one() -> None:
 
 def test_a_closed_cabin_fills() -> None:
     """Without ventilation the carbon monoxide rises in proportion to time."""
-    shut = apply_fault(heater_of(), Fault("cabin", "ventilation", "becomes", 0.0)).cabin
+    shut = apply_fault(small(), Fault("cabin", "ventilation", "becomes", 0.0)).cabin
     assert 60.0 == pytest.approx(diluted_ppm(shut, 0.0, 1e-6, 60.0) * shut.volume_m3, rel=1e-9)

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from diag.workshop import Fault, apply_fault, heater_of
+from diag.workshop import Fault, apply_fault
 from diag.workshop.laws.curves import (
     platinum_c,
     platinum_ohm,
@@ -15,6 +15,7 @@ from diag.workshop.laws.curves import (
     thermistor_c,
     thermistor_ohm,
 )
+from tests.workshop.shipped import small
 
 # IEC 60751, 1000 ohm at 0 C: the standard's table for Pt100, times ten.
 IEC_60751 = {
@@ -51,16 +52,17 @@ def test_a_sound_sensor_is_read_back_as_the_temperature_that_it_feels(celsius: f
 
 def test_broken_and_shorted_sensors_are_told_from_warm_ones() -> None:
     """A gap and a short are sensed as no temperature at all."""
-    sound = heater_of()
+    sound = small()
     cut = apply_fault(sound, Fault("overheat sensor", "wire", "becomes", 1e7)).overheat_sensor
     short = apply_fault(sound, Fault("flame sensor", "shorted", "becomes", 1.0)).flame_sensor
-    assert sensed_c(cut, 20.0) is None
-    assert sensed_c(short, 20.0) is None
-    assert sensed_c(sound.flame_sensor, 20.0) == pytest.approx(20.0, abs=0.2)
+    assert sensed_c(cut, sensor_ohm(cut, 20.0)) is None
+    assert sensed_c(short, sensor_ohm(short, 20.0)) is None
+    ohm = sensor_ohm(sound.flame_sensor, 20.0)
+    assert sensed_c(sound.flame_sensor, ohm) == pytest.approx(20.0, abs=0.2)
 
 
 def test_drift_shows_in_ohms() -> None:
     """A flame sensor that is 26 K high shows 0.1 kohm more at 20 C (IEC 60751: 3.9 ohm a K)."""
-    drifted = apply_fault(heater_of(), Fault("flame sensor", "offset", "plus", 26.0)).flame_sensor
-    more = sensor_ohm(drifted, 20.0) - sensor_ohm(heater_of().flame_sensor, 20.0)
+    drifted = apply_fault(small(), Fault("flame sensor", "offset", "plus", 26.0)).flame_sensor
+    more = sensor_ohm(drifted, 20.0) - sensor_ohm(small().flame_sensor, 20.0)
     assert 100.7 == pytest.approx(more, abs=0.5)

@@ -10,12 +10,13 @@ from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
-from diag.workshop import Fault, Heater, apply_fault, heater_of
+from diag.workshop import Fault, Heater, apply_fault
 from diag.workshop.laws import battery as cells
 from diag.workshop.laws import motor as motors
 from diag.workshop.laws import plug as plugs
 from diag.workshop.parts.combustion import Motor
 from diag.workshop.standing import load_test, standing
+from tests.workshop.shipped import small
 
 # TM 5-3820-256-24-4 Table 2 (acid of 1.265): freezing point by charge.
 FREEZES_C = {1.0: -59.5, 0.75: -37.2, 0.5: -26.1, 0.25: -15.0, 0.0: -9.4}
@@ -24,7 +25,7 @@ FLOODED_V = {1.0: 12.65, 0.75: 12.45, 0.5: 12.24, 0.25: 12.06}
 
 
 def _with(part: str, **quantities: float | str) -> Heater:
-    heater = heater_of()
+    heater = small()
     for name, value in quantities.items():
         fault = Fault(part, name.replace("_", " "), "becomes", value)
         heater = apply_fault(heater, fault)
@@ -85,7 +86,7 @@ def test_a_battery_with_less_in_it_never_holds_more_volts(
 @pytest.mark.parametrize("volts", [8.0, 9.5, 11.0, 12.2, 13.8])
 def test_a_plug_settles_where_an_outside_solver_puts_it(volts: float) -> None:
     """Heating by V2/R against loss by conduction and radiation, solved by scipy's brentq."""
-    plug = heater_of().glow_plug
+    plug = small().glow_plug
 
     def surplus_w(kelvin: float) -> float:
         ohm = plug.cold_resistance_ohm * (
@@ -101,7 +102,7 @@ def test_a_plug_settles_where_an_outside_solver_puts_it(volts: float) -> None:
 
 def test_small_steps_bring_a_plug_to_where_it_settles() -> None:
     """Steps of 0.2 s end at the same temperature as the balance, without overshoot."""
-    plug, celsius, hottest = heater_of().glow_plug, 20.0, 20.0
+    plug, celsius, hottest = small().glow_plug, 20.0, 20.0
     for _ in range(600):
         ohm = plugs.resistance_ohm(plug, celsius)
         celsius = plugs.warmed_c(plug, celsius, 20.0, (12.0 / (ohm + 0.05)) ** 2 * ohm, 0.2)
@@ -129,7 +130,7 @@ def test_a_motor_runs_up_as_the_worked_one(seconds: float, amps: float) -> None:
 
 def test_a_motor_with_wheels_runs_up_as_an_outside_solver_says() -> None:
     """With drag that grows with the square of speed, steps of 0.2 s keep to scipy's solution."""
-    motor = heater_of().motor
+    motor = small().motor
 
     def slope(_: float, speed: list[float]) -> list[float]:
         push = motor.volt_seconds * (11.0 - motor.volt_seconds * speed[0]) / motor.resistance_ohm
@@ -144,6 +145,6 @@ def test_a_motor_with_wheels_runs_up_as_an_outside_solver_says() -> None:
 
 def test_a_seized_motor_stays_at_its_standstill_current() -> None:
     """A seized brushed motor draws V/R and does not turn."""
-    seized = replace(heater_of().motor, seized=1.0)
+    seized = replace(small().motor, seized=1.0)
     assert motors.turned_rad_per_s(seized, 0.0, 12.0, 1.2, 1.0) == 0.0
     assert motors.current_a(seized, 12.0, 0.0) == 6.0

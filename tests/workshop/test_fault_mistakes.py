@@ -3,24 +3,23 @@
 from __future__ import annotations
 
 from random import Random
-from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from diag.workshop import (
-    CLASSES,
     ComesAndGoes,
     Fault,
     WorkshopError,
     World,
     apply_fault,
     fault_mistake,
-    heater_of,
 )
 from diag.workshop.amount import Amount
+from diag.workshop.draw import ClassNumbers
 from diag.workshop.heater import PARTS, QUANTITIES, read
+from tests.workshop.shipped import classes, small
 
 MISTAKES: list[tuple[Fault, str]] = [
     (Fault("spark plug", "gap", "becomes", 1.0), "there is no part `spark plug`: expected one of "),
@@ -62,17 +61,17 @@ MISTAKES: list[tuple[Fault, str]] = [
 @pytest.mark.parametrize(("fault", "said"), MISTAKES)
 def test_a_fault_that_cannot_be_is_told_in_a_sentence(fault: Fault, said: str) -> None:
     """An unknown part, quantity, change or word, and a degree out of range, are named."""
-    mistake = fault_mistake(heater_of(), fault)
+    mistake = fault_mistake(small(), fault)
     assert mistake is not None
     assert mistake.startswith(said)
     with pytest.raises(WorkshopError, match="expected"):
-        World(heater_of(), Random(1), [fault])
+        World(small(), Random(1), [fault])
 
 
 def test_a_plug_that_draws_more_than_its_fuse_is_no_unit() -> None:
     """A unit whose hot plug draws more than its fuse bears is refused before it runs."""
     with pytest.raises(WorkshopError) as refused:
-        World(heater_of(), Random(1), [Fault("fuse", "rating", "becomes", 7.5)])
+        World(small(), Random(1), [Fault("fuse", "rating", "becomes", 7.5)])
     assert str(refused.value).startswith("the glow plug draws ")
 
 
@@ -95,9 +94,9 @@ def test_every_number_takes_its_range_and_nothing_beyond(
     value = takes.least + share * (takes.most - takes.least)
     fault = Fault(part, quantity, "becomes", value)
     if takes.least <= value <= takes.most:
-        assert value == read(apply_fault(heater_of(), fault), part, quantity)
+        assert value == read(apply_fault(small(), fault), part, quantity)
     else:
-        assert fault_mistake(heater_of(), fault) is not None
+        assert fault_mistake(small(), fault) is not None
 
 
 @settings(max_examples=200)
@@ -105,7 +104,7 @@ def test_every_number_takes_its_range_and_nothing_beyond(
 def test_a_fault_changes_one_quantity_of_one_part(number: tuple[str, str, Amount]) -> None:
     """Everything but what the fault names stays as it was."""
     part, quantity, takes = number
-    before = heater_of()
+    before = small()
     after = apply_fault(before, Fault(part, quantity, "becomes", takes.most))
     changed = [
         (p, q) for p in PARTS for q in QUANTITIES[p] if read(before, p, q) != read(after, p, q)
@@ -113,10 +112,10 @@ def test_a_fault_changes_one_quantity_of_one_part(number: tuple[str, str, Amount
     assert changed in ([(part, quantity)], [])
 
 
-@pytest.mark.parametrize("numbers", CLASSES.values(), ids=CLASSES)
-def test_every_number_of_a_class_has_an_origin(numbers: Any) -> None:
-    """Each part's numbers say where they come from, and name no quantity that there is not."""
+@pytest.mark.parametrize("numbers", classes().values(), ids=classes())
+def test_every_number_of_a_class_has_an_origin(numbers: ClassNumbers) -> None:
+    """Each number says where it comes from, and there is one for each quantity of each part."""
     assert set(PARTS) == set(numbers)
     for part, told in numbers.items():
-        assert told.origin
-        assert set(QUANTITIES[part]) == set(told.numbers)
+        assert all(number.origin.kind for number in told.values())
+        assert set(QUANTITIES[part]) == set(told)

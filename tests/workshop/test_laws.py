@@ -14,7 +14,7 @@ from tests.bench.judged.laws import Broken, broken_by
 from tests.bench.judged.units import NOTHING
 
 SEED, FAULTY, SOUND = 2, 40, 20
-ACTS = ("a full run", "a start", REST, "pumping", "pumping from a can", "in the room")
+ACTS = (REST, "pumping", "pumping from a can", "a start", "a full run", "in the room")
 WEATHER = {("battery cold", "freezing"), ("weather", "frost"), ("exhaust after warm-up", "steam")}
 """States that frost alone brings about: they are true of a sound unit."""
 

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from random import Random
 
 import pytest
 
-from diag.workshop import CLASSES, World, heater_of, left_overnight
-from diag.workshop.numbers import PartNumbers
+from diag.workshop import World, heater_of, left_overnight
+from diag.workshop.draw import ClassNumbers
 from diag.workshop.run.trace import Trace
 from tests.workshop.runs import sound_run
+from tests.workshop.shipped import classes
 
 
-def _full_run(numbers: Mapping[str, PartNumbers], seed: int) -> World:
+def _full_run(numbers: ClassNumbers, seed: int) -> World:
     random = Random(seed)
     heater = left_overnight(heater_of(numbers, random), random.uniform(-20.0, 35.0))
     world = World(heater, random, numbers=numbers)
@@ -26,8 +26,8 @@ def _full_run(numbers: Mapping[str, PartNumbers], seed: int) -> World:
 @pytest.mark.parametrize("seed", range(12))
 def test_every_sound_unit_reaches_full_power(seed: int) -> None:
     """From -20 to 35 C a sound unit with a good battery lights once and burns flat out, clean."""
-    name = list(CLASSES)[seed % 4]
-    world = _full_run(CLASSES[name], seed)
+    name = list(classes())[seed % 4]
+    world = _full_run(classes()[name], seed)
     at_end = world.moments[-1]
     rated_w = 2000.0 if name.startswith("small") else 4300.0
     assert ("full", 0) == (world.phase, world.mind.code)
@@ -39,10 +39,13 @@ def test_every_sound_unit_reaches_full_power(seed: int) -> None:
 
 def test_no_two_drawn_units_are_alike() -> None:
     """Units scatter about their class, each by its own seed, and one seed draws one unit."""
-    drawn = [heater_of(random=Random(seed)) for seed in (1, 2, 1)]
+    drawn = [heater_of(classes()["small 12 V"], Random(seed)) for seed in (1, 2, 1)]
     assert drawn[0] == drawn[2]
     assert drawn[0] != drawn[1]
-    plugs = [heater_of(random=Random(seed)).glow_plug.cold_resistance_ohm for seed in range(200)]
+    plugs = [
+        heater_of(classes()["small 12 V"], Random(seed)).glow_plug.cold_resistance_ohm
+        for seed in range(200)
+    ]
     assert 0.48 <= min(plugs) < 0.485
     assert 0.515 < max(plugs) <= 0.52
 

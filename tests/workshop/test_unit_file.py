@@ -8,9 +8,10 @@ from pathlib import Path
 import pytest
 import yaml
 
-from diag.workshop import Fault, heater_of
+from diag.workshop import Fault
 from diag.workshop.standing import pumped_ml, standing
 from tests.workshop.runs import faulty_run, sound_run
+from tests.workshop.shipped import small
 
 UNIT = Path(__file__).parents[2] / "rules" / "units" / "small-12-v.yaml"
 FAR = 0.25  # of what the file says
@@ -42,16 +43,16 @@ READ: dict[str, Callable[[], float]] = {
     "pump rate full": lambda: _at("full", "typical", "pump rate"),
     "outlet air speed": lambda: _at("full", "typical", "outlet air speed"),
     "rated heat": lambda: _at("full", "highest", "heat") / 1000.0,
-    "pump dose": lambda: pumped_ml(heater_of(), 100),
-    "low-voltage cut-off": lambda: heater_of().control_unit.low_volts_v,
-    "supply cable area": lambda: heater_of().positive_cable.area_mm2,
-    "duct bore": lambda: heater_of().duct.bore_mm,
+    "pump dose": lambda: pumped_ml(small(), 100),
+    "low-voltage cut-off": lambda: small().control_unit.low_volts_v,
+    "supply cable area": lambda: small().positive_cable.area_mm2,
+    "duct bore": lambda: small().duct.bore_mm,
 }
 WITHIN: dict[str, Callable[[], float]] = {
-    "standby current": lambda: standing(heater_of(), "standby amps") * 1000.0,
-    "glow plug resistance": lambda: standing(heater_of(), "plug resistance"),
-    "pump coil": lambda: standing(heater_of(), "pump coil resistance"),
-    "flame sensor": lambda: standing(heater_of(), "flame sensor resistance") / 1000.0,
+    "standby current": lambda: standing(small(), "standby amps") * 1000.0,
+    "glow plug resistance": lambda: standing(small(), "plug resistance"),
+    "pump coil": lambda: standing(small(), "pump coil resistance"),
+    "flame sensor": lambda: standing(small(), "flame sensor resistance") / 1000.0,
 }
 
 

@@ -8,9 +8,10 @@ import pytest
 
 from diag.cli.book import load_book
 from diag.model.quantity import UNITS
-from diag.workshop import CLASSES, World, heater_of
+from diag.workshop import World, heater_of
 from diag.workshop.data.readings import reading_in
 from diag.workshop.visit import ACTS, Visit
+from tests.workshop.shipped import classes
 
 READ = {
     "a full run": {
@@ -38,19 +39,19 @@ READ = {
         "supply cable area": "positive cable area",
         "supply cable length": "positive cable length",
         "duct bore": "duct bore",
-        "fuel hose bore": "suction hose bore",
+        "fuel hose bore": "delivery hose bore",
         "nominal voltage": "battery nominal",
     },
 }
 """Act to unit datum to the reading that it tells of."""
 
 
-@pytest.mark.parametrize("kind", CLASSES)
+@pytest.mark.parametrize("kind", classes())
 def test_what_the_file_tells_is_read_of_the_world_too(kind: str) -> None:
     """Every number of a class's file that the world has is read, and told beside its own."""
     told = load_book().units[kind].data
-    new = heater_of(CLASSES[kind])
-    visit = Visit(World(new, Random(1), (), CLASSES[kind]), new, {}, Random(1))
+    new = heater_of(classes()[kind])
+    visit = Visit(World(new, Random(1), (), classes()[kind]), new, {}, Random(1))
     rows = {}
     for act, data in READ.items():
         seen = ACTS[act](visit)

@@ -6,16 +6,16 @@ from random import Random
 
 import pytest
 
-from diag.workshop import CLASSES, Fault, World, heater_of
+from diag.workshop import Fault, World, heater_of
 from diag.workshop.data.repairs import mend
 from diag.workshop.visit import Visit
-from tests.workshop.shipped import new_units, shipped_findings, shipped_repairs
+from tests.workshop.shipped import classes, new_units, shipped_findings, shipped_repairs
 
 KIND = "small 12 V"
 
 
 def _visit(*faults: Fault) -> Visit:
-    world = World(heater_of(CLASSES[KIND]), Random(1), faults, CLASSES[KIND])
+    world = World(heater_of(classes()[KIND]), Random(1), faults, classes()[KIND])
     return Visit(world, new_units()[KIND], shipped_findings(), Random(2))
 
 
@@ -62,6 +62,18 @@ def test_a_check_is_of_one_run() -> None:
     visit.begin(["lights up"])
     visit.tell("lights up")
     assert 2 == visit.starts
+
+
+def test_full_low_and_off_are_one_run() -> None:
+    """A check that wants it run at full, turned down and switched off starts it once."""
+    wanted = {"a full run", "a low run", "a switch-off"}
+    visit = _visit()
+    findings = {name: told.during for name, told in visit.findings.items()}
+    visit.begin([name for name, act in findings.items() if act in wanted])
+    phases = {act: visit.seen(act).trace.phases for act in sorted(wanted, reverse=True)}
+    assert 1 == visit.starts
+    assert ("full", "low") == (phases["a full run"][-1], phases["a low run"][-1])
+    assert ("shut-down glow", "cool-down") == phases["a switch-off"][1:3]
 
 
 @pytest.mark.parametrize(

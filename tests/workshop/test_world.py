@@ -8,6 +8,7 @@ import pytest
 
 from diag.workshop import ComesAndGoes, Fault, WorkshopError, World, heater_of
 from diag.workshop.heater import read
+from tests.workshop.shipped import classes, small
 
 OPEN_PLUG = Fault("glow plug", "cold resistance", "becomes", 1e7)
 NO_FUEL = Fault("pump", "stuck", "becomes", 1.0)
@@ -15,7 +16,7 @@ CLOGGED_SCREEN = Fault("screen", "clogging", "becomes", 1.0)
 
 
 def _world(*faults: Fault) -> World:
-    return World(heater_of(), Random(1), faults)
+    return World(small(), Random(1), faults, classes()["small 12 V"])
 
 
 def _whats(world: World) -> list[str]:
@@ -147,7 +148,7 @@ def test_a_hot_joint_grows_worse() -> None:
         world.start()
         world.run(150.0)
     assert bad.heater.negative_joint.resistance_ohm > 0.1002
-    assert heater_of().negative_joint == good.heater.negative_joint
+    assert small().negative_joint == good.heater.negative_joint
 
 
 def test_a_night_drains_the_battery_by_what_draws() -> None:
@@ -173,7 +174,7 @@ def test_a_running_unit_is_not_left_for_the_night() -> None:
 def test_what_comes_and_goes_comes_by_its_chance_and_is_shaken_out() -> None:
     """A loose plug connector is open at its share of starts, and always when it is shaken."""
     loose = Fault("plug connector", "resistance", "becomes", 1e7, ComesAndGoes(0.3, ("shake",)))
-    world = World(heater_of(), Random(3), [loose])
+    world = World(small(), Random(3), [loose])
     shown = 0
     for _ in range(400):
         world.look_again()
@@ -201,7 +202,7 @@ def test_one_seed_makes_one_run() -> None:
     """With the same unit, faults and random source a run is the same to the last digit."""
     runs = []
     for _ in range(2):
-        world = World(heater_of(random=Random(5)), Random(5), [NO_FUEL])
+        world = World(heater_of(classes()["small 12 V"], Random(5)), Random(5), [NO_FUEL])
         world.start()
         world.run(100.0)
         runs.append((world.moments, world.heater))

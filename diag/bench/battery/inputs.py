@@ -174,9 +174,9 @@ MORE = (
     ((CHEMISTRY, RESTED), "its charge"),
     ((GLOW_PLUG_TIME,), "the sag"),
     ((CAPACITY,), "hours, starts and days"),
-    ((COLD_CRANK,), "the load test"),
+    ((COLD_CRANK,), "if it passes the load test"),
 )
-"""What more could be said, and with which inputs."""
+"""What to add, and what it tells then."""
 WITH_CAPACITY = (
     (RUNNING_AMPS, "hours"), (GLOW_PLUG_TIME, "starts"), (STANDBY_AMPS, "days of standby")
 )  # fmt: skip

@@ -40,6 +40,11 @@ from diag.physics.supply.verdict import SupplyTest, line_readings, line_through
 SURGE = 1.5  # first surge against settled current: common practice, no source
 HALF_FULL = 50.0
 WIDE = {"C": 10.0, "%": 15.0}  # a limit known no better than this gets its own sentence
+FROST = {
+    "lead": ("where its acid may freeze", "US Army TM 5-3820-256-24-4 Table 2, less 3 K"),
+    "LiFePO4": ("where its BMS may cut off", "battery manuals, from memory"),
+}
+LITTLE_V = 0.02  # a limit with more than this to spare is not set by the cut-off
 DERATING = "Ohm's law; derating by cold and charge: common practice, from memory"
 AGAIN = {
     "volts at rest": "rested, with a finer meter or range",
@@ -132,8 +137,8 @@ def _surge_verdict(
     size = f"{abs(margin.value):.2f} V +- {margin.error:.2f}"
     sentences = {
         "clear yes": f"first surge: the {where} would keep {size} above the cut-off",
-        "clear no": f"first surge: the {where} would dip {size} below the cut-off; only a cut-off "
-        f"that waits longer than {surge.seconds:g} s rides it out",
+        "clear no": f"first surge: the {where} would dip {size} below the cut-off; the "
+        f"heater starts only if its cut-off waits longer than {surge.seconds:g} s",
         "cannot tell": f"first surge: cannot tell, {size} "
         f"{'above' if margin.value >= 0 else 'below'} the cut-off is inside the error; "
         f"{improve(margin, readings)}",
@@ -148,6 +153,7 @@ class Limited:
     name: str
     unit: str
     at: str
+    frost: tuple[str, str]
     readings: tuple[Measurement, ...]
 
 
@@ -189,9 +195,10 @@ def limits_of(test: SupplyTest, battery: Battery, chemistry: Chemistry) -> Reach
         emf_v = rest_volts_v(chemistry, percent, battery.nominal_v)
         return emf_v - (ohm + load.circuit_ohm) * load.current_a - load.cut_off_v
 
-    at = Limited("coldest start", "C", f"at {charge.value:.0f} % charge", readings)
+    frost = FROST["LiFePO4" if chemistry == "LiFePO4" else "lead"]
+    at = Limited("coldest start", "C", f"at {charge.value:.0f} % charge", frost, readings)
     cold = _limited(at, coldest, lambda edge, now: spare_v(now, edge, asked(now)[0]))
-    at = Limited("emptiest start", "%", f"at {battery.temperature.value:g} C", readings)
+    at = Limited("emptiest start", "%", f"at {battery.temperature.value:g} C", frost, readings)
     empty = _limited(at, emptiest, lambda edge, now: spare_v(now, asked(now)[1], edge))
     assumed = () if known else (f"{charge.value:.0f} % charge for the coldest start",)
     return cold + empty + Reach(assumed=assumed)
@@ -206,9 +213,11 @@ def _limited(
         edge = found.value
         margin = derive(of.name, "V", lambda *now: spare_v(edge, now), of.readings, source=DERATING)
         return Reach(judgements=(_edge_verdict(of, found, margin),))
-    how = f"{of.at}, to the cut-off"
+    spare = spare_v(found.value, [each.value for each in of.readings])
+    where, source = ("the cut-off", DERATING) if spare < LITTLE_V else of.frost
+    how = f"{of.at}, to {where}"
     made = derive(
-        of.name, of.unit, lambda *now: limit(*now).value, of.readings, formula=how, source=DERATING
+        of.name, of.unit, lambda *now: limit(*now).value, of.readings, formula=how, source=source
     )
     if made.error <= WIDE[of.unit]:
         return Reach((made,))

@@ -20,23 +20,31 @@ from diag.bench.battery.inputs import (
     point_of,
 )
 from diag.bench.battery.reach import Reach, limits_of, sag
-from diag.bench.battery.state import Battery, battery_of, charge_line, half_crank
+from diag.bench.battery.state import Battery, battery_of, charge_line, frost, half_crank
 from diag.bench.battery.sums import supply_test
 from diag.bench.battery.verdicts import line_notes, supply_limits, supply_sentence
 from diag.bench.inputs import Input, InputGroup
+from diag.bench.report import to_learn
 from diag.bench.thresholds import Thresholds
 from diag.model.frozen import frozen
 from diag.physics.supply.charge import ChargeBand, NoChargeBand
 from diag.physics.supply.verdict import Measured, SupplyOutlook, SupplyTest, supply_outlook
 
 CAUTION = "A spanner across the terminals can burn you or burst the battery. Take rings off."
-LITHIUM_CAUTION = "Never charge LiFePO4 below 0 C: it is damaged for good. Follow its manual."
+LITHIUM_CAUTION = (
+    "Never charge LiFePO4 below 0 C: it is damaged for good. Below about -20 C its BMS may cut it "
+    "off altogether. Follow its manual."
+)
+FROST_CAUTION = (
+    "A lead battery that may be frozen is neither charged nor loaded: it can burst. A flat one "
+    "freezes at -9 C, a half full one at -26 C."
+)
 LOAD_TEST = InputGroup(
     "the battery's resistance, and what its terminals see while the heater ignites", NEEDED
 )
 OHM = "Ohm's law"
 SOURCES = {
-    "battery resistance": "two-point method, IEC 60896-21:2004 cl. 6.3 (clause from memory)",
+    "battery resistance": "rest and one load, or a line through several: Ohm's law",
     "cables and joints": "IEC 60228:2004 Table 3, class 5, 20 C",
     "margin to cut-off": f"{OHM}; errors by JCGM 100:2008 eq. 10",
 }
@@ -100,7 +108,9 @@ def supply_report(
     limits = supply_limits(thresholds, battery.nominal_v)
     outlook = supply_outlook(test, limits.reserve_v)
     reach, why = _reach(answers, test, battery)
-    cold = (LITHIUM_CAUTION,) if battery.chemistry == "LiFePO4" else ()
+    cold: tuple[str, ...] = (LITHIUM_CAUTION,) if battery.chemistry == "LiFePO4" else ()
+    if battery.chemistry != "LiFePO4" and battery.temperature.value < 0.0:
+        cold = (FROST_CAUTION,)
     return SupplyReport(
         test=test,
         outlook=outlook,
@@ -120,11 +130,12 @@ def _reach(
     answers: Mapping[str, str], test: SupplyTest, battery: Battery
 ) -> tuple[Reach, tuple[str, ...]]:
     """Return what reaches beyond the load test, and why one part of it was not judged."""
-    reach, why = Reach(), ""
+    iced, why = frost(battery), ""
+    reach = Reach(judgements=(iced,)) if iced else Reach()
     if COLD_CRANK.option in answers:
         margin, judgement, why = half_crank(answers, test, battery)
         if margin is not None and judgement is not None:
-            reach = Reach((margin,), (judgement,))
+            reach += Reach((margin,), (judgement,))
     if GLOW_PLUG_TIME.option in answers:
         reach += sag(answers, test, battery)
     if battery.chemistry is not None:
@@ -182,16 +193,14 @@ def _notes(answers: Mapping[str, str]) -> list[str]:
     for inputs, says in MORE:
         lacking = [each for each in inputs if each.option not in answers]
         if lacking:
-            notes.append(
-                f"with {' and '.join(map(_option, lacking))} as well I could also say {says}"
-            )
+            notes.append(to_learn(" and ".join(map(_option, lacking)), says))
     for each, needs in IDLE.items():
         if each.option in answers and not {need.option for need in needs} & set(answers):
             listed = " or ".join(map(_option, needs))
             notes.append(f"`--{each.option}` says nothing without {listed}")
     if CAPACITY.option in answers:
         notes += [
-            f"with `--{each.option}` as well I could also say {says}"
+            to_learn(f"`--{each.option}`", says)
             for each, says in WITH_CAPACITY
             if each.option not in answers
         ]

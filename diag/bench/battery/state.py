@@ -16,10 +16,12 @@ from diag.bench.figures import (
     weakest,
 )
 from diag.bench.inputs import measured
+from diag.bench.report import to_learn
 from diag.model.frozen import frozen
 from diag.physics.errors import above, celsius
 from diag.physics.supply.battery import half_crank_minimum_v, half_crank_test
 from diag.physics.supply.charge import ChargeBand, Chemistry, NoChargeBand, charge_band
+from diag.physics.supply.frost import freezing_point_c, may_be_frozen
 from diag.physics.supply.verdict import Measured, SupplyTest
 
 WARM_C = 25.0
@@ -91,6 +93,23 @@ def charge_line(battery: Battery, test: SupplyTest) -> tuple[str, str] | None:
     return f"{low:g} to {high:g} %", how
 
 
+def frost(battery: Battery) -> Judgement | None:
+    """Say whether there may be ice in it, at the least charge that its rest volts allow."""
+    kind, at_c = battery.chemistry, battery.temperature.value
+    if kind is None or not isinstance(battery.charge, ChargeBand):
+        return None
+    low, high = battery.charge.low_percent, battery.charge.high_percent
+    if not may_be_frozen(kind, at_c, low):
+        return None
+    says = (
+        f"it may be frozen: at {low:g} to {high:g} % charge its acid freezes between "
+        f"{freezing_point_c(low):.0f} and {freezing_point_c(high):.0f} C, and it is at {at_c:g} C; "
+        "do not charge, load or start from it, thaw it slowly at room temperature and look for "
+        "cracks"
+    )
+    return Judgement("frost", "may be frozen", says, "charge")
+
+
 def half_crank(
     answers: Mapping[str, str], test: SupplyTest, battery: Battery
 ) -> tuple[DerivedFigure | None, Judgement | None, str]:
@@ -106,10 +125,8 @@ def half_crank(
     loads = [(test.load_a, test.load_v), *((load.amps, load.volts) for load in test.more)]
     amps, volts = min(loads, key=lambda load: abs(load[0].value - half_a))
     if not 0.9 * half_a <= amps.value <= 1.1 * half_a:
-        why = (
-            f"with a load of {half_a:g} A (half of {rating_a:g} A) held for 15 s as well I could "
-            "also say the load test"
-        )
+        load = f"a load of {half_a:g} A (half of {rating_a:g} A) held for 15 s"
+        why = to_learn(load, "if it passes the load test")
         return None, None, why
     half_crank_test(volts.value, amps.value, rating_a, battery.temperature.value)
     return _crank_verdict(amps, volts, battery)

@@ -14,7 +14,7 @@ from diag.physics.supply.cable import WHY_THE_SIZES_DIFFER
 
 FUSE_CAUTION = (
     "The fuse protects the cable: no larger than the cable can carry, and close to the battery. A "
-    "short burns. Local wiring rules and the heater's papers come first."
+    "short circuit can set the cable alight. Local wiring rules and the heater's manual come first."
 )
 
 

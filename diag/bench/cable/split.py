@@ -16,7 +16,7 @@ from diag.bench.figures import (
     weakest,
 )
 from diag.bench.inputs import measured
-from diag.bench.report import BenchReport
+from diag.bench.report import BenchReport, to_learn
 from diag.physics.supply.split import (
     BATTERY,
     JOINTS_PART,
@@ -54,9 +54,7 @@ def with_split(
     split = _split(got, amps.value, lead_ohm)
     figures = [_part(loss.part, got, loss.percent, split.total_v) for loss in split.losses]
     missing = tuple(
-        f"with `--{option}` as well I could also say {what}"
-        for option, what in SPLIT_EXTRA.items()
-        if option not in got
+        to_learn(f"`--{option}`", what) for option, what in SPLIT_EXTRA.items() if option not in got
     )
     known = {reading.name for reading in told.measurements}
     fresh = [r for r in (*got.values(), amps) if r.name not in known]

@@ -8,7 +8,7 @@ from diag.bench.amounts import read_amount, read_error
 from diag.bench.exhaust.inputs import CABIN, METER_ERROR, samples_of
 from diag.bench.exhaust.verdicts import ExhaustLimits
 from diag.bench.figures import Judgement, Measurement, derive
-from diag.bench.report import STOP, BenchReport
+from diag.bench.report import STOP, BenchReport, to_learn
 from diag.physics.combustion.carbon_monoxide import (
     Exposure,
     Sample,
@@ -25,7 +25,7 @@ CO_CAUTION = (
 )
 LONGEST_LIMIT_MIN = 1440.0  # for a single value that is taken to last
 NAME = CABIN.name
-STOP_NOW = "stop: everyone out, heater off, ventilate"
+STOP_NOW = "STOP: everybody out, heater off, open doors and windows"
 
 
 def cabin_report(answers: Mapping[str, str], limits: ExhaustLimits) -> BenchReport:
@@ -47,7 +47,7 @@ def cabin_report(answers: Mapping[str, str], limits: ExhaustLimits) -> BenchRepo
     half = read_error(f"error of {NAME}", error, "ppm", highest)
     notes = [_alarm(highest)]
     if lasting:
-        notes.append("with `--minutes` as well I could also say which limits are passed by now")
+        notes.append(to_learn("`--minutes`", "which limits are passed by now"))
     stands = _exposure_judgement(exposures, told, lasting, highest)
     if highest >= limits.cabin_danger_ppm and stands.verdict != STOP:
         stands = Judgement("cabin", STOP, _danger(highest, limits.cabin_danger_ppm))

@@ -19,6 +19,7 @@ from diag.bench.exhaust.inputs import (
     SMOKE,
 )
 from diag.bench.exhaust.sums import (
+    UNDILUTED,
     air_figures,
     air_needs,
     exhaust_co_figures,
@@ -30,6 +31,7 @@ from diag.bench.exhaust.verdicts import (
     ExhaustLimits,
     air_judgement,
     altitude_judgement,
+    co_judgement,
     loss_judgement,
     smoke_judgement,
 )
@@ -66,7 +68,13 @@ def exhaust_report(
         figures, said = [*figures, *high], [*said, *rich]
     if "co" in answers:
         got["co"] = measured(CO, answers["co"])
-        figures += exhaust_co_figures(got["co"], got.get("o2"))
+        of_co = exhaust_co_figures(got["co"], got, oil)
+        figures = [*figures, *of_co]
+        said = [
+            *said,
+            *(co_judgement(each, limits.most_exhaust_co_ppm) for each in of_co
+              if each.name == UNDILUTED),
+        ]  # fmt: skip
     cabin = cabin_report(answers, limits) if "cabin" in answers else BenchReport()
     careful = "co" in answers or "cabin" in answers
     gas = "o2" in got or "co2" in got

@@ -21,20 +21,23 @@ from diag.physics.combustion.flue import (
 from diag.physics.combustion.fuel import Fuel
 from diag.physics.combustion.stoichiometry import combustion_of
 from diag.physics.errors import between
-from diag.physics.heat.atmosphere import mixture_richness
+from diag.physics.heat.atmosphere import mixture_richness, temperature_at_altitude_k
 
+UNDILUTED, DILUTION = "CO undiluted", "dilution with air"
+ZERO_C_K = 273.15
 BALANCE_SOURCE = "oxygen and carbon balance of the dry gas, air of 20.95 % oxygen"
 SIEGERT_SOURCE = "Siegert, 1. BImSchV (2010) annex 2 no. 3.4, light oil"
 SPOT_SOURCE = "ASTM D2156 and DIN 51402"
 THIN_SOURCE = "ISO 2533:1975"
-WORK_LIMIT_PPM = 20.0  # Directive 2017/164/EU, 8 h
+CO_SOURCE = "1. BImSchV (2010) sec. 7 no. 4"
+WORK_LIMIT_PPM = 20.0  # Directive 2004/37/EC Annex III, by (EU) 2022/431, 8 h
 
 
 def air_needs(oil: Fuel) -> list[DerivedFigure]:
     """Return the air that the fuel needs and the most CO2 that it can make."""
     burnt = combustion_of(oil.hydrogen_per_carbon)
     how = f"{burnt.air_m3_per_kg:.1f} m3 for 1 kg of {oil.name}"
-    source = "CHx + (1 + x/4) O2, x from handbooks (from memory)"
+    source = "CHx + (1 + x/4) O2, x from memory"
     return [
         DerivedFigure("air needed", burnt.air_kg_per_kg, 0.0, "kg", formula=how, source=source),
         DerivedFigure(
@@ -102,7 +105,11 @@ def thin_air(
     high: Measurement, base: Measurement, ratio: DerivedFigure | None
 ) -> list[DerivedFigure]:
     """Return how much richer it burns up there, and the air ratio there when one is known."""
-    how = f"{high.value:g} m against {base.value:g} m where it was set"
+    there_c, here_c = (temperature_at_altitude_k(m.value) - ZERO_C_K for m in (high, base))
+    how = (
+        f"{high.value:g} m against {base.value:g} m where it was set, in standard air of "
+        f"{there_c:.0f} and {here_c:.0f} C"
+    )
     rich = derive(
         "fuel to air, times", "1", mixture_richness, (high, base), formula=how, source=THIN_SOURCE
     )
@@ -116,7 +123,9 @@ def thin_air(
     return [rich, there]
 
 
-def exhaust_co_figures(co: Measurement, oxygen: Measurement | None) -> list[DerivedFigure]:
+def exhaust_co_figures(
+    co: Measurement, got: Mapping[str, Measurement], oil: Fuel
+) -> list[DerivedFigure]:
     """Return the exhaust's carbon monoxide by mass, undiluted, and how far it must thin."""
     between(co.name, co.value, "ppm", least=0.0, most=1e5)
     said = f"{co.value:g} ppm at 25 C"
@@ -130,22 +139,22 @@ def exhaust_co_figures(co: Measurement, oxygen: Measurement | None) -> list[Deri
             source="28.010 g/mol",
         )
     ]
-    if oxygen is not None:
-        how = f"{oxygen.value:g} % oxygen and its air taken out"
+    if "o2" in got:
+        how = f"{got['o2'].value:g} % oxygen and its air taken out"
         figures.append(
-            derive(
-                "CO undiluted",
-                "ppm",
-                undiluted_ppm,
-                (co, oxygen),
-                formula=how,
-                source="dilution with air",
-            )
+            derive(UNDILUTED, "ppm", undiluted_ppm, (co, got["o2"]), formula=how, source=DILUTION)
         )
+    elif "co2" in got:
+        most = combustion_of(oil.hydrogen_per_carbon).co2_max_percent
+        how = f"times {most:.1f} % CO2 at most over {got['co2'].value:g} %"
+        figures.append(
+            derive(UNDILUTED, "ppm", lambda ppm, co2: ppm * most / co2, (co, got["co2"]),
+                   formula=how, source=DILUTION)
+        )  # fmt: skip
     if co.value > WORK_LIMIT_PPM:
         how = f"clean air to each part, down to {WORK_LIMIT_PPM:g} ppm"
         figures.append(
             derive("to be thinned, times", "1", lambda ppm: ppm / WORK_LIMIT_PPM, (co,),
-                   formula=how, source="EU and UK workplace limit for 8 h, Directive 2017/164/EU")
+                   formula=how, source="workplace limit for 8 h, Directive 2004/37/EC Annex III")
         )  # fmt: skip
     return figures

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from diag.bench.exhaust.inputs import O2
-from diag.bench.exhaust.sums import SIEGERT_SOURCE, SPOT_SOURCE, THIN_SOURCE
+from diag.bench.exhaust.sums import CO_SOURCE, SIEGERT_SOURCE, SPOT_SOURCE, THIN_SOURCE
 from diag.bench.figures import (
     DerivedFigure,
     Judgement,
@@ -26,6 +26,8 @@ class ExhaustLimits:
 
     oxygen_percent: tuple[float, float]
     carbon_dioxide_percent: tuple[float, float]
+    sooting_percent: tuple[float, float]  # oxygen, carbon dioxide
+    most_exhaust_co_ppm: float
     most_loss_percent: float
     most_spot: float
     cabin_clean_ppm: float
@@ -42,6 +44,11 @@ def exhaust_limits(thresholds: Thresholds) -> ExhaustLimits:
     return ExhaustLimits(
         both("oxygen in the exhaust"),
         both("carbon dioxide in the exhaust"),
+        (
+            threshold_value(thresholds, "sooting oxygen in the exhaust", "%"),
+            threshold_value(thresholds, "sooting carbon dioxide in the exhaust", "%"),
+        ),
+        threshold_value(thresholds, "most carbon monoxide in the exhaust", "ppm"),
         threshold_value(thresholds, "most flue loss", "%"),
         threshold_value(thresholds, "most smoke spot", "1"),
         threshold_value(thresholds, "most carbon monoxide in clean air", "ppm"),
@@ -55,7 +62,15 @@ def air_judgement(got: Mapping[str, Measurement], limits: ExhaustLimits) -> Judg
     gas = got["o2"] if by_o2 else got["co2"]
     low, high = limits.oxygen_percent if by_o2 else limits.carbon_dioxide_percent
     size = f"{rounded(gas.value, gas.error, '%')} {'oxygen' if by_o2 else 'carbon dioxide'}"
-    for edge in (low, high):
+    sooting = limits.sooting_percent[0 if by_o2 else 1]
+    scant = sooting <= gas.value < low if by_o2 else high < gas.value <= sooting
+    if scant:
+        says = (
+            f"cannot tell if its air is right: {size} leaves little to spare, and the smoke "
+            "decides; take smoke spots, `--smoke`"
+        )
+        return Judgement("burner air", "cannot tell", says, gas.name)
+    for edge in (low, high, sooting):
         if 0 < abs(gas.value - edge) < gas.error:
             says = (
                 f"cannot tell if its air is right: {size} is too near {edge:g} %; take "
@@ -98,10 +113,10 @@ def loss_judgement(
 
 
 def smoke_judgement(smoke: Measurement, most: float) -> Judgement:
-    """Hold the smoke against the limit for oil burners, a yardstick for small units."""
+    """Hold the smoke against the limit for vaporising oil burners, a yardstick for small units."""
     margin = derive("margin", "1", lambda spot: most - spot, (smoke,), source=SPOT_SOURCE)
     size = f"smoke spot {rounded(smoke.value, smoke.error, '1')}"
-    limit = f"{most:g}, the limit of older oil burners (1. BImSchV sec. 8), a yardstick here"
+    limit = f"{most:g}, the limit of vaporising burners (1. BImSchV sec. 7), a yardstick here"
     says = {
         "clear yes": ("pale", f"pale: {size} is below {limit}"),
         "clear no": ("grey", f"grey: {size} is above {limit}"),
@@ -111,6 +126,31 @@ def smoke_judgement(smoke: Measurement, most: float) -> Judgement:
         ),
     }
     return Judgement("smoke", *says[judge(margin)], weakest(margin))
+
+
+def co_judgement(undiluted: DerivedFigure, most_ppm: float) -> Judgement:
+    """Hold the exhaust's carbon monoxide, its spare air taken out, against that of a clean flame.
+
+    1300 mg of it for each kWh of net heat are about 1180 ppm of diesel's dry gas with no spare air.
+    """
+    margin = derive(
+        "margin", "ppm", lambda ppm: most_ppm - ppm, (undiluted.measurement(),), source=CO_SOURCE
+    )
+    size = f"{rounded(undiluted.value, undiluted.error, 'ppm')} of CO undiluted"
+    limit = f"{most_ppm:g} ppm, 1300 mg/kWh (1. BImSchV sec. 7), a yardstick here"
+    says = {
+        "clear yes": ("clean", f"clean flame: {size} is below {limit}"),
+        "clear no": (
+            "foul",
+            f"foul flame: {size} is above {limit}; it burns badly, so look at its air, its dose "
+            "and its burner, and never let its exhaust into the place",
+        ),
+        "cannot tell": (
+            "cannot tell",
+            f"cannot tell if it burns clean: {size} is too near {limit}",
+        ),
+    }
+    return Judgement("exhaust CO", *says[judge(margin)], weakest(undiluted))
 
 
 def altitude_judgement(high: Measurement, ratio: DerivedFigure, there: DerivedFigure) -> Judgement:

@@ -16,7 +16,7 @@ from diag.bench.figures import (
     weakest,
 )
 from diag.bench.heat.inputs import WANTED_HEAT
-from diag.bench.report import BenchReport
+from diag.bench.report import BenchReport, to_learn
 from diag.model.amounts import AMOUNT_IN_TEXT, unit_spelt
 from diag.model.frozen import frozen
 from diag.model.quantity import UNITS
@@ -154,7 +154,7 @@ def _notes(given: Sequence[Delivery], short: Sequence[str], heat_kw: float) -> l
         f"{name} cannot give {heat_kw:g} kW, so it is left out of what is said" for name in short
     ]
     if any(one.noise_db is None for one in given):
-        notes.append("with noise in dB for every level as well I could also say which is quieter")
+        notes.append(to_learn("the noise in dB of every level", "which is quieter"))
     if any(one.manner == "on and off" for one in given):
         notes.append("a heater that switches on and off also spends fuel and current on its starts")
     return notes

@@ -49,6 +49,9 @@ SPEED = Input(
     "as a traverse by `--traverse`", most=60.0, help="Air speed at the outlet.",
 )  # fmt: skip
 SPEED_AT = Input("at", "at", help="Where it was read: centre (if left out) or mean.", shape="PLACE")
+ANEMOMETER = Input(
+    "anemometer", "anemometer", help="What read it: vane (if left out) or hot-wire.", shape="KIND"
+)
 TRAVERSE = Input(
     "traverse", "traverse", "m/s", help="Or: '8.1 9.6 10.9 10.8 9.7 8.0', 6 or 8 points.",
     shape="SPEEDS",
@@ -94,8 +97,8 @@ USED = Input(
 
 INPUTS = (
     RATE, PULSES, SECONDS, DOSE, DOSE_FROM_MEMORY, EXPECTED_DOSE, FUEL_KIND, FUEL_TEMPERATURE,
-    SPEED, SPEED_AT, TRAVERSE, BORE, INLET, OUTLET, ALTITUDE, PRESSURE, CLAIMED_HEAT, TANK, SUPPLY,
-    RUNNING_AMPS, CAPACITY, USED,
+    SPEED, SPEED_AT, ANEMOMETER, TRAVERSE, BORE, INLET, OUTLET, ALTITUDE, PRESSURE, CLAIMED_HEAT,
+    TANK, SUPPLY, RUNNING_AMPS, CAPACITY, USED,
 )  # fmt: skip
 
 FUEL = InputGroup(FUEL_SAYS, (RATE, DOSE))

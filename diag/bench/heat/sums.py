@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from typing import cast
 
 from diag.bench.amounts import LONGEST, read_amount
@@ -10,6 +11,7 @@ from diag.bench.figures import DerivedFigure, Measurement, derive
 from diag.bench.heat.inputs import (
     AIR,
     ALTITUDE,
+    ANEMOMETER,
     AS_SOLD,
     CAPACITY,
     CLAIMED_HEAT,
@@ -28,11 +30,13 @@ from diag.bench.heat.inputs import (
     dose_input,
 )
 from diag.bench.inputs import measured
+from diag.bench.report import to_learn
 from diag.model.frozen import frozen
 from diag.physics.combustion.fuel import (
     FUELS,
     FuelName,
     fuel_l_per_h,
+    gross_percent,
     hours_per_tank,
     pulse_rate_hz,
     pump_power_kw,
@@ -42,7 +46,7 @@ from diag.physics.heat.air import air_heat_kw, mean_to_centre_ratio
 from diag.physics.heat.atmosphere import pressure_at_altitude_pa
 from diag.physics.heat.balance import efficiency_percent, electricity_per_kwh
 from diag.physics.heat.slip import DoseKind, HeatReadings, SpeedKind
-from diag.physics.heat.traverse import traverse_mean_m_s
+from diag.physics.heat.traverse import traverse_mean_m_s, true_speed_m_s
 from diag.physics.supply.endurance import hours_carried, usable_charge_ah
 
 FUEL_SOURCE = "IPCC 2006 vol. 2 ch. 1 Table 1.2; EN 590 density; ASTM D1250"
@@ -109,7 +113,7 @@ def fuel_side(answers: Mapping[str, str]) -> Side:
         source="arithmetic",
     )
     density = FUELS[name].density_15c
-    oil = f"{name}, {FUELS[name].net_heat_mj_per_kg:g} MJ/kg, {density:g} kg/m3 at 15 C"
+    oil = f"{name}, {FUELS[name].net_heat_mj_per_kg:g} MJ/kg net, {density:g} kg/m3 at 15 C"
     power = derive("fuel power", "kW", power_kw, readings, formula=oil, source=FUEL_SOURCE)
     return Side(readings, power_kw, (*made_of, flow, power))
 
@@ -125,6 +129,10 @@ def air_side(answers: Mapping[str, str]) -> Side:
     weather = measured(PRESSURE, answers.get("pressure", "1013.25 hPa"))
     profile = measured(PROFILE, "7 +- 1" if kind == "centre" else "7 +- 0 %")
     speed = _traversed(answers) if kind == "traverse" else measured(SPEED, answers["speed"])
+    if _by_hot_wire(answers):
+        pressure_pa = pressure_at_altitude_pa(high.value, weather.value * 100)
+        by = true_speed_m_s(1.0, outlet.value, pressure_pa)
+        speed = replace(speed, value=speed.value * by, error=speed.error * by)
 
     def mean_m_s(v: float, n: float) -> float:
         return v * mean_to_centre_ratio(n) if kind == "centre" else v
@@ -143,6 +151,12 @@ def air_side(answers: Mapping[str, str]) -> Side:
         how += f", {high.value:g} m up"
     heat = derive("heat out", "kW", heat_kw, readings, formula=how, source=source)
     return Side(readings, heat_kw, (mean, heat))
+
+
+def _by_hot_wire(answers: Mapping[str, str]) -> bool:
+    text = answers.get(ANEMOMETER.option, "vane").strip()[:LONGEST]
+    one_of(ANEMOMETER.name, text, ("vane", "hot-wire"))
+    return text == "hot-wire"
 
 
 def _traversed(answers: Mapping[str, str]) -> Measurement:
@@ -176,14 +190,9 @@ def efficiency(fuel: Side, air: Side) -> DerivedFigure:
         return efficiency_percent(air.compute(*values[:cut]), fuel.compute(*values[cut:]))
 
     readings = (*air.readings, *fuel.readings)
-    return derive(
-        "efficiency",
-        "%",
-        percent,
-        readings,
-        formula="heat out / fuel power",
-        source="energy balance",
-    )
+    gross = gross_percent(percent(*(each.value for each in readings)))
+    how = f"heat out / fuel power, net; {gross:.0f} % of the gross heat"
+    return derive("efficiency", "%", percent, readings, formula=how, source="energy balance")
 
 
 def use(
@@ -202,11 +211,11 @@ def use(
             )
         )  # fmt: skip
     elif fuel:
-        notes.append("with `--tank` as well I could also say the hours on a tank")
+        notes.append(to_learn("`--tank`", "the hours on a tank"))
     if RUNNING_AMPS.option not in answers:
         return figures, [
             *notes,
-            "with `--running-amps` as well I could also say what it takes of current",
+            to_learn("`--running-amps`", "what current it takes"),
         ]
     volts = measured(SUPPLY, answers.get("supply", "12.5 V"))
     amps = measured(RUNNING_AMPS, answers[RUNNING_AMPS.option])

@@ -17,6 +17,7 @@ from diag.bench.figures import (
 from diag.bench.heat.inputs import CLAIMED_HEAT, EXPECTED_DOSE
 from diag.bench.heat.sums import Side
 from diag.bench.inputs import measured
+from diag.bench.report import to_learn
 from diag.bench.thresholds import Thresholds, threshold_value
 from diag.model.frozen import frozen
 from diag.physics.combustion.fuel import FuelName
@@ -72,7 +73,7 @@ def judgements(
         expected = measured(EXPECTED_DOSE, answers[EXPECTED_DOSE.option])
         said.append(pump_judgement(fuel, expected, limits.weak_share))
     elif fuel:
-        notes.append("with `--expected-dose` as well I could also say if the pump is weak")
+        notes.append(to_learn("`--expected-dose`", "if the pump is weak"))
     if air and CLAIMED_HEAT.option not in answers:
         said.append(duct_judgement(air, limits, balance))
     return said, notes

@@ -15,7 +15,6 @@ from diag.cli.ask.views import (
     show_why,
     show_why_not,
 )
-from diag.cli.ask.why import show_derivation
 from diag.cli.guard import WrongUse
 from diag.cli.terminal.asking import ask_until
 from diag.cli.terminal.prompts import show_prompt
@@ -203,6 +202,8 @@ class Conversation:
     def _why(self, name: str) -> None:
         controller = self._controller
         if name:
+            from diag.cli.ask.why import show_derivation
+
             show_derivation(self._screen, controller.state, name)
         else:
             show_why(self._screen, controller.state, controller.prompt)

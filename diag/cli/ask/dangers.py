@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from diag.cli.guard import WrongUse
 from diag.cli.terminal.asking import ask_until
 from diag.cli.terminal.screen import Screen, sentence
@@ -9,17 +11,11 @@ from diag.cli.terminal.source import Source
 from diag.model.rulebook import Danger, Rulebook
 from diag.session.commands import Command, read_line
 from diag.session.controller import SessionController
-from diag.session.hearing import (
-    HeardDanger,
-    PhraseTable,
-    Told,
-    answers,
-    danger_phrases,
-    hear_dangers,
-    told_of,
-)
 from diag.session.prompt import StopWork
 from diag.session.result import shown
+
+if TYPE_CHECKING:  # imported once something is said, so that the first question comes at once
+    from diag.session.hearing import HeardDanger, PhraseTable, Told
 
 MOST = 3
 """How many dangers of one line are read back."""
@@ -49,6 +45,8 @@ def read_back(text: str, one: HeardDanger, screen: Screen, source: Source) -> bo
 
 def confirmed(text: str, book: Rulebook, screen: Screen, source: Source) -> tuple[HeardDanger, ...]:
     """Return what a text tells of danger and the user confirms; for a text before a session."""
+    from diag.session.hearing import hear_dangers
+
     heard = hear_dangers(text, book)[:MOST]
     return tuple(one for one in heard if read_back(text, one, screen, source))
 
@@ -76,6 +74,8 @@ class DangerEar:
         An answer just as it was asked for, and any command but those with a text of their own,
         goes on unheard, as does what the user says is not so. Raises `Leaves`.
         """
+        from diag.session.hearing import answers
+
         read = read_line(line)
         if isinstance(read, Command):
             text = read.argument if read.word in HEARD else ""
@@ -86,6 +86,8 @@ class DangerEar:
         return self._up_to_the_first()
 
     def _heard(self, text: str) -> tuple[HeardDanger, ...]:
+        from diag.session.hearing import danger_phrases, hear_dangers
+
         book = self._controller.state.rulebook
         self._phrases = self._phrases or danger_phrases(book)
         return hear_dangers(text, book, self._phrases)
@@ -108,6 +110,8 @@ class DangerEar:
 
     def ask(self) -> None:
         """List what would be a danger, and record what the user says is so. Raises `Leaves`."""
+        from diag.session.hearing import told_of
+
         book = self._controller.state.rulebook
         asked = list(dict.fromkeys((told.finding, told.state) for told in told_of(book)))
         self._screen.say("Is any of this so now?", bold=True)

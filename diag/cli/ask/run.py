@@ -9,7 +9,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from diag.cli.ask.opening import OpeningWords, said_to_be_wrong
-from diag.cli.book import find_unit, load_book, rule_folders, unit_named
+from diag.cli.book import find_complaint, find_unit, load_book, rule_folders, unit_named
 from diag.cli.guard import WrongUse
 from diag.cli.places import data_folder, sessions_file
 from diag.cli.terminal.pick import pick
@@ -109,7 +109,13 @@ def _list(screen: Screen) -> int:
     if not rows:
         screen.say("No session is open.")
     screen.table(
-        (row.id, row.header["unit"], row.header["complaint"], f"{row.events} entries", row.last)
+        (
+            row.id,
+            str(row.header.get("unit", "not known")),
+            str(row.header.get("complaint", "not known")),
+            f"{row.events} entries",
+            row.last,
+        )
         for row in rows
     )
     return 0
@@ -175,19 +181,26 @@ def _resume(
     *,
     at_hand: Callable[[Rulebook], Equipped | None],
 ) -> int:
-    from diag.session.journal.events import from_record
+    from diag.session.journal.events import from_records
     from diag.session.state import SessionState
+    from diag.store import StoreError
 
     rows = store.sessions(open_only=True)
     if not session and not rows:
         raise WrongUse("no session is open; begin one with `diag ask`")
     row = store.session(session) if session else rows[0]
-    state = SessionState(book, find_unit(book, row.header["unit"]), row.header["complaint"])
-    state.replay(from_record(one.kind, one.payload) for one in store.events(row.id))
+    unit, complaint, of = (row.header.get(key) for key in ("unit", "complaint", "rulebook"))
+    if not isinstance(unit, str) or not isinstance(complaint, str):
+        raise StoreError(
+            f"session `{row.id}` no longer says which unit and complaint it is about: begin a new "
+            "one; its entries are kept"
+        )
+    state = SessionState(book, find_unit(book, unit), find_complaint(book, complaint))
+    state.replay(from_records((one.number, one.kind, one.payload) for one in store.events(row.id)))
     for sentence in state.left_out:
         screen.say(f"{sentence[:1].upper()}{sentence[1:]}.")
-    screen.say(f"Session {row.id}: {row.header['unit']}, {row.header['complaint']}.")
-    if row.header["rulebook"] != book.hash:
+    screen.say(f"Session {row.id}: {unit}, {complaint}.")
+    if of != book.hash:
         screen.say("The rules have changed since it began; its answers are judged by the new ones.")
     if state.readings:
         from diag.cli.ask.views import show_readings

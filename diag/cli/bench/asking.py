@@ -58,9 +58,9 @@ def settle(
     complete = tuple(group for group in groups if not group.lacking(full))
     rest = [group for group in groups if group.lacking(full)]
     if not complete:
-        also = [group.would_say(full, "could say") for group in (begun or rest)]
+        also = [group.would_say(full) for group in (begun or rest)]
         raise WrongUse("; ".join(also))
-    return full, complete, tuple(group.would_say(full, "could also say") for group in rest)
+    return full, complete, tuple(group.would_say(full) for group in rest)
 
 
 def _finish(group: InputGroup, answers: dict[str, str], ask: Ask) -> set[str]:

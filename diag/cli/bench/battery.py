@@ -31,7 +31,7 @@ def run_battery(
     asked = bool(LOAD_TEST.lacking(full))
     if asked:
         if ask is None:
-            raise WrongUse(LOAD_TEST.would_say(full, "could say"))
+            raise WrongUse(LOAD_TEST.would_say(full))
         full = _asked_for(full, ask)
     thresholds = shipped_thresholds()
     report = until_believed(

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from diag.bench.cable.inputs import DROP, GROUPS, IGNITION_AMPS, INPUTS, SIZE, SPLIT
 from diag.bench.cable.report import FUSE_CAUTION, cable_report
+from diag.bench.report import to_learn
 from diag.cli.bench.asking import Ask, answer, asker, settle, until_believed
 from diag.cli.bench.screen import show
 from diag.cli.guard import WrongUse
@@ -25,7 +26,7 @@ def run_cable(answers: Mapping[str, str], as_json: bool = False, ask: Ask | None
     if ask is not None and (nothing or SPLIT in complete) and amps not in full:
         full |= {amps: text} if (text := answer(IGNITION_AMPS, ask)) else {}
     if SPLIT in complete and amps not in full:
-        raise WrongUse(f"with `--{amps}` as well I could say {SPLIT.says}")
+        raise WrongUse(to_learn(f"`--{amps}`", SPLIT.says))
     told = until_believed(lambda now: cable_report(now, complete, notes), full, INPUTS, ask)
     show(told, as_json)
     return 0

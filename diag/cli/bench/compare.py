@@ -43,7 +43,7 @@ def run_compare(
     if len(read) < 2 and ask is not None:
         read += _asked(len(read), ask)
     if len(read) < 2:
-        raise WrongUse(f"with two runs or more, such as {SHAPE}, I could say which one costs less")
+        raise WrongUse(f"give two runs or more, such as {SHAPE}, to learn which one costs less")
     told = compared_runs(read, wanted, errors)
     show(told, as_json, partial(_drawing, told.extra["wanted_kw"], told.extra["deliveries"]))
     return 0

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 
 from diag.bench.figures import rounded
-from diag.bench.report import ALSO, STOP, BenchReport, as_object
+from diag.bench.report import ADD, STOP, BenchReport, as_object
 from diag.cli.terminal.printable import printable
 from diag.cli.terminal.screen import Screen
 from diag.cli.terminal.wrapping import LEAST_CELLS, cells, filled, wrap
@@ -60,10 +60,10 @@ def _paragraphs(report: BenchReport) -> Iterable[str]:
     yield from _sentences(report, stop=False)
     if report.assumed:
         yield f"assumed: {', '.join(report.assumed)}"
-    more = [note.removeprefix("with ") for note in report.notes if ALSO in note]
+    more = [note for note in report.notes if note.startswith(ADD)]
     if more:
-        yield "with " + "; with ".join([more[0], *(each.replace(ALSO, "") for each in more[1:])])
-    yield from (note for note in report.notes if ALSO not in note)
+        yield "; ".join(more)
+    yield from (note for note in report.notes if not note.startswith(ADD))
     yield from (f"caution: {each}" for each in report.cautions)
 
 

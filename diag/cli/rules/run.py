@@ -12,22 +12,23 @@ from diag.authoring.case_run import CaseRun
 from diag.authoring.cases import run_all, tally
 from diag.authoring.entry import describe
 from diag.authoring.scaffold import SCHEMA_FILE, TEMPLATES, template
+from diag.authoring.world import read_world
 from diag.cli.book import load_book
 from diag.cli.guard import WrongUse
 from diag.cli.places import path_of, shipped_rules, user_rules
 from diag.cli.terminal.printable import printable
 from diag.cli.terminal.progress import progress
 from diag.cli.terminal.screen import Screen
-from diag.model.problem import ProblemsFound
+from diag.model.problem import Problem, ProblemsFound
 from diag.model.rulebook import Rulebook
 from diag.rulebook import load_cases
-from diag.rulebook.yaml.source import rule_files
+from diag.rulebook.yaml.source import WORLD, rule_files
 
 DEMO = "demo.yaml"
 
 
 def run_check(folder: str | None = None, plain: bool = False) -> int:
-    """Read all rule files and run the lints; the problems are told by whoever catches them.
+    """Read all rule and world files and run the lints; whoever catches the problems tells them.
 
     Drafts are read here and nowhere else, so what is in use has to hold without them too.
     """
@@ -38,9 +39,11 @@ def run_check(folder: str | None = None, plain: bool = False) -> int:
         case for each in folders if any(rule_files(each / "cases", skip=""))
         for case in load_cases(each / "cases", book)
     ]  # fmt: skip
-    problems = lints.run_lints(lints.Material(book, tuple(found)))
+    problems = [*lints.run_lints(lints.Material(book, tuple(found)))]
+    for each in folders:
+        problems += _of_the_world(each / WORLD, book)
     if problems:
-        raise ProblemsFound(problems)
+        raise ProblemsFound(tuple(sorted(problems)))
     waiting = _drafts(book, folder)
     Screen(plain=plain).say(
         f"No problem found: {len(book.causes)} causes, {len(book.findings)} findings, "
@@ -52,6 +55,17 @@ def run_check(folder: str | None = None, plain: bool = False) -> int:
         named = ", ".join(f"`{name}`" for name in waiting)
         Screen().say(f"Still drafts, which no other command reads: {named}.")
     return 0
+
+
+def _of_the_world(folder: Path, book: Rulebook) -> tuple[Problem, ...]:
+    """Return what is wrong with a world's files beside the rules; without a folder, nothing."""
+    if not folder.is_dir():
+        return ()
+    try:
+        read_world(folder, book)
+    except ProblemsFound as error:
+        return error.problems
+    return ()
 
 
 def _drafts(book: Rulebook, folder: str | None) -> list[str]:

@@ -84,7 +84,9 @@ def _wanted(screen: Screen, state: SessionState, prompt: AskFinding) -> None:
     screen.say(head + ".")
     if prompt.fails:
         reading = state.readings[prompt.finding.id]
-        screen.say(f"It was {shown(reading.value)}; read it once more before that counts.")
+        missed = wanted.missed_by(reading.value) if wanted else ""
+        was = f"{shown(reading.value)}, {missed}" if missed else shown(reading.value)
+        screen.say(f"It was {was}; read it once more before that counts.")
 
 
 def _round(screen: Screen, state: SessionState, members: Sequence[Check], seen: set[str]) -> None:

@@ -39,7 +39,7 @@ def show_unit(name: str, plain: bool = False) -> int:
         )
         for datum in book.unit_data
     )
-    screen.table(("code", str(count), meaning) for count, meaning in sorted(unit.codes.items()))
+    screen.table(("code", code, meaning) for code, meaning in sorted(unit.codes.items()))
     if unit.note:
         screen.say(unit.note)
     return 0
@@ -83,7 +83,7 @@ def _template(book: Rulebook, name: str, base: UnitData) -> str:
             shown = value if value is not None else f"... {datum.unit.symbol}"
             lines.append(f"  # {datum.id}: {shown}    # {datum.ask}")
     lines += [
-        "# The unit's own code list, from its own manual: count and meaning.",
+        "# The unit's own code list, from its own manual: code and meaning, a code in quotes.",
         "# codes: {}",
     ]
     return "\n".join(lines) + "\n"

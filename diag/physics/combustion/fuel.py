@@ -41,6 +41,10 @@ FUELS = MappingProxyType(
     }
 )
 
+# Gross over net heat: 45.7 / 42.7 for diesel, within 0.5 % by GREET and by German heating-oil
+# data; HVO has 1.051. Kerosene as diesel, from memory.
+GROSS_PER_NET = 1.07
+
 # Cold filter plugging point in C by grade, EN 590: A to F temperate, 0 to 4 arctic.
 CFPP_C = MappingProxyType(
     {
@@ -48,6 +52,17 @@ CFPP_C = MappingProxyType(
         "0": -20.0, "1": -26.0, "2": -32.0, "3": -38.0, "4": -44.0,
     }
 )  # fmt: skip
+
+
+def gross_percent(net_percent: float) -> float:
+    """Give an efficiency (%) of the gross heat, its steam condensed, from that of the net heat.
+
+    Source: 1.070, diesel of GREET, 45.7 over 42.7 MJ/kg. Raises `PhysicsError` below 0 %.
+
+    >>> round(gross_percent(66.0), 1)
+    61.7
+    """
+    return between("efficiency", net_percent, "%", least=0.0, most=1e9) / GROSS_PER_NET
 
 
 def fuel(name: FuelName) -> Fuel:

@@ -14,7 +14,7 @@ TWO_LOADS = (
     ("larger current", "A"),
     ("volts at the larger current", "V"),
 )
-TWO_STEPS = "two load steps as in IEC 60896-21:2004 cl. 6.3 (clause from memory)"
+TWO_STEPS = "Ohm's law, two loads or rest and one load"
 OHM = "Ohm's law"
 
 

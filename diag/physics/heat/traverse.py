@@ -4,8 +4,9 @@ from collections.abc import Sequence
 from types import MappingProxyType
 from typing import Literal
 
-from diag.physics.errors import PhysicsError, above, between, one_of
+from diag.physics.errors import PhysicsError, above, between, celsius, one_of
 from diag.physics.heat.air import MAX_BORE_MM, MAX_SPEED_M_S
+from diag.physics.heat.atmosphere import SEA_LEVEL_PA
 
 Method = Literal["log-linear", "log-Tchebycheff"]
 
@@ -73,3 +74,19 @@ def mean_speed_point_mm(bore_mm: float) -> float:
     """
     above("duct bore", bore_mm, "mm", most=MAX_BORE_MM)
     return MEAN_SPEED_FROM_WALL * bore_mm / 2
+
+
+def true_speed_m_s(standard_m_s: float, air_c: float, pressure_pa: float = SEA_LEVEL_PA) -> float:
+    """Give the true speed (m/s) of air (C, Pa) from what a hot-wire anemometer shows.
+
+    It feels the mass that passes, and shows the speed which that has at 21.1 C and 101.4 kPa.
+    Source: the usual correction in instrument manuals, by the ideal gas law (from memory).
+    Raises `PhysicsError` for a negative speed or values that cannot be.
+
+    >>> round(true_speed_m_s(10.0, 105.0), 2)
+    12.86
+    """
+    between("air speed", standard_m_s, "m/s", least=0.0, most=100.0)
+    celsius("air temperature", air_c, least=-60.0, most=400.0)
+    above("air pressure", pressure_pa, "Pa", most=2e5)
+    return standard_m_s * (air_c + 273.15) / 294.25 * 101400.0 / pressure_pa

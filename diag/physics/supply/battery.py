@@ -101,12 +101,12 @@ def _checked(points: Sequence[LoadPoint]) -> list[LoadPoint]:
 def source_from_loads(points: Sequence[LoadPoint]) -> TheveninSource:
     """Fit a battery's voltage (V) and resistance (ohm) to two or more load points.
 
-    Take each reading after the volts have settled: about 20 s at the small current, 5 s at
-    the large one. A battery's line is slightly curved, so let the loads stand on both sides of
-    the current to be foretold, the larger at most 2.5 times the smaller. Source: IEC
-    60896-21:2004 cl. 6.3 for the two-step method (clause from memory); least squares beyond
-    two points. Raises `PhysicsError` for equal currents or volts that do not fall as the
-    current rises.
+    Take each reading after the volts have settled, some 20 s. A battery's line is slightly
+    curved, so let the loads stand on both sides of the current to be foretold, the larger at
+    most 2.5 times the smaller (own model, no standard). Source: Ohm's law; least squares beyond
+    two points. IEC 60896-21:2004 cl. 6.3 (from memory) has two loads as well, but of 3 to 10
+    times, and none at rest. Raises `PhysicsError` for equal currents or volts that do not fall
+    as the current rises.
 
     >>> battery = source_from_loads((LoadPoint(50, 12.35), LoadPoint(250, 11.55)))
     >>> round(battery.resistance_ohm, 6), round(battery.emf_v, 3)
@@ -128,7 +128,7 @@ def internal_resistance_ohm(
 ) -> float:
     """Give a battery's resistance (ohm) from two loads, each a current (A) and volts (V).
 
-    Source: IEC 60896-21:2004 cl. 6.3 (clause from memory), (U1 - U2) / (I2 - I1). Raises
+    Source: Ohm's law, (U1 - U2) / (I2 - I1); one load may be none, at rest. Raises
     `PhysicsError` for equal currents or volts that do not fall as the current rises.
 
     >>> round(internal_resistance_ohm(0.0, 12.6, 100.0, 12.0), 6)
@@ -144,8 +144,8 @@ def short_circuit_current_a(
 ) -> float:
     """Give the short-circuit current (A) of a battery from two loads (A, V).
 
-    Source: IEC 60896-21:2004 cl. 6.3 (clause from memory), (U1 I2 - U2 I1) / (U1 - U2).
-    Raises `PhysicsError` as `source_from_loads` does.
+    Source: Ohm's law, (U1 I2 - U2 I1) / (U1 - U2), as IEC 60896-21:2004 cl. 6.3 has it too
+    (clause from memory). Raises `PhysicsError` as `source_from_loads` does.
 
     >>> round(short_circuit_current_a(50.0, 12.35, 250.0, 11.55), 1)
     3137.5

@@ -16,7 +16,7 @@ from diag.physics.supply.conductor import (
 MAX_LENGTH_M = 200.0
 MAX_CURRENT_A = 2000.0
 MAX_SUPPLY_V = 60.0
-ISO_10133_OHM_MM2_PER_M = 0.0164  # ISO 10133 Annex A
+ISO_10133_OHM_MM2_PER_M = 0.0164  # ISO 10133:2012 Annex A, since 2020 in ISO 13297
 ABYC_OHM_CMIL_PER_FT = 10.75  # ABYC E-11
 FEET_PER_M = 1 / 0.3048
 
@@ -79,8 +79,8 @@ def circuit_resistance_ohm(
 def cable_drop(resistance_ohm: float, current_a: float, supply_v: float) -> CableDrop:
     """Give drop (V and % of supply) and loss (W) of a resistance (ohm) at a current (A).
 
-    Source: Ohm's law. Raises `PhysicsError` for a negative resistance or current, or a supply
-    of 0 V.
+    Source: Ohm's law. Raises `PhysicsError` for a negative resistance or current, a supply of
+    0 V, or more current than the supply can drive.
 
     >>> cable_drop(0.08, 10.0, 12.0).drop_percent
     6.666666666666667
@@ -89,6 +89,11 @@ def cable_drop(resistance_ohm: float, current_a: float, supply_v: float) -> Cabl
     between("current", current_a, "A", least=0.0, most=MAX_CURRENT_A)
     above("supply voltage", supply_v, "V", most=MAX_SUPPLY_V)
     drop_v = resistance_ohm * current_a
+    if drop_v > supply_v:
+        raise PhysicsError(
+            f"`current` is {current_a:g} A: expected at most {supply_v / resistance_ohm:.3g} A, "
+            f"all that {supply_v:g} V can drive through {resistance_ohm:.3g} ohm of cable"
+        )
     return CableDrop(resistance_ohm, drop_v, 100 * drop_v / supply_v, drop_v * current_a)
 
 

@@ -12,6 +12,7 @@ from diag.physics.supply.battery import (
     appliance_volts_v,
 )
 from diag.physics.supply.charge import CHEMISTRIES, Chemistry, resistance_factor, rest_volts_v
+from diag.physics.supply.frost import coldest_bearable_c
 
 COLDEST_C = -30.0  # where the derating tables end
 WARM_C = 25.0
@@ -153,9 +154,10 @@ def coldest_ignition_c(
 ) -> Limit:
     """Give the coldest battery (C) that still keeps the appliance above its cut-off.
 
-    `warm_full_ohm` is the battery's resistance at 25 C and full. Source: Ohm's law with the
-    derating of `resistance_factor` (common practice, from memory). Raises `PhysicsError` for
-    values that cannot be.
+    It is never colder than the battery may be to be loaded at all. `warm_full_ohm` is its
+    resistance at 25 C and full. Source: Ohm's law with the derating of `resistance_factor`
+    (common practice, from memory), and `coldest_bearable_c`. Raises `PhysicsError` for values
+    that cannot be.
 
     >>> limit = coldest_ignition_c(0.03, IgnitionLoad(15.0, 0.08, 10.5), "flooded", 75.0)
     >>> limit.kind, round(limit.value)
@@ -166,7 +168,8 @@ def coldest_ignition_c(
 
     def holds(temperature_c: float) -> bool:
         at = (temperature_c, charge_percent, nominal_v)
-        return _volts_left(warm_full_ohm, load, chemistry, at) >= load.cut_off_v
+        bears = temperature_c > coldest_bearable_c(chemistry, charge_percent)
+        return bears and _volts_left(warm_full_ohm, load, chemistry, at) >= load.cut_off_v
 
     return _edge(holds, good=WARM_C, bad=COLDEST_C)
 
@@ -180,9 +183,9 @@ def emptiest_ignition_percent(
 ) -> Limit:
     """Give the lowest charge (%) that still keeps the appliance above its cut-off.
 
-    Source: Ohm's law with the rested volts of `rest_volts_v` and the derating of
-    `resistance_factor` (common practice, from memory). Raises `PhysicsError` for values that
-    cannot be.
+    It is never so empty that the battery may freeze. Source: Ohm's law with the rested volts of
+    `rest_volts_v` and the derating of `resistance_factor` (common practice, from memory), and
+    `coldest_bearable_c`. Raises `PhysicsError` for values that cannot be.
 
     >>> limit = emptiest_ignition_percent(0.01, IgnitionLoad(15.0, 0.08, 10.5), "flooded")
     >>> limit.kind, round(limit.value)
@@ -193,7 +196,8 @@ def emptiest_ignition_percent(
 
     def holds(charge_percent: float) -> bool:
         at = (temperature_c, charge_percent, nominal_v)
-        return _volts_left(warm_full_ohm, load, chemistry, at) >= load.cut_off_v
+        bears = temperature_c > coldest_bearable_c(chemistry, charge_percent)
+        return bears and _volts_left(warm_full_ohm, load, chemistry, at) >= load.cut_off_v
 
     return _edge(holds, good=100.0, bad=0.0)
 

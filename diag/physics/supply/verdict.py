@@ -1,6 +1,6 @@
 """What a load test says about an ignition, with the meters' errors carried through."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Literal
 
 from diag.model.frozen import frozen
@@ -131,10 +131,11 @@ def line_through(values: Sequence[float]) -> TheveninSource:
 def supply_outlook(test: SupplyTest, reserve_v: float) -> SupplyOutlook:
     """Give resistance (ohm), volts while igniting (V) and margin (V) of a load test.
 
-    `reserve_v` is what a sound supply keeps above the cut-off. Errors are added in quadrature
-    through the first derivatives. Source: Ohm's law; JCGM 100:2008 (GUM) eq. 10 for the errors,
-    readings taken as independent. Raises `PhysicsError` for values that cannot be, or volts that
-    do not fall under load.
+    `reserve_v` is what a sound supply keeps above the cut-off. Errors are carried through the
+    first derivatives: for the resistance as if the readings were independent, for the volts as if
+    all of one meter were out the same way, if that is more. Source: Ohm's law; JCGM 100:2008
+    (GUM) eq. 10, 5.2.2 and F.1.2.3. Raises `PhysicsError` for values that cannot be, or volts
+    that do not fall under load.
 
     >>> test = SupplyTest(Measured(12.6), Measured(12.0), Measured(50.0), 10.0, 10.5, 0.08)
     >>> round(supply_outlook(test, 0.5).margin_v.value, 2)
@@ -145,9 +146,10 @@ def supply_outlook(test: SupplyTest, reserve_v: float) -> SupplyOutlook:
     values, errors = [each.value for each in readings], [each.error for each in readings]
     line = line_through(values)
     ohm = error_budget(lambda *now: line_through(now).resistance_ohm, values, errors)
-    terminals = error_budget(
-        lambda *now: _volts(line_through(now), test.ignition_a), values, errors
-    )
+    terminals = _wider_budget(
+        lambda *now: _volts(line_through(now), test.ignition_a), values, errors,
+        [each.unit for each in readings],
+    )  # fmt: skip
     terminals_v = max(0.0, terminals.value)
     there_v = max(0.0, terminals.value - circuit * test.ignition_a)
     margin = Measured(there_v - test.cut_off_v, terminals.error)
@@ -172,6 +174,17 @@ def _checked_circuit_ohm(test: SupplyTest) -> float:
     first = LoadPoint(test.load_a.value, test.load_v.value)
     source_from_loads((LoadPoint(0.0, test.rest_v.value), first, *loads))
     return between("circuit resistance", test.circuit_ohm or 0.0, "ohm", least=0.0, most=10.0)
+
+
+def _wider_budget(
+    volts: Callable[..., float],
+    values: Sequence[float],
+    errors: Sequence[float],
+    meters: Sequence[str],
+) -> Budget:
+    """Guard a verdict by the wider error: of readings out each for itself, or all one way."""
+    apart, together = (error_budget(volts, values, errors, of) for of in ((), meters))
+    return max(apart, together, key=lambda budget: budget.error)
 
 
 def _volts(line: TheveninSource, current_a: float) -> float:

@@ -70,12 +70,15 @@ class Belief:
     said: frozenset[Evidence] = frozenset()
     repairs: tuple[RepairDone, ...] = ()
     excluded: frozenset[str] = frozenset()
+    failed_runs: int = 0
+    """Runs with nothing repaired in which the complaint went on."""
     bare: tuple[float, ...] = field(default=(), compare=False, repr=False)
     """Log weight of each single cause by index, before any sign was looked at."""
-    _weighed: dict[tuple[Evidence, RepairedBefore, Earlier | None], Weighed] = field(
+    _weighed: dict[Evidence | tuple[Evidence, RepairedBefore, Earlier | None], Weighed] = field(
         default_factory=dict, compare=False, repr=False
     )
-    """What was weighed already, by this belief or one that it was made of."""
+    """What was weighed already, by this belief or one that it was made of; a first look at a unit
+    as it came in by the evidence alone."""
 
     def __post_init__(self) -> None:
         if not self.bare:
@@ -85,9 +88,9 @@ class Belief:
 
     def observe(self, *evidence: Evidence) -> Belief:
         """Take in evidence; what was said before of the same sign and stage is corrected."""
-        keys = set(map(key_of, evidence))
+        keys = {key_of(possible(one, self.links)) for one in evidence}
         kept = [one for one in self.said if key_of(one) not in keys]
-        return self.seen([*kept, *evidence])
+        return replace(self, said=frozenset([*kept, *evidence]))
 
     def withdraw(self, sign: str, stage: int = 0) -> Belief:
         """Leave out whatever was said of a sign at a stage."""
@@ -119,6 +122,10 @@ class Belief:
             self.links.cause_index[repair.cause]
         return replace(self, repairs=done)
 
+    def after_failed_runs(self, runs: int) -> Belief:
+        """Take in runs with nothing repaired: they fail seldom where nothing is wrong."""
+        return replace(self, failed_runs=runs)
+
     @property
     def stage(self) -> int:
         """Return the stage of what is looked at now: after all repairs so far."""
@@ -145,12 +152,15 @@ class Belief:
         done = {stage: self._repaired(stage) for stage in {stage for stage, _ in inside}}
         for key, evidence in inside.items():
             stage, sign = key
-            asked = evidence, done[stage], last.get(sign)
-            if asked not in self._weighed:
-                look = self._look(sign, 1.0, done[stage], last.get(sign))
-                self._weighed[asked] = weigh_evidence(evidence, look)
-            used[key] = self._weighed[asked]
-            last[sign] = Earlier(evidence, done[stage])
+            earlier = last.get(sign)
+            asked = (evidence, done[stage], earlier) if earlier or done[stage].causes else evidence
+            weighed = self._weighed.get(asked)
+            if weighed is None:
+                look = self._look(sign, 1.0, done[stage], earlier)
+                self._weighed[asked] = weighed = weigh_evidence(evidence, look)
+            used[key] = weighed
+            if len(done) > 1:
+                last[sign] = Earlier(evidence, done[stage])
         return used
 
     def look(self, sign: str, reliability: float = 1.0) -> Look:
@@ -225,7 +235,7 @@ class Belief:
         if self.complaint:
             unknown += _log(priors.complaint_unknown) - _log(priors.complaint_nothing)
         pair = self._pair_weights(pairs) if pairs else {}
-        nothing, single = 0.0, list(self.weights)
+        nothing, single = sum([_log(priors.repair_fails)] * self.failed_runs), list(self.weights)
         for repair in self.repairs:
             if repair.failed:
                 nothing += self.log_proof(repair)
@@ -245,10 +255,9 @@ class Belief:
     def log_evidence(self, pairs: Iterable[Pair]) -> float:
         """Return the log probability of the evidence in use, given complaint and repairs, over
         all hypotheses with these pairs."""
-        pairs = tuple(pairs)
+        pairs, before = tuple(pairs), self.seen(())
         leak = sum(item.log_leak for item in self.used.values())
-        before = self.seen(()).log_weights(pairs).total()
-        return self.log_weights(pairs).total() + leak - before
+        return self.log_weights(pairs).total() + leak - before.log_weights(pairs).total()
 
     def log_complaint(self, *causes: int) -> float:
         """Return the log likelihood of the complaint under the causes, less nothing wrong."""
@@ -281,8 +290,10 @@ class Belief:
             linked = [cause for cause in causes if cause in ratio]
             shared = [*combinations(linked, 2)]
             # What a repaired cause shows once more as the only one goes unseen beside another.
-            for done in ratio.keys() & set(item.look.repaired.causes):
-                shared += [(min(done, one), max(done, one)) for one in causes if one not in ratio]
+            for done in item.look.repaired.causes:
+                if done in ratio:
+                    alone = [one for one in causes if one not in ratio]
+                    shared += [(min(done, one), max(done, one)) for one in alone]
             for i, j in shared:
                 if (i, j) in pair:
                     halves_ratio = ratio.get(i, 0.0) + ratio.get(j, 0.0)

@@ -238,10 +238,11 @@ def let_in(said: Iterable[Evidence], links: Links) -> dict[EvidenceKey, Evidence
         if evidence.reliability == 0:
             continue
         key = key_of(evidence)
-        other = found.setdefault(key, evidence)
-        if other.state != evidence.state:
+        other = found.get(key)
+        if other is not None and other.state != evidence.state:
             torn.add(key)
-        found[key] = max(other, evidence, key=lambda one: one.reliability)
+        if other is None or evidence.reliability > other.reliability:
+            found[key] = evidence
     for key in torn:
         del found[key]
     covered = {(stage, under) for stage, sign in found for under in links.table(sign).supersedes}

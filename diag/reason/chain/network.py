@@ -100,7 +100,7 @@ def compile_rules(
             raise ValueError(
                 f"rule `{rule.id}` concludes `{rule.then.name}`, which is asked or computed"
             )
-    bodies = [tuple(dict.fromkeys(conjuncts(rule.when))) for rule in rules]
+    bodies = [_once(tuple(conjuncts(rule.when))) for rule in rules]
     return _linked(tuple(rules), bodies, figures, in_order(rules, bodies, figures, signs))
 
 
@@ -116,9 +116,9 @@ def _linked(
     concluded = sorted(fact, key=lambda pair: part[pair[0]])
     pairs = [[(cell[c.name], c.states[0]) for c in body if is_atom(c)] for body in bodies]
     atom = _numbered((*concluded, *(pair for body in pairs for pair in body)))
-    test = _numbered(c for body in bodies for c in body if not is_atom(c))
+    test: dict[Condition, int] = {}
     atoms_in = tuple(tuple(atom[pair] for pair in body) for body in pairs)
-    tests_in = tuple(tuple(test[c] for c in body if c in test) for body in bodies)
+    tests_in = tuple(_tests_in(body, test) for body in bodies)
     head = tuple(atom[pair] for pair in heads)
     tested = inverse(tests_in, len(test))
     mentions = [[cell[name] for name in mentioned(condition)] for condition in test]
@@ -143,6 +143,11 @@ def _linked(
         reads=tuple(map(tuple, mentions)),
         looping=_looping(order, [place for place, _ in concluded], head, tested, mentions),
     )
+
+
+def _tests_in(body: Iterable[Condition], test: dict[Condition, int]) -> Numbers:
+    """Return the numbers of a rule's tests; a new test gets the next one."""
+    return tuple(test.setdefault(one, len(test)) for one in body if not is_atom(one))
 
 
 def _by_state(atom: Mapping[tuple[int, str], int], cells: int) -> tuple[dict[str, int], ...]:
@@ -171,16 +176,21 @@ def _looping(
 
 def conjuncts(condition: Condition) -> Iterator[Condition]:
     """Yield what a condition joins by `and`, at any depth, in the order written."""
-    if isinstance(condition, And):
-        for item in condition.items:
+    for item in condition.items if isinstance(condition, And) else (condition,):
+        if isinstance(item, And):
             yield from conjuncts(item)
-    else:
-        yield condition
+        else:
+            yield item
 
 
 def is_atom(conjunct: Condition) -> TypeGuard[Is]:
     """Say whether a conjunct asks for one state of one name."""
     return isinstance(conjunct, Is) and len(conjunct.states) == 1
+
+
+def _once(items: tuple[Item, ...]) -> tuple[Item, ...]:
+    """Return items each once, in order; to hash a condition is to hash all of it."""
+    return tuple(dict.fromkeys(items)) if len(items) > 1 else items
 
 
 def _numbered(items: Iterable[Item]) -> dict[Item, int]:

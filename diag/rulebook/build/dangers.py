@@ -10,7 +10,7 @@ from diag.logic.figure import Held
 from diag.logic.rests_on import directly_below, findings_under
 from diag.model.expression import Compare, Literal, names_in, walk
 from diag.model.quantity import Quantity
-from diag.model.rulebook import Check, Danger, Fact, Figure, Finding, Rule, Rulebook
+from diag.model.rulebook import Danger, Fact, Figure, Finding, Rule, Rulebook
 from diag.rulebook.build.entries import Entry
 from diag.rulebook.build.hearing import heard_in
 from diag.rulebook.build.lookup import Lookup
@@ -52,7 +52,7 @@ def check_releases(look: Lookup, book: Rulebook) -> None:
 
     What is missing for another mistake is told once that is mended.
     """
-    if look.gathered.problems:
+    if look.gathered.problems or not book.dangers:
         return
     done = {act for check in book.checks.values() for act in check.acts}
     done |= {act for cause in book.causes.values() for act in cause.repair.acts}
@@ -65,19 +65,21 @@ def check_releases(look: Lookup, book: Rulebook) -> None:
                 advice = "give the checks that do it `acts`, or leave it out here"
                 entry.source.refuse(entry.item_at("forbids", number), message, advice)
         at = entry.at("released when")
-        for finding in sorted(findings_under(one.released_when, book.findings, below)):
-            if not any(_may_read(one, check, finding) for check in book.checks.values()):
-                message = f"`{finding}` cannot be read while the danger `{name}` holds"
-                advice = "name a check that yields it and does none of what the danger forbids"
-                entry.source.refuse(at, message, advice)
+        under = findings_under(one.released_when, book.findings, below)
+        for finding in sorted(set(under) - _readable(book, one)):
+            message = f"`{finding}` cannot be read while the danger `{name}` holds"
+            advice = "name a check that yields it and does none of what the danger forbids"
+            entry.source.refuse(at, message, advice)
         both = _both_true(book, one)
         if both:
             message = f"the same reading would raise and release the danger `{name}`: {both}"
             entry.source.refuse(at, message, "let one of the two conditions exclude it")
 
 
-def _may_read(one: Danger, check: Check, finding: str) -> bool:
-    return finding in check.yields and not set(check.acts) & set(one.forbids)
+def _readable(book: Rulebook, one: Danger) -> set[str]:
+    """Return the findings of all checks that do none of what a danger forbids."""
+    checks = (check for check in book.checks.values() if not set(check.acts) & set(one.forbids))
+    return {finding for check in checks for finding in check.yields}
 
 
 class _Readings:

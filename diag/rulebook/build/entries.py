@@ -20,7 +20,7 @@ Reader = Callable[["SourceFile", Node], Any]
 """Turns a node into a value, or notes a problem and returns None."""
 
 
-@dataclass(frozen=True, slots=True, eq=False, repr=False)
+@dataclass(slots=True, eq=False, repr=False)
 class Field:
     """One key of a kind of entry."""
 

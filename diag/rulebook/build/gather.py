@@ -43,6 +43,7 @@ SECTIONS = (
     "cautions",
     "acts",
     "heard as",
+    "word weights",
     "unit limits",
     *SCALES,
     "settings",
@@ -141,7 +142,7 @@ class Gathered:
                 text = raw(source, item)
                 if read_id(source, name, key) and text and isinstance(node, Map):
                     self.add(key, Entry(str(name), source, name, node, {"text": text}))
-        elif key == "heard as":
+        elif key in ("heard as", "word weights"):
             for name, item in self._pairs(source, node, key):
                 phrases = texts(source, item)
                 if phrases and isinstance(node, Map):

@@ -10,11 +10,14 @@ from diag.model.rulebook import Rulebook, WordGroup
 from diag.rulebook.build.entries import Entry
 from diag.rulebook.build.lookup import Lookup
 from diag.rulebook.language.phrases import GROUP, groups_named, wants_something
+from diag.rulebook.language.tokens import PLAIN_NUMBER
 from diag.rulebook.yaml.nodes import Items, Node
 from diag.rulebook.yaml.scalars import nearest
 
 PhrasesHeard = dict[tuple[str, str], tuple[str, ...]]
-GROUPS, HEARD = "word groups", "heard as"
+GROUPS, HEARD, WEIGHTS = "word groups", "heard as", "word weights"
+ANY = "any danger"
+"""The key of the votes for danger of any kind."""
 MOST_IN_ROW = 2
 
 
@@ -22,6 +25,8 @@ def word_group(look: Lookup, entry: Entry) -> WordGroup:
     """Build a word group; what bars it may be other groups, its own words may not."""
     words, bars = entry.values["words"], entry.values.get("but not", ())
     for number, word in enumerate(words):
+        if word.isalpha() and word.islower():
+            continue
         if GROUP.fullmatch(word) or len(word.replace("-", " ").split()) > MOST_IN_ROW:
             message = f"`{excerpt(word)}` is more than a word, or two that follow each other"
             advice = "write groups side by side in the phrase: `ONE/OTHER`"
@@ -50,6 +55,22 @@ def heard_as(look: Lookup) -> PhrasesHeard:
         if told:
             found[told] = entry.values["phrases"]
             _check_all(look, entry, entry.at(name), entry.values["phrases"])
+    return found
+
+
+def word_weights(look: Lookup) -> dict[str, tuple[str, ...]]:
+    """Return the lines of the section `word weights`: a weight, and the words that weigh that."""
+    found: dict[str, tuple[str, ...]] = {}
+    for name, entry in sorted(look.gathered.of(WEIGHTS).items()):
+        if name != ANY and not _told(look, entry, entry.key, name):
+            continue
+        found[name] = entry.values["phrases"]
+        node = entry.at(name)
+        for number, line in enumerate(found[name]):
+            if not PLAIN_NUMBER.fullmatch(line.partition(" ")[0]):
+                at = node.items[number] if isinstance(node, Items) else node
+                message = f"`{excerpt(line)}` does not begin with a weight"
+                entry.source.refuse(at, message, "write a number, and behind it its words")
     return found
 
 

@@ -59,6 +59,7 @@ def link(gathered: Gathered, formulas: Mapping[str, Formula], fingerprint: str) 
         heard_as=hearing.heard_as(look),
         runs=_build(look, "runs", findings.run),
         profiles=_build(look, "profiles", findings.workplace),
+        word_weights=hearing.word_weights(look),
     )
     for check in (dangers.check_releases, hearing.check_use, findings.check_workplaces):
         check(look, book)

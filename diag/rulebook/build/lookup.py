@@ -44,7 +44,7 @@ def draft_wanted(name: str) -> tuple[str, str]:
     )
 
 
-@dataclass(frozen=True, slots=True, eq=False, repr=False)
+@dataclass(slots=True, eq=False, repr=False)
 class Lookup:
     """What has been gathered, and what each name in it stands for."""
 

@@ -28,10 +28,10 @@ def sign(look: Lookup, entry: Entry) -> Sign:
     looked_up: str = values.get("looked up", "")
     if looked_up and look.refer(entry, "findings", looked_up, entry.at("looked up")):
         found = look.gathered.of("findings")[looked_up]
-        if found.sound and not KINDS[found.values["kind"]].is_counted:
-            message = f"`{looked_up}` is not a count"
+        if found.sound and not KINDS[found.values["kind"]].is_coded:
+            message = f"`{looked_up}` is neither a code nor a count"
             entry.source.refuse(
-                entry.at("looked up"), message, "a code list turns counts into states"
+                entry.at("looked up"), message, "a code list turns codes into states"
             )
     return Sign(
         id=entry.id,

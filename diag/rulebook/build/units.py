@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from diag.model.amounts import NotAnAmount, count, excerpt
+from diag.model.amounts import NotAnAmount, code, excerpt
 from diag.model.quantity import POINT, UNITS, Quantity, Unit
 from diag.model.rulebook import Finding, Origin, Sign, UnitData, UnitDatum, UnitLimit
 from diag.rulebook.build.entries import Entry
@@ -111,18 +111,18 @@ def _check_datum(entry: Entry, name: str, value: Quantity, data: Mapping[str, Un
         entry.source.refuse(node, message, "look at the number and at its unit")
 
 
-def _codes(entry: Entry, signs: Mapping[str, Sign]) -> dict[int, str]:
+def _codes(entry: Entry, signs: Mapping[str, Sign]) -> dict[str, str]:
     """Read the unit's own code list; every state must be one that is looked up."""
     states = {state for sign in signs.values() if sign.looked_up for state in sign.states}
     codes = {}
-    for code, state in entry.values.get("codes", {}).items():
+    for shown, state in entry.values.get("codes", {}).items():
         try:
-            codes[count(code)] = state
+            codes[code(shown)] = state
         except NotAnAmount as error:
-            entry.source.refuse(entry.key_at("codes", code), error.message)
+            entry.source.refuse(entry.key_at("codes", shown), error.message)
         if state not in states:
             message = f"no sign that is looked up has a state `{excerpt(state)}`"
-            entry.source.refuse(entry.at("codes", code), message, nearest(state, states))
+            entry.source.refuse(entry.at("codes", shown), message, nearest(state, states))
     return dict(sorted(codes.items()))
 
 

@@ -30,7 +30,7 @@ _is_number = PLAIN_NUMBER.fullmatch
 """What is written otherwise is left to the parser, which reads it as any typed amount."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(slots=True, eq=False, repr=False)
 class Form:
     """What clauses have in common that differ in one number at most."""
 

@@ -58,7 +58,7 @@ def mistake_in(placed: tuple[Node, Places], check: Callable[[Node], object]) -> 
     return None
 
 
-@dataclass(frozen=True, slots=True, eq=False, repr=False)
+@dataclass(slots=True, eq=False, repr=False)
 class Names:
     """Every finding, sign and figure, and every datum of a unit, with its type."""
 

@@ -4,17 +4,20 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
+from diag.model.frozen import frozen
 from diag.model.rulebook import WordGroup
 
 GROUP = re.compile(r"[A-Z]{2,}(?:-[A-Z]+)*")
 """The name of a word group: capitals, with hyphens between words."""
+_NAMED = re.compile(rf"(?<![^\s/]){GROUP.pattern}(?![^\s/])")
+"""A group's name that stands by itself, or between strokes."""
+_STROKE = re.compile(r"\s*/\s*")
 FAR = "..."
 BUT_NOT = " but not "
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Saying:
     """A phrase taken apart: the words for each of its slots, and those that bar it."""
 
@@ -44,13 +47,12 @@ class Saying:
 
 def groups_named(text: str) -> tuple[str, ...]:
     """Return the names of word groups in a phrase, in order."""
-    pieces = [word for half in _halves(text) for slot in half for word in slot.split("/")]
-    return tuple(word for word in pieces if GROUP.fullmatch(word))
+    return tuple(_NAMED.findall(text))
 
 
 def wants_something(text: str) -> bool:
     """Return whether a phrase has words that must be said."""
-    return any(slot != FAR for slot in _halves(text)[0])
+    return any(slot != FAR for slot in f" {text} ".partition(BUT_NOT)[0].split())
 
 
 def _halves(text: str) -> tuple[list[str], list[str]]:
@@ -60,7 +62,7 @@ def _halves(text: str) -> tuple[list[str], list[str]]:
 
 
 def _slots(text: str) -> list[str]:
-    return re.sub(r"\s*/\s*", "/", text).split()
+    return _STROKE.sub("/", text).split()
 
 
 def _written_out(words: Iterable[str], groups: Mapping[str, WordGroup]) -> list[str]:

@@ -7,6 +7,7 @@ parse. So they are kept on demand: see `SourceFile.placed`.
 from __future__ import annotations
 
 import re
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, NoReturn
 
@@ -26,6 +27,7 @@ from diag.rulebook.yaml.source import FORBIDDEN, SourceFile
 
 LOADER: Any = getattr(yaml, "CLoader", yaml.Loader)
 """Only its events are used: nothing is ever constructed from a tag."""
+_OPENING = (MappingStartEvent, SequenceStartEvent)
 DEEPEST = 40
 _STEERING = bytes(code for code in range(128) if FORBIDDEN.match(chr(code)))
 
@@ -88,7 +90,7 @@ def read_nodes(source: SourceFile) -> Map | None:
         source.refuse_at(Place(source.path, line, column), message, "take it out")
         return None
     try:
-        top = _Builder(source).build(LOADER(text).get_event)
+        top = _Builder(source, LOADER(text).get_event).build()
     except _Stopped:
         return None
     except yaml.MarkedYAMLError as error:
@@ -118,70 +120,84 @@ class _Stopped(Exception):
 
 
 class _Builder:
-    """Stacks open mappings and lists, so that depth costs no recursion."""
+    """Reads a node and all within it, as the events come.
 
-    def __init__(self, source: SourceFile) -> None:
+    A scalar costs as little as it can: there are a hundred of them to each mapping at the top.
+    """
+
+    def __init__(self, source: SourceFile, next_event: Callable[[], Any]) -> None:
         self.source = source
-        self.stack: list[Map | Items] = []
+        self.next_event = next_event
         self.documents = 0
+        self.careful = any(sign in source.text for sign in ('"', "&", "!"))
+        """Whether a scalar may have an anchor, a tag, or a control character behind an escape."""
 
-    def build(self, next_event: Any) -> Node | None:
+    def build(self) -> Node | None:
         """Return the top node, None when there is none; raises `_Stopped`."""
         top: Node | None = None
-        key: Any = None
-        key_event: Any = None
-        entries, items, placed = self._inside()
-        while (event := next_event()) is not None:
-            kind = event.__class__
-            if kind is ScalarEvent:
-                if event.style == '"' or event.tag is not None or event.anchor is not None:
-                    self._mark_scalar(event)
-                node = _scalar(event) if placed else event.value
-                if entries is not None and key is None:
-                    if node in entries:
-                        self._refuse_repeat(event)
-                    key, key_event = node, event
-                    continue
-            elif kind is MappingStartEvent or kind is SequenceStartEvent:
-                node = self._open(event, entries is not None and key is None)
-                if key is not None:
-                    key = _scalar(key_event)
-            elif kind is MappingEndEvent or kind is SequenceEndEvent:
-                self.stack.pop().end_mark = event.end_mark
-                entries, items, placed = self._inside()
-                continue
+        while (event := self.next_event()) is not None:
+            if event.__class__ is ScalarEvent:
+                self._look_at(event)
+                top = _scalar(event)
+            elif event.__class__ in _OPENING:
+                top = self._opened(event, 0)
             else:
                 self._other(event)
-                continue
-            if entries is not None:
-                entries[key] = node
-                key = None
-            elif items is not None:
-                items.append(node)
-            else:
-                top = node
-            if kind is not ScalarEvent:
-                entries, items, placed = self._inside()
         return top
 
-    def _inside(self) -> tuple[Any, Any, bool]:
-        """Return what is open, entries of a mapping or items of a list, and if texts are placed."""
-        if not self.stack:
-            return None, None, True
-        node, placed = self.stack[-1], self.source.placed or len(self.stack) == 1
-        return (node.entries, None, placed) if isinstance(node, Map) else (None, node.items, placed)
-
-    def _open(self, event: Any, as_key: bool) -> Map | Items:
-        if event.anchor is not None or event.tag is not None:
-            self._mark_scalar(event)
-        if as_key:
-            self._stop(event, "a key must be a plain phrase", "write `key: value`")
-        if len(self.stack) == DEEPEST:
+    def _opened(self, event: Any, depth: int) -> Map | Items:
+        """Read a mapping or a list to its end, so many others being open around it."""
+        kind = event.__class__
+        if kind not in _OPENING or event.anchor is not None or event.tag is not None:
+            self._other(event)
+            self._look_at(event)
+        if depth == DEEPEST:
             self._stop(event, f"more than {DEEPEST} levels deep", "write it flatter")
-        made = Map if event.__class__ is MappingStartEvent else Items
-        node: Map | Items = made(event.start_mark)
-        self.stack.append(node)
-        return node
+        placed = self.source.placed or depth == 0
+        if kind is MappingStartEvent:
+            entries: dict[str, Node] = {}
+            end = self._fill(entries, depth + 1, placed)
+            return Map(event.start_mark, entries, end)
+        items: list[Node] = []
+        end = self._extend(items, depth + 1, placed)
+        return Items(event.start_mark, items, end)
+
+    def _fill(self, entries: dict[str, Node], depth: int, placed: bool) -> Any:
+        """Add what an open mapping holds; return where it ends."""
+        next_event, careful = self.next_event, self.careful
+        while (event := next_event()).__class__ is not MappingEndEvent:
+            if event.__class__ is not ScalarEvent:
+                self._refuse_key(event)
+            if careful:
+                self._look_at(event)
+            key = _scalar(event) if placed else event.value
+            if key in entries:
+                self._refuse_repeat(event, entries)
+            value = next_event()
+            if value.__class__ is not ScalarEvent:
+                entries[_scalar(event)] = self._opened(value, depth)
+                continue
+            if careful:
+                self._look_at(value)
+            entries[key] = _scalar(value) if placed else value.value
+        return event.end_mark
+
+    def _extend(self, items: list[Node], depth: int, placed: bool) -> Any:
+        """Add what an open list holds; return where it ends."""
+        next_event, careful = self.next_event, self.careful
+        while (event := next_event()).__class__ is not SequenceEndEvent:
+            if event.__class__ is not ScalarEvent:
+                items.append(self._opened(event, depth))
+                continue
+            if careful:
+                self._look_at(event)
+            items.append(_scalar(event) if placed else event.value)
+        return event.end_mark
+
+    def _refuse_key(self, event: Any) -> NoReturn:
+        self._other(event)
+        self._look_at(event)
+        self._stop(event, "a key must be a plain phrase", "write `key: value`")
 
     def _other(self, event: Any) -> None:
         if event.__class__ is AliasEvent:
@@ -196,7 +212,7 @@ class _Builder:
         self.source.refuse(event, message, advice)
         raise _Stopped
 
-    def _mark_scalar(self, event: Any) -> None:
+    def _look_at(self, event: Any) -> None:
         """Refuse an anchor, a tag, or a control character behind an escape."""
         if event.anchor is not None:
             message = f"the anchor `&{event.anchor}` may not be used"
@@ -208,11 +224,9 @@ class _Builder:
             message = f"the text holds the control character U+{ord(bad.group()):04X}"
             self.source.refuse(event, message, "take it out")
 
-    def _refuse_repeat(self, event: ScalarEvent) -> None:
+    def _refuse_repeat(self, event: ScalarEvent, entries: Mapping[str, Node]) -> None:
         message = f"the key `{event.value}` stands twice in this mapping"
-        holder = self.stack[-1]
-        assert isinstance(holder, Map)
-        where = self.source.place(holder.key(event.value)).line
+        where = self.source.place(next(key for key in entries if key == event.value)).line
         self.source.refuse(event, message, f"the first is in line {where}: keep one of the two")
 
 

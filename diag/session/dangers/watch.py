@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from diag.logic.evaluate import evaluate
 from diag.logic.rests_on import Direct, findings_under
 from diag.logic.ways import ways
+from diag.model.frozen import frozen
 from diag.model.rulebook import Danger, Rulebook
 from diag.reason.chain.engine import Chain
 
@@ -21,7 +22,7 @@ Since = Callable[[int], Chain]
 """The conclusions from the readings taken after a moment alone."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class HeldDanger:
     """A danger that holds: the moment of the reading that raised it, and that reading's finding."""
 
@@ -31,7 +32,7 @@ class HeldDanger:
     """Whether the user has been told and has done what is to be done at once."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Passage:
     """What became of a danger at a moment: it was `raised` or `released` by a reading."""
 
@@ -41,7 +42,7 @@ class Passage:
     moment: int
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Watched:
     """The dangers of a rulebook, and the findings by which each is raised or released."""
 
@@ -66,7 +67,7 @@ class Watched:
         )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Conclusions:
     """What follows from the readings so far, and how to ask it about some of them."""
 

@@ -1,4 +1,4 @@
-"""What people say, heard by phrases: scored, denials kept, and always to be read back."""
+"""What people say, heard by phrases and by votes: denials kept, and always to be read back."""
 
 from diag.session.hearing.answers import answers
 from diag.session.hearing.dangers import (

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from diag.logic.rests_on import raised_by
 from diag.model.rulebook import Danger, Finding, Rulebook
 from diag.session.hearing.table import PhraseTable
+from diag.session.hearing.votes import ANY, Votes, read_votes
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +34,9 @@ class HeardDanger:
 
 def danger_phrases(rulebook: Rulebook) -> PhraseTable[Told]:
     """Return all phrases that tell of a danger, to be listened for line after line."""
-    return PhraseTable.of(_entries(rulebook), _texts(rulebook), rulebook.word_groups)
+    table = PhraseTable.of(_entries(rulebook), _texts(rulebook), rulebook.word_groups)
+    table.votes = _votes(rulebook, table.meanings)
+    return table
 
 
 def hear_dangers(
@@ -75,6 +78,18 @@ def _entries(rulebook: Rulebook) -> Iterator[tuple[Told, tuple[str, ...]]]:
                 yield Told(danger.id, *told), finding.words
     for told, phrases in beside.items():
         yield Told(raised_by(rulebook.dangers, *told)[0], *told), phrases
+
+
+def _votes(rulebook: Rulebook, meanings: tuple[Told, ...]) -> Votes[Told] | None:
+    """Read what words weigh; none without the votes for any danger."""
+    kept = rulebook.word_weights
+    if ANY not in kept:
+        return None
+    each = {told: f"{told.finding} is {told.state}" for told in meanings}
+    return Votes(
+        read_votes(kept[ANY]),
+        {told: read_votes(kept[key]) for told, key in each.items() if key in kept},
+    )
 
 
 def _texts(rulebook: Rulebook) -> Iterator[str]:

@@ -8,6 +8,7 @@ A denial holds for what follows it at once: `no`, then only words that a denial 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from diag.session.hearing.settled import long_settled, returned
 from diag.session.hearing.words import IDLE_WORDS, Word, stem, word_set
@@ -59,6 +60,7 @@ def denied(words: Sequence[Word], chosen: frozenset[int]) -> bool:
             if at not in chosen and words[at].sentence == words[first].sentence
         )
         or _denied_after(words, last)
+        or _explained_after(words, last)
         or (_mended_after(words, last) and not returned(words, last))
         or long_settled(words, chosen)
     )
@@ -169,6 +171,12 @@ def _denied_after(words: Sequence[Word], last: int) -> bool:
         if not word.idle or word.text == "and":
             return False
     return False
+
+
+def _explained_after(words: Sequence[Word], last: int) -> bool:
+    """Return whether a match is followed by what it was in truth, as in `turned out to be`."""
+    after = [one.text for one in words[last + 1 : last + 5] if one.clause == words[last].clause]
+    return any(pair == ("turned", "out") for pair in pairwise(after))
 
 
 def _mended_after(words: Sequence[Word], last: int) -> bool:

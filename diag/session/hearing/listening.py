@@ -65,6 +65,8 @@ class Listening(Generic[M]):
         self._table = table
         self._words = words
         self._filled: dict[int, dict[int, tuple[int, ...]]] = {}
+        self.stems: list[str] = []
+        """Stems of the words gone through, or of those that are meant where they are misspelt."""
         self._pairs = _pairs(words)
         self._meant: dict[str, str] = {}
         self._misspelt: set[int] = set()
@@ -79,8 +81,10 @@ class Listening(Generic[M]):
     def best(self) -> tuple[Match[M], ...]:
         """Go through the words; return what they tell of, best first."""
         before, last = -1, ""
+        self.stems.clear()
         for at, word in enumerate(self._words):
             key = self._key(at)
+            self.stems.append(key)
             if word.text not in PASSED:
                 if before >= 0 and self._words[before].clause == word.clause:
                     self._take(f"{last}-{key}", (before, at))

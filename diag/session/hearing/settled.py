@@ -13,20 +13,25 @@ from diag.session.hearing.words import Word, word_set
 
 _REPLACED = word_set(
     """replaced replace swapped renewed fixed repaired mended changed resealed retightened fitted
-    sorted cured"""
+    sorted cured tightened"""
 )
 _PUT_AWAY = word_set(
-    "cleared cleaned drained washed rewired sold scrapped binned threw thrown gone"
+    "cleared cleaned drained flushed washed rewired sold scrapped binned threw thrown gone removed"
 )
 """What ends a thing of long ago, yet is no mend that proves sound at once."""
 _RETURNS = word_set("again back returned returns")
 _GOES_ON = word_set("still keeps keep worse another not today tonight yesterday")
 _HEED = 24
 """Words beside what is told in which a mend, a time or a return is looked for."""
-_SOUND = word_set("dry fine ok okay good perfect sound quiet clean gone trouble problem problems")
+_SOUND = word_set(
+    "dry fine ok okay good perfect sound quiet clean gone trouble problem problems tight cool cold"
+    " freely free well right"
+)
 _SINCE = word_set("since ever now")
-_LAST = word_set("last previous")
-_PERIODS = word_set("year years winter winters summer summers spring autumn season month months")
+_LAST = word_set("last previous former")
+_PERIODS = word_set(
+    "year years winter winters summer summers spring autumn season month months owner owners"
+)
 
 
 def long_settled(words: Sequence[Word], chosen: frozenset[int]) -> bool:
@@ -59,6 +64,9 @@ def _sound_since(after: Sequence[Word]) -> bool:
     """Return whether words say that all is well since, as in `dry ever since`."""
     return any(
         one.text in _SOUND and any(next_.text in _SINCE for next_ in after[at + 1 : at + 3])
+        for at, one in enumerate(after)
+    ) or any(
+        one.text == "now" and any(next_.text in _SOUND for next_ in after[at + 1 : at + 4])
         for at, one in enumerate(after)
     )
 

@@ -11,6 +11,7 @@ from diag.rulebook.language.phrases import Saying
 from diag.session.hearing.listening import Listening, Match
 from diag.session.hearing.phrases import Phrase
 from diag.session.hearing.spelling import Spelling
+from diag.session.hearing.votes import BELIEVED, Votes
 from diag.session.hearing.words import IDLE_WORDS, NOT, RANGE, plain_words, words_of
 
 MOST_WORDS, MOST_LETTERS = 10_000, 100_000
@@ -31,6 +32,8 @@ class PhraseTable(Generic[M]):
     phrases: tuple[tuple[int, Phrase], ...]
     """Each with the number of its meaning."""
     spelling: Spelling
+    votes: Votes[M] | None = None
+    """What words weigh, where a second listener hears what no phrase tells of."""
     _fills: dict[str, list[tuple[int, int]]] = field(default_factory=dict)
     """Stem to the phrases, and the slots of each, that it fills."""
     _ranges: list[tuple[float, float, str]] = field(default_factory=list)
@@ -84,6 +87,17 @@ class PhraseTable(Generic[M]):
     def matches(self, line: str) -> tuple[Match[M], ...]:
         """Return what a line tells of, each meaning once, best first, then in the table's order.
 
-        Takes time in proportion to the line's length.
+        Where votes are kept, phrases that go against them by far are not believed, and where no
+        phrase is heard the votes speak alone. Takes time in proportion to the line's length.
         """
-        return Listening(self, words_of(line[:MOST_LETTERS])[:MOST_WORDS]).best()
+        words = words_of(line[:MOST_LETTERS])[:MOST_WORDS]
+        listening = Listening(self, words)
+        found = listening.best()
+        if self.votes is None:
+            return found
+        if found:
+            return found if self.votes.best(words, listening.stems) >= BELIEVED else ()
+        return tuple(
+            Match(vote.meaning, tuple(words[at].text for at in vote.places), vote.score)
+            for vote in self.votes.told(words, listening.stems)
+        )

@@ -5,8 +5,8 @@ Every kind of event stands in `EVENTS`; tests of the laws of a session draw from
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import asdict, dataclass, fields
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import asdict, fields
 from math import inf
 from typing import Any
 
@@ -31,7 +31,7 @@ class Answered:
     """True where a reading that did not fit was taken again on purpose."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Corrected:
     """The latest answer to a finding was a slip: this one takes its place."""
 
@@ -43,14 +43,14 @@ class Corrected:
     """True where it takes a danger back, which the user has confirmed."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Withdrawn:
     """The latest answer to a finding was taken back."""
 
     finding: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Undone:
     """An entry of the journal, by its number from 0, was taken back with all that it held."""
 
@@ -77,7 +77,7 @@ class Noted:
     when: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Heeded:
     """The user has seen a danger and done what is to be done at once; that releases nothing."""
 
@@ -106,14 +106,14 @@ class Equipped:
     tools: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Together:
     """Several events that are one act, as the answers to a joint question are."""
 
     events: tuple[Event, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class LeftOut:
     """A stored entry that says nothing here: `why` is the sentence to tell, empty where none is."""
 
@@ -158,6 +158,8 @@ _FOLLOWS = frozenset({"judged"})
 """What earlier versions wrote and now follows from the rest of the journal."""
 
 
+_MOST_MISSING = 1000
+"""However far the numbers jump in a damaged journal, no more are told as missing."""
 _PLAIN: Mapping[str, type] = {"str": str, "int": int, "bool": bool}
 """Types of fields, as they are written in the classes above, that a stored entry must keep."""
 
@@ -218,6 +220,27 @@ def from_record(kind: str, payload: Mapping[str, Any]) -> Event:
         return LeftOut(
             kind, f"an entry `{kind[:40]}` cannot be read by this version: it is left out"
         )
+
+
+def from_records(records: Iterable[tuple[int, str, Mapping[str, Any]]]) -> Iterator[Event]:
+    """Yield the events of a stored journal, whose entries are numbered from 1 without a gap.
+
+    An entry that is missing or cannot be read is left out with a sentence that says its number,
+    and keeps its place: what takes back an entry names it by that.
+
+    >>> [one.why for one in from_records([(2, "withdrawn", {"finding": "weight"})])][:1]
+    ['entry 1 is missing from the journal: it is left out']
+    """
+    due = 1
+    for number, kind, payload in records:
+        for gone in range(due, min(number, due + _MOST_MISSING)):
+            yield LeftOut("missing", f"entry {gone} is missing from the journal: it is left out")
+        event = from_record(kind, payload)
+        if isinstance(event, LeftOut) and event.why:
+            what = f"entry {number} of the journal, `{kind[:40]}`,"
+            event = LeftOut(kind, f"{what} cannot be read by this version: it is left out")
+        yield event
+        due = number + 1
 
 
 def _read(kind: str, payload: Mapping[str, Any]) -> Event:

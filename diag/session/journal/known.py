@@ -36,4 +36,4 @@ def _fits(value: Value, finding: Finding) -> bool:
     if isinstance(value, Quantity):
         wanted = finding.unit
         return wanted is not None and value.unit.dimension == wanted.dimension
-    return value in finding.states
+    return value in finding.states or finding.kind == "code"

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal as OneOf
 
+from diag.model.frozen import frozen
 from diag.session.dangers.watch import Passage
 from diag.session.journal.effective import TakenBack, slips
 from diag.session.offer.elsewhere import Bring
@@ -17,7 +17,7 @@ EndingKind = OneOf[
 ]  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Ending:
     """What is known at the end, what was done, and what nobody looked at."""
 

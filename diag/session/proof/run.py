@@ -7,12 +7,12 @@ read counts from this run alone, but for facts that no repair changes.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from typing import Literal as OneOf
 from typing import Protocol
 
 from diag.logic.evaluate import Outcome, evaluate, grounds
 from diag.model.expression import Condition
+from diag.model.frozen import frozen
 from diag.model.reading import Reading
 from diag.model.rulebook import Complaint, Proof, Rulebook
 from diag.reason.chain.engine import Chain
@@ -47,7 +47,7 @@ class ProofRun(Protocol):
         """Return the findings on which names rest as things stand."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ProofLook:
     """A finding to be read for a proof, and the condition that wants it."""
 
@@ -57,7 +57,7 @@ class ProofLook:
     """True where it was read in this run and fails: it is read again before that counts."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class RepairResult:
     """How a repair came out: by its own proof, and by that of the complaint."""
 
@@ -87,7 +87,7 @@ class RepairResult:
         return self.own == "failed" or self.complaint == "failed"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Proving:
     """What a proof still wants, in order, and how it came out so far."""
 
@@ -113,6 +113,17 @@ def proving(run: ProofRun) -> Proving:
         (*own.failing, *whole.failing, *lesser.failing),
     )
     return Proving(tuple(looks), result)
+
+
+def shown_unsound(run: ProofRun) -> bool:
+    """Tell whether the complaint went on by readings taken again, with no repair made yet.
+
+    Whatever else is believed, the unit is not sound then.
+    """
+    if run.stage:
+        return False
+    stands = proving(run)
+    return stands.result.complaint == "failed" and not stands.open
 
 
 class _Part:

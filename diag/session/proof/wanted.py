@@ -7,13 +7,13 @@ that no formula need be turned round. An idea of ours; the ends are found by bis
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
 from itertools import pairwise
 
 from diag.logic.rests_on import Direct, resting_on
 from diag.model.expression import Condition, Literal, names_in, walk
-from diag.model.quantity import Quantity
-from diag.model.rulebook import Finding, UnitData
+from diag.model.frozen import frozen
+from diag.model.quantity import UNITS, Quantity
+from diag.model.rulebook import Finding, UnitData, Value
 from diag.reason.chain.engine import Chain
 from diag.session.prompt import AskFinding
 from diag.session.state import SessionState
@@ -22,7 +22,7 @@ STEPS = 64
 HALVINGS = 60
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Wanted:
     """What a finding should be: one of some states, or a number between two ends.
 
@@ -46,6 +46,20 @@ class Wanted:
             return f"{_round(self.low)} or more"
         assert self.high is not None
         return f"{_round(self.high)} or less"
+
+    def missed_by(self, value: Value) -> str:
+        """Say by how much a number misses the range, as `0.8 V too low`; empty where it does not.
+
+        Of a state, and of what is over range, there is no such amount.
+        """
+        if not isinstance(value, Quantity) or value.over_range:
+            return ""
+        for end, side, how in ((self.low, 1, "low"), (self.high, -1, "high")):
+            if end is not None and side * (end.si - value.si) > 0:
+                unit = UNITS["K"] if end.unit.symbol in ("C", "F") else end.unit
+                gap = abs(end.si - value.si) / unit.factor
+                return f"{unit.written(float(f'{gap:.3g}'))} too {how}"
+        return ""
 
 
 def wanted_by(state: SessionState, prompt: AskFinding) -> Wanted | None:
@@ -156,5 +170,4 @@ def _edge(before: float, after: float, was: bool, at: Callable[[float], bool]) -
 
 def _round(end: Quantity) -> str:
     """Write an end found by bisection: to six digits it is the number that was meant."""
-    number = float(f"{end.value:.6g}")
-    return f"{number:g}" if end.unit.symbol == "1" else f"{number:g} {end.unit.symbol}"
+    return end.unit.written(float(f"{end.value:.6g}"))

@@ -12,8 +12,7 @@ _STILL, _TURNING, _DRIVING = 0.04, 0.61, 0.35
 def fan_v(unit: ControlUnit, share: float) -> float:
     """Give the motor's volts for a share of full speed.
 
-    >>> from diag.workshop.draw import heater_of
-    >>> round(fan_v(heater_of().control_unit, 1.0), 1)
+    >>> round(fan_v(small.control_unit, 1.0), 1)
     11.8
     """
     return unit.fan_full_v * (_STILL + _TURNING * share + _DRIVING * share**2)

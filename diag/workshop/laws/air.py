@@ -6,17 +6,22 @@ from math import sqrt
 
 from diag.physics.heat.air import air_density_kg_per_m3
 from diag.physics.heat.atmosphere import pressure_at_altitude_pa
-from diag.workshop.heater import Heater
+from diag.workshop.heater import Heater, once
 
 _INNER = 0.6  # a fan's own resistance against that of its path: memory
 _LEAST_OPEN = 0.02
+_ZERO_K = 273.15
 
 
 def density_at_height_kg_per_m3(heater: Heater, celsius: float) -> float:
     """Give the density of air (kg/m3) at a temperature (C) and the unit's height above the sea."""
-    return air_density_kg_per_m3(
-        min(390.0, celsius), pressure_at_altitude_pa(heater.weather.altitude_m)
-    )
+    return _kg_k_per_m3(heater) / (min(390.0, celsius) + _ZERO_K)
+
+
+@once
+def _kg_k_per_m3(heater: Heater) -> float:
+    """Give the density of air times its kelvin, which is the same at all of them (ideal gas)."""
+    return air_density_kg_per_m3(0.0, pressure_at_altitude_pa(heater.weather.altitude_m)) * _ZERO_K
 
 
 def _narrowed(blockage: float) -> float:
@@ -24,9 +29,9 @@ def _narrowed(blockage: float) -> float:
     return 1.0 / max(_LEAST_OPEN, 1.0 - blockage) ** 2
 
 
-def _flow(speed_share: float, output: float, resistance: float) -> float:
-    """Give the flow against a sound unit's flat out: the fan laws, V ~ n, p ~ n2."""
-    return speed_share * output * sqrt((1.0 + _INNER) / (_INNER + resistance))
+def _flow(output: float, resistance: float) -> float:
+    """Give the flow flat out against a sound unit's: the fan laws, p ~ n2 and V ~ n."""
+    return output * sqrt((1.0 + _INNER) / (_INNER + resistance))
 
 
 def combustion_resistance(heater: Heater) -> float:
@@ -42,8 +47,13 @@ def combustion_resistance(heater: Heater) -> float:
 
 def combustion_air_kg_per_s(heater: Heater, speed_share: float) -> float:
     """Give the air (kg/s) that reaches the flame at a share of full speed."""
+    return speed_share * _combustion_air_flat_out_kg_per_s(heater)
+
+
+@once
+def _combustion_air_flat_out_kg_per_s(heater: Heater) -> float:
     wheel = heater.combustion_wheel
-    flow = _flow(speed_share, wheel.output, combustion_resistance(heater))
+    flow = _flow(wheel.output, combustion_resistance(heater))
     reaches = 1.0 - 0.5 * heater.gasket.leak
     density = density_at_height_kg_per_m3(heater, heater.weather.temperature_c)
     return flow * wheel.free_flow_m3_per_h / 3600.0 * density * reaches
@@ -63,9 +73,14 @@ def duct_resistance(heater: Heater) -> float:
 
 def warm_air_kg_per_s(heater: Heater, speed_share: float, inlet_c: float) -> float:
     """Give the warm air (kg/s) through the body at a share of full speed."""
+    density = density_at_height_kg_per_m3(heater, inlet_c)
+    return speed_share * _warm_air_flat_out_m3_per_s(heater) * density
+
+
+@once
+def _warm_air_flat_out_m3_per_s(heater: Heater) -> float:
     wheel = heater.warm_air_wheel
-    flow = _flow(speed_share, wheel.output, duct_resistance(heater))
-    return flow * wheel.free_flow_m3_per_h / 3600.0 * density_at_height_kg_per_m3(heater, inlet_c)
+    return _flow(wheel.output, duct_resistance(heater)) * wheel.free_flow_m3_per_h / 3600.0
 
 
 def outlet_centre_m_per_s(heater: Heater, warm_kg_per_s: float, outlet_c: float) -> float:

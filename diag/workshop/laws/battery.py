@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from diag.physics.interpolation import along
 from diag.physics.supply.charge import Chemistry, capacity_factor, resistance_factor
+from diag.physics.supply.frost import LITHIUM_COLDEST_C, freezing_point_c
 from diag.workshop.amount import OPEN_OHM
 from diag.workshop.parts.supply import BatteryPart
 
@@ -21,13 +24,9 @@ _REST_V = {
                 (1.0, 13.5)),
 }  # fmt: skip
 
-# Freezing point in C by charge of flooded acid of 1.265: army manual TM 5-3820, Table 2.
-_FREEZES_C = ((0.0, -9.4), (0.25, -15.0), (0.5, -26.1), (0.75, -37.2), (1.0, -59.5))
-
 _ICE = 25.0  # times the resistance: memory, no published number
 POLARISATION_S = 45.0  # memory: volts settle within a minute or two of a load
 LITHIUM_CUT_OFF_V = 10.0  # 2.5 V a cell, two makers' pages
-LITHIUM_COLDEST_C = -20.0
 
 
 def _blocks(battery: BatteryPart) -> float:
@@ -43,7 +42,7 @@ def freezes_at_c(battery: BatteryPart) -> float:
     """Give the temperature (C) at which the electrolyte begins to freeze; lithium never does."""
     if battery.kind == "LiFePO4":
         return -273.0
-    return along(_FREEZES_C, battery.charge)
+    return freezing_point_c(battery.charge * 100.0)
 
 
 def frozen(battery: BatteryPart) -> bool:
@@ -59,6 +58,7 @@ def shut_off(battery: BatteryPart, terminal_v: float) -> bool:
     return low or battery.temperature_c < LITHIUM_COLDEST_C
 
 
+@lru_cache(maxsize=64)
 def _grown(battery: BatteryPart) -> float:
     """Give by how much cold, emptiness and ice raise the resistance (`physics.charge`)."""
     chemistry: Chemistry = battery.kind  # type: ignore[assignment]

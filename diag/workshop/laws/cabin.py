@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import exp
 
-from diag.workshop.heater import Heater
+from diag.workshop.heater import Heater, once
 from diag.workshop.parts.warm_air import Cabin
 
 
@@ -13,8 +13,7 @@ def diluted_ppm(cabin: Cabin, ppm: float, source_m3_per_s: float, dt_s: float) -
 
     Source: mass balance of one well-mixed zone, V dC/dt = G - Q C, in closed form.
 
-    >>> from diag.workshop.draw import heater_of
-    >>> round(diluted_ppm(heater_of().cabin, 100.0, 0.0, 3600.0 * 10 / 12), 2)
+    >>> round(diluted_ppm(small.cabin, 100.0, 0.0, 3600.0 * 10 / 12), 2)
     36.79
     """
     fresh_m3_per_s = cabin.ventilation_m3_per_h / 3600.0
@@ -30,11 +29,16 @@ def leaked_m3_per_s(heater: Heater, gas_kg_per_s: float, co_ppm: float) -> float
     The exchanger and the gasket leak straight into the warm air; the exhaust's leak only by the
     share that is not blown away.
     """
+    return gas_kg_per_s / 1.2 * _leaked_share(heater) * co_ppm * 1e-6
+
+
+@once
+def _leaked_share(heater: Heater) -> float:
     exhaust = heater.exhaust
     share = exhaust.leak * exhaust.into_cabin
     share += 0.3 * heater.exchanger.crack + 0.2 * heater.gasket.leak
     share += 0.1 * exhaust.blockage * exhaust.leak
-    return gas_kg_per_s / 1.2 * min(1.0, share) * co_ppm * 1e-6
+    return min(1.0, share)
 
 
 def warmed_c(heater: Heater, cabin_c: float, heat_w: float, dt_s: float) -> float:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+
+from diag.model.frozen import frozen
 
 LEAST_OHM = 1e-6
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class CircuitBranch:
     """Hold a resistance between two nodes with, in series, volts that drive `into` higher."""
 
@@ -18,7 +19,7 @@ class CircuitBranch:
     emf_v: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SetCurrent:
     """Hold a current in A that flows out of one node and into another, whatever the volts."""
 

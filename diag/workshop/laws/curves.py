@@ -34,11 +34,11 @@ def platinum_c(ohm: float) -> float:
     if ohm >= _R0_OHM:
         under = _A * _A - 4.0 * _B * (1.0 - ohm / _R0_OHM)
         return HOTTEST_C if under < 0.0 else min(HOTTEST_C, (sqrt(under) - _A) / (2.0 * _B))
-    low, high = COLDEST_C, 0.0
-    for _ in range(40):
-        middle = (low + high) / 2.0
-        low, high = (middle, high) if platinum_ohm(middle) < ohm else (low, middle)
-    return low
+    celsius = max(COLDEST_C, (ohm / _R0_OHM - 1.0) / _A)
+    for _ in range(4):  # Newton: the curve is all but straight
+        slope = _R0_OHM * (_A + 2.0 * _B * celsius)
+        celsius = max(COLDEST_C, celsius - (platinum_ohm(celsius) - ohm) / slope)
+    return celsius
 
 
 def thermistor_ohm(celsius: float) -> float:
@@ -66,9 +66,8 @@ def sensor_ohm(sensor: Sensor, felt_c: float) -> float:
     return curve(shown_c) * (1.0 - sensor.shorted) + sensor.wire_ohm
 
 
-def sensed_c(sensor: Sensor, felt_c: float) -> float | None:
-    """Give the temperature (C) that the control unit makes of it; None for a short or a gap."""
-    ohm = sensor_ohm(sensor, felt_c)
+def sensed_c(sensor: Sensor, ohm: float) -> float | None:
+    """Give the temperature (C) that the control unit makes of ohms; None for a short or a gap."""
     if sensor.element == "platinum":
         return None if not 100.0 <= ohm <= 5000.0 else platinum_c(ohm)
     return None if not 20.0 <= ohm < OPEN_OHM / 10.0 else thermistor_c(ohm)

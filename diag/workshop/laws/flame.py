@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import exp
 
+from diag.model.frozen import frozen
 from diag.physics.combustion.stoichiometry import OXYGEN_IN_AIR, combustion_of
 from diag.physics.interpolation import along
-from diag.workshop.heater import Heater
+from diag.workshop.heater import Heater, once
 
 HYDROGEN_PER_CARBON = 1.85
-AIR_KG_PER_KG = combustion_of(HYDROGEN_PER_CARBON).air_kg_per_kg
+_COMBUSTION = combustion_of(HYDROGEN_PER_CARBON)
+AIR_KG_PER_KG = _COMBUSTION.air_kg_per_kg
+_MOST_CO2 = _COMBUSTION.co2_max_percent / 100.0
 _OXYGEN_PER_CARBON = 1.0 + HYDROGEN_PER_CARBON / 4.0
 
 # Smoke spot and carbon monoxide (ppm, undiluted) by air ratio: memory of small vaporising
@@ -35,7 +37,7 @@ _FLOODED_ML = 8.0
 _PATIENCE_S = 9.0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Gas:
     """Hold what leaves the burner: air ratio, dry O2 and CO2 (%), CO (ppm), spot, share burnt."""
 
@@ -59,18 +61,23 @@ def gas_of(heater: Heater, air_kg_per_s: float, fuel_kg_per_s: float, flame_s: f
     if fuel_kg_per_s <= 0.0:
         return AIR_ONLY
     ratio = air_kg_per_s / (fuel_kg_per_s * AIR_KG_PER_KG)
-    burner = heater.burner
-    mixed = ratio * (1.0 - 0.35 * burner.carbon) * (1.0 - 0.3 * burner.burnt_through)
-    mixed *= 1.0 - 0.1 * heater.fuel.petrol - 0.02 * min(5.0, heater.fuel.age_years)
+    mixed = ratio * _mixes(heater)
     burnt = 0.998 * min(1.0, ratio)
     o2 = _OXYGEN_PER_CARBON * (ratio - burnt)
     nitrogen = ratio * _OXYGEN_PER_CARBON * (1.0 - OXYGEN_IN_AIR) / OXYGEN_IN_AIR
     dry = o2 + burnt + nitrogen
     dilution = burnt / dry
-    undiluted = combustion_of(HYDROGEN_PER_CARBON).co2_max_percent / 100.0
     cold_ppm = _COLD_CO_PPM * exp(-flame_s / _COLD_CO_S)
-    co_ppm = (along(_CO_PPM, mixed) + cold_ppm) * dilution / undiluted
+    co_ppm = (along(_CO_PPM, mixed) + cold_ppm) * dilution / _MOST_CO2
     return Gas(ratio, 100 * o2 / dry, 100 * dilution, co_ppm, along(_SPOT, mixed), burnt)
+
+
+@once
+def _mixes(heater: Heater) -> float:
+    """Give how much leaner than the worst part of its flame the whole is, as a share."""
+    burner, fuel = heater.burner, heater.fuel
+    mixes = (1.0 - 0.35 * burner.carbon) * (1.0 - 0.3 * burner.burnt_through)
+    return mixes * (1.0 - 0.1 * fuel.petrol - 0.02 * min(5.0, fuel.age_years))
 
 
 def stands(ratio: float, air_kg_per_s: float, heater: Heater) -> bool:
@@ -104,10 +111,16 @@ def kindled(heater: Heater, pool_ml: float, plug_c: float, air_kg_per_s: float) 
     if air_kg_per_s <= 1e-5 or pool_ml <= 0.02:
         return 0.0
     hot = max(0.0, min(1.15, (plug_c - _LIGHTS_C) / (_LIGHTS_WELL_C - _LIGHTS_C)))
+    wet = min(1.0, pool_ml / _DRY_ML) * max(0.05, 1.0 - max(0.0, pool_ml - _FLOODED_ML) / 15.0)
+    return hot * wet * _willing(heater) / _PATIENCE_S
+
+
+@once
+def _willing(heater: Heater) -> float:
+    """Give how well a hot plug lights a wet screen, by how the glow gets there and the fuel."""
     reaches = (1.0 - heater.glow_plug.deposit) * (1.0 - 0.97 * heater.screen.clogging)
     reaches *= max(0.0, 1.0 - heater.screen.gap_mm / 4.0)
-    wet = min(1.0, pool_ml / _DRY_ML) * max(0.05, 1.0 - max(0.0, pool_ml - _FLOODED_ML) / 15.0)
     fuel = heater.fuel
     cold = 1.0 / (1.0 + max(0.0, 20.0 - fuel.temperature_c) / 60.0)
     good = (1.0 - min(1.0, 2.0 * fuel.water)) * (1.0 - 0.08 * min(5.0, fuel.age_years))
-    return hot * reaches * wet * cold * good / _PATIENCE_S
+    return reaches * cold * good

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from diag.model.frozen import frozen
 from diag.physics.interpolation import along
-from diag.workshop.heater import Heater
+from diag.workshop.heater import Heater, once
 from diag.workshop.parts.fuel import FuelPart
 
 _KPA_PER_M = 8.2  # head of diesel
@@ -25,7 +24,7 @@ _BROKEN_OHM = 1000.0
 _LINE_FILTER_ML = 8.0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Stroke:
     """Hold what the line gives now: suction (kPa), share of air, dose of fuel a pulse (ml)."""
 
@@ -46,12 +45,14 @@ def waxed(fuel: FuelPart) -> float:
     return min(1.0, max(0.0, wax, ice))
 
 
+@once
 def line_ml(heater: Heater) -> float:
     """Give what the suction side holds (ml) when full."""
     hose = heater.suction_hose
     return 3.14159265 / 4.0 * hose.bore_mm**2 * hose.length_m + _LINE_FILTER_ML
 
 
+@once
 def draws_air(heater: Heater) -> bool:
     """Say whether the pickup ends above the fuel."""
     return heater.tank.level_l <= heater.standpipe.draws_air_below_l
@@ -59,25 +60,28 @@ def draws_air(heater: Heater) -> bool:
 
 def suction_kpa(heater: Heater, l_per_h: float, tank_vacuum_kpa: float) -> float:
     """Give what the pump sucks against (kPa): lift, hose, filter with wax, and a shut vent."""
+    lift_kpa = heater.standpipe.lift_m * _KPA_PER_M
+    return lift_kpa + _suction_kpa_per_l_per_h(heater) * l_per_h + tank_vacuum_kpa
+
+
+@once
+def _suction_kpa_per_l_per_h(heater: Heater) -> float:
     hose = heater.suction_hose
-    thick = viscosity_mm2_per_s(heater.fuel) * l_per_h
     narrow = (2.0 / hose.bore_mm) ** 4 / max(0.05, 1.0 - hose.collapse) ** 4
     through = max(0.02, (1.0 - heater.filter.clogging) * (1.0 - waxed(heater.fuel)))
-    return (
-        heater.standpipe.lift_m * _KPA_PER_M
-        + _HOSE_KPA_PER_M * _PULSED_SUCTION * hose.length_m * thick * narrow
-        + _FILTER_KPA * thick / through**2
-        + tank_vacuum_kpa
-    )
+    hose_kpa = _HOSE_KPA_PER_M * _PULSED_SUCTION * hose.length_m * narrow
+    return viscosity_mm2_per_s(heater.fuel) * (hose_kpa + _FILTER_KPA / through**2)
 
 
-def _pressure_kpa(heater: Heater, l_per_h: float) -> float:
+@once
+def _pressure_kpa_per_l_per_h(heater: Heater) -> float:
     hose = heater.delivery_hose
     narrow = (2.0 / hose.bore_mm) ** 4 / max(0.1, 1.0 - hose.kink) ** 4
-    thick = viscosity_mm2_per_s(heater.fuel) * l_per_h
+    thick = viscosity_mm2_per_s(heater.fuel)
     return _HOSE_KPA_PER_M * _PULSED * hose.length_m * thick * narrow
 
 
+@once
 def _coil_is_whole(heater: Heater) -> bool:
     """Say whether current can flow in the coil; volts stand across a broken one too."""
     return heater.pump.coil_resistance_ohm < _BROKEN_OHM
@@ -89,6 +93,21 @@ def moves(heater: Heater, coil_v: float) -> bool:
     return enough and heater.pump.stuck < 0.95 and _coil_is_whole(heater)
 
 
+@once
+def _full_ml(heater: Heater) -> float:
+    """Give what a stroke takes up (ml) where nothing resists."""
+    pump = heater.pump
+    return pump.dose_ml_per_100 / 100.0 * (1.0 + pump.dosing_error)
+
+
+@once
+def _free_dose_ml(heater: Heater) -> float:
+    """Give what the pump as it is brings (ml) with full volts and where nothing resists."""
+    pump = heater.pump
+    whole = (1.0 - pump.stuck) * _coil_is_whole(heater)
+    return _full_ml(heater) * whole * (1.0 - 0.9 * pump.wear) * (1.0 + 0.6 * pump.passing)
+
+
 def stroke_of(
     heater: Heater, rate_hz: float, coil_v: float, tank_vacuum_kpa: float, at_s: float
 ) -> Stroke:
@@ -96,20 +115,16 @@ def stroke_of(
 
     Air on the suction side comes in slugs, a share of each half minute.
     """
-    pump = heater.pump
-    full = pump.dose_ml_per_100 / 100.0 * (1.0 + pump.dosing_error)
-    l_per_h = full * rate_hz * 3.6
+    l_per_h = _full_ml(heater) * rate_hz * 3.6
     suction = suction_kpa(heater, l_per_h, tank_vacuum_kpa)
     air_share = min(0.97, heater.suction_hose.air_leak * max(0.0, suction) / 10.0)
     slug = (at_s % _SLUG_S) / _SLUG_S < air_share
+    if slug:
+        return Stroke(suction, air_share, 0.0)
     dose = (
-        full
-        * (1.0 - pump.stuck)
-        * _coil_is_whole(heater)
-        * (1.0 - 0.9 * pump.wear)
-        * (1.0 + 0.6 * pump.passing)
+        _free_dose_ml(heater)
         * along(_BY_SUCTION, suction)
-        * along(_BY_PRESSURE, _pressure_kpa(heater, l_per_h))
+        * along(_BY_PRESSURE, _pressure_kpa_per_l_per_h(heater) * l_per_h)
         * along(_BY_VOLTS, coil_v * 12.0 / heater.battery.nominal_v)
     )
-    return Stroke(suction, air_share, 0.0 if slug else dose)
+    return Stroke(suction, air_share, dose)

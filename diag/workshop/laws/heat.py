@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import exp, sqrt
 
+from diag.model.frozen import frozen
 from diag.physics.heat.air import air_heat_capacity_j_per_kg_k
 from diag.workshop.parts.combustion import Exchanger
 
@@ -15,7 +15,7 @@ _GAS_MEAN_J_PER_KG_K = 1160.0  # from flame to exhaust
 _SOOT = 0.8  # how much a full coat of soot adds to the gas side's resistance: memory
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class HeatFlows:
     """Hold one moment's heat: freed by the flame, to the warm air, out of the exhaust, lost (W).
 
@@ -35,7 +35,7 @@ class HeatFlows:
         return self.freed_w - self.air_w - self.exhaust_w - self.case_w
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Streams:
     """Hold both streams that pass the body: kg/s and the temperature (C) that they come with."""
 

@@ -15,8 +15,7 @@ _SEIZED_NM = 1.0
 def current_a(motor: Motor, volts: float, speed_rad_per_s: float) -> float:
     """Give its current (A): volts less what its turning makes, over its resistance.
 
-    >>> from diag.workshop.draw import heater_of
-    >>> current_a(heater_of().motor, 12.0, 0.0)
+    >>> current_a(small.motor, 12.0, 0.0)
     6.0
     """
     return (volts - motor.volt_seconds * speed_rad_per_s) / motor.resistance_ohm

@@ -33,8 +33,7 @@ def warmed_c(plug: GlowPlug, celsius: float, around_c: float, watts: float, dt_s
 def settled_c(plug: GlowPlug, volts: float, series_ohm: float, around_c: float = 20.0) -> float:
     """Give where its temperature (C) settles behind a steady voltage and a resistance.
 
-    >>> from diag.workshop.draw import heater_of
-    >>> 850.0 < settled_c(heater_of().glow_plug, 12.0, 0.05) < 1050.0
+    >>> 850.0 < settled_c(small.glow_plug, 12.0, 0.05) < 1050.0
     True
     """
     low, high = around_c, 1800.0

@@ -1,12 +1,12 @@
 """Where it burns: motor and wheel, intake, burner, gasket, exchanger, exhaust."""
 
-from dataclasses import dataclass
 from typing import Annotated
 
+from diag.model.frozen import frozen
 from diag.workshop.amount import OPEN_OHM, Amount, Metres, Share, Times
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Motor:
     """The brushed motor that turns both wheels."""
 
@@ -20,7 +20,7 @@ class Motor:
     seized: Share
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class CombustionWheel:
     """The wheel that blows the combustion air; `output` falls when broken or fouled."""
 
@@ -29,14 +29,14 @@ class CombustionWheel:
     output: Times
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Intake:
     """The hose of the combustion air."""
 
     blockage: Share
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Exhaust:
     """The exhaust pipe with its silencer."""
 
@@ -48,7 +48,7 @@ class Exhaust:
     """Share of what leaks that finds its way to the cabin."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Burner:
     """The burning chamber: carbon in it, and fuel that lies pooled."""
 
@@ -57,14 +57,14 @@ class Burner:
     burnt_through: Share
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Gasket:
     """The gasket between burner and warm air."""
 
     leak: Share
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Exchanger:
     """The finned body that takes heat from gas to air."""
 

@@ -1,14 +1,14 @@
 """What brings the fuel: tank, pickup, hoses, filter, pump, and the fuel itself."""
 
-from dataclasses import dataclass
 from typing import Annotated
 
+from diag.model.frozen import frozen
 from diag.workshop.amount import Amount, Celsius, Litres, Metres, Millimetres, Ohm, Share
 
 Wear = Annotated[float, Amount("1", 0.0, 1.0)]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Pump:
     """A metering pump: a coil that drives a piston, one dose a pulse."""
 
@@ -24,14 +24,14 @@ class Pump:
     pulse_s: Annotated[float, Amount("s", 0.005, 0.2)]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PumpConnector:
     """The connector and wire of the pump."""
 
     resistance_ohm: Ohm
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SuctionHose:
     """The hose from the pickup to the pump."""
 
@@ -42,7 +42,7 @@ class SuctionHose:
     """Share of the flow that comes as air at 10 kPa of suction."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class DeliveryHose:
     """The hose from the pump to the burner."""
 
@@ -52,14 +52,14 @@ class DeliveryHose:
     leak: Share
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Filter:
     """The fuel filter before the pump."""
 
     clogging: Share
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Tank:
     """The tank, its level and its vent."""
 
@@ -67,7 +67,7 @@ class Tank:
     vent_blockage: Share
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Standpipe:
     """The pickup in the tank: at what level it draws air, and how far fuel is lifted from it."""
 
@@ -75,7 +75,7 @@ class Standpipe:
     lift_m: Annotated[float, Amount("m", -2.0, 6.0)]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class FuelPart:
     """What is in the tank, and where wax begins to block a filter."""
 

@@ -1,12 +1,12 @@
 """What lights the fuel: glow plug, its wire and connector, and the screen around it."""
 
-from dataclasses import dataclass
 from typing import Annotated
 
+from diag.model.frozen import frozen
 from diag.workshop.amount import Amount, Ohm, Share
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class GlowPlug:
     """A heating rod whose resistance rises as it glows."""
 
@@ -21,21 +21,21 @@ class GlowPlug:
     burns_out_at_c: Annotated[float, Amount("C", 1000.0, 2000.0)]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PlugWire:
     """The wire from the control unit to the glow plug and back."""
 
     resistance_ohm: Ohm
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PlugConnector:
     """The connector of the glow plug's wire."""
 
     resistance_ohm: Ohm
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PlugScreen:
     """The fine wire around the plug that the fuel soaks into."""
 

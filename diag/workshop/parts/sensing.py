@@ -1,14 +1,14 @@
 """What feels and thinks: sensors, panel, control unit."""
 
-from dataclasses import dataclass
 from typing import Annotated
 
+from diag.model.frozen import frozen
 from diag.workshop.amount import Amount, Celsius, Kelvin, Ohm, Seconds, Share, Volts, WordKind
 
 Element = Annotated[str, WordKind(("platinum", "thermistor"))]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Sensor:
     """A temperature sensor: its element, its error, and what its wire adds."""
 
@@ -19,22 +19,22 @@ class Sensor:
     off_its_seat: Share
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class FlameSensor(Sensor):
     """Feels the gas behind the exchanger."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class OverheatSensor(Sensor):
     """Feels the body where the warm air leaves."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class RoomSensor(Sensor):
     """Feels the cabin air."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Panel:
     """The panel and its wire; `set_to` is the room temperature asked for."""
 
@@ -43,7 +43,7 @@ class Panel:
     set_to_c: Celsius
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ControlUnit:
     """The control unit: what it draws, what its drivers lose, its limits and its memory."""
 

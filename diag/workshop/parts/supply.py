@@ -1,14 +1,14 @@
 """What brings the current: battery, charger, other loads, cables, joints, fuse, isolator."""
 
-from dataclasses import dataclass
 from typing import Annotated
 
+from diag.model.frozen import frozen
 from diag.workshop.amount import Amount, Amps, Celsius, Metres, Ohm, Share, Volts, WordKind
 
 BatteryKind = Annotated[str, WordKind(("flooded", "AGM", "gel", "LiFePO4"))]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class BatteryPart:
     """A battery of 12 V blocks: what it holds, how worn it is and how cold."""
 
@@ -23,7 +23,7 @@ class BatteryPart:
     temperature_c: Celsius
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Charger:
     """A charger or generator at the terminals: its volts and the most it gives; 0 A is none."""
 
@@ -31,7 +31,7 @@ class Charger:
     limit_a: Amps
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class OtherLoads:
     """What else the battery feeds while the heater runs, and what drains it all night."""
 
@@ -39,14 +39,14 @@ class OtherLoads:
     drain_a: Amps
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Joint:
     """A crimp, a terminal clamp or an earth point."""
 
     resistance_ohm: Ohm
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Cable:
     """One conductor of the supply, with the share of its strands that are broken."""
 
@@ -56,7 +56,7 @@ class Cable:
     temperature_c: Annotated[float, Amount("C", -60.0, 150.0)]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Fuse:
     """A fuse in its holder; `blown` is 0 or 1, `heating` how near it is to blowing."""
 
@@ -66,7 +66,7 @@ class Fuse:
     heating: Share
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Isolator:
     """A switch or relay in the positive cable; `shut` is 1 when it conducts."""
 
@@ -74,7 +74,7 @@ class Isolator:
     shut: Share
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SupplyConnector:
     """The unit's own connector to the supply cable, a pin for each cable."""
 

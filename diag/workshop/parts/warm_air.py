@@ -1,12 +1,12 @@
 """Where the warm air goes: wheel, inlet, duct, outlets, cabin, weather."""
 
-from dataclasses import dataclass
 from typing import Annotated
 
+from diag.model.frozen import frozen
 from diag.workshop.amount import Amount, Celsius, Metres, Millimetres, Share, Times
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class WarmAirWheel:
     """The wheel that blows the warm air; `output` falls with dust."""
 
@@ -15,7 +15,7 @@ class WarmAirWheel:
     output: Times
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Inlet:
     """Where warm air is drawn in, and how much of it has just left an outlet."""
 
@@ -23,7 +23,7 @@ class Inlet:
     recirculation: Share
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Duct:
     """The warm-air duct."""
 
@@ -34,14 +34,14 @@ class Duct:
     leak: Share
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Outlets:
     """The outlets in the cabin, by the share that is open."""
 
     open: Annotated[float, Amount("1", 0.0, 1.0)]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Cabin:
     """The room that is heated."""
 
@@ -53,7 +53,7 @@ class Cabin:
     carbon_monoxide_ppm: Annotated[float, Amount("ppm", 0.0, 100000.0)]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Weather:
     """The air outside."""
 

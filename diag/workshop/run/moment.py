@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
+from diag.model.frozen import frozen
 from diag.workshop.heater import Heater
 from diag.workshop.laws.fuel_line import line_ml
+from diag.workshop.laws.supply import Supplied
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class State:
     """Hold what a step hands to the next: temperatures (C), speed, fuel on its way, sag."""
 
@@ -45,8 +47,7 @@ def at_rest(heater: Heater, at_s: float = 0.0) -> State:
     )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class Usage:
+class Usage(NamedTuple):
     """Hold what has been used and turned over since a moment: A s, ml, J."""
 
     charge_as: float = 0.0
@@ -64,18 +65,13 @@ class Usage:
     burning_s: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Moment:
     """Hold all that can be seen, heard or measured at one moment, each as it truly is."""
 
     at_s: float
     phase: str
-    volts: Mapping[str, float]
-    """Of each node of the supply, against the negative terminal."""
-    unit_v: float
-    battery_a: float
-    amps: float
-    fuse_a: float
+    supply: Supplied
     plug_a: float
     plug_v: float
     plug_c: float
@@ -109,6 +105,21 @@ class Moment:
     rubs: bool
 
     @property
+    def volts(self) -> Mapping[str, float]:
+        """Give the volts of each node of the supply, against the negative terminal."""
+        return self.supply.volts
+
+    @property
+    def unit_v(self) -> float:
+        """Give the volts between the unit's pins."""
+        return self.supply.unit_v
+
+    @property
+    def amps(self) -> float:
+        """Give what the unit draws (A)."""
+        return self.supply.unit_a
+
+    @property
     def sounds(self) -> tuple[str, ...]:
         """Say what can be heard: the fan, the pump, the flame, a wheel that rubs."""
         heard = []
@@ -135,4 +146,5 @@ class Moment:
 
     def volts_between(self, first: str, second: str) -> float:
         """Give the volts from one node to another; raises `KeyError` for a name that is none."""
-        return self.volts[first] - self.volts[second]
+        volts = self.volts
+        return volts[first] - volts[second]

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import fields, replace
+from dataclasses import replace
+from operator import add
+from typing import Any, TypeVar
 
 from diag.workshop.amount import OPEN_OHM
 from diag.workshop.heater import Heater
 from diag.workshop.laws.battery import may_charge, usable_ah
 from diag.workshop.parts.supply import BatteryPart, Fuse, Joint
 from diag.workshop.run.moment import Moment, State, Usage
+
+Part = TypeVar("Part")
 
 _HOT_JOINT_W = 4.0  # memory: a joint that sheds more browns and grows worse
 _COOKED_C = 95.0  # memory: electronics
@@ -22,7 +26,7 @@ def usage_sum(first: Usage, second: Usage) -> Usage:
     >>> usage_sum(Usage(pulses=1.0), Usage(pulses=2.0)).pulses
     3.0
     """
-    return Usage(*(getattr(first, f.name) + getattr(second, f.name) for f in fields(Usage)))
+    return Usage(*map(add, first, second))
 
 
 def _fuse(fuse: Fuse, amps: float, dt_s: float) -> Fuse:
@@ -32,7 +36,7 @@ def _fuse(fuse: Fuse, amps: float, dt_s: float) -> Fuse:
     """
     gained = ((amps / (1.15 * fuse.rating_a)) ** 2 - 1.0) * dt_s / _FUSE_S
     heating = min(1.0, max(0.0, fuse.heating + gained))
-    return replace(fuse, heating=heating, blown=1.0 if heating >= 1.0 else fuse.blown)
+    return _with(fuse, heating=heating, blown=1.0 if heating >= 1.0 else fuse.blown)
 
 
 def _joint(joint: Joint, amps: float, dt_s: float) -> Joint:
@@ -52,43 +56,52 @@ def _battery(battery: BatteryPart, charge_as: float) -> BatteryPart:
     used = charge_as / 3600.0 / usable_ah(battery)
     if used < 0.0 and not may_charge(battery):
         return battery
-    return replace(battery, charge=min(1.0, max(0.0, battery.charge - used)))
+    return _with(battery, charge=min(1.0, max(0.0, battery.charge - used)))
 
 
-def _fired(heater: Heater, state: State, tally: Usage) -> Heater:
-    """Leave the mark of flame and fuel: soot, pooled fuel, and damage that grows in the heat."""
+def _with(part: Part, **changes: float) -> Part:
+    """Give a part with changes, the same one where it has them already."""
+    same = all(getattr(part, name) == value for name, value in changes.items())
+    return part if same else replace(part, **changes)  # type: ignore[type-var]
+
+
+def _fired(heater: Heater, state: State, tally: Usage) -> dict[str, Any]:
+    """Give the parts that flame and fuel mark: soot, pooled fuel, damage that grows in the heat."""
     hot_s = tally.burning_s
-    burner, exchanger, exhaust = heater.burner, heater.exchanger, heater.exhaust
-    soot = min(1.0, exchanger.soot + tally.soot)
-    return replace(
-        heater,
-        tank=replace(heater.tank, level_l=max(0.0, heater.tank.level_l - tally.pumped_ml / 1000.0)),
-        burner=replace(
+    tank, burner, exchanger = heater.tank, heater.burner, heater.exchanger
+    return {
+        "tank": _with(tank, level_l=max(0.0, tank.level_l - tally.pumped_ml / 1000.0)),
+        "burner": _with(
             burner, pooled_ml=min(200.0, state.pool_ml), carbon=min(1.0, burner.carbon + tally.soot)
         ),
-        exchanger=replace(exchanger, soot=soot, crack=_grown(exchanger.crack, hot_s)),
-        exhaust=replace(exhaust, leak=_grown(exhaust.leak, hot_s)),
-        cabin=replace(
+        "exchanger": _with(
+            exchanger,
+            soot=min(1.0, exchanger.soot + tally.soot),
+            crack=_grown(exchanger.crack, hot_s),
+        ),
+        "exhaust": _with(heater.exhaust, leak=_grown(heater.exhaust.leak, hot_s)),
+        "cabin": _with(
             heater.cabin,
             temperature_c=state.cabin_c,
             carbon_monoxide_ppm=min(100_000.0, state.cabin_co_ppm),
         ),
-    )
+    }
 
 
 def settled(heater: Heater, state: State, tally: Usage, moment: Moment, dt_s: float) -> Heater:
     """Give the unit with what a short while (s) of its run has done to its parts."""
-    plug, unit = heater.glow_plug, heater.control_unit
+    plug, unit, supply = heater.glow_plug, heater.control_unit, moment.supply
     if state.plug_c > plug.burns_out_at_c:
-        plug = replace(plug, cold_resistance_ohm=OPEN_OHM)
+        plug = _with(plug, cold_resistance_ohm=OPEN_OHM)
     if state.control_c > _COOKED_C:
-        unit = replace(unit, overheated=1.0)
+        unit = _with(unit, overheated=1.0)
     return replace(
-        _fired(heater, state, tally),
+        heater,
+        **_fired(heater, state, tally),
         battery=_battery(heater.battery, tally.charge_as),
-        fuse=_fuse(heater.fuse, abs(moment.fuse_a), dt_s),
-        positive_joint=_joint(heater.positive_joint, moment.fuse_a, dt_s),
-        negative_joint=_joint(heater.negative_joint, moment.amps, dt_s),
+        fuse=_fuse(heater.fuse, abs(supply.fuse_a), dt_s),
+        positive_joint=_joint(heater.positive_joint, supply.fuse_a, dt_s),
+        negative_joint=_joint(heater.negative_joint, supply.unit_a, dt_s),
         glow_plug=plug,
         control_unit=unit,
     )

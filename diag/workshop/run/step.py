@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-
+from diag.model.frozen import frozen
 from diag.workshop.control.controller import Commands, Mind, Senses, commands_of, decide
 from diag.workshop.control.design import fan_v
 from diag.workshop.control.states import LIMITS
@@ -12,10 +11,11 @@ from diag.workshop.laws import battery as cells
 from diag.workshop.laws import fuel_line
 from diag.workshop.laws import motor as motors
 from diag.workshop.laws import plug as plugs
+from diag.workshop.laws.air import density_at_height_kg_per_m3
 from diag.workshop.laws.curves import sensed_c, sensor_ohm
 from diag.workshop.laws.supply import Draw, Jumper, Supplied, supplied
 from diag.workshop.parts.sensing import Sensor
-from diag.workshop.run.burning import Burning, burn
+from diag.workshop.run.burning import Burning, burn, used
 from diag.workshop.run.moment import Moment, State, Usage
 
 _FLAME_SENSOR_S, _OVERHEAT_SENSOR_S, _CONTROL_S = 12.0, 8.0, 60.0
@@ -24,7 +24,7 @@ _RUBS_NM = 0.007  # that it is heard: memory
 _WET_A = 0.3  # what a wet board leaks: memory
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Outside:
     """Hold what people do meanwhile: whether it is switched on, and a jumper wire."""
 
@@ -32,7 +32,7 @@ class Outside:
     jumper: Jumper | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Stepped:
     """Hold what one step gives: state, mind, what was used, and what could be seen."""
 
@@ -42,7 +42,7 @@ class Stepped:
     moment: Moment
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Electric:
     """Hold the electric side of a step."""
 
@@ -108,16 +108,35 @@ def _felt(sensor: Sensor, seat_c: float, around_c: float) -> float:
     return seat_c + (around_c - seat_c) * 0.8 * sensor.off_its_seat
 
 
-def _senses(heater: Heater, state: State, electric: Electric, out: Outside) -> Senses:
+@frozen
+class SensorOhms:
+    """Hold what an ohmmeter would show of each sensor."""
+
+    flame: float
+    overheat: float
+    room: float
+
+
+def _sensor_ohms(heater: Heater, state: State) -> SensorOhms:
+    return SensorOhms(
+        sensor_ohm(heater.flame_sensor, state.flame_sensor_c),
+        sensor_ohm(heater.overheat_sensor, state.overheat_sensor_c),
+        sensor_ohm(heater.room_sensor, state.cabin_c),
+    )
+
+
+def _senses(
+    heater: Heater, state: State, electric: Electric, ohms: SensorOhms, out: Outside
+) -> Senses:
     """Give what reaches the control unit now."""
     panel = heater.panel
     speaks = panel.dead < 0.5 and panel.wire_ohm < _PANEL_MOST_OHM
     pump_ohm = heater.pump.coil_resistance_ohm + heater.pump_connector.resistance_ohm
     return Senses(
         unit_v=electric.supply.unit_v,
-        flame_c=sensed_c(heater.flame_sensor, state.flame_sensor_c),
-        body_c=sensed_c(heater.overheat_sensor, state.overheat_sensor_c),
-        room_c=sensed_c(heater.room_sensor, state.cabin_c),
+        flame_c=sensed_c(heater.flame_sensor, ohms.flame),
+        body_c=sensed_c(heater.overheat_sensor, ohms.overheat),
+        room_c=sensed_c(heater.room_sensor, ohms.room),
         plug_a=electric.plug_on_a,
         pump_ohm=pump_ohm,
         fan_share=state.speed_rad_per_s / motors.FULL_RAD_PER_S,
@@ -131,9 +150,8 @@ def _moved(
 ) -> State:
     """Give the temperatures, speed and sag after the step; fuel and flame come from `burning`."""
     motor_v = electric.motor_v
-    speed = motors.turned_rad_per_s(
-        heater.motor, state.speed_rad_per_s, motor_v, burning.air_density, dt_s
-    )
+    density = density_at_height_kg_per_m3(heater, burning.inlet_c)
+    speed = motors.turned_rad_per_s(heater.motor, state.speed_rad_per_s, motor_v, density, dt_s)
     flows = burning.flows
     body_c = state.body_c + flows.stored_w * dt_s / heater.exchanger.heat_capacity_j_per_k
     seat_c = flows.outlet_c + 0.35 * (state.body_c - flows.outlet_c)
@@ -145,8 +163,8 @@ def _moved(
     sag_v = electric.supply.battery_a * cells.polarisation_ohm(heater.battery)
     flame_goal_c = _felt(heater.flame_sensor, flame_seat_c, around_c)
     heat_goal_c = _felt(heater.overheat_sensor, seat_c, around_c)
-    return replace(
-        state,
+    carried = burning.carried
+    return State(
         at_s=state.at_s + dt_s,
         plug_c=plugs.warmed_c(heater.glow_plug, state.plug_c, state.body_c, electric.plug_w, dt_s),
         body_c=body_c,
@@ -157,34 +175,42 @@ def _moved(
         unit_v=electric.supply.unit_v,
         polarisation_v=_lagged(state.polarisation_v, sag_v, cells.POLARISATION_S, dt_s),
         speed_rad_per_s=speed,
-        **burning.carried,
+        pool_ml=carried.pool_ml,
+        line_ml=carried.line_ml,
+        tank_vacuum_kpa=carried.tank_vacuum_kpa,
+        kindling=carried.kindling,
+        flame_s=carried.flame_s,
+        starved_s=carried.starved_s,
+        cabin_c=carried.cabin_c,
+        cabin_co_ppm=carried.cabin_co_ppm,
     )
 
 
 def _seen(
-    heater: Heater, stepped: tuple[State, Mind], electric: Electric, burning: Burning, hz: float
+    heater: Heater,
+    stepped: tuple[State, Mind, SensorOhms],
+    electric: Electric,
+    burning: Burning,
+    hz: float,
 ) -> Moment:
     """Give what can be seen and measured over the step."""
-    state, mind = stepped
-    supply, flows, gas = electric.supply, burning.flows, burning.gas
+    state, mind, ohms = stepped
+    flows, fed, gas = burning.flows, burning.fed, burning.flame.gas
     return Moment(
-        at_s=state.at_s, phase=mind.phase, volts=supply.volts, unit_v=supply.unit_v,
-        battery_a=supply.battery_a, amps=supply.unit_a,
-        fuse_a=supply.fuse_a, plug_a=electric.plug_on_a,
+        at_s=state.at_s, phase=mind.phase, supply=electric.supply, plug_a=electric.plug_on_a,
         plug_v=electric.plug_on_v, plug_c=state.plug_c, pump_hz=hz, pump_v=electric.pump_v,
         pump_ticks=hz > 0.0 and fuel_line.moves(heater, electric.pump_v),
-        fuel_ml_per_s=burning.fuel_ml_per_s, bubbles=burning.stroke.air_share,
-        suction_kpa=burning.stroke.suction_kpa,
+        fuel_ml_per_s=fed.ml_per_s, bubbles=fed.stroke.air_share,
+        suction_kpa=fed.stroke.suction_kpa,
         fan_share=state.speed_rad_per_s / motors.FULL_RAD_PER_S, body_c=state.body_c,
         outlet_c=flows.outlet_c, outlet_m_per_s=burning.outlet_m_per_s, inlet_c=burning.inlet_c,
         exhaust_c=flows.exhaust_c, flame=state.flame_s > 0.0, air_ratio=gas.air_ratio,
         o2_percent=gas.o2_percent, co2_percent=gas.co2_percent, co_ppm=gas.co_ppm,
-        smoke_spot=gas.smoke_spot, white_smoke_ml_per_s=burning.white_ml_per_s,
+        smoke_spot=gas.smoke_spot, white_smoke_ml_per_s=burning.flame.white_ml_per_s,
         heat_w=flows.air_w, pool_ml=state.pool_ml, cabin_c=state.cabin_c,
         cabin_co_ppm=state.cabin_co_ppm,
-        flame_sensor_ohm=sensor_ohm(heater.flame_sensor, state.flame_sensor_c),
-        overheat_sensor_ohm=sensor_ohm(heater.overheat_sensor, state.overheat_sensor_c),
-        room_sensor_ohm=sensor_ohm(heater.room_sensor, state.cabin_c), code=mind.code,
+        flame_sensor_ohm=ohms.flame, overheat_sensor_ohm=ohms.overheat,
+        room_sensor_ohm=ohms.room, code=mind.code,
         rubs=heater.motor.bearing_drag_nm > _RUBS_NM,
     )  # fmt: skip
 
@@ -198,13 +224,9 @@ def step(heater: Heater, state: State, mind: Mind, out: Outside, dt_s: float) ->
     pump_hz = does.pump_hz if electric.pump_v > 0.0 else 0.0
     burning = burn(heater, state, pump_hz, electric.pump_v, dt_s)
     after = _moved(heater, state, electric, burning, dt_s)
-    thought = decide(mind, _senses(heater, after, electric, out), heater.control_unit, dt_s)
-    supply = electric.supply
-    tally = replace(
-        burning.tally,
-        charge_as=supply.battery_a * dt_s,
-        unit_charge_as=supply.unit_a * dt_s,
-        pulses=pump_hz * dt_s,
-    )
-    moment = _seen(heater, (after, mind), electric, burning, pump_hz)
+    ohms = _sensor_ohms(heater, after)
+    senses = _senses(heater, after, electric, ohms, out)
+    thought = decide(mind, senses, heater.control_unit, dt_s)
+    tally = used(burning, electric.supply, pump_hz * dt_s, dt_s)
+    moment = _seen(heater, (after, mind, ohms), electric, burning, pump_hz)
     return Stepped(after, thought, tally, moment)

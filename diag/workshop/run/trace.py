@@ -15,8 +15,8 @@ MomentReading = Callable[[Moment], float]
 
 CHANNELS: dict[str, tuple[str, MomentReading]] = {
     "amps": ("A", lambda m: m.amps),
-    "battery amps": ("A", lambda m: m.battery_a),
-    "volts at the battery": ("V", lambda m: m.volts["positive terminal"]),
+    "battery amps": ("A", lambda m: m.supply.battery_a),
+    "volts at the battery": ("V", lambda m: m.supply.terminal_v),
     "volts at the unit": ("V", lambda m: m.unit_v),
     "plug amps": ("A", lambda m: m.plug_a),
     "plug volts": ("V", lambda m: m.plug_v),

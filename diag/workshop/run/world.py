@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from random import Random
+from types import MappingProxyType
 
 from diag.workshop.amount import WorkshopError
 from diag.workshop.check import mistakes_of
 from diag.workshop.control.controller import Mind
 from diag.workshop.control.states import LIMITS, NO_FLAME
-from diag.workshop.draw import heater_of
+from diag.workshop.draw import ClassNumbers, heater_of
 from diag.workshop.fault import TRIGGERS, Fault, Trigger, apply_fault
 from diag.workshop.heater import PARTS, Heater
 from diag.workshop.laws import battery as cells
 from diag.workshop.laws.fuel_line import line_ml
 from diag.workshop.laws.supply import NODES, Jumper
-from diag.workshop.numbers import SMALL_12_V, PartNumbers
 from diag.workshop.run.moment import Moment, State, Usage, at_rest
 from diag.workshop.run.slow import settled, usage_sum
 from diag.workshop.run.step import Outside, step
@@ -51,11 +51,11 @@ class World:
         heater: Heater,
         random: Random,
         faults: Sequence[Fault] = (),
-        numbers: Mapping[str, PartNumbers] = SMALL_12_V,
+        numbers: ClassNumbers = MappingProxyType({}),
     ) -> None:
         """Put faults into a sound unit of a class; raises `WorkshopError` for one that cannot be.
 
-        New parts for it are drawn from the class's numbers.
+        New parts for it are drawn from the class's numbers; without these there are none.
         """
         self._numbers = numbers
         self._random = random
@@ -65,7 +65,7 @@ class World:
         self._visitors = [visitor(heater, f) for f in faults if f.comes_and_goes is not None]
         mistakes = mistakes_of(heater)
         if mistakes:
-            raise WorkshopError(mistakes[0])
+            raise WorkshopError(str(mistakes[0]))
         self.heater = heater
         self.state: State = at_rest(heater)
         self.mind = Mind(code=int(heater.control_unit.code))

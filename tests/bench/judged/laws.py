@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from random import Random
 
 from diag.model.rulebook import Fact, Rulebook, Value
 from diag.reason.chain.engine import Chain
@@ -12,11 +13,12 @@ from diag.rulebook import parse_answer, with_error
 from diag.session.compiled_rulebook import CompiledRulebook
 from diag.workshop.data.findings import REST
 from tests.bench.judged.player import as_value
+from tests.bench.judged.slips import PlantedSlips, plant, under
 from tests.bench.judged.units import NOTHING, Unit, draw
 from tests.workshop.shipped import shipped_findings, shipped_untold
 
-ACTS = ("a full run", "a start", REST, "a low run", "a switch-off", "pumping", "pumping from a can")
-"""What is done with each unit; the full run is watched from its start."""
+ACTS = (REST, "pumping", "pumping from a can", "a start", "a full run", "a low run", "a switch-off")
+"""What is done with each unit, in this order: all runs are one, watched from its start."""
 HELPED = ("a start with a charger", "a start with all else off", "a start with the cap off",
           "a start from a full tank", "a start after a reset", "a start with another panel",
           "three starts")  # fmt: skip
@@ -31,11 +33,13 @@ class Broken:
     impossible: Counter[str] = field(default_factory=Counter)
     unsound: Counter[tuple[str, str]] = field(default_factory=Counter)
     dangers: Counter[str] = field(default_factory=Counter)
+    slips: PlantedSlips = field(default_factory=PlantedSlips)
     examples: dict[str, tuple[int, str, dict[str, str]]] = field(default_factory=dict)
 
     def add(self, other: Broken) -> None:
         """Take in what another run found."""
         self.units += other.units
+        self.slips.add(other.slips)
         for mine, theirs in (
             (self.impossible, other.impossible),
             (self.unsound, other.unsound),
@@ -45,12 +49,14 @@ class Broken:
         self.examples = {**other.examples, **self.examples}
 
 
-def readings_of(unit: Unit, book: Rulebook, acts: Collection[str] = ACTS) -> dict[str, Value]:
+def readings_of(unit: Unit, book: Rulebook, acts: Sequence[str] = ACTS) -> dict[str, Value]:
     """Read every finding that these acts tell, the untold ones with their usual answers."""
     found: dict[str, Value] = {}
-    unit.visit.begin([name for name, told in shipped_findings().items() if told.during in acts])
-    for name, told in shipped_findings().items():
-        if told.during not in acts or name not in book.findings:
+    wanted = [name for name, told in shipped_findings().items() if told.during in acts]
+    unit.visit.begin(wanted)
+    for name in sorted(wanted, key=lambda each: acts.index(shipped_findings()[each].during)):
+        told = shipped_findings()[name]
+        if name not in book.findings:
             continue
         read = unit.visit.tell(name)
         if isinstance(read, float | int):
@@ -76,7 +82,7 @@ def chain_of(
 
 def broken_by(
     seed: int, numbers: Iterator[int] | range, book: Rulebook,
-    compiled: Mapping[str, CompiledRulebook], only: str = "", acts: Collection[str] = ACTS,
+    compiled: Mapping[str, CompiledRulebook], only: str = "", acts: Sequence[str] = ACTS,
 ) -> Broken:  # fmt: skip
     """Draw units without slips; count what the rules call impossible, or unsound of a sound one."""
     found = Broken()
@@ -85,6 +91,12 @@ def broken_by(
         readings = readings_of(unit, book, acts)
         chain = chain_of(readings, book, compiled[unit.kind], unit.kind)
         found.units += 1
+
+        def says(values: Mapping[str, Value], unit: Unit = unit) -> list[frozenset[str]]:
+            told = chain_of(values, book, compiled[unit.kind], unit.kind)
+            return [under(compiled[unit.kind], book, one.used) for one in told.impossible]
+
+        found.slips.add(plant(readings, book, says, Random(f"slip {seed} {number}")))
         for one in chain.impossible:
             _note(found, found.impossible, one.rule.id, unit, one.used, readings)
         if unit.fault != NOTHING:

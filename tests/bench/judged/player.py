@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from math import isinf
 
 from diag.model.quantity import OVER_RANGE, UNITS, Quantity
-from diag.model.rulebook import Check, Rulebook, Value
+from diag.model.rulebook import Check, Repair, Rulebook, Value
 from diag.reason.plan.costs import keys_of, minutes_of, opened_after, setup_costs, undone_by_proof
 from diag.rulebook import parse_answer
 from diag.session.compiled_rulebook import CompiledRulebook
@@ -26,10 +26,13 @@ from diag.session.prompt import (
 from diag.session.state import SessionState
 from diag.workshop.data.findings import MeasuredFinding
 from diag.workshop.data.repairs import mend
+from tests.bench.judged.profiles import PROFILES, Profile
 from tests.bench.judged.units import Unit
 from tests.workshop.shipped import shipped_findings, shipped_repairs, shipped_untold
 
 MOST_PROMPTS = 250
+COOLS = "heater cold"
+"""The need of the rules that is a wait."""
 MOST_REPAIRS = 8
 Decide = Callable[[SessionState], Prompt]
 
@@ -44,6 +47,11 @@ class Played:
     complaint: str
     truths: tuple[frozenset[str], ...]
     minutes: float = 0.0
+    """Hands-on, as the rules count them: without the wait for the heater to cool."""
+    waited: float = 0.0
+    """Minutes on the unit's own clock in which it ran, cooled or stood, hands on it or not."""
+    barred: int = 0
+    """Findings passed over for want of a tool or place."""
     to_the_right: float | None = None
     """Minutes until all that is wrong was proposed."""
     starts: int = 0
@@ -84,6 +92,7 @@ class Player:
     unit: Unit
     state: SessionState
     played: Played
+    profile: Profile = PROFILES["full"]
     opened: frozenset[str] = frozenset()
     check: str = ""
 
@@ -95,6 +104,8 @@ class Player:
             self.played.forbidden.append(check.id if check else cause.id if cause else "")
         if isinstance(prompt, StopWork):
             self.state.apply(Heeded(prompt.danger.id))
+        elif isinstance(prompt, AskFinding | AskTogether) and self.barred(prompt):
+            self._pass_over(prompt)
         elif isinstance(prompt, AskTogether):
             self.begin(prompt.check)
             said = [self.said(each.id, prompt.check.id) for each in prompt.findings]
@@ -114,12 +125,31 @@ class Player:
             return False
         return True
 
+    def barred(self, prompt: AskFinding | AskTogether) -> bool:
+        """Say whether a tool or place is wanting for what is asked."""
+        return prompt.check is not None and not self.profile.can(prompt.check, self.book)
+
+    def _pass_over(self, prompt: AskFinding | AskTogether) -> None:
+        together = isinstance(prompt, AskTogether)
+        asked = prompt.findings if isinstance(prompt, AskTogether) else (prompt.finding,)
+        passed = tuple(Passed(each.id, "no tool or place for it") for each in asked)
+        self.played.barred += len(passed)
+        self.state.apply(Together(passed) if together else passed[0])
+
     def begin(self, check: Check) -> None:
         """Begin a check: its minutes are paid, and its run is a new one."""
         self.check = check.id
         self.played.minutes += minutes_of(self.book, [check.id], self.opened)
+        self.played.minutes -= self._cooling(check)
         self.opened = opened_after(self.book, check.id, self.opened)
         self.unit.visit.begin(check.yields)
+
+    def _cooling(self, act: Check | Repair) -> float:
+        """Return the minutes that an act is billed for letting the heater cool: they are waits."""
+        return sum(setup_costs(self.book)[key] for key in self._new(act) & {COOLS})
+
+    def _new(self, act: Check | Repair) -> frozenset[str]:
+        return keys_of(self.book, act) - self.opened
 
     def said(self, finding: str, check: str, again: bool = False) -> Event:
         """Answer a finding, or pass over it where nothing can be read."""
@@ -146,9 +176,8 @@ class Player:
     def _repair(self, cause: str) -> bool:
         played, repair = self.played, self.book.causes[cause].repair
         played.proposed.append(cause)
-        played.minutes += repair.minutes + sum(
-            setup_costs(self.book)[key] for key in keys_of(self.book, repair) - self.opened
-        )
+        played.minutes += repair.minutes - self._cooling(repair)
+        played.minutes += sum(setup_costs(self.book)[key] for key in self._new(repair))
         right = any(cause in truth for truth in played.truths)
         if not right:
             played.parts_in_vain += sum(repair.parts.values())
@@ -180,13 +209,15 @@ def as_value(read: float, unit: str, book: Rulebook, finding: str) -> Value | No
 
 
 def play(
-    book: Rulebook, unit: Unit, compiled: CompiledRulebook, decide: Decide = next_prompt
-) -> Played:
+    book: Rulebook, unit: Unit, compiled: CompiledRulebook,
+    decide: Decide = next_prompt, profile: Profile = PROFILES["full"],
+) -> Played:  # fmt: skip
     """Hold a session on a unit to its end; return how it went."""
+    arrived_s = unit.visit.world.state.at_s
     data = book.units[unit.kind]
     state = SessionState(book, data, unit.complaint, compiled)
     played = Played(unit.number, unit.fault, unit.kind, unit.complaint, unit.truths)
-    player = Player(book, unit, state, played)
+    player = Player(book, unit, state, played, profile)
     prompt: Prompt | None = None
     for number in range(MOST_PROMPTS):
         prompt = decide(state)
@@ -196,6 +227,7 @@ def play(
     if isinstance(prompt, Closing):
         played.ending = prompt.ending.kind
     played.starts = unit.visit.starts
+    played.waited = (unit.visit.world.state.at_s - arrived_s) / 60.0
     played.mended = unit.mended
     played.raised = frozenset(p.danger for p in state.dangers.passages if p.what == "raised")
     played.missed = unit.dangers - played.raised

@@ -6,14 +6,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from random import Random
 
-from diag.workshop import CLASSES, Fault, Heater, WorkshopError, World, heater_of, left_overnight
+from diag.workshop import Fault, Heater, WorkshopError, World, heater_of, left_overnight
 from diag.workshop.data.faults import FaultEntry
 from diag.workshop.heater import read
 from diag.workshop.laws.fuel_line import draws_air
 from diag.workshop.meters import NO_MISTAKES, Mistakes
 from diag.workshop.seen import Seen, flashes, into_cabin, lit_at_the_end, panel_lit, worst_joint_w
 from diag.workshop.visit import Visit
-from tests.workshop.shipped import new_units, shipped_faults, shipped_findings
+from tests.workshop.shipped import classes, new_units, shipped_faults, shipped_findings
 
 SHARES = {"small 12 V": 0.5, "medium 12 V": 0.25, "small 24 V": 0.15, "medium 24 V": 0.1}
 """How often a class comes in."""
@@ -114,10 +114,10 @@ def _tried(
 ) -> Unit | None:
     """Draw a unit of a class with a fault; None where its parts cannot be."""
     weather_c = random.uniform(COLDEST_C, WARMEST_C)
-    sound = left_overnight(heater_of(CLASSES[kind], random), weather_c)
+    sound = left_overnight(heater_of(classes()[kind], random), weather_c)
     faults = entry.draw(random) if entry else ()
     try:
-        world = World(sound, random, faults, CLASSES[kind])
+        world = World(sound, random, faults, classes()[kind])
     except WorkshopError:
         return None
     visit = Visit(

@@ -22,7 +22,7 @@ from diag.model.rulebook import Check, Repair, Rulebook
 from diag.model.settings import Settings
 from diag.reason.belief.belief import Belief, Evidence, Priors, RepairDone, start
 from diag.reason.belief.links import Links
-from diag.reason.belief.posterior import Posterior, Weights
+from diag.reason.belief.posterior import Posterior
 from diag.reason.plan.costs import keys_of, opened_after, setup_costs, undone_by_proof
 from diag.reason.plan.decision_problem import NOTHING, CandidateCheck
 
@@ -49,13 +49,11 @@ class Situation:
     done: tuple[str, ...] = ()
     opened: frozenset[str] = frozenset()
     seen: frozenset[str] = frozenset()
-    in_vain: tuple[frozenset[int], ...] = ()
-    """For each proof run without a repair that failed: the causes mended before it."""
 
     @property
     def key(self) -> object:
         """Return what every decision follows from."""
-        repairs = (self.belief.repairs, self.in_vain)
+        repairs = (self.belief.repairs, self.belief.failed_runs)
         done = frozenset(self.done)
         return (self.belief.complaint, self.belief.said, done, self.opened, repairs)
 
@@ -67,25 +65,11 @@ class Situation:
     @property
     def failed(self) -> bool:
         """Return whether a proof run has failed."""
-        return bool(self.belief.repairs or self.in_vain)
+        return bool(self.belief.repairs or self.belief.failed_runs)
 
     def posterior(self) -> Posterior:
         """Return what is believed to be wrong now, failed proof runs taken in."""
-        found = self.belief.posterior()
-        for mended in self.in_vain:
-            found = _after_failed_run(found, mended, self.belief.priors.repair_fails)
-        return found.without(self.belief.mended())
-
-
-def _after_failed_run(found: Posterior, mended: frozenset[int], seldom: float) -> Posterior:
-    before = found.weights
-    single = [weight * (seldom if i in mended else 1) for i, weight in enumerate(before.single)]
-    pair = {
-        both: weight * (seldom if mended.issuperset(both) else 1)
-        for both, weight in before.pair.items()
-    }
-    weights = Weights(before.nothing * seldom, before.unknown, tuple(single), pair)
-    return Posterior(found.links, weights)
+        return self.belief.remaining()
 
 
 Policy = Callable[["Workshop", Situation], Act]
@@ -240,7 +224,10 @@ class Workshop:
         return replace(stands, opened=opened - undone_by_proof(self.rulebook)), cost
 
     def _failed(self, stands: Situation, name: str) -> Situation:
-        if name == NOTHING:
-            return replace(stands, in_vain=(*stands.in_vain, stands.belief.mended()))
-        done = RepairDone(name, len(stands.belief.repairs), failed=True)
-        return replace(stands, belief=stands.belief.with_repairs((*stands.belief.repairs, done)))
+        """Take a failed run into belief; one more without a repair is one more of the last one."""
+        belief = stands.belief
+        if name == NOTHING and not belief.repairs:
+            return replace(stands, belief=belief.after_failed_runs(belief.failed_runs + 1))
+        last = belief.repairs[-1].cause if name == NOTHING else name
+        done = RepairDone(last, len(belief.repairs), failed=True)
+        return replace(stands, belief=belief.with_repairs((*belief.repairs, done)))

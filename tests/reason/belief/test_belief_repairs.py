@@ -69,3 +69,15 @@ def test_the_same_reading_after_a_repair_that_touched_nothing_of_it_is_hardly_ne
     again = once.repair_failed("other", 0).observe(Evidence("lamp", "bad", stage=1))
     before, after = once.posterior().singles, again.posterior().singles
     assert before["strong"] / before["weak"] == pytest.approx(after["strong"] / after["weak"])
+
+
+@pytest.mark.parametrize("runs", [1, 3])
+def test_a_run_that_failed_with_nothing_repaired_speaks_against_a_sound_unit(runs: int) -> None:
+    """Each such run makes `nothing wrong` less likely by `repair fails`, and nothing else."""
+    before = start(two_faults().links, Priors(unknown_odds=0.02, repair_fails=0.1))
+    found, after = before.posterior(), before.after_failed_runs(runs).posterior()
+    total = 1 - found.nothing + found.nothing * 0.1**runs
+    assert found.nothing * 0.1**runs / total == pytest.approx(after.nothing)
+    assert found.unknown / total == pytest.approx(after.unknown)
+    for cause_id, share in found.causes.items():
+        assert share / total == pytest.approx(after.causes[cause_id])

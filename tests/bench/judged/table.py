@@ -1,0 +1,83 @@
+"""The judge's table: sessions by fault, each number with its 95 % interval."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from math import sqrt
+from statistics import mean, stdev
+
+from tests.bench.judged.player import Played
+from tests.bench.judged.wilson import wilson
+
+HEAD = (
+    f"{'fault':40}{'units':>5}{'first, %':>17}{'all, %':>17}{'hands-on':>14}{'waited':>14}"
+    f"{'to right':>14}{'path':>6}{'starts':>12}{'in vain':>12}{'missed':>7}{'forbid':>7}"
+    f"{'untrue':>7}{'odd':>5}{'unmended':>9}{'barred':>7}"
+)
+"""`first`: the first repair was right (a sound unit: called sound); `all`: all wrong was named;
+`hands-on`, `waited`: minutes as the rules count them, and on the unit's own clock; `to right`:
+hands-on until all was proposed; `path`: those of a worked case's own path and repair; `in vain`:
+parts bought in vain, in minutes; `missed`: dangers, `forbid`: forbidden acts; `untrue`: endings
+that say too much; `odd`: `cannot be` that fired; `unmended`: units that went with a fault;
+`barred`: findings that no tool or place was there for. A share has its Wilson interval, a mean 1.96
+of its standard errors (`?` for one unit alone)."""
+
+
+def share(hits: int, n: int) -> str:
+    """Write a share in percent with its interval.
+
+    >>> share(8, 10).strip()
+    '80 (49 to 94)'
+    """
+    low, high = wilson(hits, n)
+    return f"{f'{100 * hits / n:.0f} ({100 * low:.0f} to {100 * high:.0f})':>17}"
+
+
+def spread(values: Iterable[float | None], width: int) -> str:
+    """Write a mean with 1.96 of its standard errors.
+
+    >>> spread([1.0, 2.0, 3.0], 13).strip(), spread([1200.0, 1300.0], 13).strip()
+    ('2.0 +- 1.1', '1250 +- 98')
+    """
+    known = [each for each in values if each is not None]
+    if not known:
+        return f"{'-':>{width}}"
+    if len(known) == 1:
+        return f"{f'{_short(known[0])} +- ?':>{width}}"
+    error = 1.96 * stdev(known) / sqrt(len(known))
+    return f"{f'{_short(mean(known))} +- {_short(error)}':>{width}}"
+
+
+def _short(number: float) -> str:
+    return f"{number:.1f}" if abs(number) < 10.0 else f"{number:.0f}"
+
+
+def line(title: str, runs: Sequence[Played], path_minutes: Callable[[Played], float | None]) -> str:
+    """Write a line of the table: what some sessions came to."""
+    n = len(runs)
+    paths = [each for each in map(path_minutes, runs) if each is not None]
+    faulty = [run for run in runs if run.truths]
+    found = share(sum(run.all_found for run in faulty), len(faulty)) if faulty else f"{'-':>17}"
+    return (
+        f"{title:40}{n:5}{share(sum(run.right_first for run in runs), n)}{found}"
+        + spread((run.minutes for run in runs), 14)
+        + spread((run.waited for run in runs), 14)
+        + spread((run.to_the_right for run in runs), 14)
+        + (f"{mean(paths):6.0f}" if paths else f"{'-':>6}")
+        + spread((float(run.starts) for run in runs), 12)
+        + spread((run.parts_in_vain for run in runs), 12)
+        + f"{sum(len(run.missed) for run in runs):7}{sum(len(run.forbidden) for run in runs):7}"
+        + f"{sum(run.untrue for run in runs):7}{sum(len(run.impossible) for run in runs):5}"
+        + f"{sum(not run.mended for run in runs):9}{sum(run.barred for run in runs):7}"
+    )
+
+
+def rows(runs: Sequence[Played]) -> Iterator[tuple[str, Sequence[Played]]]:
+    """Yield the lines of the table by title: by fault, then one, two, and all."""
+    for fault in sorted({run.fault for run in runs}):
+        yield fault, [run for run in runs if run.fault == fault]
+    for count, title in ((1, "ONE FAULT"), (2, "TWO FAULTS")):
+        some = [run for run in runs if len(run.truths) == count]
+        if some:
+            yield title, some
+    yield "ALL", runs
