@@ -27,7 +27,6 @@ def link(gathered: Gathered, formulas: Mapping[str, Formula], fingerprint: str) 
     """Build the rulebook; what is wrong is added to the problems gathered."""
     look = _lookup(gathered, formulas)
     found = _build(look, "findings", findings.finding)
-    _check_choices(gathered)
     concluded = _build(look, "signs", signs.sign)
     evidence = _with_findings(look, concluded, found)
     figures = {n: one for n, one in _build(look, "figures", signs.figure).items() if one}
@@ -107,6 +106,7 @@ def _lookup(gathered: Gathered, formulas: Mapping[str, Formula]) -> Lookup:
     words = {name: gathered.scales.get(name, {}) for name in SCALES}
     scales = Scales(**words, settings=Settings.of_words(gathered.scales.get("settings", {})))
     check_data(gathered)
+    _check_choices(gathered)
     limits = {name: limit.term() for name, limit in thresholds(gathered).items()}
     return Lookup(gathered, Names(types, data), scales, formulas, frozenset(unsound), limits=limits)
 
