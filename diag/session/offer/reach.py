@@ -30,7 +30,7 @@ class AtHand:
 
     def makes(self, repair: Repair) -> bool:
         """Tell whether a repair can be made here."""
-        return repair.access in self.here.reaches
+        return not self.is_known or repair.access in self.here.reaches
 
     def how(self, finding: Finding) -> How:
         """Return how a finding is known here: from afar all is told."""
