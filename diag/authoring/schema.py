@@ -44,7 +44,7 @@ ORIGIN: Schema = {
 LISTS = (
     "words", "tools", "cautions", "yields", "states", "supersedes", "ask first", "do now", "intake",
     "proof", "lesser proof", "truth", "dangers", "wrong", "told", "repair/do", "acts", "forbids",
-    "path", "any of", "brought out by", "mends as well",
+    "path", "any of", "brought out by", "mends as well", "there", "profile/words", "in order",
 )  # fmt: skip
 """Keys behind which one text or a list of them stands."""
 MAPPINGS = (
@@ -123,9 +123,10 @@ def _shapes(rulebook: Rulebook) -> dict[str, Schema]:
         "case/unit": TEXT,
         "believable": SPAN,
         "minutes": NUMBER,
-        **dict.fromkeys(("as it should be", "no fault", "fixed", "held back"), YES_NO),
-        "heard as": _map(TEXTS),
+        **dict.fromkeys(("as it should be", "no fault", "fixed", "held back", "only told"), YES_NO),
+        **dict.fromkeys(("heard as", "needed for"), _map(TEXTS)),
         "after": _map(_map(TEXT)),
+        "reaches": _some(_words(scales.access)),
         "complaints": likely,
         "shows": _map(likely),
         "shows anyway": _map(_words(scales.anyway)),

@@ -13,12 +13,14 @@ from diag.model.frozen import frozen
 from diag.model.origin import Origin as Origin
 from diag.model.problem import Place
 from diag.model.quantity import Quantity, Unit
-from diag.model.scales import Scales
+from diag.model.settings import Scales
 from diag.model.threshold import Threshold
 from diag.model.unit_data import NOWHERE as NOWHERE
 from diag.model.unit_data import UnitData as UnitData
 from diag.model.unit_data import UnitDatum as UnitDatum
 from diag.model.unit_data import UnitLimit as UnitLimit
+from diag.model.work import Repair as Repair
+from diag.model.work import SharedRun, Workplace
 
 Kind = OneOf["yes/no", "choice", "count", "code", "quantity"]
 How = OneOf["told", "seen", "measured"]
@@ -71,7 +73,11 @@ class Check:
     minutes: float
     yields: tuple[str, ...]
     tools: tuple[str, ...] = ()
+    needed_for: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """Tool to the findings that need it, where the others can be read without."""
     access: str = "ask"
+    there: tuple[str, ...] = ()
+    """Who or what must be there for it."""
     needs: tuple[str, ...] = ()
     undoes: tuple[str, ...] = ()
     """Needs that have to be brought about again after it."""
@@ -82,6 +88,12 @@ class Check:
     """True where it is for dangers alone; if it does anything it waits for a repair or the end."""
     together: str = ""
     """A question that asks all the yes/no findings at once; empty when asked one by one."""
+    waits: float = 0.0
+    """Minutes beyond its own in which nobody need be there."""
+    uses: tuple[str, ...] = ()
+    """Runs of which it makes one by itself, without sharing it."""
+    run: str = ""
+    """What it shares with other checks, which are then taken together; empty for nothing."""
     possible_when: Condition | None = None
     place: Place = NOWHERE
 
@@ -146,28 +158,6 @@ class Figure:
     title: str = ""
     origin: Origin | None = None
     place: Place = NOWHERE
-
-
-@frozen
-class Repair:
-    """What to do about a cause; parts count in minutes of the shop's time."""
-
-    do: tuple[str, ...]
-    minutes: float
-    parts: Mapping[str, float] = field(default_factory=dict)
-    access: str = "ask"
-    needs: tuple[str, ...] = ()
-    acts: tuple[str, ...] = ()
-    """What making it does to the unit; a danger may forbid it."""
-    licensed: str = ""
-    """Who may do this work, where that is not anybody's."""
-    mends_as_well: tuple[str, ...] = ()
-    """Other causes that go with it, as all faults of a part that is renewed."""
-
-    @property
-    def cost(self) -> float:
-        """Return minutes, with the parts turned into minutes."""
-        return self.minutes + sum(self.parts.values())
 
 
 @frozen
@@ -284,9 +274,17 @@ class Rulebook:
     """Words that stand for each other in phrases, by the name that phrases give them."""
     heard_as: Mapping[tuple[str, str], tuple[str, ...]] = field(default_factory=dict)
     """Finding and state to the phrases that tell of it, beside what dangers say themselves."""
+    profiles: Mapping[str, Workplace] = field(default_factory=dict)
+    """Who works where and with what; none, and everything is at hand."""
+    runs: Mapping[str, SharedRun] = field(default_factory=dict)
     word_weights: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     """What words weigh where no phrase is heard, by what they tell of: lines of a weight and the
     words that weigh just that."""
+
+    @property
+    def tools(self) -> tuple[str, ...]:
+        """Return every tool that a check names, in order."""
+        return tuple(sorted({tool for check in self.checks.values() for tool in check.tools}))
 
     @property
     def asked_first(self) -> frozenset[str]:

@@ -14,7 +14,7 @@ import pytest
 import yaml
 
 import diag
-from diag.model import case, formula, rulebook, scales, settings, unit_data
+from diag.model import case, formula, rulebook, settings, unit_data, work
 from diag.model.problem import Place, ProblemsFound
 from diag.rulebook import load_cases, load_rulebook
 from diag.rulebook.build import tables
@@ -47,12 +47,22 @@ checks:
     do: Look out.
     minutes: 1
     yields: [twilight]
-    tools: [window]
+    tools: [window, glasses]
+    there: keeper
+    needed for: {window: twilight}
+    shares run: burning
+    waits: 2 h
+    uses: burning
     undoes: [dark room]
     possible when: beam is dark
     held back: yes
     source: memory
   ask all: {do: Ask., minutes: 1, yields: [broken], asked together: Is any of this so?}
+runs:
+  burning: {minutes: 1, in order: twilight, each more: 2, at most: rated volts, source: memory}
+profiles:
+  keeper: {title: The keeper, reaches: [ask], there: keeper, tools: window,
+    words: I am there, only told: yes}
 signs:
   night:
     title: Whether it is night
@@ -112,6 +122,7 @@ def _parsed() -> dict[str, Tree]:
     cause["must not show"] |= {"twilight": ["dusk"]}
     cause["rules out when"] = [{"when": "cell volts > 6 V", "why": "full", "source": "memory"}]
     cause["repair"] |= {"access": "bench", "needs": ["dark room"], "acts": ["holds it"]}
+    cause["repair"] |= {"waits": "1 h"}
     cause["repair"] |= {"licensed": "This is work for a lamp fitter."}
     other = copy.deepcopy(cause) | {"cause": "worn switch"}
     other["confused with"] = {"flat cells": "beam"}
@@ -235,7 +246,7 @@ def read_names() -> set[str]:
     return found
 
 
-@pytest.mark.parametrize("module", [rulebook, unit_data, case, formula, scales, settings])
+@pytest.mark.parametrize("module", [rulebook, unit_data, case, formula, settings, work])
 def test_every_field_of_the_model_has_a_reader(module: Any) -> None:
     """What the loader builds is used by something besides the loader."""
     made = [each for each in vars(module).values() if isinstance(each, type) and is_dataclass(each)]

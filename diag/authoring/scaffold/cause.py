@@ -69,6 +69,7 @@ def _repair(rulebook: Rulebook) -> list[str]:
         "  do:    # the steps in order",
         "    - <Each step is a whole sentence.>",
         "  minutes: <how long it takes>",
+        "  # waits: 15 min    # in which nobody need be there",
         f"  parts: {{}}    # such as {{battery: {part}}}; {listed(scales.parts)}",
         f"  access: {next(iter(scales.access), 'ask')}    # {listed(scales.access)}",
         f"  needs: []    # {listed(scales.needs)}",

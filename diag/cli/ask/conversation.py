@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from diag.cli.ask.dangers import DangerEar, Leaves
+from diag.cli.ask.here import show_change, show_tools
+from diag.cli.ask.table import take_table
 from diag.cli.ask.views import (
     show_help,
     show_inconsistency,
@@ -22,7 +24,8 @@ from diag.session.commands import Command, read_line
 from diag.session.controller import SessionController
 from diag.session.free_text import listen
 from diag.session.inconsistent import RuleFault, inconsistency_in, rule_faults
-from diag.session.journal.events import Answered, Corrected, Event, flat
+from diag.session.journal.events import CANNOT, Answered, Corrected, Equipped, Event, flat
+from diag.session.offer.words import change, told_at_hand
 from diag.session.prompt import AskFinding, AskTogether, Closing, Prompt, StopWork
 from diag.session.proof.run import RepairResult
 from diag.session.result import shown
@@ -38,8 +41,16 @@ class AnswerRefused(ValueError):
 class Conversation:
     """Drive a session from a source of lines onto a screen."""
 
-    def __init__(self, controller: SessionController, screen: Screen, source: Source) -> None:
+    def __init__(
+        self,
+        controller: SessionController,
+        screen: Screen,
+        source: Source,
+        keep: Callable[[Equipped], None] = lambda there: None,
+    ) -> None:
+        """Begin; `keep` takes what is said to be at hand, for later sessions."""
         self._controller = controller
+        self._keep = keep
         self._screen = screen
         self._source = source
         self._shown: Prompt | None = None
@@ -107,6 +118,11 @@ class Conversation:
             return True
         read = read_line(text)
         if not isinstance(read, Command):
+            state = self._controller.state
+            there = told_at_hand(state.rulebook, state.reach, text)
+            if there is not None:
+                self._equip(there)
+                return True
             try:
                 self._controller.answer(read)
             except Doubtful:
@@ -143,7 +159,10 @@ class Conversation:
             "say": lambda: self.hear(command.argument),
             "danger": self._dangers.ask,
             "unsure": lambda: controller.pass_over("not sure"),
-            "cannot": lambda: controller.pass_over("cannot be done now"),
+            "cannot": lambda: controller.pass_over(CANNOT),
+            "enter": lambda: take_table(controller, screen, self._source),
+            "tools": lambda: show_tools(screen, controller.state),
+            **dict.fromkeys(("here", "with", "without"), lambda: self._at_hand(command)),
             "note": lambda: controller.note(command.argument),
         }
         acts[command.word]()
@@ -166,6 +185,19 @@ class Conversation:
             answer = self._source.read("")
             if answer is not None and answer.strip().lower() in ("yes", "y"):
                 self._controller.volunteer(one.finding, one.value)
+
+    def _at_hand(self, command: Command) -> None:
+        state = self._controller.state
+        if command.word == "here" and not command.argument:
+            show_tools(self._screen, state)
+        else:
+            self._equip(change(state.rulebook, state.reach, command.word, command.argument))
+
+    def _equip(self, there: Equipped) -> None:
+        """Record what is at hand, keep it for the next session, and say it."""
+        self._controller.record(there)
+        self._keep(there)
+        show_change(self._screen, self._controller.state)
 
     def _why(self, name: str) -> None:
         controller = self._controller

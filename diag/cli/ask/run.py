@@ -3,33 +3,24 @@
 from __future__ import annotations
 
 import gc
-from collections.abc import Mapping
+from collections.abc import Callable
 from contextlib import closing
-from dataclasses import dataclass, field
+from functools import partial
 from typing import TYPE_CHECKING
 
+from diag.cli.ask.opening import OpeningWords, said_to_be_wrong
 from diag.cli.book import find_complaint, find_unit, load_book, rule_folders, unit_named
 from diag.cli.guard import WrongUse
 from diag.cli.places import data_folder, sessions_file
 from diag.cli.terminal.pick import pick
 from diag.cli.terminal.screen import Screen
-from diag.cli.terminal.source import Source, source_of
+from diag.cli.terminal.source import NoMore, Source, at_keyboard, source_of
 
 if TYPE_CHECKING:  # imported where they are used, so that the first question comes at once
-    from diag.model.rulebook import Rulebook, UnitData, Value
-    from diag.session.hearing import HeardDanger
-    from diag.session.journal.events import Event
+    from diag.model.rulebook import Rulebook
+    from diag.session.journal.events import Equipped, Event
     from diag.session.state import SessionState
     from diag.store import Store
-
-
-@dataclass(slots=True)
-class OpeningWords:
-    """What was told beside the complaint, before the session began."""
-
-    lines: list[str] = field(default_factory=list)
-    dangers: list[HeardDanger] = field(default_factory=list)
-    """Read back and confirmed."""
 
 
 def run_ask(
@@ -37,6 +28,8 @@ def run_ask(
     unit: str | None = None,
     complaint: str | None = None,
     readings: str | None = None,
+    profile: str | None = None,
+    without: str | None = None,
     as_json: bool = False,
     rules: str | None = None,
     resume: str | None = None,
@@ -53,12 +46,47 @@ def run_ask(
 
         return run_demo(load_book(rules), screen)
     if readings is not None or as_json:
-        return _script(load_book(rules), unit, complaint, readings, screen, as_json=as_json)
+        return _from_file(load_book(rules), unit, complaint, readings, screen, as_json=as_json)
     source = source_of(screen)
+
+    def at_hand(book: Rulebook) -> Equipped | None:
+        from diag.cli.ask.here import at_the_start
+
+        if resume is not None and not (profile or without):
+            return None
+        return at_the_start(book, profile, without, screen, source)
+
     if resume is not None:
         with closing(_store()) as store:
-            return _resume(load_book(rules), store, resume, screen, source)
-    return _begin(rules, unit, complaint, screen, source)
+            return _resume(load_book(rules), store, resume, screen, source, at_hand=at_hand)
+    return _begin(rules, unit, complaint, screen, source, at_hand=at_hand)
+
+
+def _from_file(
+    book: Rulebook,
+    unit: str | None,
+    complaint: str | None,
+    readings: str | None,
+    screen: Screen,
+    *,
+    as_json: bool,
+) -> int:
+    """Take the answers of a file: print what follows, or begin a session with them."""
+    from diag.cli.ask.script import print_result, script
+
+    state, answers = script(book, unit, complaint, readings)
+    if as_json:
+        print_result(state.replay(answers))
+        return 0
+    from diag.cli.ask.views import show_where
+
+    source = NoMore() if readings == "-" or not at_keyboard() else source_of(screen)
+    header = {"unit": state.unit.id, "complaint": state.complaint, "rulebook": book.hash}
+    with closing(_store()) as store:
+        session = store.create(header)
+        told = OpeningWords(answers=answers)
+        show = partial(show_where, screen, state)
+        return _converse(store, session, state, screen, source, told=told, begun=show)
 
 
 def _store() -> Store:
@@ -99,6 +127,8 @@ def _begin(
     complaint: str | None,
     screen: Screen,
     source: Source,
+    *,
+    at_hand: Callable[[Rulebook], Equipped | None],
 ) -> int:
     name = unit or _pick_unit(rules, screen, source)
     if name is None:
@@ -109,51 +139,26 @@ def _begin(
     from diag.cli.ask.dangers import Leaves
 
     try:
-        said = _said(book, complaint, told, screen, source)
-    except Leaves:
+        said = said_to_be_wrong(book, complaint, told, screen, source)
+        told.at_hand = at_hand(book) if said else None
+    except (Leaves, EOFError):
         return 0
     if said is None:
         return 0
     from diag.session.state import SessionState
 
     state = SessionState(book, found, said)
+    if told.at_hand is not None:
+        from diag.cli.ask.here import need_something_to_ask
+
+        trial = SessionState(book, found, said, state.compiled)
+        need_something_to_ask(trial.replay([told.at_hand]))
     header = {"unit": found.id, "complaint": state.complaint, "rulebook": book.hash}
     with closing(_store()) as store:
         session = store.create(header)
         screen.say(f"Session {session}: {found.title}; {book.complaints[said].title}.")
         screen.say("At every prompt `help` shows how, `why` says why, `leave` saves and stops.")
         return _converse(store, session, state, screen, source, told=told)
-
-
-def _said(
-    book: Rulebook, complaint: str | None, told: OpeningWords, screen: Screen, source: Source
-) -> str | None:
-    """Return the complaint, given or picked; what is told of danger comes before it."""
-    if complaint:
-        _hear_dangers(book, complaint, told, screen, source)
-        return find_complaint(book, complaint)
-
-    def named(text: str) -> str:
-        _hear_dangers(book, text, told, screen, source)
-        return _complaint(book, text, told.lines)
-
-    titles = {name: complaint.title for name, complaint in book.complaints.items()}
-    return pick(screen, source, "What does the owner say is wrong?", titles, named)
-
-
-def _hear_dangers(
-    book: Rulebook, text: str, told: OpeningWords, screen: Screen, source: Source
-) -> None:
-    """Keep the dangers that a text tells of, read back, and say at once what to do now."""
-    wanted = " ".join(text.lower().split())
-    if any(wanted in (name, one.title.lower()) for name, one in book.complaints.items()):
-        return
-    from diag.cli.ask.dangers import confirmed, show_what_to_do
-
-    sure = confirmed(text, book, screen, source)
-    told.dangers += sure
-    for one in sure:
-        show_what_to_do(screen, one.danger)
 
 
 def _pick_unit(rules: str | None, screen: Screen, source: Source) -> str | None:
@@ -167,21 +172,15 @@ def _pick_unit(rules: str | None, screen: Screen, source: Source) -> str | None:
     return pick(screen, source, "Which unit?", titles, lambda text: unit_named(text, titles))
 
 
-def _complaint(book: Rulebook, text: str, told: list[str]) -> str:
-    """Return the complaint that the text names; what else it tells is kept in `told`."""
-    from diag.session.free_text import complaint_in
-
-    try:
-        return find_complaint(book, text)
-    except WrongUse:
-        matched = complaint_in(text, book)
-        if not matched:
-            raise
-        told.append(text)
-        return matched
-
-
-def _resume(book: Rulebook, store: Store, session: str, screen: Screen, source: Source) -> int:
+def _resume(
+    book: Rulebook,
+    store: Store,
+    session: str,
+    screen: Screen,
+    source: Source,
+    *,
+    at_hand: Callable[[Rulebook], Equipped | None],
+) -> int:
     from diag.session.journal.events import from_records
     from diag.session.state import SessionState
     from diag.store import StoreError
@@ -207,7 +206,8 @@ def _resume(book: Rulebook, store: Store, session: str, screen: Screen, source: 
         from diag.cli.ask.views import show_readings
 
         show_readings(screen, state)
-    return _converse(store, row.id, state, screen, source)
+    told = OpeningWords(at_hand=at_hand(book))
+    return _converse(store, row.id, state, screen, source, told=told)
 
 
 def _converse(
@@ -217,9 +217,11 @@ def _converse(
     screen: Screen,
     source: Source,
     *,
-    told: OpeningWords | None = None,
+    told: OpeningWords,
+    begun: Callable[[], None] | None = None,
 ) -> int:
     from diag.cli.ask.conversation import LEFT, Conversation
+    from diag.cli.ask.here import keep, show_here
     from diag.session.controller import SessionController
     from diag.session.free_text import listen
     from diag.session.journal.events import as_record
@@ -228,17 +230,18 @@ def _converse(
     def record(event: Event) -> None:
         store.append(session, *as_record(event))
 
-    # What was read stays to the end: it need not be searched for dead circles between questions.
-    gc.freeze()
+    gc.freeze()  # what was read stays to the end, and need not be searched for dead circles
     with store.lock(session):
         controller = SessionController(state, record, utc_now)
         try:
-            conversation = Conversation(controller, screen, source)
-            for one in told.dangers if told else ():
-                controller.volunteer(one.finding, one.state)
-            for text in told.lines if told else ():
-                if listen(text, state.rulebook):
-                    conversation.hear(text)
+            conversation = Conversation(controller, screen, source, keep)
+            told.begin(controller)
+            if begun is not None:
+                begun()
+            if state.reach.is_known:
+                show_here(screen, state)
+            for text in (one for one in told.lines if listen(one, state.rulebook)):
+                conversation.hear(text)
             outcome = conversation.run()
         except KeyboardInterrupt:
             outcome = LEFT
@@ -247,51 +250,3 @@ def _converse(
         else:
             store.close_session(session, outcome)
     return 0
-
-
-def _script(
-    book: Rulebook,
-    unit: str | None,
-    complaint: str | None,
-    readings: str | None,
-    screen: Screen,
-    *,
-    as_json: bool,
-) -> int:
-    import json
-
-    from diag.session.journal.events import Answered
-    from diag.session.result import result
-    from diag.session.state import SessionState
-
-    if unit is None or complaint is None:
-        raise WrongUse("name the unit and the complaint: --unit UNIT --complaint WORDS")
-    state = SessionState(book, find_unit(book, unit), find_complaint(book, complaint))
-    for finding, value in _readings(book, readings, state.unit).items():
-        state.apply(Answered(finding, value, book.findings[finding].how))
-    if as_json:
-        print(json.dumps(result(state), ensure_ascii=True))
-    else:
-        from diag.cli.ask.views import show_where
-
-        show_where(screen, state)
-    return 0
-
-
-def _readings(book: Rulebook, readings: str | None, unit: UnitData) -> Mapping[str, Value]:
-    from diag.cli.terminal.given import given
-    from diag.rulebook import read_readings
-
-    if readings is None:
-        return {}
-    name = "standard input" if readings == "-" else readings
-    data = given(readings)
-    try:
-        text = data.decode("utf-8")
-    except UnicodeDecodeError as error:
-        raise ValueError(
-            f"`{name}` is not UTF-8 text from byte {error.start} on; save it as UTF-8"
-        ) from None
-    if not text.strip():
-        raise ValueError(f"`{name}` holds no readings; write one a line: FINDING: ANSWER")
-    return read_readings(text, name, book, unit)

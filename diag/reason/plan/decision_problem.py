@@ -20,7 +20,7 @@ from diag.reason.belief.competing_risks import Chances
 from diag.reason.belief.information import information_gain
 from diag.reason.belief.posterior import Posterior, Several
 from diag.reason.plan import Action, DecisionProblem, Observation
-from diag.reason.plan.costs import keys_of, setup_costs, undone_by_proof
+from diag.reason.plan.costs import NO_RUNS, cost_of, keys_of, setup_costs, undone_by_proof
 
 NOTHING = "nothing wrong"
 UNKNOWN = "not in the rulebook"
@@ -62,6 +62,7 @@ def build_problem(
     avoid: frozenset[str] = frozenset(),
     *,
     proof_failed: bool = False,
+    extra: Mapping[str, float] = NO_RUNS,
 ) -> DecisionProblem:
     """Return the problem of what to do next; `avoid` holds repairs done or turned down.
 
@@ -76,7 +77,8 @@ def build_problem(
         rows = _rows(forecast, offer)
         if rows:
             opens, closes = keys_of(rulebook, offer.check), frozenset(offer.check.undoes)
-            checks.append(Observation(offer.check.id, offer.check.minutes, rows, opens, closes))
+            cost = cost_of(rulebook, offer.check, extra)
+            checks.append(Observation(offer.check.id, cost, rows, opens, closes))
     return DecisionProblem(
         tuple(one.weight for one in hypotheses),
         tuple(checks),
@@ -163,7 +165,7 @@ def _repairs(
         if one.name in avoid or one.name == UNKNOWN:
             continue
         repair = rulebook.causes[one.name].repair if one.causes else None
-        cost = closing + (repair.cost + vain if repair else missed)
+        cost = closing + (cost_of(rulebook, repair) + vain if repair else missed)
         opens = keys_of(rulebook, repair) if repair else frozenset()
         # What it mends as well is known to belief once it is done. To search over repairs that
         # overlap takes more states than there is time for, and plans worse.

@@ -176,6 +176,7 @@ def _repair(look: Lookup, entry: Entry, cause: str) -> Repair:
         do=values["do"],
         minutes=values["minutes"],
         parts=look.words(entry, "parts", "parts"),
+        waits=values.get("waits", 0.0),
         access=look.access(entry),
         needs=look.listed(entry, "needs", "needs"),
         acts=look.refer_all(entry, "acts", "acts"),

@@ -10,8 +10,7 @@ from diag.model.formula import Formula
 from diag.model.problem import Problem
 from diag.model.quantity import Quantity, Unit
 from diag.model.rulebook import Cause, Figure, Finding, Rule, Rulebook, Sign
-from diag.model.scales import Scales
-from diag.model.settings import Settings
+from diag.model.settings import Scales, Settings
 from diag.rulebook.build import causes, dangers, findings, hearing, signs, units
 from diag.rulebook.build.entries import Entry
 from diag.rulebook.build.findings import check_states, choices_of, unit_of
@@ -28,10 +27,9 @@ def link(gathered: Gathered, formulas: Mapping[str, Formula], fingerprint: str) 
     """Build the rulebook; what is wrong is added to the problems gathered."""
     look = _lookup(gathered, formulas)
     found = _build(look, "findings", findings.finding)
-    _check_choices(gathered)
     concluded = _build(look, "signs", signs.sign)
     evidence = _with_findings(look, concluded, found)
-    figures = {name: one for name, one in _build(look, "figures", signs.figure).items() if one}
+    figures = {n: one for n, one in _build(look, "figures", signs.figure).items() if one}
     raised = _build(look, "dangers", dangers.danger)
     made = _build(look, "causes", lambda look, entry: causes.cause(look, entry, evidence))
     data = _build(look, "unit data", units.datum)
@@ -58,11 +56,13 @@ def link(gathered: Gathered, formulas: Mapping[str, Formula], fingerprint: str) 
         thresholds=thresholds(gathered),
         word_groups=_build(look, hearing.GROUPS, hearing.word_group),
         heard_as=hearing.heard_as(look),
+        runs=_build(look, "runs", findings.run),
+        profiles=_build(look, "profiles", findings.workplace),
         word_weights=hearing.word_weights(look),
     )
     causes.check_defects(look, evidence)
-    dangers.check_releases(look, book)
-    hearing.check_use(look, book)
+    for check in (dangers.check_releases, hearing.check_use, findings.check_workplaces):
+        check(look, book)
     return book
 
 
@@ -107,6 +107,7 @@ def _lookup(gathered: Gathered, formulas: Mapping[str, Formula]) -> Lookup:
     words = {name: gathered.scales.get(name, {}) for name in SCALES}
     scales = Scales(**words, settings=Settings.of_words(gathered.scales.get("settings", {})))
     check_data(gathered)
+    _check_choices(gathered)
     limits = {name: limit.term() for name, limit in thresholds(gathered).items()}
     return Lookup(gathered, Names(types, data), scales, formulas, frozenset(unsound), limits=limits)
 

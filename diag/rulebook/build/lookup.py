@@ -9,7 +9,7 @@ from diag.model.amounts import excerpt
 from diag.model.expression import Condition, Expression, Literal, Term, names_in, walk
 from diag.model.formula import Formula
 from diag.model.quantity import Dimension
-from diag.model.scales import Scales
+from diag.model.settings import Scales
 from diag.rulebook.build.entries import Entry
 from diag.rulebook.build.gather import Gathered
 from diag.rulebook.build.thresholds import inlined
@@ -28,6 +28,7 @@ SINGULAR = {
     "causes": "cause",
     "cautions": "caution",
     "acts": "act",
+    "runs": "run",
     "units": "unit",
     "complaints": "complaint",
     "dangers": "danger",

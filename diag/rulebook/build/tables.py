@@ -25,6 +25,7 @@ from diag.rulebook.build.entries import (
     yes_or_no,
 )
 from diag.rulebook.kinds import KINDS
+from diag.rulebook.yaml import scalars
 
 _WORDS = Field(mapping(raw))
 _TEXTS = Field(texts)
@@ -59,15 +60,20 @@ FINDING: Table = {
 CHECK: Table = {
     "do": required(raw),
     "minutes": required(number),
+    "waits": Field(scalar(scalars.minutes)),
+    "uses": _TEXTS,
     "yields": required(texts),
     "tools": _TEXTS,
+    "needed for": Field(mapping(texts)),
     "access": _TEXT,
+    "there": _TEXTS,
     "needs": _TEXTS,
     "undoes": _TEXTS,
     "cautions": _TEXTS,
     "acts": _TEXTS,
     "held back": Field(yes_or_no),
     "asked together": _TEXT,
+    "shares run": _TEXT,
     "possible when": Field(condition),
     "source": SOURCE,
 }
@@ -113,6 +119,21 @@ COMPLAINT: Table = {
     "lesser proof": Field(listing(condition)),
     "source": SOURCE,
 }
+PROFILE: Table = {
+    "title": required(raw),
+    "reaches": required(texts),
+    "there": _TEXTS,
+    "tools": _TEXTS,
+    "words": _TEXTS,
+    "only told": Field(yes_or_no),
+}
+RUN: Table = {
+    "minutes": required(number),
+    "in order": _TEXTS,
+    "each more": Field(number),
+    "at most": _TEXT,
+    "source": SOURCE,
+}
 CANNOT_BE: Table = {"when": required(condition), "say": required(raw), "source": SOURCE}
 UNIT_DATUM: Table = {
     "ask": required(raw),
@@ -140,6 +161,7 @@ UNIT: Table = {
 REPAIR: Table = {
     "do": required(texts),
     "minutes": required(number),
+    "waits": Field(scalar(scalars.minutes)),
     "parts": Field(mapping(raw)),
     "access": _TEXT,
     "needs": _TEXTS,
@@ -205,6 +227,8 @@ ENTRY_KINDS: dict[str, tuple[str, Table]] = {
     "thresholds": ("threshold", THRESHOLD),
     "cannot be": ("limit", CANNOT_BE),
     "word groups": ("word group", WORD_GROUP),
+    "profiles": ("profile", PROFILE),
+    "runs": ("run", RUN),
 }
 """Section of a file to the kind of entry that it holds by id."""
 WITH_CAUSE = ("findings", "checks", "signs", "figures", "cannot be")

@@ -14,6 +14,9 @@ from diag.model.frozen import frozen
 from diag.model.quantity import OVER_RANGE, SPELLINGS, Quantity
 from diag.model.rulebook import How, Value
 
+CANNOT = "cannot be done now"
+"""Why a finding was passed over that may be read once more is at hand."""
+
 
 @frozen
 class Answered:
@@ -62,6 +65,8 @@ class Passed:
 
     finding: str
     reason: str
+    check: str = ""
+    """The check of a run under way that goes on without it; empty where nothing is under way."""
 
 
 @frozen
@@ -94,6 +99,14 @@ class Declined:
 
 
 @frozen
+class Equipped:
+    """Who works where, by the name of a profile, and with which tools from now on."""
+
+    profile: str
+    tools: tuple[str, ...]
+
+
+@frozen
 class Together:
     """Several events that are one act, as the answers to a joint question are."""
 
@@ -118,6 +131,7 @@ Event = (
     | Heeded
     | Repaired
     | Declined
+    | Equipped
     | Together
     | LeftOut
 )
@@ -132,6 +146,7 @@ EVENTS: Mapping[str, type[Event]] = {
     "heeded": Heeded,
     "repaired": Repaired,
     "declined": Declined,
+    "equipped": Equipped,
     "together": Together,
     "left out": LeftOut,
 }
@@ -235,11 +250,19 @@ def _read(kind: str, payload: Mapping[str, Any]) -> Event:
         return Together(tuple(_read(str(part.pop("kind")), part) for part in parts), **fields)
     if kind == "heeded" and "hazard" in fields:
         fields["danger"] = fields.pop("hazard")
+    if kind == "equipped":
+        fields["tools"] = _names(fields["tools"])
     if "value" in fields:
         fields["value"] = value_from_data(fields["value"])
     made = EVENTS[kind](**fields)
     _check(made)
     return made
+
+
+def _names(data: Any) -> tuple[str, ...]:
+    if not isinstance(data, list | tuple) or not all(isinstance(one, str) for one in data):
+        raise TypeError("a list of names is expected")
+    return tuple(data)
 
 
 def _check(event: Event) -> None:

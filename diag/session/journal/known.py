@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from diag.model.quantity import Quantity
 from diag.model.rulebook import Finding, Rulebook, Value
-from diag.session.journal.events import Answered, Event
+from diag.session.journal.events import Answered, Equipped, Event
 
 
 def not_known(event: Event, rulebook: Rulebook) -> str:
@@ -20,6 +20,8 @@ def not_known(event: Event, rulebook: Rulebook) -> str:
         name = getattr(event, key, None)
         if name is not None and name not in known:
             return _gone(name, what)
+    if isinstance(event, Equipped) and event.profile and event.profile not in rulebook.profiles:
+        return _gone(event.profile, "what was said to be at hand")
     if isinstance(event, Answered) and not _fits(event.value, rulebook.findings[event.finding]):
         return f"`{event.finding}` can no longer be answered as it was: that answer is left out"
     return ""
