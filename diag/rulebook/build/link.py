@@ -60,10 +60,15 @@ def link(gathered: Gathered, formulas: Mapping[str, Formula], fingerprint: str) 
         profiles=_build(look, "profiles", findings.workplace),
         word_weights=hearing.word_weights(look),
     )
+    _check(look, book, evidence)
+    return book
+
+
+def _check(look: Lookup, book: Rulebook, evidence: Mapping[str, Sign]) -> None:
+    """Add what is wrong between entries that are each right by themselves."""
     causes.check_defects(look, evidence)
     for check in (dangers.check_releases, hearing.check_use, findings.check_workplaces):
         check(look, book)
-    return book
 
 
 def _check_choices(gathered: Gathered) -> None:
