@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from lamps import FILES, FORMULAS, complaint_about, edited, write
 
-from diag.model.word_group import WordGroup
+from diag.model.rulebook import WordGroup
 from diag.rulebook import load_rulebook
 from diag.rulebook.language.phrases import Saying
 

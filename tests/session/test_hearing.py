@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from diag.model.word_group import WordGroup
+from diag.model.rulebook import WordGroup
 from diag.session.hearing import PhraseTable
 from diag.session.hearing.spelling import LONGEST, Spelling, slips
 from diag.session.hearing.words import stem
