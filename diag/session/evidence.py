@@ -31,16 +31,17 @@ def _standing(state: SessionState, sign: str, shown: str) -> tuple[float, int, b
     all seen or measured here, none of it told.
 
     A support is as reliable as its readings `together` and as old as its oldest: what
-    mixes readings from before and after a repair says nothing of the unit as it is now. Of
-    several supports the strongest counts.
+    mixes readings from before and after a repair says nothing of the unit as it is now; what no
+    repair changes is of every stage. Of several supports the strongest counts.
     """
-    best = (0.0, 0, False)
+    best, findings = (0.0, 0, False), state.rulebook.findings
     for names in state.grounds_of(sign, shown):
         taken = [state.readings[name] for name in names if name in state.readings]
         if taken:
             trust = together(state.reliability(reading) for reading in taken)
+            ages = [one.stage for one in taken if not findings[one.finding].fixed]
             known = all(reading.how != "told" for reading in taken)
-            best = max(best, (trust, min(reading.stage for reading in taken), known))
+            best = max(best, (trust, min(ages or [one.stage for one in taken]), known))
     return best
 
 

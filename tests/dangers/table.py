@@ -101,6 +101,12 @@ TABLE = (
         beside=("cable area = 4 mm2",),
     ),
     Row(
+        "fuse too large",
+        "fuse against the cable = fits",
+        "fuse against the cable = large",
+        ("fuse against the cable = fits",),
+    ),
+    Row(
         "live by itself",
         "starts by itself = no",
         "starts by itself = yes",

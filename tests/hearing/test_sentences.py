@@ -15,10 +15,11 @@ from diag.session.hearing.votes import Votes, read_votes
 from diag.session.hearing.words import words_of
 
 HERE = Path(__file__).parent
-FLOORS = {
-    "first": (0, 0), "second": (0, 1), "third": (1, 0), "fourth": (0, 0), "fifth": (0, 0),
-    "older-a": (0, 0), "older-b": (0, 0), "older-c": (0, 0), "older-e": (0, 0), "older-f": (0, 0),
-}  # fmt: skip
+FILES = (
+    "first", "second", "third", "fourth", "fifth", "older-a", "older-b", "older-c", "older-e",
+    "older-f", "plain-a", "plain-b", "plain-c", "plain-d",
+)  # fmt: skip
+FLOORS = dict.fromkeys(FILES, (0, 0))
 """File to the most that may be missed of danger and read back of harmless sentences."""
 
 
@@ -40,7 +41,26 @@ def test_sentences_come_out_as_they_did(table: PhraseTable[Told], name: str) -> 
     assert len(taken) <= FLOORS[name][1], taken
 
 
-ANY = read_votes(["1 drip floor ring", "1.5 drip+floor not-sur", "-2 not-drip", "-1 cup * dri"])
+@pytest.mark.parametrize(
+    ("said", "asked"),
+    [
+        ("it will not go off", "starts by itself"),
+        ("heater keeps burning although I switched it off", "starts by itself"),
+        ("I bridged the fuse with foil", "fuse against the cable"),
+        ("supply wired direct, no fuse", "fuse against the cable"),
+        ("the fuse holder melted", "hot wiring"),
+    ],
+)
+def test_danger_is_read_back_by_the_question_that_fits(
+    table: PhraseTable[Told], said: str, asked: str
+) -> None:
+    """What is read back first is what the speaker can say yes to."""
+    assert asked == table.matches(said)[0].meaning.finding
+
+
+ANY = read_votes(
+    ["1 drip floor ring", "1.5 drip+floor not-sur", "-2 not-drip", "-1 cup", "-1.25 *"]
+)
 VOTES = Votes(ANY, {"wet": read_votes(["1 drip floor"]), "loud": read_votes(["1 ring not-sur"])})
 WORDS = ("drip", "floor", "ring", "cup", "not", "sure", "the", "dry")
 
@@ -95,4 +115,4 @@ def test_votes_of_a_short_text_are_its_sum(said: list[str]) -> None:
         }
         words = words_of(" ".join(said))
         best = VOTES.best(words, [word.text for word in words])
-        assert sum(ANY.get(one, 0.0) for one in {*told, *pairs}) - 1.0 == best
+        assert sum(ANY.get(one, 0.0) for one in {*told, *pairs}) - 1.25 == best

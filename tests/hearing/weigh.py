@@ -1,10 +1,12 @@
 """Work out what words weigh, from the invented sentences beside this file.
 
 Run by hand after sentences have changed: `python tests/hearing/weigh.py`. It writes
-`rules/hearing-weights.yaml`. A logistic regression with a ridge is fitted to all sentences
-(common practice; see any handbook of statistical learning): a word, or a pair of words, gets the
-weight by which sentences that hold it are better told apart. Which danger it is is weighed among
-the sentences of danger alone, by words without their pairs. What phrases say counts a little too.
+`rules/hearing-weights.yaml`. With `across` behind it, it writes nothing but says what is missed and
+read back of each writer's sentences when only the others' have been learnt from: that is what to
+expect of people not met yet. A logistic regression with a ridge is fitted to all sentences
+(common practice; see any handbook of statistical learning): what votes gets the weight by which
+sentences that hold it are better told apart. Which danger it is is weighed among the sentences of
+danger alone.
 """
 
 from __future__ import annotations
@@ -27,10 +29,11 @@ from diag import load_rules
 from diag.model.rulebook import Rulebook
 from diag.physics.formulas.catalogue import FORMULAS
 from diag.rulebook.language.phrases import Saying
-from diag.session.hearing import danger_phrases
+from diag.session.hearing import PhraseTable, Told, danger_phrases
 from diag.session.hearing.listening import Listening
-from diag.session.hearing.votes import ANY, BEGIN, runs, voting
+from diag.session.hearing.votes import ANY, BEGIN, Votes, kinds_of, read_votes, runs
 from diag.session.hearing.words import words_of
+from tests.hearing.readings import meant
 
 HERE = Path(__file__).parent
 ROOT = HERE.parent.parent
@@ -38,18 +41,23 @@ RULES, WRITTEN = ROOT / "rules", ROOT / "rules" / "hearing-weights.yaml"
 WORDED = "worded"
 SETS = ("first", "second", "third", "fourth", "fifth")
 OLDER = tuple(f"older-{letter}" for letter in "abcef")
-ABOUT = {
-    "fumes": "fumes inside is yes", "poisoning": "felt ill is yes", "fuel leak": "fuel leak is yes",
-    "wrong fuel": "strange fuel is yes", "bang": "bang at light-up is yes",
-    "battery": "battery swollen is yes", "fuse": "hot wiring is yes",
-    "exhaust joints is leaking": "fumes inside is yes",
+WRITERS = {
+    "older": (*SETS, *OLDER), **{f"plain-{letter}": (f"plain-{letter}",) for letter in "abcd"},
 }  # fmt: skip
-"""What the sentences say that they are about, and the reading by which it is read back."""
-RIDGE, OF_PHRASES, OF_PARTS, SEEN = 5.0, 0.1, 0.5, 2
-"""Spread of weights, what a phrase and a part of a harmless text count beside a sentence, and
-how many sentences must hold what votes."""
-STEP, STEP_EACH, LEAST_EACH = 0.1, 0.5, 0.5
-"""To what weights are rounded."""
+"""Who wrote sentences without sight of the phrases, and in what files they stand."""
+RIDGE, RIDGE_EACH, SEEN = 2.0, 1.0, 2
+"""Spread of weights, and how many sentences must hold what votes."""
+OF_WORDED, OF_PRACTICE, OF_PARTS = 0.15, 0.5, 0.5
+OF_PHRASES, OF_PHRASES_EACH = 0.03, 0.1
+"""What count beside a sentence: those that the phrases were tuned on, a part of a harmless text,
+and a phrase, for danger of any kind and for each."""
+STEP, LEAST = 0.05, 0.075
+STEP_EACH, LEAST_EACH = 0.25, 0.25
+"""To what weights are rounded, and the least that are kept."""
+
+
+Listed = tuple[Sequence[tuple[str, str]], Sequence[str]]
+"""Sentences of danger, each behind what it is about, and harmless ones."""
 
 
 @dataclass(frozen=True)
@@ -80,7 +88,7 @@ def expanded(line: str) -> list[str]:
 
 
 @cache
-def sentences(name: str) -> tuple[tuple[tuple[str, str], ...], tuple[str, ...]]:
+def sentences(name: str) -> Listed:
     """Return a file's sentences of danger, each behind what it is about, and the harmless ones."""
     read = yaml.safe_load((HERE / f"{name}.yaml").read_text("utf-8"))
     danger = [(about, said) for about, all_ in read["danger"].items() for said in all_]
@@ -91,7 +99,7 @@ def sentences(name: str) -> tuple[tuple[tuple[str, str], ...], tuple[str, ...]]:
     return tuple(danger), tuple(harmless)
 
 
-def practice() -> tuple[list[tuple[str, str]], list[str]]:
+def practice() -> Listed:
     """Return the sayings that the phrases were tuned on."""
     read = yaml.safe_load((HERE.parent / "rules" / "danger-words.yaml").read_text("utf-8"))
     told = [(f"{name} is yes", said) for name, all_ in read["dangers"].items() for said in all_]
@@ -102,30 +110,39 @@ class Ear:
     """Hears what votes in a text, as a session does."""
 
     def __init__(self, book: Rulebook) -> None:
-        self._table = danger_phrases(book)
-        self._known = {f"{told.finding} is {told.state}" for told in self._table.meanings}
+        self.table = danger_phrases(book)
+        self.kinds = kinds_of(book.word_groups)
+        self._known = {key_of(told) for told in self.table.meanings}
 
     def runs(self, text: str) -> list[frozenset[str]]:
         words = words_of(text)
-        listening = Listening(self._table, words)
+        listening = Listening(self.table, words)
         listening.best()
-        return [frozenset(voting([key for _, key in run])) for run in runs(words, listening.stems)]
+        return [frozenset(run.votes) for run in runs(words, listening.stems, self.kinds)]
 
     def whole(self, text: str) -> frozenset[str]:
         return frozenset[str]().union(*self.runs(text))
 
     def examples(self, names: Iterable[str]) -> Iterator[Example]:
-        listed = [sentences(name) for name in names]
-        for danger, harmless in [*listed, practice()]:
-            for about, said in danger:
-                about = ABOUT.get(about, about)
-                known = about if about in self._known else ""
-                yield Example(self.whole(said), True, about=known)
-            for said in harmless:
-                yield Example(self.whole(said), False)
-                parts = self.runs(said)
-                if len(parts) > 1:
-                    yield from (Example(part, False, OF_PARTS) for part in parts)
+        for name in names:
+            yield from self._examples(sentences(name), OF_WORDED if name == WORDED else 1.0)
+        yield from self._examples(practice(), OF_PRACTICE)
+
+    def _examples(self, listed: Listed, counts: float) -> Iterator[Example]:
+        danger, harmless = listed
+        for about, said in danger:
+            about = meant(about, said)
+            known = about if about in self._known else ""
+            yield Example(self.whole(said), True, counts, known)
+        for said in harmless:
+            yield Example(self.whole(said), False, counts)
+            parts = self.runs(said)
+            if len(parts) > 1:
+                yield from (Example(part, False, OF_PARTS * counts) for part in parts)
+
+
+def key_of(told: Told) -> str:
+    return f"{told.finding} is {told.state}"
 
 
 def spoken(book: Rulebook) -> Iterator[tuple[str, str]]:
@@ -139,13 +156,20 @@ def spoken(book: Rulebook) -> Iterator[tuple[str, str]]:
                 yield f"{finding} is {state}", " ".join(words)
 
 
-def fitted(
-    examples: Sequence[tuple[frozenset[str], bool, float]], ridge: float
-) -> dict[str, float]:
-    """Return the weight of each vote, and that of `BEGIN`; both sides count the same in all."""
+Weighed = tuple[frozenset[str], bool, float]
+
+
+def kept(examples: Sequence[Weighed], ridge: float, least: float) -> dict[str, float]:
+    """Return the weights fitted again to those votes alone that weigh enough to be kept."""
     seen = Counter(vote for votes, _, _ in examples for vote in votes)
-    index = {vote: at for at, vote in enumerate(sorted(v for v in seen if seen[v] >= SEEN))}
-    rows = [[index[vote] for vote in sorted(votes) if vote in index] for votes, _, _ in examples]
+    first = fitted(examples, [vote for vote in seen if seen[vote] >= SEEN], ridge)
+    return fitted(examples, [one for one in first if abs(first[one]) >= least], ridge)
+
+
+def fitted(examples: Sequence[Weighed], votes: Iterable[str], ridge: float) -> dict[str, float]:
+    """Return the weight of each vote, and that of `BEGIN`; both sides count the same in all."""
+    index = {vote: at for at, vote in enumerate(sorted({*votes} - {BEGIN}))}
+    rows = [[index[vote] for vote in sorted(held) if vote in index] for held, _, _ in examples]
     ends = np.cumsum([0, *map(len, rows)]).astype(np.int32)
     columns = np.array([at for row in rows for at in row], dtype=np.int32)
     holds = csr_matrix((np.ones(len(columns)), columns, ends), (len(rows), len(index)))
@@ -166,22 +190,24 @@ def fitted(
     return {**{vote: best[at] for vote, at in index.items()}, BEGIN: best[-1]}
 
 
-def weights_from(names: Iterable[str], book: Rulebook) -> dict[str, dict[str, float]]:
+def weights_from(ear: Ear, names: Iterable[str], book: Rulebook) -> dict[str, dict[str, float]]:
     """Return what words weigh, worked out from the named files, by what they tell of."""
-    ear = Ear(book)
     examples = list(ear.examples(names))
-    said = [(about, ear.whole(text)) for about, text in spoken(book)]
     any_ = [(one.votes, one.danger, one.counts) for one in examples]
-    found = {ANY: fitted([*any_, *((votes, True, OF_PHRASES) for _, votes in said)], RIDGE)}
-    told = [(one.about, _single(one.votes), 1.0) for one in examples if one.about]
-    told += [(about, _single(votes), OF_PHRASES) for about, votes in said]
+    said = [(about, ear.whole(text)) for about, text in spoken(book)]
+    any_ += [(votes, True, OF_PHRASES) for _, votes in said]
+    found = {ANY: kept(any_, RIDGE, LEAST)}
+    told = [(one.about, _plain(one.votes), one.counts) for one in examples if one.about]
+    told += [(about, _plain(votes), OF_PHRASES_EACH) for about, votes in said]
     for meaning in sorted({about for about, _, _ in told}):
-        found[meaning] = fitted([(v, about == meaning, n) for about, v, n in told], 1.0)
+        each = [(votes, about == meaning, counts) for about, votes, counts in told]
+        found[meaning] = kept(each, RIDGE_EACH, LEAST_EACH)
     return found
 
 
-def _single(votes: frozenset[str]) -> frozenset[str]:
-    return frozenset(vote for vote in votes if "+" not in vote)
+def _plain(votes: frozenset[str]) -> frozenset[str]:
+    """Return words, kinds and pairs of kinds."""
+    return frozenset(vote for vote in votes if not set("+_~") & set(vote))
 
 
 def lines(weights: dict[str, float], step: float, least: float) -> list[str]:
@@ -189,27 +215,63 @@ def lines(weights: dict[str, float], step: float, least: float) -> list[str]:
     by: dict[float, list[str]] = {}
     for vote, weight in sorted(weights.items()):
         rounded = round(round(weight / step) * step, 3)
-        if abs(rounded) >= least:
+        if abs(rounded) >= least or vote == BEGIN:
             by.setdefault(rounded, []).append(vote)
     return [f"{weight:g} {' '.join(by[weight])}" for weight in sorted(by, reverse=True)]
 
 
 def as_rules(weights: dict[str, dict[str, float]]) -> dict[str, list[str]]:
     return {
-        about: lines(each, *((STEP, STEP) if about == ANY else (STEP_EACH, LEAST_EACH)))
+        about: lines(each, *((STEP, LEAST) if about == ANY else (STEP_EACH, LEAST_EACH)))
         for about, each in weights.items()
     }
 
 
+def across(ear: Ear, book: Rulebook) -> None:
+    """Print what is missed and read back of each writer's sentences, learnt from the others'."""
+    taken_for = Counter[tuple[str, str]]()
+    for writer, left_out in WRITERS.items():
+        names = [name for one in WRITERS if one != writer for name in WRITERS[one]]
+        learn(ear.table, ear.kinds, as_rules(weights_from(ear, [*names, WORDED], book)))
+        danger = [one for name in left_out for one in sentences(name)[0]]
+        harmless = [said for name in left_out for said in sentences(name)[1]]
+        missed = 0
+        for about, said in danger:
+            heard = ear.table.matches(said)
+            missed += not heard
+            taken_for[meant(about, said), key_of(heard[0].meaning) if heard else "nothing"] += 1
+        read_back = sum(bool(ear.table.matches(said)) for said in harmless)
+        print(f"{writer}: missed {missed} of {len(danger)}", end=", ")
+        print(f"read back {read_back} of {len(harmless)}", flush=True)
+    for about in sorted({about for about, _ in taken_for}):
+        taken = Counter({heard: n for (one, heard), n in taken_for.items() if one == about})
+        print(f"{about}, taken for", ", ".join(f"{one}: {n}" for one, n in taken.most_common()))
+
+
+def learn(
+    table: PhraseTable[Told], kinds: dict[str, tuple[str, ...]], rules: dict[str, list[str]]
+) -> None:
+    """Let a table listen with these weights."""
+    each = {
+        told: read_votes(rules[key_of(told)]) for told in table.meanings if key_of(told) in rules
+    }
+    table.votes = Votes(read_votes(rules[ANY]), each, kinds)
+
+
 def main() -> None:
-    """Write the weights worked out from all sentences, but those of files named behind `but`."""
-    left_out = sys.argv[2:] if sys.argv[1:2] == ["but"] else []
-    names = [name for name in (*SETS, *OLDER, WORDED) if name not in left_out]
-    rules = as_rules(weights_from(names, load_rules(RULES, formulas=FORMULAS)))
+    """Write the weights worked out from all sentences, or try them across writers."""
+    book = load_rules(RULES, formulas=FORMULAS)
+    ear = Ear(book)
+    if sys.argv[1:] == ["across"]:
+        across(ear, book)
+        return
+    names = [name for names in WRITERS.values() for name in names]
+    rules = as_rules(weights_from(ear, [*names, WORDED], book))
     text = [
-        "# What words weigh where no phrase tells of danger, worked out by tests/hearing/weigh.py",
-        "# from invented sentences: do not edit. `drip+floor` is two words near each other,",
-        "# `not-drip` one that is denied, a number the lower end of a range, `*` every line.",
+        "# What words weigh beside the phrases, worked out by tests/hearing/weigh.py from invented",
+        "# sentences: do not edit. `drip+floor` is two words near each other, `drip_on` one behind",
+        "# the other, `~drip` a piece of one, `not-drip` one that is denied; capitals are kinds of",
+        "# words, a number the lower end of a range, `*` every line.",
         "source: common practice",
         "",
         "word weights:",

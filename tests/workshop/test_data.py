@@ -95,6 +95,7 @@ WRONG_FAULTS = [
     ({"change": "grows"}, 6, "`grows` is no change: expected one of becomes, times, plus"),
     ({"degree": "-1 ohm"}, 7, "`negative joint resistance` is -1 ohm: expected 0 ohm to 1e+07 ohm"),
     ({"degree": "much"}, 7, "`much` does not begin with a number"),
+    ({"degree": "12,400"}, 7, "`12,400` could be 12.4 or 12400; write one of them"),
     ({"degree": "2 V"}, 7, "`2 V`: `ohm` or nothing is expected after the number"),
     ({"often": "daily"}, 8, "`daily` is none of often, now and then, seldom, rarely"),
     ({"cause": "bad erth"}, 9, "there is no cause `bad erth`"),

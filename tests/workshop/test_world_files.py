@@ -24,7 +24,7 @@ WRONG_NUMBERS = [
     ("  pump coil resistance: {is: 10 V}", "`10 V`: `ohm` or nothing is expected after"),
     ("  pump coil resistance: {is: 10}", "`10` has no unit: expected a number in ohm"),
     ("  pump coil resistance: {is: ten ohm}", "`ten ohm` does not begin with a number"),
-    ("  pump coil resistance: {is: nan ohm}", "`pump coil resistance` is nan ohm: expected 0 ohm"),
+    ("  pump coil resistance: {is: nan ohm}", "`nan ohm` does not begin with a number"),
     ("  pump coil resistance: {is: -10 ohm}", "`pump coil resistance` is -10 ohm: expected 0 ohm"),
     ("  pump coil resistance: {is: 10 ohm, on 24 V: 40 V}", "`40 V`: `ohm` or nothing is"),
     ("  pump coil resistance: {is: 10 ohm, scatter: 5}", "`5`: expected 0 % to 100 %"),

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from diag.model.frozen import frozen
 
-WIDTH, HEIGHT, LABEL = 58, 10, 11
+WIDTH, HEIGHT, LABEL = 58, 9, 11
 
 
 @frozen

@@ -67,7 +67,8 @@ class Belief:
     bare: tuple[float, ...] = field(default=(), compare=False, repr=False)
     """Log weight of each single cause by index, before any sign was looked at."""
     _weighed: dict[object, Weighed] = field(default_factory=dict, compare=False, repr=False)
-    """What was weighed already, by this belief or one that it was made of."""
+    """What was weighed already, by this belief or one that it was made of; a first look at a unit
+    as it came in by the evidence alone."""
 
     def __post_init__(self) -> None:
         if not self.bare:
@@ -232,7 +233,7 @@ class Belief:
             unknown += _log(1 - beside) - self._complaint_of(self._beside)
         pair = pair_weights(self, pairs) if pairs else {}
         runs = 0 if self._beside else self.failed_runs
-        nothing, single = runs * _log(priors.repair_fails), list(self.weights)
+        nothing, single = sum([_log(priors.repair_fails)] * runs), list(self.weights)
         for repair in self.repairs:
             if repair.failed:
                 nothing += self.log_proof(repair)

@@ -16,8 +16,8 @@ from diag.rulebook.yaml.scalars import nearest
 
 PhrasesHeard = dict[tuple[str, str], tuple[str, ...]]
 GROUPS, HEARD, WEIGHTS = "word groups", "heard as", "word weights"
-ANY = "any danger"
-"""The key of the votes for danger of any kind."""
+ANY, KIND = "any danger", "KIND-"
+"""The key of the votes for danger of any kind; how a word group is named that is for votes."""
 MOST_IN_ROW = 2
 
 
@@ -89,7 +89,7 @@ def check_use(look: Lookup, book: Rulebook) -> None:
             entry.source.refuse(entry.key, message, advice)
     named = set(_named(book))
     for name, entry in look.gathered.of(GROUPS).items():
-        if name not in named:
+        if name not in named and not (name.startswith(KIND) and book.word_weights):
             message = f"no phrase names the word group `{name}`"
             entry.source.refuse(entry.key, message, "use it in a phrase, or take it out")
 

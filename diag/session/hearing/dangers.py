@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from diag.logic.rests_on import raised_by
 from diag.model.rulebook import Danger, Finding, Rulebook
 from diag.session.hearing.table import PhraseTable
-from diag.session.hearing.votes import ANY, Votes, read_votes
+from diag.session.hearing.votes import ANY, Votes, kinds_of, read_votes
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +89,7 @@ def _votes(rulebook: Rulebook, meanings: tuple[Told, ...]) -> Votes[Told] | None
     return Votes(
         read_votes(kept[ANY]),
         {told: read_votes(kept[key]) for told, key in each.items() if key in kept},
+        kinds_of(rulebook.word_groups),
     )
 
 

@@ -87,17 +87,21 @@ class PhraseTable(Generic[M]):
     def matches(self, line: str) -> tuple[Match[M], ...]:
         """Return what a line tells of, each meaning once, best first, then in the table's order.
 
-        Where votes are kept, phrases that go against them by far are not believed, and where no
-        phrase is heard the votes speak alone. Takes time in proportion to the line's length.
+        Where votes are kept, phrases that go against them by far are not believed, where no phrase
+        is heard the votes speak alone, and of what is heard by both they say what is told first.
+        Takes time in proportion to the line's length.
         """
         words = words_of(line[:MOST_LETTERS])[:MOST_WORDS]
         listening = Listening(self, words)
         found = listening.best()
         if self.votes is None:
             return found
-        if found:
-            return found if self.votes.best(words, listening.stems) >= BELIEVED else ()
-        return tuple(
+        if found and self.votes.best(words, listening.stems) < BELIEVED:
+            return ()
+        voted = [
             Match(vote.meaning, tuple(words[at].text for at in vote.places), vote.score)
             for vote in self.votes.told(words, listening.stems)
-        )
+        ]
+        heard = {one.meaning: one for one in found}
+        told = [heard.get(vote.meaning, vote) for vote in voted]
+        return (*told, *(one for one in found if one not in told))

@@ -228,8 +228,8 @@ def from_records(records: Iterable[tuple[int, str, Mapping[str, Any]]]) -> Itera
     An entry that is missing or cannot be read is left out with a sentence that says its number,
     and keeps its place: what takes back an entry names it by that.
 
-    >>> [one.why for one in from_records([(2, "withdrawn", {"finding": "weight"})])][:1]
-    ['entry 1 is missing from the journal: it is left out']
+    >>> next(iter(from_records([(2, "withdrawn", {"finding": "weight"})]))).why
+    'entry 1 is missing from the journal: it is left out'
     """
     due = 1
     for number, kind, payload in records:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from difflib import get_close_matches
 
-from diag.model.amounts import excerpt
+from diag.model.amounts import NotAnAmount, amount, excerpt
+from diag.model.quantity import UNITS
 from diag.workshop.amount import OPEN_OHM, Amount, WordKind, WorkshopError
 from diag.workshop.heater import PARTS, QUANTITIES
 
@@ -36,8 +37,10 @@ def number_in(text: str, unit: str) -> float:
     """
     number, _, rest = text.partition(" ")
     try:
-        value = float(number)
-    except ValueError:
+        value = amount(number, UNITS["1"]).si
+    except NotAnAmount as problem:
+        if problem.why == "two ways":
+            raise WorkshopError(str(problem)) from None
         raise WorkshopError(f"`{excerpt(text)}` does not begin with a number") from None
     if rest.strip() not in ("", unit):
         expected = "no unit" if unit == "1" else f"`{unit}` or nothing"
