@@ -17,9 +17,10 @@ from diag.session.hearing.words import words_of
 HERE = Path(__file__).parent
 FILES = (
     "first", "second", "third", "fourth", "fifth", "older-a", "older-b", "older-c", "older-e",
-    "older-f", "plain-a", "plain-b", "plain-c", "plain-d",
+    "older-f", "plain-a", "plain-b", "plain-c", "plain-d", "plain-e", "plain-f", "plain-g",
+    "plain-h", "plain-i",
 )  # fmt: skip
-FLOORS = dict.fromkeys(FILES, (0, 0))
+FLOORS = {**dict.fromkeys(FILES, (0, 0)), "plain-g": (1, 1), "plain-h": (1, 3)}
 """File to the most that may be missed of danger and read back of harmless sentences."""
 
 

@@ -42,13 +42,13 @@ WORDED = "worded"
 SETS = ("first", "second", "third", "fourth", "fifth")
 OLDER = tuple(f"older-{letter}" for letter in "abcef")
 WRITERS = {
-    "older": (*SETS, *OLDER), **{f"plain-{letter}": (f"plain-{letter}",) for letter in "abcd"},
+    "older": (*SETS, *OLDER), **{f"plain-{letter}": (f"plain-{letter}",) for letter in "abcdefghi"},
 }  # fmt: skip
 """Who wrote sentences without sight of the phrases, and in what files they stand."""
 RIDGE, RIDGE_EACH, SEEN = 2.0, 1.0, 2
 """Spread of weights, and how many sentences must hold what votes."""
 OF_WORDED, OF_PRACTICE, OF_PARTS = 0.15, 0.5, 0.5
-OF_PHRASES, OF_PHRASES_EACH = 0.03, 0.1
+OF_PHRASES, OF_PHRASES_EACH = 0.06, 0.1
 """What count beside a sentence: those that the phrases were tuned on, a part of a harmless text,
 and a phrase, for danger of any kind and for each."""
 STEP, LEAST = 0.05, 0.075
