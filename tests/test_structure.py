@@ -23,7 +23,6 @@ MADE_FROM_OPTIONS = {
 READS_DIGITS = {
     "diag.model.amounts": "the parser of typed numbers",
     "diag.rulebook.language.tokens": "numbers as words of a condition, handed to that parser",
-    "diag.session.free_text": "words of a sentence, which may be numbers",
     "diag.session.hearing.words": "words of a sentence, which may be numbers",
     "diag.cli.terminal.wrapping": "the marks of numbered lists",
 }

@@ -79,6 +79,7 @@ def schema(rulebook: Rulebook) -> Schema:
         "status": _words(("draft",)),
         "cautions": _map(TEXT),
         "heard as": _map(TEXTS),
+        "told as": _map(TEXTS),
         "word weights": _map(TEXTS),
         "acts": _map(TEXT),
     }

@@ -12,7 +12,6 @@ from diag.library.standing import Standing, standing_of
 from diag.model.rulebook import Rulebook, UnitData
 from diag.session.commands import Line, read_line
 from diag.session.controller import SessionController
-from diag.session.free_text import complaint_in
 from diag.session.journal.effective import latest_act
 from diag.session.journal.events import Event, as_record, from_record
 from diag.session.slips import Doubtful, NotUnderstood, TakesDangerBack
@@ -157,12 +156,28 @@ def _unit(rulebook: Rulebook, name: str) -> UnitData:
 def _complaint(rulebook: Rulebook, text: str) -> str:
     if not text.strip():
         return ""
-    found = _same(text, rulebook.complaints) or complaint_in(text, rulebook)
+    found = _same(text, rulebook.complaints) or _told(rulebook, text)
     if not found:
         raise NotUnderstood(
             f"there is no complaint `{text[:40]}`; {_near(text, rulebook.complaints)}"
         )
     return found
+
+
+def _told(rulebook: Rulebook, text: str) -> str:
+    """Return the one complaint that a text tells of; `verdict` says it back.
+
+    Raises `NotUnderstood` where it may be one of several.
+    """
+    from diag.session.hearing import hear  # a named complaint needs no phrases
+
+    heard = hear(text, rulebook).of_complaints()
+    names = [one.complaint for one in heard.facts]
+    names += [one.complaint for among in heard.choices for one in among]
+    if len(names) > 1:
+        listed = ", ".join(f"`{name}`" for name in names)
+        raise NotUnderstood(f"`{text[:40]}` may be {listed}; name one of them")
+    return names[0] if names else ""
 
 
 def _same(name: str, known: Iterable[str]) -> str | None:

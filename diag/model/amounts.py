@@ -20,11 +20,20 @@ LONGEST_SHOWN = 40
 AMOUNT = r"[-+−]?(?:[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+)"
 """A number as written: with a sign, decimals behind a point or a comma, no exponent."""
 CODE_IN_TEXT = re.compile(
-    r"\d+ long,?(?: and)? \d+ short|\b[a-z]{0,2}\d+(?: ?- ?\d+)*\b", re.IGNORECASE
+    r"\d+ long,?(?: and)? \d+ short|\b(?:[a-z]{1,2}-?)?\d+(?: ?- ?\d+)*\b", re.IGNORECASE
 )
 """What in running text may be a code that a panel shows or flashes."""
-AMOUNT_IN_TEXT = re.compile(r"([-+−]?[0-9][0-9.,]*+)\s?([A-Za-z%°µΩ/][A-Za-z0-9²³/]*+)?")
+CODE_ALONE = re.compile(
+    r"[A-Z]{0,5}[- ]?[0-9][A-Z0-9]{0,5}(?:[-.,:/ ][A-Z0-9]{1,4}){0,3}"
+    r"|[0-9]{1,2} LONG,?(?: AND)? [0-9]{1,2} SHORT"
+)
+"""What a code, as `code` reads it, looks like where it stands in no list."""
+AMOUNT_IN_TEXT = re.compile(r"([-+−]?[0-9][0-9.,]*+)\s?([A-Za-z%°µΩ/][A-Za-zΩ0-9²³/]*+)?")
 """A number in running text, with the word behind it that may be its unit; linear in the text."""
+OVER_RANGE_IN_TEXT = re.compile(
+    r"\b(?:o\.?l\b\.?|open[ -]circuit|over[ -]?range)(?![\w-])", re.IGNORECASE
+)
+"""What meters show for more than they can, in running text."""
 _PLAIN = re.compile(r"(-?(?:0|[1-9][0-9]{0,11})(?:\.[0-9]{1,12})?)(?: (\S+))?")
 """What needs no second look, as most of what stands in files."""
 _AMOUNT = re.compile(rf"({AMOUNT})(?![0-9.,_])(.*)", re.DOTALL)

@@ -135,7 +135,9 @@ _units = (
     Unit("mohm", _ohm, 1e-3, names=("mΩ", "milliohm", "milliohms", "mohms")),
     Unit("kohm", _ohm, 1e3, names=("kΩ", "kilohm", "kilohms", "kiloohm", "kohms")),
     Unit("Mohm", _ohm, 1e6, names=("MΩ", "megohm", "megohms", "megaohm", "megaohms", "Mohms")),
-    Unit("C", POINT, 1.0, 273.15, names=("°C", "c", "degC", "degreesC", "celsius")),
+    Unit(
+        "C", POINT, 1.0, 273.15, names=("°C", "c", "degC", "degreesC", "celsius", "degrees", "deg")
+    ),
     Unit("F", POINT, 5 / 9, 459.67 * 5 / 9, ("°F", "f", "degF", "degreesF", "fahrenheit")),
     Unit("K", _warmth, names=("k", "kelvin", "kelvins")),
     Unit("m", _length, names=("metre", "metres", "meter", "meters")),
@@ -154,6 +156,7 @@ _units = (
     Unit("min", _time, 60.0, names=("mins", "minute", "minutes")),
     Unit("h", _time, 3600.0, names=("hr", "hrs", "hour", "hours")),
     Unit("d", _time, 86400.0, names=("day", "days")),
+    Unit("week", _time, 604800.0, names=("weeks", "wk", "wks")),
     Unit("Hz", _frequency, names=("hz", "/s", "hertz")),
     Unit("rpm", _frequency, 1 / 60, names=("/min",)),
     Unit("Pa", _pressure, names=("pa",)),

@@ -275,11 +275,13 @@ class Rulebook:
     heard_as: Mapping[tuple[str, str], tuple[str, ...]] = field(default_factory=dict)
     """Finding and state to the phrases that tell of it, beside what dangers say themselves."""
     profiles: Mapping[str, Workplace] = field(default_factory=dict)
-    """Who works where and with what; none, and everything is at hand."""
+    """Who works where and with what; none: all is at hand."""
     runs: Mapping[str, SharedRun] = field(default_factory=dict)
+    told_as: Mapping[tuple[str, str], str] = field(default_factory=dict)
+    """Phrases, parted by `;`, of all but danger: by a finding and its state (or nothing, where it
+    takes numbers), or by nothing and a complaint."""
     word_weights: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
-    """What words weigh where no phrase is heard, by what they tell of: lines of a weight and the
-    words that weigh just that."""
+    """What words weigh where no phrase is heard, by what they tell of."""
 
     @property
     def tools(self) -> tuple[str, ...]:

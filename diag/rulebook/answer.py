@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import replace
 
-from diag.model.amounts import excerpt
-from diag.model.quantity import POINT, Quantity, plain_number, quantity
+from diag.model.amounts import CODE_ALONE, NotAnAmount, amount, excerpt
+from diag.model.quantity import DIMENSIONLESS, POINT, Quantity, plain_number, quantity
 from diag.model.rulebook import Finding, UnitData, Value
 from diag.rulebook.kinds import KINDS
 
@@ -18,8 +19,8 @@ class Unbelievable(ValueError):
     """An answer that is well formed but lies beyond what can be believed."""
 
 
-def parse_answer(text: str, finding: Finding) -> Value:
-    """Turn what was typed into the value of a finding.
+def parse_answer(text: str, finding: Finding, codes: Collection[str] = ()) -> Value:
+    """Turn what was typed into the value of a finding; `codes` are those of the unit's own list.
 
     Raises `ValueError` with one sentence, or its subclass `Unbelievable`.
     """
@@ -35,7 +36,29 @@ def parse_answer(text: str, finding: Finding) -> Value:
     value = KINDS[finding.kind].read(text, finding)
     if isinstance(value, Quantity):
         _believe(value, text, finding)
+    elif finding.kind == "code" and value not in codes:
+        _check_code(value, text, codes)
     return value
+
+
+def _check_code(value: str, text: str, codes: Collection[str]) -> None:
+    """Refuse what is neither in the unit's list nor looks like a code: words, and amounts."""
+    if CODE_ALONE.fullmatch(value) and not _measures(text):
+        return
+    letters = ", ".join(f"`{one}`" for one in codes if one.isalpha())
+    own = f" (the unit's list also has {letters})" if letters else ""
+    raise ValueError(
+        f"`{excerpt(text)}` is no code, which holds a number{own}; type it as shown, such as 3-2 "
+        "or E10, or 0 if none"
+    )
+
+
+def _measures(text: str) -> bool:
+    """Return whether a text is an amount with a unit: `12.6V` or `9 V`, though not `5A`."""
+    try:
+        return amount(text).dimension != DIMENSIONLESS and not text.isalnum()
+    except NotAnAmount:
+        return False
 
 
 def _believe(value: Quantity, text: str, finding: Finding) -> None:

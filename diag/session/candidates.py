@@ -58,7 +58,7 @@ def _of_the_complaint(
     if state.dangers.held:
         return tuple(offered)
     links = state.compiled.links
-    own = {at for at, listed in enumerate(links.complaints) if state.complaint in listed}
+    own = {at for at, listed in enumerate(links.complaints) if listed.keys() & state.complaints}
     telling = {table.sign for table in links.tables if own.intersection(table.given)}
     return tuple(one for one in offered if telling.intersection(one.signs))
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import cast
 
@@ -13,6 +13,7 @@ from diag.session.commands import Line
 from diag.session.journal.effective import latest_act
 from diag.session.journal.events import (
     Answered,
+    Complained,
     Corrected,
     Declined,
     Event,
@@ -37,7 +38,7 @@ from diag.session.prompt import (
 from diag.session.slips import Doubtful, NotUnderstood, TakesDangerBack, unlisted, usual_slip
 from diag.session.state import SessionState
 
-NONE_WORDS = ("none", "no", "n", "0")
+NONE_WORDS = ("none", "no", "n", "0", "nothing", "none of them", "none of these", "none of those")
 HEEDED_WORDS = ("done", "ok", "understood", "yes", "y")
 DONE_WORDS = ("done", "yes", "y")
 DECLINE_WORDS = ("other", "no", "n")
@@ -108,7 +109,7 @@ class SessionController:
 
         What may be a danger is never doubted.
         """
-        value = parse_answer(line.text, finding)
+        value = parse_answer(line.text, finding, self.state.unit.codes)
         doubtful = finding.id not in self.state.rulebook.safety_findings
         if doubtful and self._doubted != (finding.id, value):
             slip = usual_slip(finding, value, self.state)
@@ -198,6 +199,15 @@ class SessionController:
             self._look_back(Corrected(wanted, value, how, self._now()))
         return wanted
 
+    def complain(self, complaints: Sequence[str]) -> None:
+        """Put other complaints in the place of those before; raises `NotUnderstood` for none."""
+        if not complaints:
+            raise NotUnderstood("name at least one complaint")
+        for name in complaints:
+            if name not in self.state.rulebook.complaints:
+                raise NotUnderstood(f"there is no complaint `{name[:40]}`")
+        self.record(Complained(tuple(dict.fromkeys(complaints)), self._now()))
+
     def undo(self) -> Event:
         """Take the latest act back, whatever it was; return it.
 
@@ -213,7 +223,7 @@ class SessionController:
     def _look_back(self, event: Corrected | Undone) -> None:
         """Record an event that looks back, unless a danger would be gone by it."""
         now = self.state
-        tried = SessionState(now.rulebook, now.unit, now.complaint, now.compiled)
+        tried = SessionState(now.rulebook, now.unit, now.opened_with, now.compiled)
         tried.replay([*now.journal, event])
         lost = Counter(_raised(now)) - Counter(_raised(tried))
         if lost:
@@ -229,8 +239,13 @@ class SessionController:
         self.record(Answered(event.finding, event.value, event.how, event.when))
 
     def volunteer(self, finding: Finding, value: Value) -> None:
-        """Take an answer that nobody asked for and that the user has confirmed."""
-        self.record(Answered(finding.id, value, self.state.reach.how(finding), self._now()))
+        """Take an answer told in other words, asked for or not, that the user has confirmed."""
+        prompt, check, again = self.prompt, "", False
+        if isinstance(prompt, AskFinding) and prompt.finding.id == finding.id:
+            check = prompt.check.id if prompt.check else ""
+            again = prompt.again is not None or prompt.fails
+        how = self.state.reach.how(finding)
+        self.record(Answered(finding.id, value, how, self._now(), check, again))
 
     def pass_over(self, reason: str) -> None:
         """Pass over what is asked now; of a joint question all findings."""

@@ -228,7 +228,7 @@ def what_would_decide(state: SessionState) -> tuple[str, ...]:
 
     From afar these are the ones that only somebody at the unit can make.
     """
-    anew = SessionState(state.rulebook, state.unit, state.complaint, state.compiled)
+    anew = SessionState(state.rulebook, state.unit, state.opened_with, state.compiled)
     anew.replay(state.journal)
     anew.passed.clear()
     anew.reach = AtHand(state.rulebook)

@@ -33,6 +33,7 @@ def result(state: SessionState) -> dict[str, Any]:
         "rulebook": state.rulebook.hash,
         "unit": state.unit.id,
         "complaint": state.complaint,
+        "complaints": list(state.complaints),
         "readings": [
             {"finding": name, "value": shown(reading.value), "how": reading.how}
             for name, reading in sorted(state.readings.items())

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from diag.logic.rests_on import resting_on
 from diag.model.reading import Reading, agree
 from diag.model.rulebook import Fact, Rule, Rulebook, UnitData
-from diag.reason.belief.belief import Belief, Evidence, Posterior, Priors, RepairDone, start
+from diag.reason.belief.belief import Belief, Evidence, Posterior, RepairDone
 from diag.reason.belief.contradictions import RuleContradiction
 from diag.reason.chain.engine import Chain
 from diag.rulebook import with_error
@@ -17,6 +17,7 @@ from diag.session.evidence import contradictions, evidence_of, outdated, raising
 from diag.session.journal.effective import effective
 from diag.session.journal.events import (
     Answered,
+    Complained,
     Corrected,
     Declined,
     Equipped,
@@ -33,6 +34,7 @@ from diag.session.journal.events import (
 from diag.session.journal.known import not_known
 from diag.session.offer.reach import AtHand
 from diag.session.proof.run import Proving, RepairResult, proving, shown_unsound
+from diag.session.weighed import begun, belief_of
 
 
 class SessionState:
@@ -49,14 +51,13 @@ class SessionState:
         self.compiled = compiled or CompiledRulebook.of(rulebook, unit)
         self.rulebook = rulebook
         self.unit = unit
-        self.complaint = complaint
-        priors = Priors.from_settings(rulebook.scales.settings)
-        self.start = start(self.compiled.links, priors, complaint)
+        self.opened_with = complaint
         self.journal: list[Event] = []
         self._begin()
 
     def _begin(self) -> None:
         """Forget what the journal's entries came to."""
+        self._complain((self.opened_with,) if self.opened_with else ())
         self.chain = Chain(self.compiled.network, self.unit)
         self.readings: dict[str, Reading] = {}
         # Finding to the moment of its reading; readings, passes and repairs are counted.
@@ -135,6 +136,8 @@ class SessionState:
             self.passes.setdefault(event.finding, []).append(self.stage)
             self._moment += 1
             self.passed_at[event.finding] = self._moment
+        elif isinstance(event, Complained):
+            self._complain(event.complaints)
         elif isinstance(event, Noted):
             self.notes.append(event.text)
         elif isinstance(event, Heeded):
@@ -148,6 +151,11 @@ class SessionState:
         elif isinstance(event, Repaired):
             self._repair(event.cause)
         self._judge()
+
+    def _complain(self, complaints: tuple[str, ...]) -> None:
+        self.complaints = tuple(dict.fromkeys(complaints))
+        self.complaint = self.complaints[0] if complaints else ""
+        self.start = begun(self.rulebook, self.compiled, self.complaints)
 
     def _answer(self, event: Answered) -> None:
         name, before = event.finding, self.readings.pop(event.finding, None)
@@ -281,15 +289,7 @@ class SessionState:
     def belief(self) -> Belief:
         """Return the belief after all that was said and done."""
         if self._belief is None:
-            clashing = self.rule_contradictions()
-            signs = {contradiction.sign for contradiction in clashing}
-            spared = {cause for contradiction in clashing for cause in contradiction.causes}
-            self._belief = (
-                self.start.excluding(set(self.chain.excluded) - spared)
-                .with_repairs(self.repairs)
-                .after_failed_runs(int(shown_unsound(self)))
-                .seen(one for one in self.evidence() if one.sign not in signs)
-            )
+            self._belief = belief_of(self, failed_runs=int(shown_unsound(self)))
         return self._belief
 
     @property

@@ -113,9 +113,14 @@ def test_every_key_that_the_reader_knows_is_named(shipped: Schema) -> None:
         needed = {key for key, field in table.items() if field.required}
         assert needed == set(defs[name].get("required", ())), name
     sections = {*tables.ENTRY_KINDS, *tables.SCALES, "source", "status", "cautions", "settings"}
-    assert sections | {"acts", "heard as", "word weights", "unit limits", "cases"} == set(
-        defs["sections"]["properties"]
-    )
+    assert sections | {
+        "acts",
+        "heard as",
+        "told as",
+        "word weights",
+        "unit limits",
+        "cases",
+    } == set(defs["sections"]["properties"])
 
 
 @pytest.mark.parametrize(

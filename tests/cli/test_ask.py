@@ -132,8 +132,8 @@ def test_readings_from_a_file_give_one_json_object(tmp_path: Path) -> None:
     file.write_text("volts at rest: 12,5 V\npanel: lit\n", encoding="utf-8")
     found = json.loads(diag(tmp_path, "ask", *READ, str(file), "--json").stdout)
     assert {
-        "rulebook", "unit", "complaint", "readings", "facts", "dangers", "causes", "pairs",
-        "nothing_wrong", "unknown", "first", "next", "does_not_fit", "verdict",
+        "rulebook", "unit", "complaint", "complaints", "readings", "facts", "dangers", "causes",
+        "pairs", "nothing_wrong", "unknown", "first", "next", "does_not_fit", "verdict",
     } == set(found)  # fmt: skip
     assert {"finding": "volts at rest", "value": "12.5 V", "how": "measured"} in found["readings"]
     assert found["facts"][0]["supports"][0]["rule"]
@@ -184,7 +184,7 @@ def test_misspelt_names_are_told_with_the_nearest(tmp_path: Path) -> None:
     """An unknown unit or complaint is wrong use, with names near it."""
     unit = diag(tmp_path, "ask", "--unit", "smal 12 V", "--complaint", "noise", code=2)
     assert "`small 12 V`" in unit.stderr
-    said = diag(tmp_path, "ask", "--unit", "small 12 V", "--complaint", "nose", code=2)
+    said = diag(tmp_path, "ask", "--unit", "small 12 V", "--complaint", "noi", code=2)
     assert "`noise`" in said.stderr
 
 
@@ -197,15 +197,14 @@ def test_a_data_folder_that_cannot_be_used_is_told(tmp_path: Path) -> None:
 
 
 def test_what_is_told_in_free_text_is_read_back(tmp_path: Path) -> None:
-    """Free text at the start is matched, read back, and counts only when confirmed."""
-    lines = "small 12 V\nwhite smoke, 10.1 V at the heater\nyes\nno\nwhere\n"
+    """Free text at the start is heard, read back, and counts only when confirmed."""
+    lines = "small 12 V\nwhite smoke, 10.1 V at the heater\nno\nyes\nno\nwhere\n"
     said = diag(tmp_path, "ask", lines=lines).stdout
-    assert "You said: white smoke\n" in said
-    assert "Is the answer `white`? [yes/no]" in said
-    assert "Is the answer `10.1 V`? [yes/no]" in said
-    readings = said.split("\nReadings\n")[-1]
-    assert "smoke at first" in readings
-    assert "10.1 V" not in readings
+    assert "You said: white smoke, 10.1 V at the heater\n" in said
+    assert 2 == said.count("  White smoke.\n") + said.count("I heard: White smoke.\n")
+    assert "while the glow plug heats? 10.1 V\n" in " ".join(said.split("  ")).replace("\n ", " ")
+    assert "12 V; White smoke." in said
+    assert "10.1 V" not in said.partition("Session ")[2]
 
 
 def test_a_broken_rule_is_told_after_the_unit_is_named(tmp_path: Path) -> None:
@@ -337,3 +336,26 @@ def test_a_danger_ends_the_table(tmp_path: Path) -> None:
     table = said.partition("FINDING: ANSWER")[2]
     assert "STOP: " in table
     assert "`volts at rest`: 12.6 V" not in table
+
+
+def test_free_words_are_told_over_a_pipe(tmp_path: Path) -> None:
+    """A number of the list is the list's, other words are read back, `no` takes nothing down."""
+    lines = "none\n2\nthe pump is silent\nno\n0\npump is silent, fuse blown\nyes\nwhere\nleave\n"
+    begin = ("ask", "--unit", "small 12 V", "--complaint", "heater wont fire up, no life at all")
+    said = diag(tmp_path, *begin, lines=f"yes\n{lines}").stdout
+    opening, _, session = said.partition("Session ")
+    assert "I heard:\n  It does not start at all.\nIs that so? [yes/no]\n" in opening
+    assert "Nothing is taken down." in session
+    readings = session.split("\nReadings\n")[-1]
+    assert "flickers" in readings
+    assert "silent" in readings
+    assert "blown" in readings
+
+
+def test_what_is_told_before_the_complaint_is_kept(tmp_path: Path) -> None:
+    """A reading in the place of the complaint is read back and kept, and the complaint asked."""
+    lines = "yeah\nwill not start\nnone\nwhere\n"
+    begin = ("ask", "--unit", "small 12 V", "--complaint", "locked out after three tries")
+    said = diag(tmp_path, *begin, lines=lines).stdout
+    assert "That is kept; say now what is complained of.\nWhat does the owner say" in said
+    assert "panel shows" in said.split("\nReadings\n")[-1]

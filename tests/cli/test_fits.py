@@ -28,7 +28,7 @@ from tests.cli.terminals import PIECES, terminal, texts, widest, widths
 BICYCLE = Path(__file__).parents[1] / "books" / "bicycle"
 SESSION = (
     "help", "no", "why", "soft", "what?", "no idea what", "where", "note keep this",
-    "say soft tyre", "why tyre", "why leaky valve", "why overnight loss", "why no brakes",
+    "say soft tyre", "yes", "why tyre", "why leaky valve", "why overnight loss", "why no brakes",
     "why nothing like it",
     "why-not thorn in the tyre", "change brake gone = yes", "4 bar", "cleared",
     "change pressure in the evening = 4 bar", "change pressure in the morning = 2.5 bar",

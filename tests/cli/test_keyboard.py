@@ -146,3 +146,30 @@ def test_who_works_where_is_asked_once_and_kept(tmp_path: Path) -> None:
     again.wait_for("multimeter", after="What waits")
     assert "Who works on it" not in again.screen
     assert again.finish(END) == 0
+
+
+def test_a_session_told_in_free_words(tmp_path: Path) -> None:
+    """Complaints and findings in plain words are read back, and count once they are confirmed."""
+    said = "lots of white smoke and it wont start, battery 12.6 at rest"
+    terminal = Terminal(tmp_path, "ask", *HERE, "--unit", "small 12 V", "--complaint", said)
+    terminal.wait_for("Is that so? [yes/no]\r\n> ")
+    assert "Session" not in terminal.screen
+    terminal.send(b"perhaps\r")
+    terminal.wait_for("Type `yes` if that is so", after="perhaps")
+    terminal.send(b"yes\r")
+    terminal.wait_for("White smoke; It")
+    terminal.wait_for("Type `none`")
+    terminal.send(b"none\r")
+    terminal.wait_for("2 flickers", after="none\r\n")
+    terminal.send(b"fan turns but the pump is silent\r")
+    terminal.wait_for("[yes/no]\r\n> ", after="is silent")
+    terminal.send(b"y\r")
+    terminal.wait_for("> ", after="[yes/no]\r\n> y")
+    terminal.send(b"change complaint = noisy and weak heat\r")
+    terminal.wait_for("[yes/no]\r\n> ", after="weak heat")
+    terminal.send(b"yes\r")
+    terminal.wait_for("The complaint is now: It is noisy; It burns", after="weak heat")
+    terminal.send(b"where\r")
+    terminal.wait_for("pump clicks", after="The complaint is now")
+    assert terminal.finish(END) == 0
+    assert "Traceback" not in terminal.screen

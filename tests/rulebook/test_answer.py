@@ -22,6 +22,7 @@ BEAM = Finding("b", "?", "choice", "", choices={
 WET = Finding("w", "?", "yes/no", "", choices={"no": "", "yes": ""})
 BLINKS = Finding("n", "?", "count", "", unit=UNITS["1"],
                  believable=(quantity(0, "1"), quantity(20, "1")))  # fmt: skip
+FLASHES = Finding("c", "?", "code", "")
 
 
 @pytest.mark.parametrize(
@@ -103,7 +104,31 @@ def test_unbelievable(text, finding, said):
     assert str(found.value) == said
 
 
-@given(st.text(max_size=300), st.sampled_from([VOLTS, AIR, BEAM, WET, BLINKS]))
+@pytest.mark.parametrize(
+    ("typed", "value"),
+    [("3", "3"), ("3-2", "3-2"), ("3 - 2", "3-2"), ("e10", "E10"), ("err 12", "ERR 12"),
+     ("5a", "5A"), ("2 long 3 short", "2 LONG 3 SHORT"), ("2 long, 3 short", "2 LONG, 3 SHORT"),
+     ("none", "0"), ("fan", "FAN"), ("lo ba", "LO BA")],
+)  # fmt: skip
+def test_a_code_holds_a_digit_or_stands_in_the_units_list(typed: str, value: str) -> None:
+    """Panels show numbers, letters with numbers, and a few words of their own (common practice)."""
+    assert value == parse_answer(typed, FLASHES, ("FAN", "LO BA"))
+
+
+@pytest.mark.parametrize(
+    "typed", ["lit", "fan", "it flashes 3 times", "12.6 V", "12.6V", "9 volts"]
+)
+def test_words_and_amounts_are_no_codes(typed: str) -> None:
+    """One sentence says what a code looks like, and which words the unit's own list has."""
+    with pytest.raises(ValueError, match="is no code") as found:
+        parse_answer(typed, FLASHES, ("LOW", "3"))
+    assert (
+        f"`{typed}` is no code, which holds a number (the unit's list also has `LOW`); type it as "
+        "shown, such as 3-2 or E10, or 0 if none"
+    ) == str(found.value)
+
+
+@given(st.text(max_size=300), st.sampled_from([VOLTS, AIR, BEAM, WET, BLINKS, FLASHES]))
 def test_any_text_is_an_answer_or_one_sentence(text, finding):
     """No text whatever gets past with anything but a value, or one short printable line."""
     try:

@@ -14,6 +14,7 @@ from diag.model.rulebook import Finding, Rulebook, Value
 from diag.session.journal.events import (
     CANNOT,
     Answered,
+    Complained,
     Corrected,
     Declined,
     Equipped,
@@ -94,6 +95,9 @@ DRAWN: Mapping[type[Event], Draw] = {
         Equipped,
         st.sampled_from(("", *book.profiles)),
         st.lists(st.sampled_from(book.tools or ("spanner",)), unique=True).map(tuple),
+    ),
+    Complained: lambda book: st.lists(st.sampled_from(sorted(book.complaints)), max_size=3).map(
+        lambda names: Complained(tuple(names))
     ),
     Noted: lambda book: st.just(Noted("a remark")),
     Heeded: lambda book: st.sampled_from(sorted(book.dangers)).map(Heeded),

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING
 
 from diag.cli.ask.dangers import DangerEar, Leaves
 from diag.cli.ask.here import show_change, show_tools
+from diag.cli.ask.listener import Listener
 from diag.cli.ask.table import take_table
 from diag.cli.ask.views import (
     show_help,
@@ -20,16 +22,19 @@ from diag.cli.terminal.asking import ask_until
 from diag.cli.terminal.prompts import show_prompt
 from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.source import Source
+from diag.model.rulebook import Finding
 from diag.session.commands import Command, read_line
 from diag.session.controller import SessionController
-from diag.session.free_text import listen
 from diag.session.inconsistent import RuleFault, inconsistency_in, rule_faults
 from diag.session.journal.events import CANNOT, Answered, Corrected, Equipped, Event, flat
 from diag.session.offer.words import change, told_at_hand
 from diag.session.prompt import AskFinding, AskTogether, Closing, Prompt, StopWork
 from diag.session.proof.run import RepairResult
 from diag.session.result import shown
-from diag.session.slips import Doubtful, NotUnderstood, TakesDangerBack
+from diag.session.slips import Doubtful, TakesDangerBack
+
+if TYPE_CHECKING:  # imported once something is said, so that the first question comes at once
+    pass
 
 LEFT = "left"
 
@@ -61,6 +66,11 @@ class Conversation:
         """The cautions that were shown in full."""
         self._refused: Prompt | None = None
         self._dangers = DangerEar(controller, screen, source)
+        self._listener = Listener(controller, screen, source)
+
+    @property
+    def _findings(self) -> Mapping[str, Finding]:
+        return self._controller.state.rulebook.findings
 
     def run(self) -> str:
         """Go on until the end; return the outcome, or `left` when the user leaves."""
@@ -123,12 +133,16 @@ class Conversation:
             if there is not None:
                 self._equip(there)
                 return True
+            if self._listener.take(text, read):
+                return True
             try:
                 self._controller.answer(read)
             except Doubtful:
                 raise
             except ValueError as error:
-                raise AnswerRefused(str(error)) from None
+                from diag.cli.ask.heard import say_of_what
+
+                raise AnswerRefused(f"{error}{say_of_what(read.text)}") from None
         elif read.word == "leave":
             return False
         else:
@@ -156,7 +170,7 @@ class Conversation:
             "where": lambda: show_where(screen, controller.state),
             "undo": self._undo,
             "change": lambda: self._change(command.argument),
-            "say": lambda: self.hear(command.argument),
+            "say": lambda: self._listener.hear(command.argument),
             "danger": self._dangers.ask,
             "unsure": lambda: controller.pass_over("not sure"),
             "cannot": lambda: controller.pass_over(CANNOT),
@@ -168,23 +182,6 @@ class Conversation:
         acts[command.word]()
         if command.word == "note":
             screen.say("Noted.")
-
-    def hear(self, text: str) -> None:
-        """Match free text to findings, read each back, and take what the user confirms."""
-        heard = listen(text, self._controller.state.rulebook)
-        if not heard:
-            raise NotUnderstood("none of the findings is named there; `change` takes them by name")
-        for one in heard:
-            if one.value is None:
-                self._screen.say(f"`{one.finding.id}`: {one.finding.ask}", bold=True)
-                self._screen.say(f"Answer with: change {one.finding.id} = ...")
-                continue
-            self._screen.say(f"You said: {one.words}")
-            self._screen.say(one.finding.ask)
-            self._screen.say(f"Is the answer `{shown(one.value)}`? [yes/no]", bold=True)
-            answer = self._source.read("")
-            if answer is not None and answer.strip().lower() in ("yes", "y"):
-                self._controller.volunteer(one.finding, one.value)
 
     def _at_hand(self, command: Command) -> None:
         state = self._controller.state
@@ -229,7 +226,27 @@ class Conversation:
         answer = self._source.read("")
         return answer is not None and answer.strip().lower() in ("yes", "y", "slip")
 
+    def _change_complaints(self, text: str) -> None:
+        """Put the complaints that are named, or told and confirmed, in the place of all others."""
+        from diag.cli.ask.heard import confirmed_facts
+        from diag.session.hearing import hear
+
+        book = self._controller.state.rulebook
+        names = [" ".join(one.lower().split()) for one in text.split(",")]
+        if not set(names) <= book.complaints.keys():
+            heard = hear(text, book).of_complaints()
+            told = confirmed_facts(text, heard, book, self._screen, self._source)
+            names = [one.complaint for one in told]
+        self._controller.complain(names)
+        titles = [book.complaints[name].title for name in self._controller.state.complaints]
+        self._screen.say(f"The complaint is now: {'; '.join(titles)}.")
+
     def _change(self, text: str) -> None:
+        name, mark, said = text.partition("=")
+        what = name.strip().lower()
+        if mark and what in ("complaint", "complaints") and what not in self._findings:
+            self._change_complaints(said)
+            return
         before = dict(self._controller.state.readings)
         try:
             finding = self._controller.change(text)

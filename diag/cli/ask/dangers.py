@@ -22,7 +22,9 @@ MOST = 3
 LONGEST_ECHO = 200
 HEARD = frozenset({"say", "note", "danger"})
 """Commands whose text is listened to."""
-YES, NO, LEAVE = ("yes", "y"), ("no", "n"), ("leave", "quit", "exit")
+YES = ("yes", "y", "yep", "yeah", "right", "correct", "it is")
+NO = ("no", "n", "nope", "wrong", "it is not")
+LEAVE = ("leave", "quit", "exit")
 
 
 class Leaves(Exception):
@@ -37,7 +39,7 @@ def read_back(text: str, one: HeardDanger, screen: Screen, source: Source) -> bo
     if look := one.finding.choices.get(one.state):
         screen.say(f"{shown(one.state)}: {look}", indent=2)
     screen.say(f"Is the answer `{shown(one.state)}`? [yes/no]", bold=True)
-    said = ask_until(lambda: source.read(""), _yes_or_no, lambda error: _refuse(screen, error))
+    said = ask_until(lambda: source.read(""), so_or_not, lambda error: _refuse(screen, error))
     if said is None:
         raise Leaves
     return said
@@ -80,7 +82,8 @@ class DangerEar:
         if isinstance(read, Command):
             text = read.argument if read.word in HEARD else ""
         else:
-            text = "" if answers(self._controller.prompt, read) else line
+            state, prompt = self._controller.state, self._controller.prompt
+            text = "" if answers(prompt, read, state.unit.codes) else line
         heard = self._heard(text) if text else ()
         self._waiting = [(text, one) for one in heard[:MOST] if not self._stops_already(one)]
         return self._up_to_the_first()
@@ -137,7 +140,8 @@ class DangerEar:
         return isinstance(prompt, StopWork) and prompt.by == one.finding.id
 
 
-def _yes_or_no(line: str) -> bool:
+def so_or_not(line: str) -> bool:
+    """Read the answer to a read-back: yes or no, and nothing else; raises `Leaves`."""
     text = line.lower()
     if text in LEAVE:
         raise Leaves

@@ -8,30 +8,36 @@ from typing import TYPE_CHECKING
 from diag.cli.book import find_complaint
 from diag.cli.guard import WrongUse
 from diag.cli.terminal.pick import pick
-from diag.cli.terminal.screen import Screen
+from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.source import Source
 
 if TYPE_CHECKING:  # imported where they are used, so that the first question comes at once
     from diag.model.rulebook import Rulebook
     from diag.session.controller import SessionController
-    from diag.session.hearing import HeardDanger
-    from diag.session.journal.events import Answered, Equipped
+    from diag.session.hearing import HeardDanger, HeardFact
+    from diag.session.journal.events import Equipped, Event
 
 
 @dataclass(slots=True)
 class OpeningWords:
     """What was told beside the complaint, before the session began."""
 
-    lines: list[str] = field(default_factory=list)
+    facts: list[HeardFact] = field(default_factory=list)
+    """Complaints and findings, read back and confirmed."""
     dangers: list[HeardDanger] = field(default_factory=list)
     """Read back and confirmed."""
-    answers: tuple[Answered, ...] = ()
-    """Those of a file of readings."""
+    answers: tuple[Event, ...] = ()
+    """What a file of readings says."""
     at_hand: Equipped | None = None
     """Who works where and with what, where that is known."""
 
+    @property
+    def complaints(self) -> list[str]:
+        """Return what is complained of, in the order in which it was told."""
+        return [one.complaint for one in self.facts if one.complaint]
+
     def begin(self, controller: SessionController) -> None:
-        """Record what is sure already."""
+        """Record what is sure already, danger first; what was heard beside it comes after."""
         if self.at_hand is not None:
             controller.record(self.at_hand)
         for answer in self.answers:
@@ -43,43 +49,46 @@ class OpeningWords:
 def said_to_be_wrong(
     book: Rulebook, complaint: str | None, told: OpeningWords, screen: Screen, source: Source
 ) -> str | None:
-    """Return the complaint, given or picked; what is told of danger comes before it."""
-    if complaint:
-        hear_dangers_in(book, complaint, told, screen, source)
-        return find_complaint(book, complaint)
+    """Return the complaint, given or picked; what else is told is kept, danger before all."""
 
     def named(text: str) -> str:
-        hear_dangers_in(book, text, told, screen, source)
-        return named_in(book, text, told.lines)
+        try:
+            return find_complaint(book, text)
+        except WrongUse:
+            known = len(told.facts) + len(told.dangers)
+            heard = _hear(book, text, told, screen, source)
+            if not told.complaints and len(told.facts) + len(told.dangers) > known:
+                raise WrongUse("that is kept; say now what is complained of") from None
+            if not told.complaints and heard:
+                raise WrongUse("no complaint is taken down; tell it in other words") from None
+            if not told.complaints:
+                raise
+            return told.complaints[0]
 
+    if complaint:
+        try:
+            return named(complaint)
+        except WrongUse as error:
+            if not (told.facts or told.dangers):
+                raise
+            screen.say(sentence(str(error)))
     titles = {name: complaint.title for name, complaint in book.complaints.items()}
     return pick(screen, source, "What does the owner say is wrong?", titles, named)
 
 
-def hear_dangers_in(
-    book: Rulebook, text: str, told: OpeningWords, screen: Screen, source: Source
-) -> None:
-    """Keep the dangers that a text tells of, read back, and say at once what to do now."""
-    wanted = " ".join(text.lower().split())
-    if any(wanted in (name, one.title.lower()) for name, one in book.complaints.items()):
-        return
-    from diag.cli.ask.dangers import confirmed, show_what_to_do
+def _hear(book: Rulebook, text: str, told: OpeningWords, screen: Screen, source: Source) -> bool:
+    """Keep what a text tells of, read back; say at once what to do now about a danger.
 
+    Return whether it told of anything.
+    """
+    from diag.cli.ask.dangers import confirmed, show_what_to_do
+    from diag.cli.ask.heard import confirmed_facts
+    from diag.session.hearing import hear
+
+    heard = hear(text, book)
     sure = confirmed(text, book, screen, source)
     told.dangers += sure
     for one in sure:
         show_what_to_do(screen, one.danger)
-
-
-def named_in(book: Rulebook, text: str, told: list[str]) -> str:
-    """Return the complaint that the text names; what else it tells is kept in `told`."""
-    from diag.session.free_text import complaint_in
-
-    try:
-        return find_complaint(book, text)
-    except WrongUse:
-        matched = complaint_in(text, book)
-        if not matched:
-            raise
-        told.append(text)
-        return matched
+    told.facts += confirmed_facts(text, heard, book, screen, source)
+    return bool(heard.dangers or heard.facts or heard.choices)

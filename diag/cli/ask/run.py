@@ -13,7 +13,7 @@ from diag.cli.book import find_complaint, find_unit, load_book, rule_folders, un
 from diag.cli.guard import WrongUse
 from diag.cli.places import data_folder, sessions_file
 from diag.cli.terminal.pick import pick
-from diag.cli.terminal.screen import Screen
+from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.source import NoMore, Source, at_keyboard, source_of
 
 if TYPE_CHECKING:  # imported where they are used, so that the first question comes at once
@@ -72,21 +72,20 @@ def _from_file(
     as_json: bool,
 ) -> int:
     """Take the answers of a file: print what follows, or begin a session with them."""
-    from diag.cli.ask.script import print_result, script
+    from diag.cli.ask.script import print_result, say_back, script
 
-    state, answers = script(book, unit, complaint, readings)
+    told = script(book, unit, complaint, readings)
+    state = told.state
     if as_json:
-        print_result(state.replay(answers))
+        print_result(told)
         return 0
-    from diag.cli.ask.views import show_where
-
     source = NoMore() if readings == "-" or not at_keyboard() else source_of(screen)
     header = {"unit": state.unit.id, "complaint": state.complaint, "rulebook": book.hash}
     with closing(_store()) as store:
         session = store.create(header)
-        told = OpeningWords(answers=answers)
-        show = partial(show_where, screen, state)
-        return _converse(store, session, state, screen, source, told=told, begun=show)
+        opening = OpeningWords(answers=told.events)
+        begun = partial(say_back, told, screen)
+        return _converse(store, session, state, screen, source, told=opening, begun=begun)
 
 
 def _store() -> Store:
@@ -156,7 +155,8 @@ def _begin(
     header = {"unit": found.id, "complaint": state.complaint, "rulebook": book.hash}
     with closing(_store()) as store:
         session = store.create(header)
-        screen.say(f"Session {session}: {found.title}; {book.complaints[said].title}.")
+        titles = "; ".join(book.complaints[one].title for one in told.complaints or [said])
+        screen.say(f"Session {session}: {found.title}; {titles}.")
         screen.say("At every prompt `help` shows how, `why` says why, `leave` saves and stops.")
         return _converse(store, session, state, screen, source, told=told)
 
@@ -197,8 +197,8 @@ def _resume(
         )
     state = SessionState(book, find_unit(book, unit), find_complaint(book, complaint))
     state.replay(from_records((one.number, one.kind, one.payload) for one in store.events(row.id)))
-    for sentence in state.left_out:
-        screen.say(f"{sentence[:1].upper()}{sentence[1:]}.")
+    for left_out in state.left_out:
+        screen.say(sentence(left_out))
     screen.say(f"Session {row.id}: {unit}, {complaint}.")
     if of != book.hash:
         screen.say("The rules have changed since it began; its answers are judged by the new ones.")
@@ -222,8 +222,8 @@ def _converse(
 ) -> int:
     from diag.cli.ask.conversation import LEFT, Conversation
     from diag.cli.ask.here import keep, show_here
+    from diag.cli.ask.listener import Listener
     from diag.session.controller import SessionController
-    from diag.session.free_text import listen
     from diag.session.journal.events import as_record
     from diag.store.sessions import utc_now
 
@@ -240,8 +240,7 @@ def _converse(
                 begun()
             if state.reach.is_known:
                 show_here(screen, state)
-            for text in (one for one in told.lines if listen(one, state.rulebook)):
-                conversation.hear(text)
+            Listener(controller, screen, source).record(told.facts)
             outcome = conversation.run()
         except KeyboardInterrupt:
             outcome = LEFT

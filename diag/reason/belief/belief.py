@@ -40,9 +40,9 @@ from diag.reason.belief.priors import Priors
 __all__ = ["Belief", "Evidence", "Posterior", "Priors", "RepairDone", "start"]
 
 
-def start(links: Links, priors: Priors, complaint: str = "", leading: int = 12) -> Belief:
+def start(links: Links, priors: Priors, *complaints: str, leading: int = 12) -> Belief:
     """Return the belief before any evidence; pairs are formed among `leading` causes."""
-    return Belief(links, priors, complaint, leading)
+    return Belief(links, priors, tuple(filter(None, complaints)), leading)
 
 
 @dataclass(frozen=True)
@@ -54,7 +54,8 @@ class Belief:
 
     links: Links
     priors: Priors
-    complaint: str
+    complaints: tuple[str, ...]
+    """What is complained of; each is weighed by itself."""
     leading: int
     said: frozenset[Evidence] = frozenset()
     repairs: tuple[RepairDone, ...] = ()
@@ -228,9 +229,9 @@ class Belief:
         """Return the log weight of every hypothesis against no evidence and nothing unseen."""
         priors = self.priors
         unknown = _log(priors.unknown_odds) + sum([item.unknown for item in self.used.values()])
-        if self.complaint:
-            beside = self._silent(self._beside) * (1 - priors.complaint_unknown)
-            unknown += _log(1 - beside) - self._complaint_of(self._beside)
+        for complaint in self.complaints:
+            beside = self._silent(complaint, self._beside) * (1 - priors.complaint_unknown)
+            unknown += _log(1 - beside) - self._told_by(complaint, self._beside)
         pair = pair_weights(self, pairs) if pairs else {}
         runs = 0 if self._beside else self.failed_runs
         nothing, single = sum([_log(priors.repair_fails)] * runs), list(self.weights)
@@ -259,19 +260,20 @@ class Belief:
         return self.log_weights(pairs).total() + leak - before
 
     def log_complaint(self, *causes: int) -> float:
-        """Return the log likelihood of the complaint under the causes, less that of what is seen
+        """Return the log likelihood of the complaints under the causes, less that of what is seen
         alone."""
         return self._complaint_of((*self._beside, *causes)) - self._complaint_of(self._beside)
 
     def _complaint_of(self, causes: Several) -> float:
-        if not self.complaint:
-            return 0.0
+        return sum([self._told_by(complaint, causes) for complaint in self.complaints])
+
+    def _told_by(self, complaint: str, causes: Several) -> float:
         if not causes:
             return _log(self.priors.complaint_nothing)
-        return math.log(max(1 - self._silent(causes), LEAST))
+        return math.log(max(1 - self._silent(complaint, causes), LEAST))
 
-    def _silent(self, causes: Several) -> float:
-        return self.links.silent(self.complaint, causes, self.priors.complaint_leak)
+    def _silent(self, complaint: str, causes: Several) -> float:
+        return self.links.silent(complaint, causes, self.priors.complaint_leak)
 
     def log_prior(self, cause: int) -> float:
         """Return the log odds of a cause against nothing wrong, before complaint and evidence;

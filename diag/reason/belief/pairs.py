@@ -44,7 +44,7 @@ def pair_weights(belief: Belief, pairs: Collection[Pair]) -> dict[Pair, float]:
     """Add the weights of the halves, and put right the complaint and the shared signs."""
     weights, complaint = belief.weights, belief.log_complaint
     pair = {both: weights[both[0]] + weights[both[1]] for both in pairs}
-    if belief.complaint:
+    if belief.complaints:
         halves = {cause: complaint(cause) for both in pair for cause in both}
         for i, j in pair:
             pair[i, j] += complaint(i, j) - halves[i] - halves[j]

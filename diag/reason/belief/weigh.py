@@ -61,7 +61,11 @@ def weigh(belief: Belief, cause: str) -> tuple[Weight, ...]:
     ]
     complaint = belief.log_complaint(index) / DECIBAN
     prior = Weight("prior", "", "", 0, belief.log_prior(index) / DECIBAN)
-    spoken = [Weight("complaint", belief.complaint, "", 0, complaint)] if belief.complaint else []
+    spoken = (
+        [Weight("complaint", " and ".join(belief.complaints), "", 0, complaint)]
+        if belief.complaints
+        else []
+    )
     return (prior, *spoken, *_weightiest([*signs, *proofs]))
 
 

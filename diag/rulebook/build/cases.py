@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable
+from collections.abc import Collection, Container, Iterable
 
 from diag.model.amounts import excerpt
 from diag.model.case import Case
-from diag.model.rulebook import Rulebook, UnitData, Value
+from diag.model.rulebook import Finding, Rulebook, UnitData, Value
 from diag.rulebook.answer import parse_answer, with_error
 from diag.rulebook.build.entries import Entry, raw
 from diag.rulebook.build.gather import Gathered
@@ -107,18 +107,20 @@ def answers(
             message = f"there is no finding `{excerpt(name)}`"
             source.refuse(name, message, nearest(name, rulebook.findings))
             continue
-        value = _answer(source, item, rulebook, name)
+        value = _answer(source, item, finding, unit_data.codes if unit_data else ())
         if value is not None:
             read[str(name)] = with_error(value, name, unit_data)
     return read
 
 
-def _answer(source: SourceFile, node: Node, rulebook: Rulebook, name: str) -> Value | None:
+def _answer(
+    source: SourceFile, node: Node, finding: Finding, codes: Collection[str]
+) -> Value | None:
     text = raw(source, node)
     if text is None:
         return None
     try:
-        return parse_answer(text, rulebook.findings[name])
+        return parse_answer(text, finding, codes)
     except ValueError as error:
         message, _, advice = str(error).partition("; ")
         source.refuse(node, message, advice)

@@ -43,6 +43,7 @@ SECTIONS = (
     "cautions",
     "acts",
     "heard as",
+    "told as",
     "word weights",
     "unit limits",
     *SCALES,
@@ -142,7 +143,7 @@ class Gathered:
                 text = raw(source, item)
                 if read_id(source, name, key) and text and isinstance(node, Map):
                     self.add(key, Entry(str(name), source, name, node, {"text": text}))
-        elif key in ("heard as", "word weights"):
+        elif key in ("heard as", "told as", "word weights"):
             for name, item in self._pairs(source, node, key):
                 phrases = texts(source, item)
                 if phrases and isinstance(node, Map):

@@ -3,22 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 
 from diag.logic.rests_on import raised_by
 from diag.model.amounts import excerpt
 from diag.model.rulebook import Rulebook, WordGroup
 from diag.rulebook.build.entries import Entry
 from diag.rulebook.build.lookup import Lookup
-from diag.rulebook.language.phrases import GROUP, groups_named, wants_something
+from diag.rulebook.language.phrases import GROUP, groups_named, phrases_of, wants_something
 from diag.rulebook.language.tokens import PLAIN_NUMBER
 from diag.rulebook.yaml.nodes import Items, Node
 from diag.rulebook.yaml.scalars import nearest
 
 PhrasesHeard = dict[tuple[str, str], tuple[str, ...]]
-GROUPS, HEARD, WEIGHTS = "word groups", "heard as", "word weights"
+GROUPS, HEARD, TOLD, WEIGHTS = "word groups", "heard as", "told as", "word weights"
 ANY, KIND = "any danger", "KIND-"
 """The key of the votes for danger of any kind; how a word group is named that is for votes."""
-MOST_IN_ROW = 2
+MOST_IN_ROW, MOST_TEXTS = 2, 1024
 
 
 def word_group(look: Lookup, entry: Entry) -> WordGroup:
@@ -58,6 +59,38 @@ def heard_as(look: Lookup) -> PhrasesHeard:
     return found
 
 
+def told_as(look: Lookup) -> dict[tuple[str, str], str]:
+    """Return the phrases of the section `told as`, one text for each meaning.
+
+    They are taken apart once somebody says something: here only their groups are looked up.
+    """
+    found: dict[tuple[str, str], str] = {}
+    complaints, groups = look.gathered.of("complaints"), look.gathered.of(GROUPS)
+    for name, entry in sorted(look.gathered.of(TOLD).items()):
+        if name in complaints:
+            told: tuple[str, str] | None = ("", name)
+        elif name in look.gathered.of("findings") and _is_of_numbers(look, name):
+            told = (name, "")
+        else:
+            told = _told(look, entry, entry.key, name)
+        if told:
+            found[told] = ";".join(entry.values["phrases"])
+            if not groups.keys() >= _groups_in(found[told]):
+                for phrase in phrases_of(found[told]):
+                    _check(look, entry, entry.at(name), phrase)
+    return found
+
+
+@lru_cache(MOST_TEXTS)
+def _groups_in(text: str) -> frozenset[str]:
+    """Return the groups that the phrases of a text name; each text is gone through twice."""
+    return frozenset(groups_named(text.replace(";", " ; ")))
+
+
+def _is_of_numbers(look: Lookup, finding: str) -> bool:
+    return not isinstance(look.names.types.get(finding), tuple) or not look.names.types[finding]
+
+
 def word_weights(look: Lookup) -> dict[str, tuple[str, ...]]:
     """Return the lines of the section `word weights`: a weight, and the words that weigh that."""
     found: dict[str, tuple[str, ...]] = {}
@@ -74,13 +107,13 @@ def word_weights(look: Lookup) -> dict[str, tuple[str, ...]]:
     return found
 
 
-def check_use(look: Lookup, book: Rulebook) -> None:
+def checked_use(look: Lookup, book: Rulebook) -> Rulebook:
     """Note phrases that tell of no danger, and word groups that no phrase names.
 
     What is missing for another mistake is told once that is mended.
     """
     if look.gathered.problems:
-        return
+        return book
     for (finding, state), _ in book.heard_as.items():
         if not raised_by(book.dangers, finding, state):
             entry = look.gathered.of(HEARD)[f"{finding} is {state}"]
@@ -92,6 +125,7 @@ def check_use(look: Lookup, book: Rulebook) -> None:
         if name not in named and not (name.startswith(KIND) and book.word_weights):
             message = f"no phrase names the word group `{name}`"
             entry.source.refuse(entry.key, message, "use it in a phrase, or take it out")
+    return book
 
 
 def _named(book: Rulebook) -> Iterator[str]:
@@ -100,6 +134,8 @@ def _named(book: Rulebook) -> Iterator[str]:
         for phrases in heard.values():
             for phrase in phrases:
                 yield from groups_named(phrase)
+    for text in book.told_as.values():
+        yield from _groups_in(text)
     for group in book.word_groups.values():
         yield from group.but_not
 

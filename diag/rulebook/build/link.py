@@ -58,17 +58,18 @@ def link(gathered: Gathered, formulas: Mapping[str, Formula], fingerprint: str) 
         heard_as=hearing.heard_as(look),
         runs=_build(look, "runs", findings.run),
         profiles=_build(look, "profiles", findings.workplace),
+        told_as=hearing.told_as(look),
         word_weights=hearing.word_weights(look),
     )
-    _check(look, book, evidence)
-    return book
+    return _checked(look, book, evidence)
 
 
-def _check(look: Lookup, book: Rulebook, evidence: Mapping[str, Sign]) -> None:
-    """Add what is wrong between entries that are each right by themselves."""
+def _checked(look: Lookup, book: Rulebook, evidence: Mapping[str, Sign]) -> Rulebook:
+    """Return the rulebook; what is wrong between entries that are each right is a problem."""
     causes.check_defects(look, evidence)
-    for check in (dangers.check_releases, hearing.check_use, findings.check_workplaces):
-        check(look, book)
+    dangers.check_releases(look, book)
+    findings.check_workplaces(look, book)
+    return hearing.checked_use(look, book)
 
 
 def _check_choices(gathered: Gathered) -> None:

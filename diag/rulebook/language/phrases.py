@@ -45,6 +45,15 @@ class Saying:
         )
 
 
+def phrases_of(text: str) -> list[str]:
+    """Return the phrases of a text that parts them by `;`.
+
+    >>> phrases_of("rings/sounds ; no answer;")
+    ['rings/sounds', 'no answer']
+    """
+    return [" ".join(phrase.split()) for phrase in text.split(";") if phrase.strip()]
+
+
 def groups_named(text: str) -> tuple[str, ...]:
     """Return the names of word groups in a phrase, in order."""
     return tuple(_NAMED.findall(text))

@@ -50,6 +50,11 @@ _AT_LAST = word_set("no none nil nope never negative not nothing")
 _LAST = word_set("any anymore more longer now today since here at all found seen")
 
 
+def is_said_through(word: Word) -> bool:
+    """Return whether a denial before a word goes on to what follows that."""
+    return word.stem in _THROUGH
+
+
 def denied(words: Sequence[Word], chosen: frozenset[int]) -> bool:
     """Return whether the words chosen are denied, only supposed, or said to be put right."""
     first, last = min(chosen), max(chosen)

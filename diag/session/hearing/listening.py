@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Generic, TypeVar
 
@@ -49,6 +49,17 @@ class Match(Generic[M]):
     """The number of words of the phrase, less what is misspelt and stands apart."""
 
 
+@dataclass(frozen=True, slots=True)
+class PhraseClaim(Generic[M]):
+    """One place of a line that tells of a meaning, or denies it."""
+
+    meaning: M
+    places: tuple[int, ...]
+    """Which words of the line, in order."""
+    score: float
+    denied: bool = False
+
+
 def _pairs(words: Sequence[Word]) -> list[str]:
     """Return each word's stem behind that of the word before it, articles aside."""
     found, before = [], ""
@@ -61,9 +72,16 @@ def _pairs(words: Sequence[Word]) -> list[str]:
 class Listening(Generic[M]):
     """One line gone through once: the latest word in each slot of each phrase."""
 
-    def __init__(self, table: PhraseTable[M], words: Sequence[Word]) -> None:
+    def __init__(
+        self,
+        table: PhraseTable[M],
+        words: Sequence[Word],
+        also: Mapping[str, Sequence[str]] | None = None,
+    ) -> None:
+        """Begin; `also` says what else, beside itself, a word fills slots as."""
         self._table = table
         self._words = words
+        self._also = also or {}
         self._filled: dict[int, dict[int, tuple[int, ...]]] = {}
         self.stems: list[str] = []
         """Stems of the words gone through, or of those that are meant where they are misspelt."""
@@ -77,6 +95,22 @@ class Listening(Generic[M]):
         """Meanings told of so often that no more is listened for."""
         self._denials: dict[tuple[int, int], set[frozenset[int]]] = {}
         """Number of a meaning and place of a word to the matches denied that it is part of."""
+        self._denied_claims: dict[int, dict[frozenset[int], float]] = {}
+
+    def claims(self) -> tuple[PhraseClaim[M], ...]:
+        """Go through the words; return every place that tells of something, or denies it."""
+        self.best()
+        told = [
+            PhraseClaim(self._table.meanings[meaning], tuple(sorted(chosen)), score)
+            for meaning, claims in self._claims.items()
+            for chosen, score in claims.items()
+        ]
+        denials = [
+            PhraseClaim(self._table.meanings[meaning], tuple(sorted(chosen)), score, denied=True)
+            for meaning, claims in self._denied_claims.items()
+            for chosen, score in claims.items()
+        ]
+        return (*told, *denials)
 
     def best(self) -> tuple[Match[M], ...]:
         """Go through the words; return what they tell of, best first."""
@@ -93,6 +127,8 @@ class Listening(Generic[M]):
                 before, last = at, key
             self._take(key, (at,))
             self._take(f"{word.text}!", (at,))
+            for one in self._also.get(word.text, ()):
+                self._take(one, (at,))
             if not self._counts_else(at):
                 for one in self._table.ranges_with(word.text):
                     self._take(one, (at,))
@@ -168,6 +204,7 @@ class Listening(Generic[M]):
             if len(claims) >= ENOUGH:
                 self._settle(meaning, claims)
             return
+        self._denied_claims.setdefault(meaning, {})[chosen] = score
         for at in chosen:
             self._denials.setdefault((meaning, at), set()).add(chosen)
 

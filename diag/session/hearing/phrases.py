@@ -27,17 +27,32 @@ class Phrase:
     """Whether its words may stand anywhere in a sentence."""
 
     @classmethod
-    def of(cls, saying: Saying) -> Phrase:
-        """Take in a phrase; one of idle words alone keeps them."""
+    def of(cls, saying: Saying, strict: bool = False) -> Phrase:
+        """Take in a phrase; one of idle words alone keeps them.
+
+        Where it is `strict`, an idle word among others that would do fills no slot.
+        """
         slots = [frozenset(map(_joined, words)) for words in saying.slots]
-        telling = [slot for slot in slots if not slot <= _IDLE_STEMS]
+        if strict:
+            slots = [slot - _FILLING or slot for slot in slots]
+        idle = _FILLING if strict else _IDLE_STEMS
+        telling = [slot for slot in slots if not slot <= idle]
         return cls(tuple(telling or slots), frozenset(map(_joined, saying.bars)), saying.far)
 
 
 _IDLE_STEMS = frozenset(map(stem, IDLE_WORDS))
+_FILLING = _IDLE_STEMS - frozenset(
+    map(
+        stem,
+        word_set("little lot lots some all both bit just too very now then when while so one can"),
+    )
+)
+"""What fills a sentence and tells nothing, less than what may stand between words of a phrase."""
 PASSED = word_set("a an the my our your his her their its this that it them")
 """Words that may stand between two that are joined by a hyphen."""
 ANY_DENIAL = "not"
+NUMBERED = "#"
+"""What stands before the name of a slot that no word fills by itself, as one for an amount."""
 MOST_KEPT = 8192
 """Words of phrases whose stems are kept, as many phrases share a group."""
 
@@ -45,7 +60,7 @@ MOST_KEPT = 8192
 @lru_cache(MOST_KEPT)
 def _joined(text: str) -> str:
     """Return what a word of a phrase is kept as: its stem, or two stems and a hyphen."""
-    if text.endswith("!") or RANGE.fullmatch(text):
+    if text.startswith(NUMBERED) or text.endswith("!") or RANGE.fullmatch(text):
         return text
     if text.isalpha() and text not in NOT:
         return stem(text)

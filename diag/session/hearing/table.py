@@ -45,8 +45,13 @@ class PhraseTable(Generic[M]):
         entries: Iterable[tuple[M, Iterable[str]]],
         right: Iterable[str] = (),
         groups: Mapping[str, WordGroup] | None = None,
+        *,
+        strict: bool = False,
     ) -> PhraseTable[M]:
-        """Read a table; the words of the texts `right` are never taken for slips of others."""
+        """Read a table; the words of the texts `right` are never taken for slips of others.
+
+        Phrases are `strict` where idle words among others fill no slot.
+        """
         listed = [
             (meaning, [Saying.read(text, groups or {}) for text in all_])
             for meaning, all_ in entries
@@ -56,7 +61,7 @@ class PhraseTable(Generic[M]):
         bars = {word for saying in sayings for word in saying.bars}
         wanted, known = _plain(said), _plain(said | bars | set(right))
         phrases = [
-            (number, Phrase.of(saying))
+            (number, Phrase.of(saying, strict))
             for number, (_, all_) in enumerate(listed)
             for saying in all_
         ]

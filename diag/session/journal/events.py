@@ -70,6 +70,14 @@ class Passed:
 
 
 @frozen
+class Complained:
+    """What is complained of, from here on: it takes the place of all that was complained of."""
+
+    complaints: tuple[str, ...]
+    when: str = ""
+
+
+@frozen
 class Noted:
     """A remark for the record."""
 
@@ -127,6 +135,7 @@ Event = (
     | Withdrawn
     | Undone
     | Passed
+    | Complained
     | Noted
     | Heeded
     | Repaired
@@ -142,6 +151,7 @@ EVENTS: Mapping[str, type[Event]] = {
     "withdrawn": Withdrawn,
     "undone": Undone,
     "passed": Passed,
+    "complained": Complained,
     "noted": Noted,
     "heeded": Heeded,
     "repaired": Repaired,
@@ -250,8 +260,9 @@ def _read(kind: str, payload: Mapping[str, Any]) -> Event:
         return Together(tuple(_read(str(part.pop("kind")), part) for part in parts), **fields)
     if kind == "heeded" and "hazard" in fields:
         fields["danger"] = fields.pop("hazard")
-    if kind == "equipped":
-        fields["tools"] = _names(fields["tools"])
+    for key in ("tools", "complaints"):
+        if key in fields:
+            fields[key] = _texts(fields[key])
     if "value" in fields:
         fields["value"] = value_from_data(fields["value"])
     made = EVENTS[kind](**fields)
@@ -259,9 +270,9 @@ def _read(kind: str, payload: Mapping[str, Any]) -> Event:
     return made
 
 
-def _names(data: Any) -> tuple[str, ...]:
+def _texts(data: Any) -> tuple[str, ...]:
     if not isinstance(data, list | tuple) or not all(isinstance(one, str) for one in data):
-        raise TypeError("a list of names is expected")
+        raise TypeError("a list of texts is expected")
     return tuple(data)
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from diag.model.rulebook import Check, Finding
 from diag.reason.plan.choose import Choice
 from diag.session.candidates import allowed, can_be_done, open_findings
-from diag.session.offer.rounds import in_sequence, joining, shares, still_to_come
+from diag.session.offer.rounds import in_sequence, intake_of, joining, shares, still_to_come
 from diag.session.prompt import AskFinding, AskTogether
 from diag.session.state import SessionState
 
@@ -27,8 +27,7 @@ def safety_looks(state: SessionState) -> Iterator[AskFinding | AskTogether]:
 
 def intake(state: SessionState) -> Iterator[AskFinding | AskTogether]:
     book = state.rulebook
-    complaint = book.complaints.get(state.complaint)
-    for name in complaint.intake if complaint else ():
+    for name in intake_of(state):
         yield from rest_of(state, book.checks[name], "a cheap look that narrows it down")
 
 

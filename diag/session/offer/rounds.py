@@ -43,9 +43,16 @@ def taken_together(
 
 def shares(state: SessionState, check: Check) -> bool:
     """Tell whether a check is taken together with others; the cheap first looks are made alone."""
-    complaint = state.rulebook.complaints.get(state.complaint)
-    first = complaint.intake if complaint and not state.repairs else ()
+    first = () if state.repairs else intake_of(state)
     return bool(check.run) and check.id not in first
+
+
+def intake_of(state: SessionState) -> tuple[str, ...]:
+    """Return the cheap checks with which the complaints want to begin, each once."""
+    book = state.rulebook
+    known = [book.complaints[one] for one in state.complaints if one in book.complaints]
+    looks = [name for complaint in known for name in complaint.intake]
+    return tuple(dict.fromkeys(looks))
 
 
 def joining(state: SessionState, openings: Sequence[Opening]) -> list[Opening]:

@@ -14,7 +14,7 @@ from diag.logic.evaluate import Outcome, evaluate, grounds
 from diag.model.expression import Condition
 from diag.model.frozen import frozen
 from diag.model.reading import Reading
-from diag.model.rulebook import Complaint, Proof, Rulebook
+from diag.model.rulebook import Proof, Rulebook
 from diag.reason.chain.engine import Chain
 from diag.session.compiled_rulebook import CompiledRulebook
 from diag.session.offer.reach import AtHand
@@ -30,7 +30,7 @@ class ProofRun(Protocol):
 
     rulebook: Rulebook
     compiled: CompiledRulebook
-    complaint: str
+    complaints: tuple[str, ...]
     in_proof: str
     now: Chain
     """The conclusions from the readings of this stage, and from what no repair changes."""
@@ -98,10 +98,13 @@ class Proving:
 def proving(run: ProofRun) -> Proving:
     """Return how the proof of the repair under way stands; without one, that nothing is wrong."""
     cause = run.rulebook.causes.get(run.in_proof)
-    complaint = run.rulebook.complaints.get(run.complaint) or Complaint("", "")
+    known = run.rulebook.complaints
+    told = [known[name] for name in run.complaints if name in known]
     own = _Part(run, cause.proof if cause else ())
-    whole = _Part(run, complaint.proof)
-    lesser = _Part(run, complaint.lesser_proof if whole.stands == "unread" else ())
+    whole = _Part(run, [proof for one in told for proof in one.proof])
+    fewer = [proof for one in told for proof in one.lesser_proof or one.proof]
+    has_lesser = any(one.lesser_proof for one in told)
+    lesser = _Part(run, fewer if whole.stands == "unread" and has_lesser else ())
     by_lesser = whole.stands == "unread" and lesser.stands in ("held", "failed")
     looks = dict.fromkeys((*own.looks, *whole.looks, *lesser.looks))
     result = RepairResult(

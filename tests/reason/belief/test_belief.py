@@ -28,7 +28,7 @@ def drawn(seed: int, leading: int = 5, stages: int = 1) -> tuple[Network, Belief
     """Return a random network of six causes, its bare belief and some evidence."""
     rng = random.Random(seed)
     network = random_network(rng, 6, 6, states=(2, 3, 4), links=3)
-    bare = start(compile_links(network.signs, network.causes), PRIORS, "dead", leading)
+    bare = start(compile_links(network.signs, network.causes), PRIORS, "dead", leading=leading)
     return network, bare, random_evidence(rng, network, rng.randint(0, 6), stages)
 
 
@@ -148,7 +148,7 @@ def test_an_unlinked_cause_leaves_the_ratios_of_the_others_alone(seed: int) -> N
     """Adding a cause that shows nothing changes no ratio among the other hypotheses."""
     network, bare, evidence = drawn(seed)
     more = {**network.causes, "zz": cause("zz", 0.02, {}, {"dead": 0.5})}
-    wider = start(compile_links(network.signs, more), PRIORS, "dead", 5)
+    wider = start(compile_links(network.signs, more), PRIORS, "dead", leading=5)
     before = bare.observe(*evidence).posterior()
     after = wider.observe(*evidence).posterior()
     scale = after.nothing / before.nothing

@@ -1,0 +1,289 @@
+"""One line heard whole: dangers first, then facts with their scores, and what is left to ask."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from diag.model.rulebook import Finding, Rulebook, Value
+from diag.rulebook.kinds import KINDS
+from diag.session.hearing.asked import begun_with, left_for
+from diag.session.hearing.dangers import HeardDanger, Told, danger_phrases, hear_dangers
+from diag.session.hearing.denial import is_said_through
+from diag.session.hearing.listening import Listening, PhraseClaim
+from diag.session.hearing.meanings import Meaning, Meanings
+from diag.session.hearing.numbers import put_as_words, slots_filled
+from diag.session.hearing.picking import stand_out
+from diag.session.hearing.table import MOST_LETTERS, PhraseTable
+from diag.session.hearing.words import Word, plain_words, words_of
+from diag.session.prompt import AskFinding, Prompt
+from diag.session.slips import NotUnderstood
+
+MOST_WORDS = 400
+"""Words of a line in which facts are looked for; for danger all are listened to."""
+MOST_CHOICES = 3
+OTHER = 0.9
+"""What a claim counts that is told by the denial of another state, or by a bare number."""
+CROSSING = 0.8
+"""What a claim counts for each clause that it goes on into."""
+AT_PROMPT = 1.3
+"""What a claim that answers the question asked counts, beside 1 for any other."""
+
+
+@dataclass(frozen=True, slots=True)
+class HeardFact:
+    """A complaint or a finding's value that some words tell of; to be read back."""
+
+    complaint: str
+    """Empty where it is a finding."""
+    finding: str
+    value: Value | None
+    words: str
+    score: float
+
+
+@dataclass(frozen=True, slots=True)
+class Hearing:
+    """What a line tells of."""
+
+    dangers: tuple[HeardDanger, ...]
+    facts: tuple[HeardFact, ...]
+    """Best guess for each thing told, in the order in which they were said."""
+    choices: tuple[tuple[HeardFact, ...], ...] = ()
+    """For each thing that may be one of several: at most three."""
+
+    def of_complaints(self) -> Hearing:
+        """Return what it tells of complaints alone."""
+        facts = tuple(one for one in self.facts if one.complaint)
+        kept = [tuple(one for one in among if one.complaint) for among in self.choices]
+        return Hearing((), facts, tuple(among for among in kept if among))
+
+    @property
+    def sure(self) -> bool:
+        """Return whether nothing is left to ask but whether it is so."""
+        return bool(self.facts) and not self.choices
+
+
+class Ear:
+    """Listens for all that a rulebook can be told; its phrases are read at the first line."""
+
+    def __init__(self, rulebook: Rulebook) -> None:
+        self.rulebook = rulebook
+        self._meanings: Meanings | None = None
+        self._dangers: PhraseTable[Told] | None = None
+
+    def hear(self, text: str, prompt: Prompt | None = None) -> Hearing:
+        """Return what a line tells of, beside the question that is asked.
+
+        Raises `NotUnderstood` for one that contradicts itself, or goes on and on.
+        """
+        self._dangers = self._dangers or danger_phrases(self.rulebook)
+        self._meanings = self._meanings or Meanings.of(self.rulebook)
+        dangers = hear_dangers(text, self.rulebook, self._dangers)
+        asked = prompt.finding if isinstance(prompt, AskFinding) else None
+        begun = begun_with(text, asked) if asked else None
+        rest = begun[1] if begun else text
+        heard = _Line(self.rulebook, self._meanings, rest, asked).heard(dangers)
+        if asked is None or begun is None:
+            return heard
+        words = text[: len(text) - len(rest)].strip(" ,.;:!")
+        return _led_by(HeardFact("", asked.id, begun[0], words, AT_PROMPT), heard)
+
+
+def hear(text: str, rulebook: Rulebook, prompt: Prompt | None = None) -> Hearing:
+    """Return what a line tells of; an `Ear` is quicker where there are several lines."""
+    return Ear(rulebook).hear(text, prompt)
+
+
+def _led_by(own: HeardFact, heard: Hearing) -> Hearing:
+    """Return what a line tells of that begins with the answer asked for."""
+    for one in heard.facts:
+        if one.finding == own.finding and one.value != own.value:
+            raise NotUnderstood(_both(own, one))
+    facts = [one for one in heard.facts if one.finding != own.finding]
+    choices = [
+        among for among in heard.choices if not any(one.finding == own.finding for one in among)
+    ]
+    return replace(heard, facts=(own, *facts), choices=tuple(choices))
+
+
+def _both(one: HeardFact, other: HeardFact) -> str:
+    said = " and ".join(f"`{fact.value}`" for fact in (one, other))
+    return f"that says both {said} of `{one.finding}`; say which of the two it is"
+
+
+class _Line:
+    """One line on its way to what it tells of."""
+
+    def __init__(
+        self, rulebook: Rulebook, meanings: Meanings, text: str, asked: Finding | None
+    ) -> None:
+        self._book = rulebook
+        self._meanings = meanings
+        self._asked = asked.id if asked else ""
+        many = len(plain_words(text[:MOST_LETTERS]))
+        if many > MOST_WORDS or len(text) > MOST_LETTERS:
+            raise NotUnderstood(
+                f"that is {many} words in one line; tell it in pieces of at most {MOST_WORDS}"
+            )
+        plain, self._numbers = put_as_words(text, meanings.names, meanings.counted)
+        self._words = words_of(plain)
+
+    def heard(self, dangers: tuple[HeardDanger, ...]) -> Hearing:
+        also = slots_filled(self._numbers, self._meanings.numbered)
+        listening = Listening(self._meanings.table, self._words, also)
+        claims = [found for one in listening.claims() if (found := self._meant(one))]
+        clauses = [word.clause for word in self._words]
+        picked = stand_out(claims, lambda at: self._words[at].text in self._numbers, clauses)
+        if picked.torn:
+            raise NotUnderstood(_both(*map(self._fact, picked.torn)))
+        facts, choices = [], []
+        for claim in sorted(picked.accepted, key=lambda one: one.places):
+            rivals = [self._fact(one) for one in picked.rivals.get(claim, ())]
+            if rivals:
+                choices.append((self._fact(claim), *rivals)[:MOST_CHOICES])
+            else:
+                facts.append(self._fact(claim))
+        told = {at for claim in picked.accepted for at in claim.places}
+        facts += self._left_for_asked([one for one in picked.accepted if one.meaning.finding])
+        choices += self._guesses(told, listening.stems, bool(picked.accepted or facts))
+        return Hearing(dangers, tuple(facts), tuple(choices))
+
+    def _left_for_asked(self, accepted: Collection[PhraseClaim[Meaning]]) -> Iterator[HeardFact]:
+        """Give what the claims on findings leave over as the answer asked for.
+
+        What tells of a complaint may answer as well; beside other findings a number does so only
+        with its unit.
+        """
+        if not self._asked or any(one.meaning.finding == self._asked for one in accepted):
+            return
+        told = {at for claim in accepted for at in claim.places}
+        asked = self._book.findings[self._asked]
+        found = left_for(asked, self._words, told, self._numbers)
+        if found is None:
+            return
+        value, at = found
+        number = self._numbers.get(self._words[at].text)
+        if number is None or not accepted or (number.unit and number.is_like(asked)):
+            yield HeardFact("", asked.id, value, self._typed(self._words[at]), AT_PROMPT)
+
+    def _meant(self, claim: PhraseClaim[Meaning]) -> PhraseClaim[Meaning] | None:
+        """Return a claim with a denial taken in: of two states the other; None for no claim."""
+        meaning, score = claim.meaning, claim.score
+        if claim.denied:
+            states = self._book.findings[meaning.finding].states if meaning.finding else ()
+            if len(states) != 2:
+                return None
+            meaning = Meaning(meaning.finding, states[states[0] == meaning.state])
+            score *= OTHER
+        elif meaning.finding and not meaning.state:
+            score *= self._likely(claim.places, self._book.findings[meaning.finding])
+            if not score:
+                return None
+        if not claim.denied and not self._denies_what_follows(claim.places):
+            return None
+        score *= CROSSING ** (
+            self._words[claim.places[-1]].clause - self._words[claim.places[0]].clause
+        )
+        if self._asked and meaning.finding == self._asked:
+            score *= AT_PROMPT
+        return PhraseClaim(meaning, claim.places, score)
+
+    def _likely(self, places: Sequence[int], finding: Finding) -> float:
+        """Return what a claim counts for its number: less where that has no unit that fits, or
+        where the `minus` before it is taken for a word."""
+        for at in places:
+            number = self._numbers.get(self._words[at].text)
+            if number is None or number.value(finding) is None:
+                continue
+            plain = number.is_like(finding) or KINDS[finding.kind].is_coded
+            if not plain and self._counts_others(at, places):
+                return 0.0
+            return (1.0 if plain else OTHER) * (OTHER if number.below and at - 1 in places else 1.0)
+        return 1.0
+
+    def _counts_others(self, at: int, places: Sequence[int]) -> bool:
+        """Return whether a bare number counts what stands right behind it: `three bends`."""
+        number, behind = self._words[at], self._words[at + 1 : at + 2]
+        return any(
+            one.text.endswith("s")
+            and one.text[:-1].startswith(one.stem)
+            and len(one.text) > 3
+            and one.clause == number.clause
+            and at + 1 not in places
+            and not one.idle
+            for one in behind
+        )
+
+    def _denies_what_follows(self, places: Sequence[int]) -> bool:
+        """Return whether each denial among the words stands right before the next of them."""
+        for at, following in zip(places, [*places[1:], -1], strict=True):
+            if self._words[at].denies and following < 0:
+                return self._words[at].text in ("nothing", "none")
+            if self._words[at].denies:
+                between = self._words[at + 1 : following]
+                if self._words[at].clause != self._words[places[-1]].clause:
+                    return False
+                if not all(one.idle or is_said_through(one) for one in between):
+                    return False
+        return True
+
+    def _fact(self, claim: PhraseClaim[Meaning]) -> HeardFact:
+        words = " ".join(self._typed(self._words[at]) for at in claim.places)
+        meaning = claim.meaning
+        value: Value | None = meaning.state
+        if not meaning.finding:
+            return HeardFact(meaning.state, "", None, words, claim.score)
+        if not meaning.state:
+            finding = self._book.findings[meaning.finding]
+            tokens = [self._words[at].text for at in claim.places]
+            read = [self._numbers[one].value(finding) for one in tokens if one in self._numbers]
+            value = next((one for one in read if one is not None), None)
+        return HeardFact("", meaning.finding, value, words, claim.score)
+
+    def _typed(self, word: Word) -> str:
+        number = self._numbers.get(word.text)
+        return f"{number.digits} {number.unit}".strip() if number else word.text
+
+    def _guesses(
+        self, told: Iterable[int], stems: Sequence[str], any_heard: bool
+    ) -> list[tuple[HeardFact, ...]]:
+        """Return what each clause without a phrase may be about, where it shares enough words."""
+        spoken = {self._words[at].clause for at in told}
+        if any_heard:
+            return []
+        clauses: dict[int, list[int]] = {}
+        for at, word in enumerate(self._words):
+            if word.clause not in spoken:
+                clauses.setdefault(0, []).append(at)
+        found = [self._nearest(places, stems) for places in clauses.values()]
+        return [one for one in found if one]
+
+    def _nearest(self, places: Sequence[int], stems: Sequence[str]) -> tuple[HeardFact, ...]:
+        said = [stems[at] for at in places if not self._words[at].idle]
+        if all(self._words[at].denies or self._words[at].idle for at in places):
+            return ()
+        vocabulary = self._meanings.vocabulary
+        states = self._book.findings[self._asked].states if self._asked else ()
+        asked = {Meaning(self._asked, state) for state in states}
+        near = (asked and vocabulary.nearest(said, MOST_CHOICES, asked)) or vocabulary.nearest(
+            said, 3 * MOST_CHOICES
+        )
+        found = []
+        for meaning in near:
+            number = self._number_for(meaning, places)
+            if meaning.state or number:
+                chosen = (
+                    tuple([*number, *places][: max(1, len(places))]) if number else (places[0],)
+                )
+                found.append(self._fact(PhraseClaim(meaning, chosen, 0.0)))
+        return tuple(found[:MOST_CHOICES])
+
+    def _number_for(self, meaning: Meaning, places: Sequence[int]) -> list[int]:
+        if meaning.state:
+            return []
+        finding = self._book.findings[meaning.finding]
+        fits = [at for at in places if self._words[at].text in self._numbers]
+        return [
+            at for at in fits if self._numbers[self._words[at].text].value(finding) is not None
+        ][:1]

@@ -1,0 +1,119 @@
+"""Which of the claims on a line stand: the best first, each word and each number once."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from diag.session.hearing.listening import PhraseClaim
+from diag.session.hearing.meanings import Meaning
+
+CLOSE = 0.92
+"""Share of a claim's score from which another on the same words may be meant as well."""
+COVERED = 0.5
+"""Share of its words from which a claim is no more than a part of better ones."""
+FEW = 2
+"""Words of a claim that must all be its own."""
+
+
+@dataclass(slots=True)
+class Picked:
+    """The claims that stand, best first."""
+
+    accepted: list[PhraseClaim[Meaning]] = field(default_factory=list)
+    rivals: dict[PhraseClaim[Meaning], list[PhraseClaim[Meaning]]] = field(default_factory=dict)
+    """To one that stands, others on the same words that come close."""
+    torn: tuple[PhraseClaim[Meaning], PhraseClaim[Meaning]] | None = None
+    """Two that say different things of one finding."""
+
+
+def stand_out(
+    claims: Iterable[PhraseClaim[Meaning]],
+    is_number: Callable[[int], bool],
+    clauses: Sequence[int],
+) -> Picked:
+    """Return which claims stand; `is_number` says of a place whether it is an amount, and
+    `clauses` in which clause each is.
+
+    A claim is dropped where better ones have its number, or most of its words.
+    """
+    picked, held = Picked(), dict[int, PhraseClaim[Meaning]]()
+    beside_numbers = set[int]()
+    about: dict[tuple[str, str], PhraseClaim[Meaning]] = {}
+    for claim in sorted(claims, key=lambda one: (-one.score, one.places, one.meaning)):
+        shared = [at for at in claim.places if at in held]
+        key = (claim.meaning.finding, "" if claim.meaning.finding else claim.meaning.state)
+        taken = any(is_number(at) for at in shared)
+        own = not taken and any(map(is_number, claim.places))
+        part = _is_part(
+            claim, shared, [at for at in shared if at in beside_numbers], held, is_number
+        )
+        if not claim.meaning.finding and len(claim.places) == 1:
+            clause = clauses[claim.places[0]]
+            part = part or any(_says_state(one, clause, clauses) for one in picked.accepted)
+        if taken or (part and not own):
+            _set_beside(picked, claim, [held[at] for at in shared])
+        elif key not in about:
+            picked.accepted.append(claim)
+            about[key] = claim
+            if own:
+                beside_numbers.update(at for at in claim.places if at not in held)
+            for at in claim.places:
+                held.setdefault(at, claim)
+        elif _contradicts(claim, about[key], is_number) and picked.torn is None:
+            picked.torn = (about[key], claim)
+    for one, beside in picked.rivals.items():
+        mine = set(one.places)
+        beside[:] = [other for other in beside if mine.issuperset(held.keys() & other.places)]
+    return picked
+
+
+def _says_state(claim: PhraseClaim[Meaning], clause: int, clauses: Sequence[int]) -> bool:
+    """Return whether a clause tells of a finding's state: one word more is no complaint then."""
+    meaning = claim.meaning
+    told = clause in {clauses[at] for at in claim.places}
+    return told and bool(meaning.finding and meaning.state)
+
+
+def _is_part(
+    claim: PhraseClaim[Meaning],
+    shared: Sequence[int],
+    beside_numbers: Sequence[int],
+    held: Mapping[int, PhraseClaim[Meaning]],
+    is_number: Callable[[int], bool],
+) -> bool:
+    """Return whether better claims say what a claim says.
+
+    Words beside an amount may tell of something else as well; a complaint is said by words of its
+    own where a state is told of.
+    """
+    firm = [at for at in shared if at not in beside_numbers]
+    if len(firm) >= COVERED * len(claim.places):
+        return True
+    if claim.meaning.finding:
+        spanned = range(claim.places[0], claim.places[-1])
+        around = len(claim.places) <= FEW + 1 and any(map(is_number, spanned))
+        return bool(shared) and (len(claim.places) <= FEW or around)
+    return any(held[at].meaning.state and held[at].meaning.finding for at in firm)
+
+
+def _set_beside(
+    picked: Picked, claim: PhraseClaim[Meaning], better: Sequence[PhraseClaim[Meaning]]
+) -> None:
+    """Keep a claim that comes close to one that stands, unless both are told by it."""
+    for one in dict.fromkeys(better):
+        beside = picked.rivals.setdefault(one, [])
+        known = [one.meaning, *(other.meaning for other in beside)]
+        if claim.score >= CLOSE * one.score and claim.meaning not in known:
+            beside.append(claim)
+
+
+def _contradicts(
+    claim: PhraseClaim[Meaning], other: PhraseClaim[Meaning], is_number: Callable[[int], bool]
+) -> bool:
+    """Return whether two claims on one finding say different things, as clearly as each other."""
+    if not set(claim.places).isdisjoint(other.places):
+        return False
+    if claim.score < CLOSE * other.score:
+        return False
+    return claim.meaning != other.meaning or any(map(is_number, claim.places))

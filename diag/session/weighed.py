@@ -1,0 +1,32 @@
+"""The belief of a session: begun by what is complained of, after all that was said and done."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from diag.model.rulebook import Rulebook
+from diag.reason.belief.belief import Belief, Priors, start
+from diag.session.compiled_rulebook import CompiledRulebook
+
+if TYPE_CHECKING:
+    from diag.session.state import SessionState
+
+
+def begun(rulebook: Rulebook, compiled: CompiledRulebook, complaints: Sequence[str]) -> Belief:
+    """Return the belief before any evidence, each complaint weighed by itself."""
+    priors = Priors.from_settings(rulebook.scales.settings)
+    return start(compiled.links, priors, *complaints)
+
+
+def belief_of(state: SessionState, failed_runs: int) -> Belief:
+    """Return the belief after all that was said and done; what the rules contradict is left out."""
+    clashing = state.rule_contradictions()
+    signs = {contradiction.sign for contradiction in clashing}
+    spared = {cause for contradiction in clashing for cause in contradiction.causes}
+    return (
+        state.start.excluding(set(state.chain.excluded) - spared)
+        .with_repairs(state.repairs)
+        .after_failed_runs(failed_runs)
+        .seen(one for one in state.evidence() if one.sign not in signs)
+    )
