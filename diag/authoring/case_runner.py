@@ -197,6 +197,9 @@ class _CaseSession:
         vain = set(self.proposed) - set(self.case.truth)
         told = cause not in self.case.truth or cause in self.case.after
         left = not set(self.case.truth) <= set(self.proposed)
+        # What is held for a slip before a repair is suspected, though it may not pay to ask again.
+        suspect = inconsistency_in(self.state)
+        self.doubted.update(suspect.readings if suspect else ())
         if len(vain) > self.in_vain or not (left or told):
             return False
         self.state.apply(Repaired(cause))

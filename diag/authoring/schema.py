@@ -44,11 +44,12 @@ ORIGIN: Schema = {
 LISTS = (
     "words", "tools", "cautions", "yields", "states", "supersedes", "ask first", "do now", "intake",
     "proof", "lesser proof", "truth", "dangers", "wrong", "told", "repair/do", "acts", "forbids",
-    "path",
+    "path", "any of", "brought out by", "mends as well", "there", "profile/words", "in order",
 )  # fmt: skip
 """Keys behind which one text or a list of them stands."""
 MAPPINGS = (
     "case/shows",
+    "is",
     "proportional to",
     "confused with",
     "counts beside",
@@ -110,6 +111,7 @@ def _shapes(rulebook: Rulebook) -> dict[str, Schema]:
         "status": ("draft", "trial", "proven"),
         "share": tuple(scales.share),
         "access": tuple(scales.access),
+        "comes and goes": tuple(scales.likelihood),
     }
     return {
         **dict.fromkeys(LISTS, TEXTS),
@@ -122,15 +124,15 @@ def _shapes(rulebook: Rulebook) -> dict[str, Schema]:
         "case/unit": TEXT,
         "believable": SPAN,
         "minutes": NUMBER,
-        **dict.fromkeys(("as it should be", "no fault", "fixed", "held back"), YES_NO),
-        "heard as": _map(TEXTS),
+        **dict.fromkeys(("as it should be", "no fault", "fixed", "held back", "only told"), YES_NO),
+        **dict.fromkeys(("heard as", "needed for"), _map(TEXTS)),
         "after": _map(_map(TEXT)),
+        "reaches": _some(_words(scales.access)),
         "complaints": likely,
         "shows": _map(likely),
         "shows anyway": _map(_words(scales.anyway)),
         "must not show": _map(TEXTS),
-        "needs": _some(_words(scales.needs)),
-        "undoes": _some(_words(scales.needs)),
+        **dict.fromkeys(("needs", "undoes"), _some(_words(scales.needs))),
         "parts": _map(_words(scales.parts)),
         "scale/words": _map(NUMBER),
         "settings/words": _closed(dict.fromkeys(SETTING_WORDS, NUMBER)),

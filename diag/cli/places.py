@@ -35,6 +35,11 @@ def sessions_file() -> Path:
     return data_folder() / "sessions.db"
 
 
+def at_hand_file() -> Path:
+    """Return the file that keeps who works at this bench, where and with what."""
+    return data_folder() / "at-hand.json"
+
+
 def user_rules() -> Path:
     """Return the folder of the workshop's own rules, loaded on top of the shipped ones."""
     return data_folder() / "rules"

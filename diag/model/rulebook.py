@@ -13,18 +13,19 @@ from diag.model.frozen import frozen
 from diag.model.origin import Origin as Origin
 from diag.model.problem import Place
 from diag.model.quantity import Quantity, Unit
-from diag.model.scales import Scales
+from diag.model.settings import Scales
 from diag.model.threshold import Threshold
 from diag.model.unit_data import NOWHERE as NOWHERE
 from diag.model.unit_data import UnitData as UnitData
 from diag.model.unit_data import UnitDatum as UnitDatum
 from diag.model.unit_data import UnitLimit as UnitLimit
+from diag.model.work import Repair as Repair
+from diag.model.work import SharedRun, Workplace
 
 Kind = OneOf["yes/no", "choice", "count", "code", "quantity"]
 How = OneOf["told", "seen", "measured"]
 Value = str | Quantity
-"""The answer to a finding: a state of a choice (`yes` and `no` too), or a quantity (a count
-is a quantity of unit `1`)."""
+"""The answer to a finding: a state, or a quantity; a count is a quantity of unit `1`."""
 
 
 @frozen
@@ -72,7 +73,11 @@ class Check:
     minutes: float
     yields: tuple[str, ...]
     tools: tuple[str, ...] = ()
+    needed_for: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """Tool to the findings that need it, where the others can be read without."""
     access: str = "ask"
+    there: tuple[str, ...] = ()
+    """Who or what must be there for it."""
     needs: tuple[str, ...] = ()
     undoes: tuple[str, ...] = ()
     """Needs that have to be brought about again after it."""
@@ -80,10 +85,15 @@ class Check:
     acts: tuple[str, ...] = ()
     """What doing it does to the unit; a danger may forbid it."""
     held_back: bool = False
-    """True where it is for dangers alone; one that does anything to the unit then waits for a
-    repair, or until every other look is made."""
+    """True where it is for dangers alone; if it does anything it waits for a repair or the end."""
     together: str = ""
     """A question that asks all the yes/no findings at once; empty when asked one by one."""
+    waits: float = 0.0
+    """Minutes beyond its own in which nobody need be there."""
+    uses: tuple[str, ...] = ()
+    """Runs of which it makes one by itself, without sharing it."""
+    run: str = ""
+    """What it shares with other checks, which are then taken together; empty for nothing."""
     possible_when: Condition | None = None
     place: Place = NOWHERE
 
@@ -98,6 +108,8 @@ class Sign:
     title: str = ""
     leak: Mapping[str, float] = field(default_factory=dict)
     """Leak: probability that a state other than the first shows with no cause at all."""
+    defects: Mapping[str, str] = field(default_factory=dict)
+    """State that is a fault in plain sight, to the cause that it is."""
     supersedes: tuple[str, ...] = ()
     counts_beside: Mapping[str, str] = field(default_factory=dict)
     """Other sign to why both count, although one rests on all readings of the other."""
@@ -109,8 +121,7 @@ class Sign:
 
 
 class Fact(NamedTuple):
-    """Something concluded: that a sign has a state, a danger is present, a cause is ruled out, or
-    readings cannot be true together."""
+    """Something concluded: a sign's state, a danger, a cause ruled out, or what cannot be."""
 
     kind: OneOf["sign", "danger", "excluded", "impossible"]
     name: str
@@ -150,26 +161,6 @@ class Figure:
 
 
 @frozen
-class Repair:
-    """What to do about a cause; parts count in minutes of the shop's time."""
-
-    do: tuple[str, ...]
-    minutes: float
-    parts: Mapping[str, float] = field(default_factory=dict)
-    access: str = "ask"
-    needs: tuple[str, ...] = ()
-    acts: tuple[str, ...] = ()
-    """What making it does to the unit; a danger may forbid it."""
-    licensed: str = ""
-    """Who may do this work, where that is not anybody's."""
-
-    @property
-    def cost(self) -> float:
-        """Return minutes, with the parts turned into minutes."""
-        return self.minutes + sum(self.parts.values())
-
-
-@frozen
 class Proof:
     """What must hold in the run after a repair."""
 
@@ -190,6 +181,12 @@ class Cause:
     complaints: Mapping[str, float] = field(default_factory=dict)
     quiet: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     """What it must not show: sign to states."""
+    comes_and_goes: float = 1.0
+    """The chance at any one look that it shows at all; 1 where it is always there."""
+    brought_out_by: tuple[str, ...] = ()
+    """Signs that bring out what comes and goes: these show it at full strength."""
+    any_of: tuple[str, ...] = ()
+    """Signs of its variants, of which a unit has one."""
     confused_with: Mapping[str, str] = field(default_factory=dict)
     """Other cause to the finding or sign that tells the two apart."""
     proof: tuple[Proof, ...] = ()
@@ -277,12 +274,19 @@ class Rulebook:
     """Words that stand for each other in phrases, by the name that phrases give them."""
     heard_as: Mapping[tuple[str, str], tuple[str, ...]] = field(default_factory=dict)
     """Finding and state to the phrases that tell of it, beside what dangers say themselves."""
+    profiles: Mapping[str, Workplace] = field(default_factory=dict)
+    """Who works where and with what; none: all is at hand."""
+    runs: Mapping[str, SharedRun] = field(default_factory=dict)
     told_as: Mapping[tuple[str, str], str] = field(default_factory=dict)
-    """What tells of anything else than danger: a finding and its state, a finding of numbers and
-    nothing, or nothing and a complaint; to its phrases, parted by `;`."""
+    """Phrases, parted by `;`, of all but danger: by a finding and its state (or nothing, where it
+    takes numbers), or by nothing and a complaint."""
     word_weights: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
-    """What words weigh where no phrase is heard, by what they tell of: lines of a weight and the
-    words that weigh just that."""
+    """What words weigh where no phrase is heard, by what they tell of."""
+
+    @property
+    def tools(self) -> tuple[str, ...]:
+        """Return every tool that a check names, in order."""
+        return tuple(sorted({tool for check in self.checks.values() for tool in check.tools}))
 
     @property
     def asked_first(self) -> frozenset[str]:
@@ -291,7 +295,6 @@ class Rulebook:
 
     @property
     def safety_findings(self) -> frozenset[str]:
-        """Return the findings that may tell of a danger: asked first, or named in what raises
-        a danger."""
+        """Return the findings that may tell of a danger: asked first, or in what raises one."""
         raising = (rule.when for rule in self.rules if rule.then.kind == "danger")
         return self.asked_first | self.findings.keys() & frozenset(names_in(*raising))

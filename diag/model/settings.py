@@ -1,4 +1,4 @@
-"""The shop's own numbers: what is believed and counted before anything is known of a unit."""
+"""The shop's own numbers, and the words of rule files as numbers."""
 
 from __future__ import annotations
 
@@ -38,6 +38,10 @@ class Settings:
     """Minutes of the run that proves a repair."""
     hand_over_minutes: float = 600.0
     """Minutes that it costs to hand a unit on unsolved."""
+    price_of_waiting: float = 1.0
+    """What a minute of waiting costs, in minutes of work."""
+    longest_wait_minutes: float = 60.0
+    """The longest wait in the middle of the work: a longer one comes after all else."""
 
     @classmethod
     def of_words(cls, words: Mapping[str, float]) -> Settings:
@@ -57,3 +61,19 @@ CHANCES = frozenset(name for name in SETTING_WORDS if not name.endswith("minutes
     "odds of the unknown"
 }
 """Those that are a chance, and so at most 1."""
+
+
+@frozen
+class Scales:
+    """The words that rule files use instead of decimals, and the shop's own numbers."""
+
+    likelihood: Mapping[str, float]
+    share: Mapping[str, float]
+    anyway: Mapping[str, float]
+    parts: Mapping[str, float]
+    reliability: Mapping[str, float]
+    access: Mapping[str, float]
+    needs: Mapping[str, float]
+    tools: Mapping[str, float]
+    """Minutes to fetch a tool; one that is not here lies at hand."""
+    settings: Settings

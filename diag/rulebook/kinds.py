@@ -163,7 +163,7 @@ KINDS: Mapping[Kind, FindingKind] = {
         is_coded=True,
     ),
     "choice": FindingKind(
-        keys=("choices", "shows anyway"),
+        keys=("choices", "shows anyway", "is"),
         needs="choices",
         states=_choices,
         unit=_no_unit,
@@ -172,7 +172,7 @@ KINDS: Mapping[Kind, FindingKind] = {
         is_listed=True,
     ),
     "yes/no": FindingKind(
-        keys=("as it should be", "shows anyway"),
+        keys=("as it should be", "shows anyway", "is"),
         needs="as it should be",
         states=_two_states,
         unit=_no_unit,

@@ -8,6 +8,7 @@ from diag.model.rulebook import Check, Finding
 from diag.reason.belief.evidence import together
 from diag.reason.chain.sufficiency import SufficientSets
 from diag.reason.plan.decision_problem import CandidateCheck
+from diag.session.offer.rounds import taken_together
 from diag.session.proof.run import shown_unsound
 from diag.session.state import SessionState
 
@@ -21,28 +22,33 @@ def candidate_checks(state: SessionState, held_back: bool = False) -> tuple[Cand
     """Return the checks that can be done now and would decide at least one sign.
 
     Those that are held back are among them in a danger alone, and only where that is wanted. Where
-    nothing seemed wrong and the complaint went on, what tells of the complaint is left.
+    nothing seemed wrong and the complaint went on, what tells of the complaint is left. A long wait
+    is offered where nothing else is left.
     """
     found = []
     chain = state.chain.copy()
     for finding in state.renewable:
         chain.withdraw(finding)
     sufficient = SufficientSets(chain, state.compiled.rules, state.rulebook.signs)
-    scale = state.rulebook.scales.reliability
+    trust, known = state.rulebook.scales.reliability, state.rulebook.findings
     for check in state.rulebook.checks.values():
         findings = open_findings(state, check)
         if not findings or not can_be_done(state, check) or not allowed(state, check):
             continue
         if check.held_back and not (held_back and state.dangers.held):
             continue
-        brought = frozenset(finding.id for finding in findings)
+        found.append((check, findings))
+    offers = []
+    for check, brought in taken_together(state, found):
         signs = {
-            sign: together(scale[state.rulebook.findings[name].how] for name in need or brought)
+            sign: together(trust[state.reach.how(known[name])] for name in need or brought)
             for sign, need in sufficient.settled_by(brought).items()
         }
         if signs:
-            found.append(CandidateCheck(check, tuple(sorted(brought)), signs))
-    return _of_the_complaint(state, found) if shown_unsound(state) else tuple(found)
+            offers.append(CandidateCheck(check, tuple(sorted(brought)), signs))
+    longest = state.rulebook.scales.settings.longest_wait_minutes
+    soon = tuple(one for one in offers if one.check.waits <= longest) or tuple(offers)
+    return _of_the_complaint(state, soon) if shown_unsound(state) else soon
 
 
 def _of_the_complaint(
@@ -65,6 +71,7 @@ def open_findings(state: SessionState, check: Check) -> tuple[Finding, ...]:
         for finding in (state.rulebook.findings[name] for name in check.yields)
         if (finding.id not in state.readings or finding.id in renewable)
         and finding.id not in state.passed
+        and state.reach.reads(check, finding.id)
         and _wanted(state, finding)
     )
 
@@ -95,12 +102,12 @@ def can_be_done(state: SessionState, check: Check) -> bool:
 
 
 def check_of(state: SessionState, finding: str) -> Check | None:
-    """Return a check that yields a finding: one that is allowed, then one done already, then the
-    quickest."""
+    """Return a check that yields a finding: one within reach that is allowed, then one done
+    already, then the quickest."""
     able = [one for one in state.rulebook.checks.values() if finding in one.yields]
-    return min(able, key=lambda one: _rank(state, one), default=None)
+    return min(able, key=lambda one: _rank(state, one, finding), default=None)
 
 
-def _rank(state: SessionState, check: Check) -> tuple[bool, bool, bool, float]:
-    begun = check.id in state.done_checks
-    return (not allowed(state, check), check.held_back, not begun, check.minutes)
+def _rank(state: SessionState, check: Check, finding: str) -> tuple[bool, bool, bool, bool, float]:
+    begun, far = check.id in state.done_checks, not state.reach.reads(check, finding)
+    return (far, not allowed(state, check), check.held_back, not begun, check.minutes)

@@ -17,12 +17,19 @@ WORDS: dict[str, tuple[tuple[str, ...], str]] = {
     "danger": (("danger",), "danger, or danger TEXT: something is wrong here and now"),
     "unsure": (("unsure", "not sure", "don't know", "no idea"), "I am not sure"),
     "cannot": (("cannot", "cannot now", "can't", "skip"), "cannot do that now"),
+    "enter": (("enter",), "several readings in one go, in your own order"),
+    "tools": (("tools",), "who works where and with what, and what waits for a tool"),
+    "without": (("without",), "without TOOL: it is not here; what needs it waits"),
+    "with": (("with",), "with TOOL: it is here now"),
+    "here": (("here",), "here PROFILE: who works where; `tools` lists them"),
     "note": (("note",), "note TEXT: keep a remark"),
     "leave": (("leave", "quit", "exit"), "save and leave"),
 }
 """Command to its spellings and one line of help."""
 
-WITH_ARGUMENT = frozenset({"why", "why-not", "change", "say", "danger", "note"})
+WITH_ARGUMENT = frozenset(
+    {"why", "why-not", "change", "say", "danger", "note", "without", "with", "here"}
+)
 
 
 _SPELLINGS = sorted(

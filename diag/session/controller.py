@@ -25,6 +25,7 @@ from diag.session.journal.events import (
     Undone,
 )
 from diag.session.next_prompt import next_prompt
+from diag.session.offer.reach import AtHand
 from diag.session.prompt import (
     AskFinding,
     AskTogether,
@@ -100,7 +101,7 @@ class SessionController:
     def _accept_reading(self, prompt: AskFinding, line: Line) -> None:
         finding, check = prompt.finding, prompt.check.id if prompt.check else ""
         value, again = self._read(finding, line), prompt.again is not None or prompt.fails
-        how, when = _how(finding, line), self._now()
+        how, when = _how(self.state.reach, finding, line), self._now()
         self.record(Answered(finding.id, value, how, when, check, again))
 
     def _read(self, finding: Finding, line: Line) -> Value:
@@ -126,7 +127,7 @@ class SessionController:
             Answered(
                 finding.id,
                 "yes" if finding.id in present else "no",
-                _how(finding, line),
+                _how(self.state.reach, finding, line),
                 when,
                 check,
             )
@@ -190,7 +191,7 @@ class SessionController:
             hint = f"; near it are {', '.join(f'`{one}`' for one in near)}" if near else ""
             raise NotUnderstood(f"there is no finding `{wanted[:40]}`{hint}")
         finding, line = findings[wanted], Line(answer.strip())
-        value, how = self._read(finding, line), _how(finding, line)
+        value, how = self._read(finding, line), _how(self.state.reach, finding, line)
         before = self.state.readings.get(wanted)
         if before is None or before.stage < self.state.stage:
             self.record(Answered(wanted, value, how, self._now()))
@@ -243,13 +244,15 @@ class SessionController:
         if isinstance(prompt, AskFinding) and prompt.finding.id == finding.id:
             check = prompt.check.id if prompt.check else ""
             again = prompt.again is not None or prompt.fails
-        self.record(Answered(finding.id, value, finding.how, self._now(), check, again))
+        how = self.state.reach.how(finding)
+        self.record(Answered(finding.id, value, how, self._now(), check, again))
 
     def pass_over(self, reason: str) -> None:
         """Pass over what is asked now; of a joint question all findings."""
         prompt = self.prompt
         if isinstance(prompt, AskFinding):
-            self.record(Passed(prompt.finding.id, reason))
+            check = prompt.check.id if prompt.check and prompt.check.run else ""
+            self.record(Passed(prompt.finding.id, reason, check))
         elif isinstance(prompt, AskTogether):
             self.record(Together(tuple(Passed(one.id, reason) for one in prompt.findings)))
         else:
@@ -262,8 +265,8 @@ class SessionController:
         self.record(Noted(text, self._now()))
 
 
-def _how(finding: Finding, line: Line) -> How:
-    return cast(How, line.how) if line.how else finding.how
+def _how(reach: AtHand, finding: Finding, line: Line) -> How:
+    return cast(How, line.how) if line.how else reach.how(finding)
 
 
 def _raised(state: SessionState) -> list[str]:

@@ -21,25 +21,27 @@ def evidence_of(state: SessionState) -> Iterator[Evidence]:
     yield from state.before
     for sign in state.rulebook.signs:
         for one in sorted(state.chain.states(sign)):
-            reliability, taken = _standing(state, sign, one)
+            reliability, taken, known = _standing(state, sign, one)
             if taken == stage or not stage:
-                yield Evidence(sign, one, reliability, taken)
+                yield Evidence(sign, one, reliability, taken, hearsay=not known)
 
 
-def _standing(state: SessionState, sign: str, shown: str) -> tuple[float, int]:
-    """Return how far a sign's state can be relied on, and the stage it speaks of.
+def _standing(state: SessionState, sign: str, shown: str) -> tuple[float, int, bool]:
+    """Return how far a sign's state can be relied on, the stage it speaks of, and whether it was
+    all seen or measured here, none of it told.
 
     A support is as reliable as its readings `together` and as old as its oldest: what
     mixes readings from before and after a repair says nothing of the unit as it is now; what no
     repair changes is of every stage. Of several supports the strongest counts.
     """
-    best, findings = (0.0, 0), state.rulebook.findings
+    best, findings = (0.0, 0, False), state.rulebook.findings
     for names in state.grounds_of(sign, shown):
         taken = [state.readings[name] for name in names if name in state.readings]
         if taken:
             trust = together(state.reliability(reading) for reading in taken)
             ages = [one.stage for one in taken if not findings[one.finding].fixed]
-            best = max(best, (trust, min(ages or [one.stage for one in taken])))
+            known = all(reading.how != "told" for reading in taken)
+            best = max(best, (trust, min(ages or [one.stage for one in taken]), known))
     return best
 
 

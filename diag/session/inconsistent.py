@@ -94,6 +94,20 @@ def _unlikely(state: SessionState) -> Inconsistency | None:
     return None
 
 
+def denied_by(state: SessionState, sign: str, seen: str, least_odds: float) -> Inconsistency | None:
+    """Return a sign of this stage that speaks against what is about to be done, if it may be a slip
+    and can be taken again."""
+    stage = state.stage
+    belief = state.belief.seen(one for one in state.belief.said if one.stage == stage)
+    for suspect in conflict(belief).suspects:
+        one = suspect.evidence
+        readings = _open(state, frozenset().union(*state.grounds_of(sign, seen)))
+        if (one.sign, one.state) == (sign, seen) and readings and suspect.slip_odds >= least_odds:
+            say = f"that {sign} is {seen} speaks against it"
+            return Inconsistency(say, readings, suspect.slip_odds, sign, seen)
+    return None
+
+
 def _open(state: SessionState, readings: Iterable[str]) -> tuple[str, ...]:
     """Return the readings that were neither taken again yet nor can be, nor tell of a danger."""
     done = state.confirmed | state.passed.keys() | _safety(state)

@@ -7,27 +7,30 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from diag.model.rulebook import Check, Finding
 from diag.reason.belief.belief import Belief
 from diag.reason.plan.choose import Choice, choose
-from diag.reason.plan.costs import opened_by
+from diag.reason.plan.costs import extra_minutes, opened_by
 from diag.reason.plan.decision_problem import NOTHING, CandidateCheck
 from diag.reason.plan.verdict import LIKELY_ENOUGH, Verdict, verdict
-from diag.session.candidates import allowed, can_be_done, candidate_checks, check_of, open_findings
+from diag.session.candidates import allowed, candidate_checks, check_of, open_findings
 from diag.session.dangers.work import explaining, releasing
+from diag.session.offer.elsewhere import bring
+from diag.session.offer.looks import ask, intake, rest_of, safety_looks
+from diag.session.offer.reach import AtHand
 from diag.session.prompt import (
     AskFinding,
-    AskTogether,
     Closing,
     Prompt,
     ProposeRepair,
+    Reread,
     RunAgain,
     StopWork,
     acts_of,
 )
 from diag.session.proof.ending import EndingKind, ending
 from diag.session.proof.run import ProofLook, shown_unsound
-from diag.session.reread import due_reread
+from diag.session.repairing import evidence as repairing
+from diag.session.reread import Expect, due_reread, reread
 from diag.session.state import SessionState
 
 STRANGE_AT = 0.5
@@ -46,6 +49,8 @@ def _in_order(state: SessionState) -> Iterator[Prompt]:
     """Yield what comes next, as soon as it is allowed; it never runs out."""
     if state.proved:
         yield from releasing(state, held_back=True)
+        for name, share in repairing.left_in_sight(state):
+            yield ProposeRepair(state.rulebook.causes[name], share, True)
         yield _closing(state, "proved")
     if state.in_proof:
         yield from _proof_prompts(state)
@@ -59,8 +64,16 @@ def _in_order(state: SessionState) -> Iterator[Prompt]:
 
 
 def _closing(state: SessionState, kind: EndingKind) -> Closing:
-    would = what_would_decide(state) if kind == "not found out" else ()
-    return Closing(ending(state, kind, would))
+    if kind in ("not found out", "nothing wrong") and state.reach.here.by_word:
+        kind = "goes on elsewhere"
+    asked = kind in ("not found out", "goes on elsewhere")
+    would = what_would_decide(state) if asked else ()
+    wanted = bring(state, would) if asked else None
+    return Closing(ending(state, kind, would, wanted))
+
+
+def _makes(state: SessionState, cause: str) -> bool:
+    return state.reach.makes(state.rulebook.causes[cause].repair)
 
 
 def _look_before(state: SessionState, prompt: Prompt) -> AskFinding | None:
@@ -84,7 +97,7 @@ def _proof_prompts(state: SessionState) -> Iterator[AskFinding]:
 
 def _proving(state: SessionState, look: ProofLook, why: str) -> Iterator[AskFinding]:
     check = check_of(state, look.finding)
-    if allowed(state, check):
+    if allowed(state, check) and look.finding not in state.reach.out:
         opening = check is not None and check.id != state.check and not look.again
         finding = state.rulebook.findings[look.finding]
         yield AskFinding(finding, check, opening, why, proves=look.condition, fails=look.again)
@@ -94,51 +107,11 @@ def _standing_prompts(state: SessionState) -> Iterator[Prompt]:
     """Yield the rest of the check under way, then what is asked first."""
     if state.check:
         check = state.rulebook.checks[state.check]
-        yield from _rest_of(state, check, "it belongs to the check under way")
+        yield from rest_of(state, check, "it belongs to the check under way")
     if not state.repairs:
-        yield from _safety_looks(state)
+        yield from safety_looks(state)
         if not state.dangers.held:
-            yield from _intake(state)
-
-
-def first_looks(state: SessionState) -> Iterator[AskFinding | AskTogether]:
-    """Yield what every session asks first: safety, then the cheap looks of the complaint."""
-    yield from _safety_looks(state)
-    yield from _intake(state)
-
-
-def _safety_looks(state: SessionState) -> Iterator[AskFinding | AskTogether]:
-    book = state.rulebook
-    for check in book.checks.values():
-        if book.asked_first.intersection(check.yields):
-            yield from _rest_of(state, check, "safety comes before everything else")
-
-
-def _intake(state: SessionState) -> Iterator[AskFinding | AskTogether]:
-    book = state.rulebook
-    looks = [name for one in state.complaints for name in book.complaints[one].intake]
-    for name in dict.fromkeys(looks):
-        yield from _rest_of(state, book.checks[name], "a cheap look that narrows it down")
-
-
-def _rest_of(
-    state: SessionState, check: Check, reason: str, choice: Choice | None = None
-) -> Iterator[AskFinding | AskTogether]:
-    findings = open_findings(state, check)
-    if findings and can_be_done(state, check) and allowed(state, check) and not check.held_back:
-        yield _ask(state, check, findings, reason, choice)
-
-
-def _ask(
-    state: SessionState,
-    check: Check,
-    findings: tuple[Finding, ...],
-    reason: str,
-    choice: Choice | None = None,
-) -> AskFinding | AskTogether:
-    if check.together and check.id not in state.done_checks:
-        return AskTogether(check, findings, reason, choice)
-    return AskFinding(findings[0], check, check.id != state.check, reason, choice)
+            yield from intake(state)
 
 
 def _in_danger(state: SessionState) -> Iterator[Prompt]:
@@ -153,7 +126,7 @@ def _in_danger(state: SessionState) -> Iterator[Prompt]:
         yield from _act(state, near, "it may explain the danger", only_found=True)
     yield from releasing(state)
     if not state.repairs:
-        yield from _intake(state)
+        yield from intake(state)
     yield from _act(state, offered)
     yield from releasing(state, held_back=True)
     yield from _act(state, candidate_checks(state, held_back=True))
@@ -172,9 +145,10 @@ def _act(
     """
     choice = choice_of(state, offered)
     now = _verdict(state, choice)
-    repair = now.kind == "repair" and now.name not in unmade(state)
+    makes = now.kind == "repair" and _makes(state, now.name)
+    repair = makes and now.name not in repairing.unmade(state)
     if now.kind == "check" or (repair and (now.found or not only_found)):
-        yield _prompt_of(state, choice, now, reason)
+        yield _prompt_of(state, choice, now, offered, reason)
 
 
 def _at_work(state: SessionState) -> Iterator[Prompt]:
@@ -191,31 +165,19 @@ def _at_work(state: SessionState) -> Iterator[Prompt]:
     guessed = now.share < LIKELY_ENOUGH * state.rulebook.scales.settings.found_at
     if now.kind == "repair" and guessed and shown_unsound(state):
         yield _closing(state, "not found out")
-    yield _prompt_of(state, choice, now)
+    yield _prompt_of(state, choice, now, offered)
 
 
 def _soundness(state: SessionState) -> Iterator[Prompt]:
     """Yield the readings that show that nothing is wrong, then the end that they allow."""
-    stands = state.proving
-    for look in stands.open:
+    for look in state.proving.open:
         yield from _proving(state, look, "nothing seems wrong; this shows whether it is so")
-    sound = stands.result.complaint == "held" and not state.results
+    sound = state.proving.result.complaint == "held" and not state.results
     yield _closing(state, "nothing wrong" if sound else "not found out")
 
 
-def unmade(state: SessionState) -> frozenset[str]:
-    """Return the causes whose repair a danger forbids."""
-    forbidden = state.dangers.forbidden
-    if not forbidden:
-        return frozenset()
-    causes = state.rulebook.causes.items()
-    return frozenset(name for name, one in causes if forbidden.intersection(one.repair.acts))
-
-
 def choice_of(
-    state: SessionState,
-    offered: Sequence[CandidateCheck],
-    belief: Belief | None = None,
+    state: SessionState, offered: Sequence[CandidateCheck], belief: Belief | None = None
 ) -> Choice:
     """Return the best next act and its runners-up, on what is believed unless told otherwise.
 
@@ -230,55 +192,80 @@ def choice_of(
         belief or state.belief,
         offered,
         opened_by(state.rulebook, state.done_checks),
-        repaired | state.declined | once_more | unmade(state),
+        repaired | state.declined | once_more | repairing.unmade(state),
         proof_failed=state.proof_failed,
+        extra=extra_minutes(state.rulebook, state.unit, state.done_checks),
     )
 
 
 def _asked_again(
     state: SessionState, choice: Choice, offered: Sequence[CandidateCheck]
 ) -> Iterator[AskFinding]:
-    def expect(belief: Belief) -> float:
-        return choice_of(state, offered, belief).best.expected
+    again = due_reread(state, choice, _expecting(state, offered))
+    if again and allowed(state, again.check) and again.finding not in state.reach.out:
+        yield _again(state, again)
 
-    again = due_reread(state, choice, expect)
-    if again is not None and allowed(state, again.check):
-        finding = state.rulebook.findings[again.finding]
-        say = again.inconsistency.say
-        yield AskFinding(finding, again.check, False, say, None, again)
+
+def _expecting(state: SessionState, offered: Sequence[CandidateCheck]) -> Expect:
+    return lambda belief: choice_of(state, offered, belief).best.expected
+
+
+def _again(state: SessionState, again: Reread) -> AskFinding:
+    finding = state.rulebook.findings[again.finding]
+    return AskFinding(finding, again.check, False, again.inconsistency.say, None, again)
 
 
 def best_act(state: SessionState) -> Prompt:
     """Return the check or repair of least expected minutes, whatever is still asked first."""
-    choice = choice_of(state, candidate_checks(state))
+    choice = choice_of(state, offered := candidate_checks(state))
     now = _verdict(state, choice)
-    return (
-        next(_soundness(state)) if now.kind == "nothing-wrong" else _prompt_of(state, choice, now)
-    )
+    sound = now.kind == "nothing-wrong"
+    return next(_soundness(state)) if sound else _prompt_of(state, choice, now, offered)
 
 
 def what_would_decide(state: SessionState) -> tuple[str, ...]:
-    """Return the checks passed over that would tell most, the best first."""
+    """Return the checks passed over, or out of reach here, that would tell most, best first.
+
+    From afar these are the ones that only somebody at the unit can make.
+    """
     anew = SessionState(state.rulebook, state.unit, state.opened_with, state.compiled)
     anew.replay(state.journal)
     anew.passed.clear()
-    choice = choice_of(anew, candidate_checks(anew))
+    anew.reach = AtHand(state.rulebook)
+    offered = candidate_checks(anew)
+    if state.reach.here.by_word:
+        offered = tuple(one for one in offered if state.reach.here.lacks(one.check)) or offered
+    choice = choice_of(anew, offered)
     best = [one.name for one in (choice.best, *choice.runners_up) if one.kind == "check"]
     return tuple(dict.fromkeys([*best, *([choice.telling] if choice.telling else [])]))
 
 
 def _verdict(state: SessionState, choice: Choice) -> Verdict:
-    settings = state.rulebook.scales.settings
-    turned_down = state.declined | unmade(state)
-    return verdict(state.posterior, choice, settings, turned_down, state.proof_failed)
+    out, settings = state.declined | repairing.unmade(state), state.rulebook.scales.settings
+    return verdict(state.posterior, choice, settings, out, state.proof_failed)
 
 
-def _prompt_of(state: SessionState, choice: Choice, now: Verdict, reason: str = "") -> Prompt:
-    """Return the prompt for what was chosen."""
+def _prompt_of(
+    state: SessionState,
+    choice: Choice,
+    now: Verdict,
+    offered: Sequence[CandidateCheck],
+    reason: str = "",
+) -> Prompt:
+    """Return the prompt for what was chosen, or for the look that comes before a dear repair."""
+    if now.kind == "repair":
+        first = repairing.look_first(state, now.name, offered)
+        if first is not None:
+            return ask(state, first, open_findings(state, first), repairing.BEFORE_PARTS, choice)
+        doubt = repairing.spoken_against(state, now.name)
+        if doubt is not None:
+            return _again(state, reread(state, doubt, choice, _expecting(state, offered)))
     if now.kind == "check":
         check = state.rulebook.checks[now.name]
-        return _ask(state, check, open_findings(state, check), reason or _reason(choice), choice)
-    if now.kind == "repair":
+        return ask(state, check, open_findings(state, check), reason or _reason(choice), choice)
+    if now.kind == "repair" and not _makes(state, now.name):
+        return _closing(state, "goes on elsewhere")
+    if now.kind == "repair" and not repairing.on_hearsay(state, now.name):
         return ProposeRepair(state.rulebook.causes[now.name], now.share, now.found)
     if now.kind == "run again":
         return RunAgain(state.rulebook.causes[state.repairs[-1].cause], now.share)
@@ -287,10 +274,7 @@ def _prompt_of(state: SessionState, choice: Choice, now: Verdict, reason: str = 
 
 
 def _reason(choice: Choice) -> str:
-    best = choice.best
-    if best.kind == "check":
-        return (
-            f"about {best.expected:.0f} min from here to a proved repair, the least expected; "
-            "parts and failed repairs count as minutes"
-        )
-    return "the likeliest cause is not sure enough yet to change anything"
+    if choice.best.kind != "check":
+        return "the likeliest cause is not sure enough yet to change anything"
+    least = f"about {choice.best.expected:.0f} min from here to a proved repair, the least expected"
+    return f"{least}; parts and failed repairs count as minutes"

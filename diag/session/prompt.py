@@ -39,6 +39,8 @@ class AskFinding:
     """What it must show for a proof, or to release a danger."""
     fails: bool = False
     """True where it was read in this run and does not show that: read it once more."""
+    members: tuple[Check, ...] = ()
+    """The checks of the round, where several share a run."""
 
 
 @frozen
@@ -92,7 +94,9 @@ Prompt = AskFinding | AskTogether | StopWork | ProposeRepair | RunAgain | Closin
 def acts_of(prompt: Prompt) -> frozenset[str]:
     """Return what doing as a prompt says does to the unit."""
     if isinstance(prompt, AskFinding | AskTogether):
-        return frozenset(prompt.check.acts if prompt.check else ())
+        members = prompt.members if isinstance(prompt, AskFinding) else ()
+        checks = members or ((prompt.check,) if prompt.check else ())
+        return frozenset(act for check in checks for act in check.acts)
     if isinstance(prompt, ProposeRepair):
         return frozenset(prompt.cause.repair.acts)
     return frozenset()

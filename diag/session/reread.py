@@ -26,14 +26,18 @@ def due_reread(state: SessionState, choice: Choice, expect: Expect) -> Reread | 
     found = inconsistency_in(state)
     if found is None:
         return None
+    again = reread(state, found, choice, expect)
+    return again if again.after < again.going_on or found.certain else None
+
+
+def reread(state: SessionState, found: Inconsistency, choice: Choice, expect: Expect) -> Reread:
+    """Return the reading to take again, with what that costs and what going on costs."""
     name = found.readings[0]
     check = check_of(state, name)
     opened = opened_by(state.rulebook, state.done_checks)
     minutes = minutes_of(state.rulebook, [check.id], opened) if check else 0.0
     going_on = choice.best.expected
     after = minutes + (going_on if found.certain else _expected_after(state, found, expect))
-    if after >= going_on and not found.certain:
-        return None
     return Reread(found, name, check, minutes, going_on, after)
 
 

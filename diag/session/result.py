@@ -8,7 +8,8 @@ from diag.model.quantity import Quantity, plain_number
 from diag.model.rulebook import Check, Value
 from diag.reason.belief.weigh import Weight, weigh
 from diag.session.inconsistent import Inconsistency, inconsistency_in
-from diag.session.next_prompt import best_act, first_looks, next_prompt
+from diag.session.next_prompt import best_act, next_prompt
+from diag.session.offer.looks import first_looks
 from diag.session.prompt import (
     AskFinding,
     AskTogether,

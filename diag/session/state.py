@@ -20,6 +20,7 @@ from diag.session.journal.events import (
     Complained,
     Corrected,
     Declined,
+    Equipped,
     Event,
     Heeded,
     LeftOut,
@@ -31,6 +32,7 @@ from diag.session.journal.events import (
     flat,
 )
 from diag.session.journal.known import not_known
+from diag.session.offer.reach import AtHand
 from diag.session.proof.run import Proving, RepairResult, proving, shown_unsound
 from diag.session.weighed import begun, belief_of
 
@@ -58,33 +60,26 @@ class SessionState:
         self._complain((self.opened_with,) if self.opened_with else ())
         self.chain = Chain(self.compiled.network, self.unit)
         self.readings: dict[str, Reading] = {}
+        # Finding to the moment of its reading; readings, passes and repairs are counted.
         self.moments: dict[str, int] = {}
-        """Finding to the moment of its reading; readings, passes and repairs are counted."""
         self.confirmed: set[str] = set()  # findings taken again with the same answer
         self.passed: dict[str, str] = {}
-        self.passes: dict[str, list[int]] = {}
-        """Finding to the stages at which it was passed over."""
-        self.passed_at: dict[str, int] = {}
-        """Finding to the moment at which it was passed over last."""
+        self.passes: dict[str, list[int]] = {}  # finding to the stages at which it was passed over
+        self.passed_at: dict[str, int] = {}  # finding to the moment at which it was, last
         self.declined: set[str] = set()
         self.repairs: list[RepairDone] = []
         self.results: list[RepairResult] = []
-        self.in_proof: str = ""
-        """The cause just repaired whose proof has not been judged yet."""
+        self.in_proof: str = ""  # the cause just repaired whose proof is not judged yet
         self.proved: str = ""  # the cause whose repair was proved, and the complaint with it
         self.notes: list[str] = []
-        self.left_out: list[str] = []
-        """Sentences about entries that say nothing to this rulebook."""
-        self.check: str = ""
-        """The check under way: that of the latest answer."""
-        self.done_checks: dict[str, None] = {}
-        """The checks done, in the order in which they were begun."""
-        self.before: frozenset[Evidence] = frozenset()
-        """Evidence of earlier stages, as it stood when each repair was done."""
+        self.left_out: list[str] = []  # sentences on entries that say nothing to this rulebook
+        self.check: str = ""  # the check under way: that of the latest answer
+        self.done_checks: dict[str, None] = {}  # in the order in which they were begun
+        self.before: frozenset[Evidence] = frozenset()  # of earlier stages, as it stood at repairs
         self._repaired_at: list[int] = []
         self.dangers = DangerWatch(self.compiled.watched)
-        self.now = self.chain
-        """The conclusions from the readings of this stage, and from what no repair changes."""
+        self.now = self.chain  # from the readings of this stage, and from what no repair changes
+        self.reach = AtHand(self.rulebook)
         self._moment = 0
         self._forget()
 
@@ -137,6 +132,7 @@ class SessionState:
             self._answer(event)
         elif isinstance(event, Passed):
             self.passed[event.finding] = event.reason
+            self.check = event.check if event.check in self.rulebook.checks else self.check
             self.passes.setdefault(event.finding, []).append(self.stage)
             self._moment += 1
             self.passed_at[event.finding] = self._moment
@@ -148,6 +144,10 @@ class SessionState:
             self.dangers.heed(event.danger)
         elif isinstance(event, Declined):
             self.declined.add(event.cause)
+        elif isinstance(event, Equipped):
+            before, self.reach = self.reach, AtHand(self.rulebook, event)
+            for name in self.reach.regains(before, self.passed):
+                del self.passed[name], self.passes[name]
         elif isinstance(event, Repaired):
             self._repair(event.cause)
         self._judge()
@@ -191,7 +191,7 @@ class SessionState:
     def _repair(self, cause: str) -> None:
         self._judge(at_once=True)
         self.before = frozenset(self.evidence())
-        self.in_proof = cause
+        self.in_proof, self.proved = cause, ""
         self.check = ""
         self._moment += 1
         self._repaired_at.append(self._moment)

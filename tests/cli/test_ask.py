@@ -258,6 +258,86 @@ def test_rules_without_a_unit_are_no_start(tmp_path: Path) -> None:
     )
 
 
+def test_a_session_begun_by_phone_goes_on_at_the_vehicle(tmp_path: Path) -> None:
+    """By phone it ends in what to bring; the same session goes on with the tools that are there."""
+    lines = "none\nlit\nfault\n" + "cannot\n" * 20
+    first = diag(tmp_path, *BEGIN, "--profile", "phone", lines=lines).stdout
+    said = " ".join(first.partition("The end of this session")[2].split())
+    assert said.startswith("This is as far as it goes from here")
+    assert said.count("%") == 3
+    assert "Do first: " in said
+    assert "Wanted for that, and not here: multimeter" in said
+    session = first.split("--resume ")[1].split()[0]
+    again = diag(tmp_path, "ask", "--resume", session, "--profile", "vehicle").stdout
+    assert "Here: a fitter at the vehicle" in again
+    asked = again.partition("Here: a fitter at the vehicle")[2]
+    assert "?" in asked
+
+
+def test_a_tool_that_nobody_knows_is_refused(tmp_path: Path) -> None:
+    """Options name tools and profiles that there are; else the nearest are told, exit code 2."""
+    said = diag(tmp_path, *BEGIN, "--without", "clamp", code=2).stderr
+    assert "no check knows the tool `clamp`; near it are" in said
+    assert "`clamp meter`" in said
+    said = diag(tmp_path, *BEGIN, "--profile", "moon", code=2).stderr
+    assert "there is no profile `moon`; known are `bench`, `phone`" in said
+
+
+def test_a_profile_that_leaves_nothing_to_ask_says_what_would_help(tmp_path: Path) -> None:
+    """Where no check can be made with what is at hand, the session does not begin."""
+    rules = tmp_path / "rules"
+    rules.mkdir()
+    for file in (Path(__file__).parents[1] / "books" / "bicycle").glob("*.yaml"):
+        text = file.read_text(encoding="utf-8")
+        (rules / file.name).write_text(text, encoding="utf-8")
+    (rules / "profiles.yaml").write_text(
+        "profiles:\n  nobody: {title: Nobody, reaches: []}\n", encoding="utf-8"
+    )
+    said = diag(tmp_path, "rules", "check", str(rules), code=1).stderr
+    assert "this profile leaves nothing to ask" in said
+    assert "would help most" in said
+
+
+def test_a_file_of_readings_begins_a_session_that_goes_on(tmp_path: Path) -> None:
+    """What the file tells is stored, the next check is told, and the session can be resumed."""
+    file = tmp_path / "bench.yaml"
+    file.write_text("panel: lit\nvolts at rest: 12.6 V\n", encoding="utf-8")
+    said = diag(tmp_path, "ask", *READ, str(file)).stdout
+    assert "12.6 V" in said
+    assert "Is any of these true" in said
+    session = said.split("--resume ")[1].split()[0]
+    again = diag(tmp_path, "ask", "--resume", session, lines="none\n").stdout
+    assert "volts at rest" in again
+    assert "12.6 V" in again
+
+
+def test_a_file_that_cannot_be_read_begins_nothing(tmp_path: Path) -> None:
+    """A mistake in the file is told, and no session is left behind."""
+    file = tmp_path / "bench.yaml"
+    file.write_text("volts at rest: many\n", encoding="utf-8")
+    diag(tmp_path, "ask", *READ, str(file), code=1)
+    assert "No session is open." in diag(tmp_path, "ask", "--list").stdout
+
+
+def test_a_table_is_judged_line_by_line(tmp_path: Path) -> None:
+    """Each reading is told with what follows from it; a line that is none is told and left out."""
+    lines = "none\nenter\nvolts at rest: 12.6 V\nmoon: 3\npanel = lit\n\nwhere\n"
+    said = " ".join(diag(tmp_path, *BEGIN, lines=lines).stdout.split())
+    assert "There is no finding `moon`" in said
+    assert "Left out." in said
+    assert "`volts at rest`: 12.6 V. So: charge at rest is charged." in said
+    assert "`panel`: lit." in said
+
+
+def test_a_danger_ends_the_table(tmp_path: Path) -> None:
+    """A reading that raises a danger stops the work at once, whatever stands below it."""
+    lines = "none\nenter\nfumes inside: yes\nvolts at rest: 12.6 V\n"
+    said = diag(tmp_path, *BEGIN, lines=lines).stdout
+    table = said.partition("FINDING: ANSWER")[2]
+    assert "STOP: " in table
+    assert "`volts at rest`: 12.6 V" not in table
+
+
 def test_free_words_are_told_over_a_pipe(tmp_path: Path) -> None:
     """A number of the list is the list's, other words are read back, `no` takes nothing down."""
     lines = "none\n2\nthe pump is silent\nno\n0\npump is silent, fuse blown\nyes\nwhere\nleave\n"

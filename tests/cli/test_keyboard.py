@@ -17,6 +17,7 @@ pty = pytest.importorskip("pty")
 ROOT = Path(__file__).parents[2]
 DIAG = (sys.executable, "-c", "from diag.cli import main; main()")
 INTERRUPT, END = b"\x03", b"\x04"
+HERE = ("--profile", "workshop")
 PATIENCE, AGAIN = 60.0, 5.0
 
 
@@ -106,7 +107,7 @@ def test_leaving_before_the_session_begins(tmp_path: Path, key: bytes) -> None:
 @pytest.mark.parametrize("key", [INTERRUPT, END])
 def test_leaving_in_the_middle_saves_what_was_answered(tmp_path: Path, key: bytes) -> None:
     """At any later question the session is saved, and goes on from there."""
-    terminal = Terminal(tmp_path, "ask", "--unit", "small 12 V", "--complaint", "noise")
+    terminal = Terminal(tmp_path, "ask", "--unit", "small 12 V", "--complaint", "noise", *HERE)
     terminal.wait_for("Type `none`")
     terminal.wait_for("> ")
     terminal.send(b"none\r")
@@ -121,10 +122,36 @@ def test_leaving_in_the_middle_saves_what_was_answered(tmp_path: Path, key: byte
     assert again.finish(END) == 0
 
 
+def test_who_works_where_is_asked_once_and_kept(tmp_path: Path) -> None:
+    """The first session at a keyboard asks who works on it and with what; the next one knows."""
+    words = ("ask", "--unit", "small 12 V", "--complaint", "will not start")
+    terminal = Terminal(tmp_path, *words)
+    terminal.wait_for("Who works on it, where, and with what?")
+    terminal.wait_for("> ", after="workshop:")
+    terminal.send(b"moon\r")
+    terminal.wait_for("There is no profile `moon`")
+    terminal.send(b"vehicle\r")
+    terminal.wait_for("Type `none`")
+    terminal.send(b"none\r")
+    terminal.wait_for("What does the panel do")
+    terminal.send(b"no multimeter\r")
+    terminal.wait_for("multimeter", after="Here: a fitter at the vehicle, by the road, with")
+    terminal.wait_for("What does the panel do", after="no multimeter")
+    assert terminal.finish(END) == 0
+    again = Terminal(tmp_path, *words)
+    again.wait_for("Type `none`")
+    again.wait_for("> ", after="Type `none`")
+    again.send(b"tools\r")
+    again.wait_for("What waits for something that is not here")
+    again.wait_for("multimeter", after="What waits")
+    assert "Who works on it" not in again.screen
+    assert again.finish(END) == 0
+
+
 def test_a_session_told_in_free_words(tmp_path: Path) -> None:
     """Complaints and findings in plain words are read back, and count once they are confirmed."""
     said = "lots of white smoke and it wont start, battery 12.6 at rest"
-    terminal = Terminal(tmp_path, "ask", "--unit", "small 12 V", "--complaint", said)
+    terminal = Terminal(tmp_path, "ask", *HERE, "--unit", "small 12 V", "--complaint", said)
     terminal.wait_for("Is that so? [yes/no]\r\n> ")
     assert "Session" not in terminal.screen
     terminal.send(b"perhaps\r")

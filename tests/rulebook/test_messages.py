@@ -4,6 +4,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from lamps import CAUSE, SIGNS, UNIT, complaint_about, edited
 
@@ -398,3 +400,150 @@ def test_all_problems_sorted(tmp_path):
     )
     places = [line.split(": ")[0] for line in said.splitlines() if not line.startswith("  ")]
     assert places == ["power/flat-cells.yaml:13:11", "signs.yaml:37:15", "units/lamp.yaml:4:21"]
+
+
+IS_FLAT = "light: {states: [bright, dim], taken from: beam, is: {dim: flat cells}}"
+SHOWS_FLAT = "shows:\n  light: {dim: probable}\n"
+SECOND = """\
+cause: worn switch
+title: Switch worn
+area: power
+share: rare
+source: invented
+complaints: {will not light: probable}
+shows:
+  light: {dim: improbable}
+repair: {do: Change the switch., minutes: 9}
+proof: [beam is bright]
+status: trial
+"""
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        (
+            "flat cells}}",
+            "flt cells}}",
+            "signs.yaml:41:62: there is no cause `flt cells`\n"
+            "  |   light: {states: [bright, dim], taken from: beam, is: {dim: flt cells}}\n"
+            "  |                                                              ^^^^^^^^^\n"
+            "  did you mean `flat cells`?",
+        ),
+        (
+            "{dim: flat cells}",
+            "{dim: [flat cells, worn switch]}",
+            "signs.yaml:41:62: 2 causes claim this state, and a state is one fault\n"
+            "  |   light: {states: [bright, dim], taken from: beam, is: {dim: [flat cells, worn switch]}}\n"
+            "  |                                                              ^\n"
+            "  keep one, or split the state",
+        ),
+        (
+            "{dim: flat cells}",
+            "{bright: flat cells}",
+            "signs.yaml:41:57: `bright` is as it should be: no cause and no chance brings it about\n"
+            "  |   light: {states: [bright, dim], taken from: beam, is: {bright: flat cells}}\n"
+            "  |                                                         ^^^^^^\n"
+            "  name the other states only",
+        ),
+        (
+            "is: {dim: flat cells}",
+            "shows anyway: {dim: seldom}, is: {dim: flat cells}",
+            "signs.yaml:41:67: `dim` is a fault in plain sight, so it never shows anyway\n"
+            "  |   light: {states: [bright, dim], taken from: beam, shows anyway: {dim: seldom}, is: {dim: flat cells}}\n"
+            "  |                                                                   ^^^\n"
+            "  take the line out",
+        ),
+        (
+            "choices: {bright: white, dim: yellow, dark: none}}",
+            "choices: {bright: white, dim: yellow, dark: none}, known by: told, is: {dim: flat cells}}",
+            "signs.yaml:22:114: a fault is in plain sight where it is seen or measured, not told\n",
+        ),
+    ],
+)
+def test_a_state_that_is_a_fault_names_one_cause_that_there_is(
+    old: str, new: str, said: str, tmp_path: Path
+) -> None:
+    """Each mistake in `is` is told with its place."""
+    signs = SIGNS.replace("light: {states: [bright, dim], taken from: beam}", IS_FLAT)
+    assert old in signs
+    cause = CAUSE.replace("shows:\n", SHOWS_FLAT)
+    files = {"signs.yaml": signs.replace(old, new), "power/flat-cells.yaml": cause}
+    assert said in complaint_about(tmp_path, files)
+
+
+@pytest.mark.parametrize(
+    ("flat", "other", "said"),
+    [
+        (
+            SHOWS_FLAT,
+            SECOND,
+            "power/worn-switch.yaml:8:11: `light` `dim` is the fault `flat cells`, which stands for itself\n"
+            "  |   light: {dim: improbable}\n"
+            "  |           ^^^\n"
+            "  take the line out, or the `is` of the sign",
+        ),
+        (
+            "shows:\n",
+            "",
+            "power/flat-cells.yaml:7:1: `light` `dim` is this fault, and it does not show it\n"
+            "  | shows:\n"
+            "  | ^^^^^\n"
+            "  add `light: {dim: certain}` to `shows`",
+        ),
+    ],
+)
+def test_a_state_that_is_a_fault_is_shown_by_that_cause_alone(
+    flat: str, other: str, said: str, tmp_path: Path
+) -> None:
+    """A second cause that claims it, and one that does not show itself, are told with the place."""
+    signs = SIGNS.replace("light: {states: [bright, dim], taken from: beam}", IS_FLAT)
+    files = {"signs.yaml": signs, "power/flat-cells.yaml": CAUSE.replace("shows:\n", flat)}
+    if other:
+        files["power/worn-switch.yaml"] = other
+    assert said in complaint_about(tmp_path, files)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        (
+            "must not show",
+            "any of: [supply]\nmust not show",
+            "`supply` alone is no choice of variants\n"
+            "  | any of: [supply]\n"
+            "  |         ^^^^^^^^\n"
+            "  name the sign of another variant, or take the line out",
+        ),
+        (
+            "must not show",
+            "any of: [supply, wet]\nmust not show",
+            "this cause does not show `wet`, which is no sign of a variant of it\n"
+            "  | any of: [supply, wet]\n"
+            "  |                  ^^^\n",
+        ),
+        (
+            "must not show",
+            "brought out by: [supply]\nmust not show",
+            "only what comes and goes is brought out\n"
+            "  | brought out by: [supply]\n"
+            "  | ^^^^^^^^^^^^^^\n"
+            "  add `comes and goes: ...`, or take the line out",
+        ),
+        (
+            "must not show",
+            "comes and goes: sometimes\nmust not show",
+            "`sometimes` is not a word of the scale `likelihood`",
+        ),
+        (
+            "parts: {cells: cheap}",
+            "mends as well: [flat cells]",
+            "`flat cells` is what this repair mends anyway\n",
+        ),
+    ],
+)
+def test_what_a_cause_bundles_and_mends_is_checked(
+    old: str, new: str, said: str, tmp_path: Path
+) -> None:
+    """A lone variant, what brings out a steady fault, and a repair that mends itself are told."""
+    assert said in complaint_about(tmp_path, {"power/flat-cells.yaml": edited(CAUSE, old, new)})

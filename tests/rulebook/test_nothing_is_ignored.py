@@ -14,7 +14,7 @@ import pytest
 import yaml
 
 import diag
-from diag.model import case, formula, rulebook, scales, settings, unit_data
+from diag.model import case, formula, rulebook, settings, unit_data, work
 from diag.model.problem import Place, ProblemsFound
 from diag.rulebook import load_cases, load_rulebook
 from diag.rulebook.build import tables
@@ -47,12 +47,22 @@ checks:
     do: Look out.
     minutes: 1
     yields: [twilight]
-    tools: [window]
+    tools: [window, glasses]
+    there: keeper
+    needed for: {window: twilight}
+    shares run: burning
+    waits: 2 h
+    uses: burning
     undoes: [dark room]
     possible when: beam is dark
     held back: yes
     source: memory
   ask all: {do: Ask., minutes: 1, yields: [broken], asked together: Is any of this so?}
+runs:
+  burning: {minutes: 1, in order: twilight, each more: 2, at most: rated volts, source: memory}
+profiles:
+  keeper: {title: The keeper, reaches: [ask], there: keeper, tools: window,
+    words: I am there, only told: yes}
 signs:
   night:
     title: Whether it is night
@@ -112,10 +122,18 @@ def _parsed() -> dict[str, Tree]:
     cause["must not show"] |= {"twilight": ["dusk"]}
     cause["rules out when"] = [{"when": "cell volts > 6 V", "why": "full", "source": "memory"}]
     cause["repair"] |= {"access": "bench", "needs": ["dark room"], "acts": ["holds it"]}
+    cause["repair"] |= {"waits": "1 h"}
     cause["repair"] |= {"licensed": "This is work for a lamp fitter."}
     other = copy.deepcopy(cause) | {"cause": "worn switch"}
     other["confused with"] = {"flat cells": "beam"}
     files["power/worn-switch.yaml"] = other
+    cause |= {"comes and goes": "fifty-fifty", "brought out by": ["supply"]}
+    cause["any of"] = ["supply", "beam"]
+    cause["repair"] = {**cause["repair"], "mends as well": ["worn switch"]}
+    for one, sign, state in ((cause, "light", "dim"), (other, "broken", "yes")):
+        one["shows"] = {**one["shows"], sign: {state: "probable"}}
+    files["signs.yaml"]["signs"]["light"]["is"] = {"dim": "flat cells"}
+    files["more.yaml"]["findings"]["broken"]["is"] = {"yes": "worn switch"}
     unit = files["units/lamp.yaml"]
     files["units/other.yaml"] = {**unit, "unit": "LAMP 2", "based on": "LAMP 1", "note": "blue",
                                  "title": "Blue lamp"}  # fmt: skip
@@ -228,7 +246,7 @@ def read_names() -> set[str]:
     return found
 
 
-@pytest.mark.parametrize("module", [rulebook, unit_data, case, formula, scales, settings])
+@pytest.mark.parametrize("module", [rulebook, unit_data, case, formula, settings, work])
 def test_every_field_of_the_model_has_a_reader(module: Any) -> None:
     """What the loader builds is used by something besides the loader."""
     made = [each for each in vars(module).values() if isinstance(each, type) and is_dataclass(each)]

@@ -12,10 +12,12 @@ from hypothesis import strategies as st
 from diag.model.quantity import Quantity
 from diag.model.rulebook import Finding, Rulebook, Value
 from diag.session.journal.events import (
+    CANNOT,
     Answered,
     Complained,
     Corrected,
     Declined,
+    Equipped,
     Event,
     Heeded,
     LeftOut,
@@ -86,7 +88,14 @@ DRAWN: Mapping[type[Event], Draw] = {
     Corrected: _corrections,
     Withdrawn: _findings(Withdrawn),
     Undone: lambda book: st.integers(0, MOST_ENTRIES).map(Undone),
-    Passed: _findings(lambda name: Passed(name, "not sure")),
+    Passed: lambda book: st.builds(
+        Passed, st.sampled_from(sorted(book.findings)), st.sampled_from(("not sure", CANNOT))
+    ),
+    Equipped: lambda book: st.builds(
+        Equipped,
+        st.sampled_from(("", *book.profiles)),
+        st.lists(st.sampled_from(book.tools or ("spanner",)), unique=True).map(tuple),
+    ),
     Complained: lambda book: st.lists(st.sampled_from(sorted(book.complaints)), max_size=3).map(
         lambda names: Complained(tuple(names))
     ),

@@ -41,7 +41,8 @@ def _book(rng: random.Random, names: list[str]) -> str:
         minutes = rng.randint(1, 9)
         checks += f"  check {'abcd'[number // 2]}: {{do: Look at it., minutes: {minutes}, "
         checks += f"yields: [{', '.join(pair)}]{acts}{held}}}\n"
-    checks += "  switch on: {do: Switch it on., minutes: 1, yields: [runs], acts: [turns it on]}\n"
+    checks += "  switch on: {do: Switch it on., minutes: 1, yields: [runs], there: unit,"
+    checks += " shares run: turning, acts: [turns it on]}\n"
     checks += "  open up: {do: Open it., minutes: 5, yields: [inside], acts: [opens it]}\n"
     return f"""\
 source: invented
@@ -51,7 +52,13 @@ findings:
   inside: {{ask: Is it clean inside?, kind: yes/no, as it should be: yes}}
   level: {{ask: How much?, kind: quantity, unit: V, believable: 0 V to 20 V, known by: measured}}
 checks:
-{checks}  measure: {{do: Measure it., minutes: {rng.randint(1, 6)}, yields: [level]}}
+{checks}  measure: {{do: Measure it., minutes: {rng.randint(1, 6)}, yields: [level], tools: gauge,
+    shares run: turning}}
+runs:
+  turning: {{minutes: 1, in order: [level, runs]}}
+profiles:
+  afar: {{title: Somebody told, reaches: ask, tools: [], only told: yes}}
+  near: {{title: Somebody there, reaches: ask, there: unit}}
 signs:
   measured:
     states: [good, low]

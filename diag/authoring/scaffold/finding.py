@@ -36,6 +36,8 @@ def finding_lines(rulebook: Rulebook, finding: str, area: str) -> list[str]:
         "    # as it should be: no",
         f"    # Only where a cause shows it as it stands: {listed(scales.anyway)}.",
         f"    # shows anyway: {{poor: {leak}}}",
+        "    # A state that is a fault in plain sight, and the one cause that it is.",
+        "    # is: {poor: a cause}",
         "    # What went wrong with a reading that cannot be.",
         "    # slips:",
         f"    #   - {{when: {finding} > 20 V, say: was the meter on another range?}}",

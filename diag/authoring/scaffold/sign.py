@@ -20,6 +20,8 @@ def sign_lines(rulebook: Rulebook, sign: str, area: str) -> list[str]:
         "    states: [good, poor]    # the first is as it should be",
         f"    # How often a poor state shows with no fault behind it: {listed(scales.anyway)}.",
         f"    # shows anyway: {{poor: {leak}}}",
+        "    # A state that is a fault in plain sight, and the one cause that it is.",
+        "    # is: {poor: a cause}",
         "    # When one of these is known, this sign makes it redundant: one fact counts once.",
         "    # supersedes: [another sign]",
         "    # counts beside: {a third sign: why the two are two facts though read alike}",

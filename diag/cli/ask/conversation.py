@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
 
 from diag.cli.ask.dangers import DangerEar, Leaves
+from diag.cli.ask.here import show_change, show_tools
+from diag.cli.ask.listener import Listener
+from diag.cli.ask.table import take_table
 from diag.cli.ask.views import (
     show_help,
     show_inconsistency,
@@ -20,17 +23,18 @@ from diag.cli.terminal.prompts import show_prompt
 from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.source import Source
 from diag.model.rulebook import Finding
-from diag.session.commands import Command, Line, read_line
+from diag.session.commands import Command, read_line
 from diag.session.controller import SessionController
 from diag.session.inconsistent import RuleFault, inconsistency_in, rule_faults
-from diag.session.journal.events import Answered, Corrected, Event, flat
+from diag.session.journal.events import CANNOT, Answered, Corrected, Equipped, Event, flat
+from diag.session.offer.words import change, told_at_hand
 from diag.session.prompt import AskFinding, AskTogether, Closing, Prompt, StopWork
 from diag.session.proof.run import RepairResult
 from diag.session.result import shown
-from diag.session.slips import Doubtful, NotUnderstood, TakesDangerBack, unlisted
+from diag.session.slips import Doubtful, TakesDangerBack
 
 if TYPE_CHECKING:  # imported once something is said, so that the first question comes at once
-    from diag.session.hearing import Ear, HeardFact
+    pass
 
 LEFT = "left"
 
@@ -42,8 +46,16 @@ class AnswerRefused(ValueError):
 class Conversation:
     """Drive a session from a source of lines onto a screen."""
 
-    def __init__(self, controller: SessionController, screen: Screen, source: Source) -> None:
+    def __init__(
+        self,
+        controller: SessionController,
+        screen: Screen,
+        source: Source,
+        keep: Callable[[Equipped], None] = lambda there: None,
+    ) -> None:
+        """Begin; `keep` takes what is said to be at hand, for later sessions."""
         self._controller = controller
+        self._keep = keep
         self._screen = screen
         self._source = source
         self._shown: Prompt | None = None
@@ -54,7 +66,7 @@ class Conversation:
         """The cautions that were shown in full."""
         self._refused: Prompt | None = None
         self._dangers = DangerEar(controller, screen, source)
-        self._ear: Ear | None = None
+        self._listener = Listener(controller, screen, source)
 
     @property
     def _findings(self) -> Mapping[str, Finding]:
@@ -116,7 +128,12 @@ class Conversation:
             return True
         read = read_line(text)
         if not isinstance(read, Command):
-            if self._heard(text, read):
+            state = self._controller.state
+            there = told_at_hand(state.rulebook, state.reach, text)
+            if there is not None:
+                self._equip(there)
+                return True
+            if self._listener.take(text, read):
                 return True
             try:
                 self._controller.answer(read)
@@ -153,58 +170,31 @@ class Conversation:
             "where": lambda: show_where(screen, controller.state),
             "undo": self._undo,
             "change": lambda: self._change(command.argument),
-            "say": lambda: self.hear(command.argument),
+            "say": lambda: self._listener.hear(command.argument),
             "danger": self._dangers.ask,
             "unsure": lambda: controller.pass_over("not sure"),
-            "cannot": lambda: controller.pass_over("cannot be done now"),
+            "cannot": lambda: controller.pass_over(CANNOT),
+            "enter": lambda: take_table(controller, screen, self._source),
+            "tools": lambda: show_tools(screen, controller.state),
+            **dict.fromkeys(("here", "with", "without"), lambda: self._at_hand(command)),
             "note": lambda: controller.note(command.argument),
         }
         acts[command.word]()
         if command.word == "note":
             screen.say("Noted.")
 
-    def hear(self, text: str) -> None:
-        """Hear free text, read it back, and take what the user confirms."""
-        if not self.take_said(text):
-            raise NotUnderstood("none of the findings is named there; `change` takes them by name")
+    def _at_hand(self, command: Command) -> None:
+        state = self._controller.state
+        if command.word == "here" and not command.argument:
+            show_tools(self._screen, state)
+        else:
+            self._equip(change(state.rulebook, state.reach, command.word, command.argument))
 
-    def _heard(self, text: str, line: Line) -> bool:
-        """Return whether a line that is no answer as it was asked for told of something so."""
-        from diag.session.hearing import answers
-
-        prompt, codes = self._controller.prompt, self._controller.state.unit.codes
-        if isinstance(prompt, StopWork) or answers(prompt, line, codes):
-            return False
-        return self.take_said(text, prompt)
-
-    def take_said(self, text: str, prompt: Prompt | None = None) -> bool:
-        """Read back what a text tells of and record what is so; return whether it told of any."""
-        from diag.cli.ask.heard import confirmed_facts
-        from diag.session.hearing import Ear
-
-        book = self._controller.state.rulebook
-        self._ear = self._ear or Ear(book)
-        heard = self._ear.hear(text, prompt)
-        if not (heard.facts or heard.choices):
-            return False
-        facts = confirmed_facts(text, heard, book, self._screen, self._source)
-        self.record_facts(facts)
-        if not facts:
-            self._screen.say("Nothing is taken down. Say it in other words, or go on.")
-        return True
-
-    def record_facts(self, facts: Sequence[HeardFact]) -> None:
-        """Record what was heard and confirmed: complaints beside those before, then findings."""
-        told = [one.complaint for one in facts if one.complaint]
-        known = self._controller.state.complaints
-        if not set(told) <= set(known):
-            self._controller.complain((*known, *told))
-        for one in facts:
-            if one.value is not None:
-                finding = self._controller.state.rulebook.findings[one.finding]
-                if said := unlisted(finding, one.value, self._controller.state):
-                    self._screen.say(sentence(said))
-                self._controller.volunteer(finding, one.value)
+    def _equip(self, there: Equipped) -> None:
+        """Record what is at hand, keep it for the next session, and say it."""
+        self._controller.record(there)
+        self._keep(there)
+        show_change(self._screen, self._controller.state)
 
     def _why(self, name: str) -> None:
         controller = self._controller

@@ -29,6 +29,12 @@ def ask(
         Text,
         text_option("--readings", "FILE", "Take the answers from a file; - is standard input."),
     ] = None,
+    profile: Annotated[
+        Text, text_option("--profile", "NAME", "Who works where, as the rules name it.")
+    ] = None,
+    without: Annotated[
+        Text, text_option("--without", "TOOLS", "Tools that are not there, commas between.")
+    ] = None,
     as_json: Json = False,
     rules: Rules = None,
     resume: Annotated[
@@ -51,6 +57,8 @@ def ask(
                 unit=unit,
                 complaint=complaint,
                 readings=readings,
+                profile=profile,
+                without=without,
                 as_json=as_json,
                 rules=rules,
                 resume=(session or "") if resume else None,

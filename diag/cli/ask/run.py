@@ -3,38 +3,24 @@
 from __future__ import annotations
 
 import gc
+from collections.abc import Callable
 from contextlib import closing
-from dataclasses import dataclass, field
+from functools import partial
 from typing import TYPE_CHECKING
 
+from diag.cli.ask.opening import OpeningWords, said_to_be_wrong
 from diag.cli.book import find_complaint, find_unit, load_book, rule_folders, unit_named
 from diag.cli.guard import WrongUse
 from diag.cli.places import data_folder, sessions_file
 from diag.cli.terminal.pick import pick
 from diag.cli.terminal.screen import Screen, sentence
-from diag.cli.terminal.source import Source, source_of
+from diag.cli.terminal.source import NoMore, Source, at_keyboard, source_of
 
 if TYPE_CHECKING:  # imported where they are used, so that the first question comes at once
     from diag.model.rulebook import Rulebook
-    from diag.session.hearing import HeardDanger, HeardFact
-    from diag.session.journal.events import Event
+    from diag.session.journal.events import Equipped, Event
     from diag.session.state import SessionState
     from diag.store import Store
-
-
-@dataclass(slots=True)
-class OpeningWords:
-    """What was told beside the complaint, before the session began."""
-
-    facts: list[HeardFact] = field(default_factory=list)
-    """Complaints and findings, read back and confirmed."""
-    dangers: list[HeardDanger] = field(default_factory=list)
-    """Read back and confirmed."""
-
-    @property
-    def complaints(self) -> list[str]:
-        """Return what is complained of, in the order in which it was told."""
-        return [one.complaint for one in self.facts if one.complaint]
 
 
 def run_ask(
@@ -42,6 +28,8 @@ def run_ask(
     unit: str | None = None,
     complaint: str | None = None,
     readings: str | None = None,
+    profile: str | None = None,
+    without: str | None = None,
     as_json: bool = False,
     rules: str | None = None,
     resume: str | None = None,
@@ -58,14 +46,46 @@ def run_ask(
 
         return run_demo(load_book(rules), screen)
     if readings is not None or as_json:
-        from diag.cli.ask.script import run_script
-
-        return run_script(load_book(rules), unit, complaint, readings, screen, as_json=as_json)
+        return _from_file(load_book(rules), unit, complaint, readings, screen, as_json=as_json)
     source = source_of(screen)
+
+    def at_hand(book: Rulebook) -> Equipped | None:
+        from diag.cli.ask.here import at_the_start
+
+        if resume is not None and not (profile or without):
+            return None
+        return at_the_start(book, profile, without, screen, source)
+
     if resume is not None:
         with closing(_store()) as store:
-            return _resume(load_book(rules), store, resume, screen, source)
-    return _begin(rules, unit, complaint, screen, source)
+            return _resume(load_book(rules), store, resume, screen, source, at_hand=at_hand)
+    return _begin(rules, unit, complaint, screen, source, at_hand=at_hand)
+
+
+def _from_file(
+    book: Rulebook,
+    unit: str | None,
+    complaint: str | None,
+    readings: str | None,
+    screen: Screen,
+    *,
+    as_json: bool,
+) -> int:
+    """Take the answers of a file: print what follows, or begin a session with them."""
+    from diag.cli.ask.script import print_result, say_back, script
+
+    told = script(book, unit, complaint, readings)
+    state = told.state
+    if as_json:
+        print_result(told)
+        return 0
+    source = NoMore() if readings == "-" or not at_keyboard() else source_of(screen)
+    header = {"unit": state.unit.id, "complaint": state.complaint, "rulebook": book.hash}
+    with closing(_store()) as store:
+        session = store.create(header)
+        opening = OpeningWords(answers=told.events)
+        begun = partial(say_back, told, screen)
+        return _converse(store, session, state, screen, source, told=opening, begun=begun)
 
 
 def _store() -> Store:
@@ -106,6 +126,8 @@ def _begin(
     complaint: str | None,
     screen: Screen,
     source: Source,
+    *,
+    at_hand: Callable[[Rulebook], Equipped | None],
 ) -> int:
     name = unit or _pick_unit(rules, screen, source)
     if name is None:
@@ -116,14 +138,20 @@ def _begin(
     from diag.cli.ask.dangers import Leaves
 
     try:
-        said = _said(book, complaint, told, screen, source)
-    except Leaves:
+        said = said_to_be_wrong(book, complaint, told, screen, source)
+        told.at_hand = at_hand(book) if said else None
+    except (Leaves, EOFError):
         return 0
     if said is None:
         return 0
     from diag.session.state import SessionState
 
     state = SessionState(book, found, said)
+    if told.at_hand is not None:
+        from diag.cli.ask.here import need_something_to_ask
+
+        trial = SessionState(book, found, said, state.compiled)
+        need_something_to_ask(trial.replay([told.at_hand]))
     header = {"unit": found.id, "complaint": state.complaint, "rulebook": book.hash}
     with closing(_store()) as store:
         session = store.create(header)
@@ -131,54 +159,6 @@ def _begin(
         screen.say(f"Session {session}: {found.title}; {titles}.")
         screen.say("At every prompt `help` shows how, `why` says why, `leave` saves and stops.")
         return _converse(store, session, state, screen, source, told=told)
-
-
-def _said(
-    book: Rulebook, complaint: str | None, told: OpeningWords, screen: Screen, source: Source
-) -> str | None:
-    """Return the complaint, given or picked; what else is told is kept, danger before all."""
-
-    def named(text: str) -> str:
-        try:
-            return find_complaint(book, text)
-        except WrongUse:
-            known = len(told.facts) + len(told.dangers)
-            heard = _hear(book, text, told, screen, source)
-            if not told.complaints and len(told.facts) + len(told.dangers) > known:
-                raise WrongUse("that is kept; say now what is complained of") from None
-            if not told.complaints and heard:
-                raise WrongUse("no complaint is taken down; tell it in other words") from None
-            if not told.complaints:
-                raise
-            return told.complaints[0]
-
-    if complaint:
-        try:
-            return named(complaint)
-        except WrongUse as error:
-            if not (told.facts or told.dangers):
-                raise
-            screen.say(sentence(str(error)))
-    titles = {name: complaint.title for name, complaint in book.complaints.items()}
-    return pick(screen, source, "What does the owner say is wrong?", titles, named)
-
-
-def _hear(book: Rulebook, text: str, told: OpeningWords, screen: Screen, source: Source) -> bool:
-    """Keep what a text tells of, read back; say at once what to do now about a danger.
-
-    Return whether it told of anything.
-    """
-    from diag.cli.ask.dangers import confirmed, show_what_to_do
-    from diag.cli.ask.heard import confirmed_facts
-    from diag.session.hearing import hear
-
-    heard = hear(text, book)
-    sure = confirmed(text, book, screen, source)
-    told.dangers += sure
-    for one in sure:
-        show_what_to_do(screen, one.danger)
-    told.facts += confirmed_facts(text, heard, book, screen, source)
-    return bool(heard.dangers or heard.facts or heard.choices)
 
 
 def _pick_unit(rules: str | None, screen: Screen, source: Source) -> str | None:
@@ -192,7 +172,15 @@ def _pick_unit(rules: str | None, screen: Screen, source: Source) -> str | None:
     return pick(screen, source, "Which unit?", titles, lambda text: unit_named(text, titles))
 
 
-def _resume(book: Rulebook, store: Store, session: str, screen: Screen, source: Source) -> int:
+def _resume(
+    book: Rulebook,
+    store: Store,
+    session: str,
+    screen: Screen,
+    source: Source,
+    *,
+    at_hand: Callable[[Rulebook], Equipped | None],
+) -> int:
     from diag.session.journal.events import from_records
     from diag.session.state import SessionState
     from diag.store import StoreError
@@ -218,7 +206,8 @@ def _resume(book: Rulebook, store: Store, session: str, screen: Screen, source: 
         from diag.cli.ask.views import show_readings
 
         show_readings(screen, state)
-    return _converse(store, row.id, state, screen, source)
+    told = OpeningWords(at_hand=at_hand(book))
+    return _converse(store, row.id, state, screen, source, told=told)
 
 
 def _converse(
@@ -228,9 +217,12 @@ def _converse(
     screen: Screen,
     source: Source,
     *,
-    told: OpeningWords | None = None,
+    told: OpeningWords,
+    begun: Callable[[], None] | None = None,
 ) -> int:
     from diag.cli.ask.conversation import LEFT, Conversation
+    from diag.cli.ask.here import keep, show_here
+    from diag.cli.ask.listener import Listener
     from diag.session.controller import SessionController
     from diag.session.journal.events import as_record
     from diag.store.sessions import utc_now
@@ -238,15 +230,17 @@ def _converse(
     def record(event: Event) -> None:
         store.append(session, *as_record(event))
 
-    # What was read stays to the end: it need not be searched for dead circles between questions.
-    gc.freeze()
+    gc.freeze()  # what was read stays to the end, and need not be searched for dead circles
     with store.lock(session):
         controller = SessionController(state, record, utc_now)
         try:
-            conversation = Conversation(controller, screen, source)
-            for one in told.dangers if told else ():
-                controller.volunteer(one.finding, one.state)
-            conversation.record_facts(told.facts if told else ())
+            conversation = Conversation(controller, screen, source, keep)
+            told.begin(controller)
+            if begun is not None:
+                begun()
+            if state.reach.is_known:
+                show_here(screen, state)
+            Listener(controller, screen, source).record(told.facts)
             outcome = conversation.run()
         except KeyboardInterrupt:
             outcome = LEFT

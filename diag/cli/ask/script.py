@@ -1,10 +1,11 @@
-"""A session told whole: complaint and readings given beforehand, nothing asked."""
+"""`diag ask --readings`: complaint and readings given beforehand, all at once."""
 
 from __future__ import annotations
 
 import json
 import re
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from diag.cli.ask.heard import told
@@ -14,7 +15,7 @@ from diag.cli.terminal.given import given
 from diag.cli.terminal.screen import Screen, sentence
 from diag.model.rulebook import Rulebook, UnitData, Value
 from diag.rulebook import read_readings
-from diag.session.journal.events import Answered, Complained
+from diag.session.journal.events import Answered, Complained, Event
 from diag.session.result import result, shown
 from diag.session.slips import unlisted
 from diag.session.state import SessionState
@@ -26,16 +27,17 @@ SAID = re.compile(r"^said:[ \t]*(.*)$", re.MULTILINE | re.IGNORECASE)
 """A line of a readings file that tells of readings in plain words."""
 
 
-def run_script(
-    book: Rulebook,
-    unit: str | None,
-    complaint: str | None,
-    readings: str | None,
-    screen: Screen,
-    *,
-    as_json: bool,
-) -> int:
-    """Judge what is given; return the exit code. What was told in words is said back."""
+@dataclass(frozen=True, slots=True)
+class Script:
+    """A session before its first entry, what is given beforehand, and what of it was heard."""
+
+    state: SessionState
+    events: tuple[Event, ...]
+    heard: Sequence[HeardFact]
+
+
+def script(book: Rulebook, unit: str | None, complaint: str | None, readings: str | None) -> Script:
+    """Return what is given beforehand; `WrongUse` for what cannot be taken as it stands."""
     if unit is None or complaint is None:
         raise WrongUse("name the unit and the complaint: --unit UNIT --complaint WORDS")
     found, text = find_unit(book, unit), _text_of(readings)
@@ -44,13 +46,10 @@ def run_script(
         heard += _told_in(book, said, _name(readings or ""))
     told = (one.complaint for one in heard if one.complaint)
     complaints = tuple(dict.fromkeys((*named, *told)))
-    state = SessionState(book, found, complaints[0])
-    if len(complaints) > 1:
-        state.apply(Complained(complaints))
+    events: list[Event] = [Complained(complaints)] if len(complaints) > 1 else []
     for finding, value in _values(heard, _readings(book, text, readings, found)).items():
-        state.apply(Answered(finding, value, book.findings[finding].how))
-    _show(state, heard, screen, as_json=as_json)
-    return 0
+        events.append(Answered(finding, value, book.findings[finding].how))
+    return Script(SessionState(book, found, complaints[0]), tuple(events), heard)
 
 
 def _told_in(book: Rulebook, said: re.Match[str], name: str) -> Sequence[HeardFact]:
@@ -78,17 +77,20 @@ def _values(heard: Sequence[HeardFact], named: Mapping[str, Value]) -> Mapping[s
     return values
 
 
-def _show(
-    state: SessionState, heard: Sequence[HeardFact], screen: Screen, *, as_json: bool
-) -> None:
-    said = [told(one, state.rulebook) for one in heard]
-    if as_json:
-        print(json.dumps({**result(state), **({"heard": said} if said else {})}, ensure_ascii=True))
-        return
+def print_result(given: Script) -> None:
+    """Print all that is known as one JSON object."""
+    said = [told(one, given.state.rulebook) for one in given.heard]
+    known = result(given.state.replay(given.events))
+    print(json.dumps({**known, **({"heard": said} if said else {})}, ensure_ascii=True))
+
+
+def say_back(given: Script, screen: Screen) -> None:
+    """Say back what was told in words, and tell where the session stands."""
     from diag.cli.ask.views import show_where
 
-    for line in said:
-        screen.say(f"I heard: {line}")
+    state = given.state
+    for one in given.heard:
+        screen.say(f"I heard: {told(one, state.rulebook)}")
     show_where(screen, state)
     for reading in state.readings.values():
         if foreign := unlisted(state.rulebook.findings[reading.finding], reading.value, state):

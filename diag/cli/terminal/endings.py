@@ -19,6 +19,7 @@ HEADLINES = {
     "not in the rulebook": "No known fault fits these readings. Change no parts. Check the "
     "readings again, or pass the case and its readings to a specialist.",
     "handed over": "Handed over: a danger holds, and nothing that is allowed is left to do.",
+    "goes on elsewhere": "This is as far as it goes from here; it goes on where more is at hand.",
 }
 MOST_NAMED = 8
 SOUND = "The unit itself is sound: how it is used, or what it stands in, explains this."
@@ -35,6 +36,8 @@ def show_ending(screen: Screen, state: SessionState, ending: Ending) -> None:
         screen.say(f"Nobody read: {_named(ending.not_read)}.")
     if ending.would_decide:
         screen.say(f"What would tell more: {_named(ending.would_decide)}.")
+    if ending.bring is not None:
+        _bring(screen, book, ending)
     _dangers(screen, book, ending)
     left = sorted(book.asked_first & state.passed.keys())
     if left:
@@ -51,6 +54,28 @@ def show_ending(screen: Screen, state: SessionState, ending: Ending) -> None:
             "`leave` saves it as it is.",
             bold=True,
         )
+
+
+def _bring(screen: Screen, book: Rulebook, ending: Ending) -> None:
+    """Write what whoever goes on needs to know; away from the unit all of it."""
+    bring = ending.bring
+    assert bring is not None
+    if ending.kind == "goes on elsewhere":
+        screen.say("Likeliest:")
+        for name, share in bring.causes:
+            screen.item(f"{share:5.0%}", book.causes[name].title, width=5)
+        first = bring.first
+        likeliest = book.causes[bring.causes[0][0]] if bring.causes else None
+        if first:
+            screen.say(f"Do first: {first}. {book.checks[first].do}", bold=True)
+        elif likeliest is not None:
+            screen.say(f"Do first: {' '.join(likeliest.repair.do)}", bold=True)
+        if bring.parts:
+            screen.say(f"Parts to bring: {', '.join(bring.parts)}.")
+    if bring.wanted:
+        screen.say(f"Wanted for that, and not here: {', '.join(bring.wanted)}.")
+    if ending.kind == "goes on elsewhere":
+        screen.say("There, go on with it: type `here` and who works there, as `tools` lists them.")
 
 
 def _repair(screen: Screen, book: Rulebook, result: RepairResult) -> None:

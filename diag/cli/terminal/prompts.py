@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 
 from diag.cli.terminal.endings import SOUND, show_ending
 from diag.cli.terminal.screen import Screen
 from diag.model.rulebook import Check, Danger, Finding, Rulebook
+from diag.reason.plan.costs import as_one
 from diag.rulebook.kinds import KINDS
 from diag.session.prompt import (
     AskFinding,
@@ -38,6 +39,8 @@ def show_prompt(
     elif isinstance(prompt, AskFinding):
         if prompt.again:
             _again(screen, state, prompt.again, seen)
+        elif len(prompt.members) > 1:
+            _round(screen, state, prompt.members, seen)
         elif prompt.opening and prompt.check:
             _check(screen, state.rulebook, prompt.check, seen)
         if prompt.proves is not None:
@@ -86,8 +89,20 @@ def _wanted(screen: Screen, state: SessionState, prompt: AskFinding) -> None:
         screen.say(f"It was {was}; read it once more before that counts.")
 
 
+def _round(screen: Screen, state: SessionState, members: Sequence[Check], seen: set[str]) -> None:
+    """Write what is read together in one run: what it takes, and what to do for each check."""
+    whole = as_one(state.rulebook, members)
+    tools = ", ".join(tool for tool in whole.tools if tool in state.reach.here.tools)
+    about = [_time(whole.minutes, whole.waits), whole.access, *([tools] if tools else [])]
+    screen.heading(f"{whole.run}, all of this in one ({'; '.join(about)})")
+    for check in members:
+        screen.item("-", check.do, width=1)
+    screen.say("Any reading may be passed over.")
+    show_cautions(screen, state.rulebook.cautions, whole.cautions, seen)
+
+
 def _check(screen: Screen, book: Rulebook, check: Check, seen: set[str]) -> None:
-    about = [f"{check.minutes:g} min", check.access]
+    about = [_time(check.minutes, check.waits), check.access]
     if check.tools:
         about.append(", ".join(check.tools))
     if check.needs:
@@ -95,6 +110,12 @@ def _check(screen: Screen, book: Rulebook, check: Check, seen: set[str]) -> None
     screen.heading(f"{check.id} ({'; '.join(about)})")
     screen.say(check.do)
     show_cautions(screen, book.cautions, check.cautions, seen)
+
+
+def _time(minutes: float, waits: float) -> str:
+    """Return minutes of work and of waiting, as they are told."""
+    wait = f"{waits:g} min" if waits < 120 else f"{waits / 60:g} h"
+    return f"{minutes:g} min" + (f" and {wait} of waiting" if waits else "")
 
 
 def show_cautions(
@@ -151,7 +172,8 @@ def _repair(screen: Screen, state: SessionState, prompt: ProposeRepair, seen: se
     if cause.explain:
         screen.say(cause.explain)
     parts = f"; parts: {', '.join(cause.repair.parts)}" if cause.repair.parts else ""
-    screen.say(f"What to do ({cause.repair.minutes:g} min, {cause.repair.access}{parts}):")
+    time = _time(cause.repair.minutes, cause.repair.waits)
+    screen.say(f"What to do ({time}, {cause.repair.access}{parts}):")
     for number, step in enumerate(cause.repair.do, 1):
         screen.item(str(number), step, width=2)
     show_cautions(screen, state.rulebook.cautions, cause.cautions, seen)

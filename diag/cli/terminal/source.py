@@ -37,6 +37,18 @@ def source_of(screen: Screen) -> Source:
     return Keyboard() if at_keyboard() else Pipe(screen)
 
 
+class NoMore:
+    """Nobody answers: what is read has been read already."""
+
+    def offer(self, controller: SessionController) -> str:
+        """Offer nothing."""
+        return ""
+
+    def read(self, offered: str) -> str | None:
+        """Return that the input has ended."""
+        return None
+
+
 class Keyboard:
     """Lines typed at a terminal."""
 

@@ -1,30 +1,30 @@
 """Belief in causes: the posterior over single causes, pairs, nothing wrong and the unknown.
 
-Weights are natural logs relative to `nothing wrong with the unit`, so that a sign touches only
-the causes linked to it: under every other hypothesis it is as likely as with no cause at all.
+Weights are natural logs relative to `nothing wrong with the unit`, or nothing but what is in plain
+sight, so that a sign touches only the causes linked to it: under every other hypothesis it is as
+likely as with no cause at all, or with no other.
 A belief is a value made of what was said, excluded and repaired; the rest follows from that when
 it is asked for. Each act returns another belief.
 
-Hypotheses of at most two faults with sparse updates: the sum over single faults of Heckerman,
-Breese and Rommelse, "Decision-theoretic troubleshooting", CACM 38 (1995), with pairs of the leading
-causes beside it, which is an idea of ours.
+Hypotheses of at most two faults beside what is seen, with sparse updates: the sum over single
+faults of Heckerman, Breese and Rommelse, "Decision-theoretic troubleshooting", CACM 38 (1995), with
+pairs of the leading causes beside it, which is an idea of ours.
 """
 
 from __future__ import annotations
 
-import heapq
 import math
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from itertools import combinations
 
-from diag.model.frozen import frozen
+from diag.reason.belief.defects import defect_of, in_sight, is_sight
 from diag.reason.belief.evidence import (
     Earlier,
     Evidence,
     EvidenceKey,
     Look,
+    RepairDone,
     RepairedBefore,
     Weighed,
     key_of,
@@ -33,22 +33,11 @@ from diag.reason.belief.evidence import (
     weigh_evidence,
 )
 from diag.reason.belief.links import LEAST, Links
-from diag.reason.belief.posterior import LogWeights, Pair, Posterior
+from diag.reason.belief.pairs import pair_weights, pairs_among
+from diag.reason.belief.posterior import LogWeights, Pair, Posterior, Several
 from diag.reason.belief.priors import Priors
 
 __all__ = ["Belief", "Evidence", "Posterior", "Priors", "RepairDone", "start"]
-
-
-@frozen
-class RepairDone:
-    """A cause was repaired after the readings of `stage`; did the proof fail, or hold in part?"""
-
-    cause: str
-    stage: int
-    failed: bool
-    """The unit went on as before: something is wrong still."""
-    holds: bool = False
-    """Its own proof held: this cause is gone, whatever else is wrong."""
 
 
 def start(links: Links, priors: Priors, *complaints: str, leading: int = 12) -> Belief:
@@ -73,6 +62,9 @@ class Belief:
     excluded: frozenset[str] = frozenset()
     failed_runs: int = 0
     """Runs with nothing repaired in which the complaint went on."""
+    weighing: bool = False
+    """True where defects in plain sight are weighed as any other sign, to tell what speaks for
+    them; else every hypothesis holds them."""
     bare: tuple[float, ...] = field(default=(), compare=False, repr=False)
     """Log weight of each single cause by index, before any sign was looked at."""
     _weighed: dict[object, Weighed] = field(default_factory=dict, compare=False, repr=False)
@@ -81,9 +73,9 @@ class Belief:
 
     def __post_init__(self) -> None:
         if not self.bare:
-            causes = range(len(self.links.causes))
-            bare = tuple([self.log_prior(cause) + self.log_complaint(cause) for cause in causes])
-            object.__setattr__(self, "bare", bare)
+            causes, nothing = range(len(self.links.causes)), self._complaint_of(())
+            alone = [self._prior(one) + (self._complaint_of((one,)) - nothing) for one in causes]
+            object.__setattr__(self, "bare", tuple(alone))
 
     def observe(self, *evidence: Evidence) -> Belief:
         """Take in evidence; what was said before of the same sign and stage is corrected."""
@@ -102,8 +94,7 @@ class Belief:
     def excluding(self, causes: Iterable[str]) -> Belief:
         """Rule out exactly these causes, as only a `certain` rule may."""
         ids = frozenset(causes)
-        for cause in ids:
-            self.links.cause_index[cause]
+        _ = [self.links.cause_index[cause] for cause in ids]
         return replace(self, excluded=ids, bare=())
 
     def repair_failed(self, cause: str, stage: int, failed: bool = True) -> Belief:
@@ -113,8 +104,7 @@ class Belief:
     def with_repairs(self, repairs: Iterable[RepairDone]) -> Belief:
         """Replace all repairs done."""
         done = tuple(repairs)
-        for repair in done:
-            self.links.cause_index[repair.cause]
+        _ = [self.links.cause_index[repair.cause] for repair in done]
         return replace(self, repairs=done)
 
     def after_failed_runs(self, runs: int) -> Belief:
@@ -135,27 +125,54 @@ class Belief:
         for repair in self.repairs:
             if repair.stage < stage:
                 untaken = repair.failed and not repair.holds
-                first.setdefault(self.links.cause_index[repair.cause], untaken)
+                for cause in self.links.mends[self.links.cause_index[repair.cause]]:
+                    first.setdefault(cause, untaken)
         return RepairedBefore(tuple(first), frozenset(cause for cause in first if first[cause]))
+
+    @cached_property
+    def _inside(self) -> Mapping[EvidenceKey, Evidence]:
+        return let_in(self.said, self.links)
+
+    @cached_property
+    def seen_causes(self) -> Mapping[int, float]:
+        """Return the causes in plain sight, by index, and how far the looks that show each hold."""
+        blind = self.weighing or not self.links.defective
+        return {} if blind else in_sight(self._inside, self.links, self.mended)
+
+    @cached_property
+    def _beside(self) -> Several:
+        return tuple(self.seen_causes)
+
+    def shows_defect(self, evidence: Evidence) -> bool:
+        """Tell whether a reading is what puts a cause in plain sight."""
+        return defect_of(evidence, self.links) in self.seen_causes
+
+    def of_defects(self) -> Belief:
+        """Return the belief with nothing said but what is in plain sight."""
+        return self.seen(one for one in self.said if self.shows_defect(one))
 
     @cached_property
     def used(self) -> Mapping[EvidenceKey, Weighed]:
         """Return the evidence that counts, weighed, in order of stage and sign."""
         used: dict[EvidenceKey, Weighed] = {}
         last: dict[str, Earlier] = {}
-        inside = let_in(self.said, self.links)
+        inside, beside, defective = self._inside, self._beside, self.links.defective
         done = {stage: self._repaired(stage) for stage in {stage for stage, _ in inside}}
         for key, evidence in inside.items():
             stage, sign = key
+            plain = sign not in defective or self._is_plain(evidence)
             earlier = last.get(sign)
-            asked = (evidence, done[stage], earlier) if earlier or done[stage].causes else evidence
+            asked: object = evidence
+            if earlier or beside or not plain or done[stage].causes:
+                asked = evidence, plain, done[stage], earlier, beside
             weighed = self._weighed.get(asked)
             if weighed is None:
-                look = self._look(sign, 1.0, done[stage], earlier)
+                look = self._look(sign, done[stage], earlier, plain)
                 self._weighed[asked] = weighed = weigh_evidence(evidence, look)
             used[key] = weighed
             if len(done) > 1:
-                last[sign] = Earlier(evidence, done[stage])
+                among = weighed.look.among(weighed.state)
+                last[sign] = Earlier(evidence, done[stage], among)
         return used
 
     def look(self, sign: str, reliability: float = 1.0) -> Look:
@@ -163,19 +180,27 @@ class Belief:
         now, earlier = self.stage, None
         for (stage, name), item in self.used.items():
             if name == sign and stage < now:
-                earlier = Earlier(item.evidence, item.look.repaired)
-        return self._look(sign, reliability, self._repaired(now), earlier)
+                earlier = Earlier(item.evidence, item.look.repaired, item.look.among(item.state))
+        return self._look(sign, self._repaired(now), earlier)._replace(reliability=reliability)
 
     def _look(
-        self, sign: str, reliability: float, repaired: RepairedBefore, earlier: Earlier | None
+        self, sign: str, repaired: RepairedBefore, earlier: Earlier | None, plain: bool = True
     ) -> Look:
         table, persistence = self.links.table(sign), self.priors.sign_persistence
-        return Look(table, reliability, repaired, earlier, persistence)
+        return Look(table, 1.0, repaired, earlier, persistence, self._beside, plain)
+
+    def _is_plain(self, evidence: Evidence) -> bool:
+        """Tell whether what a reading shows would be, and then is, in plain sight."""
+        fault = self.links.table(evidence.sign).defects.get(evidence.state)
+        shown = fault is None or fault in self.seen_causes
+        return shown and is_sight(evidence) and not self.weighing
 
     @cached_property
     def weights(self) -> tuple[float, ...]:
-        """Return the log weight of each single cause by index, without what failed proofs say."""
+        """Return the log weight of each cause by index, without what failed proofs say."""
         weights = list(self.bare)
+        if self._beside:
+            weights = [self.log_prior(one) + self.log_complaint(one) for one in range(len(weights))]
         for item in self.used.values():
             for cause, ratio in item.log_likelihood_ratio.items():
                 weights[cause] += ratio
@@ -187,50 +212,29 @@ class Belief:
 
     def remaining(self) -> Posterior:
         """Return the probabilities of what is wrong now, after the repairs so far."""
-        return self._as_it_is
+        return self._as_it_came.without(self.mended())
 
     @cached_property
     def _as_it_came(self) -> Posterior:
-        return Posterior(self.links, self.log_weights(self.leading_pairs()).plain())
-
-    @cached_property
-    def _as_it_is(self) -> Posterior:
-        return self._as_it_came.without(self.mended())
+        weights = self.log_weights(self.leading_pairs()).plain().beside(self._beside)
+        return Posterior(self.links, weights, self.seen_causes)
 
     def leading_pairs(self) -> tuple[Pair, ...]:
-        """Return the pairs worth the time, in order of index.
-
-        They are formed among the weightiest half of the leading causes, the best explainer of
-        each state seen that is not a sign's first, and the next weightiest until there are
-        enough. A cause repaired is paired with every other: where it was not all that was wrong,
-        the rest may be what it hid, which nothing spoke for before.
-        """
+        """Return the pairs worth the time, in order of index."""
         if self.leading < 2:
             return ()
-        weights = self.weights
-        top = heapq.nlargest(self.leading, range(len(weights)), key=weights.__getitem__)
-        chosen = dict.fromkeys(top[: (self.leading + 1) // 2])
-        for item in self.used.values():
-            raised = [cause for cause, ratio in item.log_likelihood_ratio.items() if ratio > 0]
-            if item.state and raised:
-                chosen[min(raised, key=lambda cause: (-weights[cause], cause))] = None
-        chosen.update(dict.fromkeys(top))
-        possible = {cause for cause, weight in enumerate(weights) if weight > -math.inf}
-        able = sorted(possible.intersection(list(chosen)[: self.leading]))
-        pairs = set(combinations(able, 2))
-        for done in self.mended() & possible:
-            pairs.update((min(done, rest), max(done, rest)) for rest in possible - {done})
-        return tuple(sorted(pairs))
+        return pairs_among(self.weights, self.used.values(), self.leading, self.mended())
 
     def log_weights(self, pairs: Collection[Pair]) -> LogWeights:
-        """Return the log weight of every hypothesis, with these pairs, relative to no evidence
-        and nothing wrong."""
+        """Return the log weight of every hypothesis against no evidence and nothing unseen."""
         priors = self.priors
         unknown = _log(priors.unknown_odds) + sum([item.unknown for item in self.used.values()])
-        told = _log(priors.complaint_unknown) - _log(priors.complaint_nothing)
-        unknown += told * len(self.complaints)
-        pair = self._pair_weights(pairs) if pairs else {}
-        nothing, single = sum([_log(priors.repair_fails)] * self.failed_runs), list(self.weights)
+        for complaint in self.complaints:
+            beside = self._silent(complaint, self._beside) * (1 - priors.complaint_unknown)
+            unknown += _log(1 - beside) - self._told_by(complaint, self._beside)
+        pair = pair_weights(self, pairs) if pairs else {}
+        runs = 0 if self._beside else self.failed_runs
+        nothing, single = sum([_log(priors.repair_fails)] * runs), list(self.weights)
         for repair in self.repairs:
             if repair.failed:
                 nothing += self.log_proof(repair)
@@ -244,55 +248,41 @@ class Belief:
 
         A proof fails for sure while a cause is left, seldom once all are repaired.
         """
-        in_vain = self.mended(repair.stage + 1).issuperset(causes)
+        in_vain = self.mended(repair.stage + 1).issuperset({*causes, *self._beside})
         return _log(self.priors.repair_fails) if in_vain else 0.0
 
     def log_evidence(self, pairs: Iterable[Pair]) -> float:
-        """Return the log probability of the evidence in use, given complaint and repairs, over
-        all hypotheses with these pairs."""
-        pairs, before = tuple(pairs), self.seen(())
-        leak = sum(item.log_leak for item in self.used.values())
-        return self.log_weights(pairs).total() + leak - before.log_weights(pairs).total()
+        """Return the log probability of the evidence in use, given all else, over these pairs."""
+        pairs = tuple(pairs)
+        rest = [one for one in self.used.values() if not self.shows_defect(one.evidence)]
+        leak = sum(item.log_leak for item in rest)
+        before = self.of_defects().log_weights(pairs).total()
+        return self.log_weights(pairs).total() + leak - before
 
     def log_complaint(self, *causes: int) -> float:
-        """Return the log likelihood of the complaints under the causes, less nothing wrong."""
-        priors, found = self.priors, 0.0
-        for complaint in self.complaints:
-            listed = [self.links.complaints[cause] for cause in causes]
-            silent = math.prod([1 - one.get(complaint, priors.complaint_leak) for one in listed])
-            found += math.log(max(1 - silent, LEAST)) - _log(priors.complaint_nothing)
-        return found
+        """Return the log likelihood of the complaints under the causes, less that of what is seen
+        alone."""
+        return self._complaint_of((*self._beside, *causes)) - self._complaint_of(self._beside)
+
+    def _complaint_of(self, causes: Several) -> float:
+        return sum([self._told_by(complaint, causes) for complaint in self.complaints])
+
+    def _told_by(self, complaint: str, causes: Several) -> float:
+        if not causes:
+            return _log(self.priors.complaint_nothing)
+        return math.log(max(1 - self._silent(complaint, causes), LEAST))
+
+    def _silent(self, complaint: str, causes: Several) -> float:
+        return self.links.silent(complaint, causes, self.priors.complaint_leak)
 
     def log_prior(self, cause: int) -> float:
-        """Return the log odds of a cause against nothing wrong, before complaint and evidence."""
-        return -math.inf if self._is_out(cause) else _log(self.links.odds[cause])
+        """Return the log odds of a cause against nothing wrong, before complaint and evidence;
+        what is in plain sight is there already."""
+        return -math.inf if cause in self._beside else self._prior(cause)
 
-    def _is_out(self, cause: int) -> bool:
-        return self.links.causes[cause] in self.excluded
-
-    def _pair_weights(self, pairs: Collection[Pair]) -> dict[Pair, float]:
-        """Add the weights of the halves, and put right the complaint and the shared signs."""
-        weights, complaint = self.weights, self.log_complaint
-        pair = {both: weights[both[0]] + weights[both[1]] for both in pairs}
-        if self.complaints:
-            halves = {cause: complaint(cause) for both in pair for cause in both}
-            for i, j in pair:
-                pair[i, j] += complaint(i, j) - halves[i] - halves[j]
-        causes = sorted({cause for both in pair for cause in both})
-        for item in self.used.values():
-            ratio = item.log_likelihood_ratio
-            linked = [cause for cause in causes if cause in ratio]
-            shared = [*combinations(linked, 2)]
-            # What a repaired cause shows once more as the only one goes unseen beside another.
-            for done in item.look.repaired.causes:
-                if done in ratio:
-                    alone = [one for one in causes if one not in ratio]
-                    shared += [(min(done, one), max(done, one)) for one in alone]
-            for i, j in shared:
-                if (i, j) in pair:
-                    halves_ratio = ratio.get(i, 0.0) + ratio.get(j, 0.0)
-                    pair[i, j] += item.of_pair(i, j) - halves_ratio
-        return pair
+    def _prior(self, cause: int) -> float:
+        out = self.links.causes[cause] in self.excluded
+        return -math.inf if out else _log(self.links.odds[cause])
 
 
 def _log(chance: float) -> float:

@@ -2,8 +2,8 @@
 
 The measure is that of Jensen, Chamberlain, Nordahl and Jensen (1990), log of prod P(e_k) over
 P(e_1..e_n): above 0, the evidence is less likely together than its parts are on their own. All
-probabilities are given the complaint and the repairs, over the same hypotheses, pairs included,
-so that a slip is weighed against two faults at once.
+probabilities are given the complaint, the repairs and the defects in plain sight, over the same
+hypotheses, pairs included, so that a slip is weighed against two faults at once.
 
 To price a slip of each reading against its being meant is an idea of ours.
 """
@@ -49,12 +49,14 @@ def conflict(belief: Belief, least_slip: float = 0.0) -> Conflict:
     least `least_slip`; a slip shows any state of the sign alike.
     """
     pairs = belief.leading_pairs()
-    before = _flat(belief.seen(()).log_weights(pairs))
+    before = _flat(belief.of_defects().log_weights(pairs))
     after = _flat(belief.log_weights(pairs))
     prior, whole = log_sum(before), log_sum(after)
     suspects, measure = [], prior - whole
     for item in belief.used.values():
         one = item.evidence
+        if belief.shows_defect(one):  # Only another look takes it back.
+            continue
         sure = weigh_evidence(one._replace(reliability=1.0), item.look)
         seen, meant = (_likelihoods(each, pairs, len(belief.weights)) for each in (item, sure))
         own = log_sum(map(add, before, seen)) - prior

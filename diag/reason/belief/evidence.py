@@ -10,6 +10,7 @@ import math
 from collections.abc import Collection, Iterable, Mapping
 from typing import NamedTuple
 
+from diag.model.frozen import frozen
 from diag.reason.belief.links import LEAST, Links, SignTable, likelihood
 
 
@@ -23,6 +24,8 @@ class Evidence(NamedTuple):
     state: str
     reliability: float = 1.0
     stage: int = 0
+    hearsay: bool = False
+    """True where somebody was told of it, and nobody here saw or measured it."""
 
 
 EvidenceKey = tuple[int, str]
@@ -56,22 +59,35 @@ def key_of(evidence: Evidence) -> EvidenceKey:
     return (evidence.stage, evidence.sign)
 
 
+@frozen
+class RepairDone:
+    """A cause was repaired after the readings of `stage`; did the proof fail, or hold in part?"""
+
+    cause: str
+    stage: int
+    failed: bool
+    """The unit went on as before: something is wrong still."""
+    holds: bool = False
+    """Its own proof held: this cause is gone, whatever else is wrong."""
+
+
 class RepairedBefore(NamedTuple):
     """The causes repaired before a stage, in order, and those whose first proof failed."""
 
     causes: tuple[int, ...] = ()
     failed: frozenset[int] = frozenset()
 
-    def left(self, causes: Collection[int]) -> list[int]:
+    def left(self, causes: Collection[int], seen: Collection[int] = ()) -> list[int]:
         """Return which of the causes that the unit came with are still there.
 
-        Where the last of them was repaired and its proof failed yet, that repair did not take.
+        Where the last of them was repaired and its proof failed yet, that repair did not take;
+        what was `seen` in plain sight and put right is gone, and another look would show it.
         """
         there = [cause for cause in causes if cause not in self.causes]
         if there:
             return there
         last = [cause for cause in self.causes if cause in causes][-1:]
-        return [cause for cause in last if cause in self.failed]
+        return [cause for cause in last if cause in self.failed and cause not in seen]
 
 
 class Earlier(NamedTuple):
@@ -79,6 +95,8 @@ class Earlier(NamedTuple):
 
     evidence: Evidence
     repaired: RepairedBefore
+    among: float
+    """The number of states among which a slip of it was as likely."""
 
 
 class Look(NamedTuple):
@@ -96,13 +114,28 @@ class Look(NamedTuple):
     """What was repaired before: it is no longer there."""
     earlier: Earlier | None = None
     sign_persistence: float = 1.0
+    seen: tuple[int, ...] = ()
+    """What is in plain sight: the unit came with it, whatever else it came with."""
+    plain: bool = True
+    """True where a fault that it shows is in plain sight from then on: no slip shows one."""
+
+    def among(self, state: int) -> float:
+        """Return among how many states a slip to this one is as likely: none slips to a fault."""
+        table, mended = self.table, self.repaired.causes
+        faults = [one for one, cause in table.defects.items() if self.plain and cause not in mended]
+        shown = table.states[state] in faults
+        return math.inf if shown else len(table.states) - len(faults)
+
+    def _with_seen(self, causes: Collection[int]) -> Collection[int]:
+        return sorted({*causes, *self.seen}) if self.seen else causes
 
     def linked(self, causes: Collection[int]) -> tuple[tuple[int, ...], tuple[int, ...]]:
         """Return which of these causes the sign shows now, and which it showed at the earlier
         look: where both are the same, so are the chances."""
+        causes = self._with_seen(causes)
         linked = [cause for cause in causes if cause in self.table.rates]
-        left = self.repaired.left(causes)
-        came = self.earlier.repaired.left(causes) if self.earlier else ()
+        left = self.repaired.left(causes, self.seen)
+        came = self.earlier.repaired.left(causes, self.seen) if self.earlier else ()
         return (
             tuple([cause for cause in linked if cause in left]),
             tuple([cause for cause in linked if cause in came]),
@@ -111,14 +144,20 @@ class Look(NamedTuple):
     def chance(self, state: int, causes: Collection[int]) -> float:
         """Return the chance of a state (0 for the first) under the causes that the unit came
         with, given the earlier look."""
-        table, left = self.table, self.repaired.left(causes)
-        now = table.chances(left)[state]
+        table = self.table
+        if not (self.seen or self.repaired.causes or self.earlier or table.defects):
+            return likelihood(table.chances(causes)[state], self.reliability, len(table.states))
+        causes = self._with_seen(causes)
+        left = self.repaired.left(causes, self.seen)
+        now, among = table.chances(left)[state], self.among(state)
         if self.earlier is None:
-            return self._mixed(now, now, now)
+            return likelihood(now, self.reliability, among)
         before = table.states.index(self.earlier.evidence.state)
-        came = self.earlier.repaired.left(causes)
+        came = self.earlier.repaired.left(causes, self.seen)
         gone = [cause for cause in came if cause not in left]
-        return self._mixed(now, table.chances(came)[before], table.both(gone, left, before, state))
+        once, both = table.chances(came)[before], table.both(gone, left, before, state)
+        drawn_anew = not self.table.fleeting.isdisjoint(left)
+        return self._mixed(among, now, once, both, 0.0 if drawn_anew else self.sign_persistence)
 
     def chances(self, causes: Collection[int]) -> tuple[float, ...]:
         """Return the chance of each state under the causes that the unit came with."""
@@ -127,28 +166,33 @@ class Look(NamedTuple):
     def chance_of_unknown(self, state: int) -> float:
         """Return the chance of a state under something not in the rulebook: flat at first.
 
-        What is not known was not repaired either, and goes on showing what it showed.
+        What is not known was not repaired either, and goes on showing what it showed. Of a sign of
+        what is in plain sight it says nothing.
         """
-        flat = 1 / len(self.table.states)
-        same = self.earlier is None or self.table.states[state] == self.earlier.evidence.state
-        return self._mixed(flat, flat, flat if same else 0.0)
+        beside = [cause for cause in self.seen if cause in self.table.rates]
+        if self.repaired.left(beside, self.seen):
+            return self.chance(state, ())
+        among = self.among(state)
+        if self.earlier is None:
+            return max(1 / among, LEAST)
+        same = self.table.states[state] == self.earlier.evidence.state
+        once = 1 / self.earlier.among
+        both = once if same else 0.0
+        return self._mixed(among, 1 / among, once, both, self.sign_persistence)
 
     def chances_of_unknown(self) -> tuple[float, ...]:
         """Return the chance of each state under something not in the rulebook."""
         return tuple([self.chance_of_unknown(state) for state in range(len(self.table.states))])
 
-    def _mixed(self, now: float, once: float, both: float) -> float:
+    def _mixed(self, among: float, now: float, once: float, both: float, persists: float) -> float:
         """Return the chance of what is read, from the chances of the state now, of the earlier
         one, and of both where what showed goes on showing; either reading may be a slip."""
-        states, trust = len(self.table.states), self.reliability
-        anew = likelihood(now, trust, states)
-        if self.earlier is None:
-            return anew
-        trusted = self.earlier.evidence.reliability
-        slip, slipped = (1 - trust) / states, (1 - trusted) / states
+        assert self.earlier is not None
+        trust, trusted = self.reliability, self.earlier.evidence.reliability
+        anew = likelihood(now, trust, among)
+        slip, slipped = (1 - trust) / among, (1 - trusted) / self.earlier.among
         meant = trust * (trusted * both + slipped * now) + slip * (trusted * once + slipped)
-        again = meant / likelihood(once, trusted, states)
-        persists = self.sign_persistence
+        again = meant / likelihood(once, trusted, self.earlier.among)
         return max(persists * again + (1 - persists) * anew, LEAST)
 
 
@@ -158,7 +202,7 @@ class Weighed(NamedTuple):
     evidence: Evidence
     look: Look
     log_leak: float
-    """Log likelihood with no cause: that of the leak."""
+    """Log likelihood with no cause but those in plain sight: else that of the leak."""
     log_likelihood_ratio: Mapping[int, float]
     """Linked cause to its log likelihood less `log_leak`; for all other causes it is 0."""
     unknown: float
@@ -212,16 +256,18 @@ def weigh_evidence(evidence: Evidence, look: Look) -> Weighed:
     table, trust = look.table, evidence.reliability
     look = look._replace(reliability=trust)
     state, states, log = table.states.index(evidence.state), len(table.states), math.log
-    if look.repaired.causes or look.earlier:
+    if look.repaired.causes or look.earlier or look.seen or table.defects:
         leak = log(look.chance(state, ()))
-        ratio = {cause: log(look.chance(state, (cause,))) - leak for cause in table.given}
+        other = [cause for cause in table.given if cause not in look.seen]
+        ratio = {cause: log(look.chance(state, (cause,))) - leak for cause in other}
+        unknown = log(look.chance_of_unknown(state)) - leak
     else:  # The same, quicker: most signs are read once and on a unit as it came in.
         leak = log(likelihood(table.leak_chances[state], trust, states))
         ratio = {
             cause: log(likelihood(given[state], trust, states)) - leak
             for cause, given in table.given.items()
         }
-    unknown = log(look.chance_of_unknown(state)) - leak
+        unknown = -log(states) - leak
     return Weighed(evidence, look, leak, ratio, unknown)
 
 

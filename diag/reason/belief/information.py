@@ -16,7 +16,7 @@ from math import log2
 from diag.model.frozen import frozen
 from diag.reason.belief.competing_risks import Chances
 from diag.reason.belief.links import Links, SignTable
-from diag.reason.belief.posterior import Pair, Posterior
+from diag.reason.belief.posterior import Posterior, Several
 
 
 def entropy(masses: Sequence[float]) -> float:
@@ -98,7 +98,7 @@ class Ranker:
         self._present = [0.0] * len(links.causes)
         self._shared: Shared = {}
         self._stale: set[str] = set()
-        self._joint: dict[Pair, tuple[tuple[str, Profile], ...]] = {}
+        self._joint: dict[Several, tuple[tuple[str, Profile], ...]] = {}
 
     def gains(self, posterior: Posterior, signs: Iterable[str] | None = None) -> dict[str, float]:
         """Return the bits that each sign is expected to tell about which hypothesis is true.
@@ -188,15 +188,15 @@ class Ranker:
                 found.setdefault(sign, []).append((weight, change))
         return found
 
-    def _interaction(self, pair: Pair) -> tuple[tuple[str, Profile], ...]:
-        """Return, for each sign linked to both, the pair's profile less those of its halves."""
+    def _interaction(self, pair: Several) -> tuple[tuple[str, Profile], ...]:
+        """Return, for each sign linked to two or more, the profile of all less those of each."""
         if pair not in self._joint:
             found: list[tuple[str, Profile]] = []
             for place, chances in self.links.joint(*pair):
                 sign = self.links.signs[place]
                 row = self.rows[sign]
                 both = _profile(chances, row.reliability)
-                halves = [row.linked[cause] for cause in pair]
+                halves = [own for cause in pair if (own := row.linked.get(cause))]
                 change = _less(both, row.alone, *halves)
                 found.append((sign, _three(change) if sign in self._flat else change))
             self._joint[pair] = tuple(found)

@@ -7,8 +7,10 @@ leak (Henrion 1989), for all that is not in the rulebook. How they combine is to
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping
 from dataclasses import field
+from itertools import combinations
 
 from diag.model.frozen import frozen
 from diag.model.rulebook import Cause, Sign
@@ -26,8 +28,8 @@ LEAST = 1e-12
 only a `certain` rule can rule a cause out."""
 
 
-def likelihood(chance: float, reliability: float, states: int) -> float:
-    """Mix the chance of a state with a flat one over all the sign's states.
+def likelihood(chance: float, reliability: float, states: float) -> float:
+    """Mix the chance of a state with a flat one over so many of the sign's states.
 
     >>> round(likelihood(0.0, 0.9, 2), 3)
     0.05
@@ -49,6 +51,10 @@ class SignTable:
     """Chances of the states with no cause at all."""
     given: Mapping[int, Chances]
     """Index of a linked cause to the chances of the states with that cause only."""
+    defects: Mapping[str, int] = field(default_factory=dict)
+    """State that is a fault in plain sight, to the index of the cause that it is."""
+    fleeting: frozenset[int] = frozenset()
+    """Causes that come and go, and that this sign does not bring out: each look is a new draw."""
     _together: dict[tuple[int, ...], Chances] = field(
         default_factory=dict, compare=False, repr=False
     )
@@ -92,17 +98,31 @@ class Links:
     tables: tuple[SignTable, ...]
     signs_of: tuple[frozenset[int], ...]
     """Index of a cause to the indices of the signs linked to it."""
+    mends: tuple[tuple[int, ...], ...]
+    """Index of a cause to those of all that its repair mends, itself first."""
     cause_index: Mapping[str, int]
     sign_index: Mapping[str, int]
+    defective: frozenset[str]
+    """The signs of which a state shows a cause in plain sight."""
 
     def table(self, sign: str) -> SignTable:
         """Return the table of a sign; `KeyError` when there is no such sign."""
         return self.tables[self.sign_index[sign]]
 
-    def joint(self, first: int, second: int) -> tuple[tuple[int, Chances], ...]:
-        """Return, for each sign linked to both causes, its index and chances given the pair."""
-        both = sorted(self.signs_of[first] & self.signs_of[second])
-        return tuple((sign, self.tables[sign].chances((first, second))) for sign in both)
+    def silent(self, complaint: str, causes: Iterable[int], anyway: float) -> float:
+        """Return the chance that none of the causes brings a complaint; one that does not list it
+        does so with the chance `anyway`."""
+        return math.prod([1 - self.complaints[one].get(complaint, anyway) for one in causes])
+
+    def joint(self, *causes: int) -> tuple[tuple[int, Chances], ...]:
+        """Return, for each sign linked to two or more of these causes, its index and chances given
+        them all."""
+        first, *rest = [self.signs_of[cause] for cause in causes]
+        shared = first & rest[0]
+        if len(rest) > 1:
+            signs = combinations((first, *rest), 2)
+            shared = shared.union(*[one & other for one, other in signs])
+        return tuple([(sign, self.tables[sign].chances(causes)) for sign in sorted(shared)])
 
 
 def compile_links(signs: Mapping[str, Sign], causes: Mapping[str, Cause]) -> Links:
@@ -114,13 +134,14 @@ def compile_links(signs: Mapping[str, Sign], causes: Mapping[str, Cause]) -> Lin
     cause_ids, sign_ids = tuple(sorted(causes)), tuple(sorted(signs))
     linked: dict[str, dict[int, Rates]] = {sign: {} for sign in sign_ids}
     for index, cause in enumerate(cause_ids):
-        for sign, strengths in causes[cause].shows.items():
+        for sign in causes[cause].shows:
             if sign not in signs:
                 raise ValueError(f"cause `{cause}` shows `{sign}`, which is not a sign")
-            rates = _link(signs[sign], strengths, f"cause `{cause}`")
+            rates = _link(signs[sign], strengths_at_a_look(causes[cause], sign), f"cause `{cause}`")
             if any(rates):
                 linked[sign][index] = rates
-    tables = tuple(_table(signs[sign], linked[sign]) for sign in sign_ids)
+    cause_index = {cause: index for index, cause in enumerate(cause_ids)}
+    tables = tuple(_table(signs[sign], linked[sign], causes, cause_index) for sign in sign_ids)
     signs_of: list[set[int]] = [set() for _ in cause_ids]
     for place, table in enumerate(tables):
         for index in table.rates:
@@ -132,15 +153,53 @@ def compile_links(signs: Mapping[str, Sign], causes: Mapping[str, Cause]) -> Lin
         complaints=tuple(causes[cause].complaints for cause in cause_ids),
         tables=tables,
         signs_of=tuple(map(frozenset, signs_of)),
-        cause_index={cause: index for index, cause in enumerate(cause_ids)},
+        mends=tuple(_mended(causes[cause], cause_index) for cause in cause_ids),
+        cause_index=cause_index,
         sign_index={sign: index for index, sign in enumerate(sign_ids)},
+        defective=frozenset(table.sign for table in tables if table.defects),
     )
 
 
-def _table(sign: Sign, rates: Mapping[int, Rates]) -> SignTable:
+def is_fleeting(cause: Cause, sign: str) -> bool:
+    """Tell whether a sign shows a cause at some looks only, as it does not bring it out."""
+    return cause.comes_and_goes < 1 and sign in cause.shows and sign not in cause.brought_out_by
+
+
+def strengths_at_a_look(cause: Cause, sign: str) -> dict[str, float]:
+    """Return the strengths of a link, with the chance that the cause shows at that look at all.
+
+    Of several variants it has one, and the sign of another shows nothing of it.
+    """
+    chance = cause.comes_and_goes if is_fleeting(cause, sign) else 1.0
+    chance /= len(cause.any_of) if sign in cause.any_of else 1
+    return {state: chance * strength for state, strength in cause.shows[sign].items()}
+
+
+def _mended(cause: Cause, causes: Mapping[str, int]) -> tuple[int, ...]:
+    also = [causes[name] for name in cause.repair.mends_as_well if name in causes]
+    return (causes[cause.id], *also)
+
+
+def _table(
+    sign: Sign,
+    rates: Mapping[int, Rates],
+    causes: Mapping[str, Cause],
+    places: Mapping[str, int],
+) -> SignTable:
     leak = _link(sign, sign.leak, "the leak")
-    given = {index: chances_of(added([leak, own])) for index, own in rates.items()}
-    return SignTable(sign.id, sign.states, sign.supersedes, leak, rates, chances_of(leak), given)
+    return SignTable(
+        sign=sign.id,
+        states=sign.states,
+        supersedes=sign.supersedes,
+        leak=leak,
+        rates=rates,
+        leak_chances=chances_of(leak),
+        given={index: chances_of(added([leak, own])) for index, own in rates.items()},
+        defects={one: places[cause] for one, cause in sign.defects.items() if cause in places},
+        fleeting=frozenset(
+            places[name] for name, cause in causes.items() if is_fleeting(cause, sign.id)
+        ),
+    )
 
 
 def _link(sign: Sign, strengths: Mapping[str, float], who: str) -> Rates:

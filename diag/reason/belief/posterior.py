@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Set
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import NamedTuple
 
@@ -19,6 +19,9 @@ MOST_LOG = 600.0
 
 Pair = tuple[int, int]
 """Indices of two causes present together, the lower first."""
+Several = tuple[int, ...]
+"""Indices of two causes or more that are present together, the lower first: a pair, or more where
+some are seen in plain sight."""
 
 
 class Weights(NamedTuple):
@@ -32,26 +35,45 @@ class Weights(NamedTuple):
     nothing: float
     unknown: float
     single: tuple[float, ...]
-    pair: Mapping[Pair, float]
+    pair: Mapping[Several, float]
+
+    def beside(self, seen: Several) -> Weights:
+        """Return the same hypotheses, each with the causes `seen` in plain sight beside it."""
+        if not seen:
+            return self
+        single, pair = [0.0] * len(self.single), dict[Several, float]()
+        if len(seen) == 1:
+            single[seen[0]] = self.nothing
+        else:
+            pair[seen] = self.nothing
+        for cause, weight in enumerate(self.single):
+            if weight:
+                pair[tuple(sorted((*seen, cause)))] = weight
+        for both, weight in self.pair.items():
+            pair[tuple(sorted((*seen, *both)))] = weight
+        return Weights(0.0, self.unknown, tuple(single), pair)
 
     def present(self) -> list[float]:
         """Return, by index, the weight of a cause being present, alone or in a pair."""
         present = list(self.single)
-        for (i, j), weight in self.pair.items():
-            present[i] += weight
-            present[j] += weight
+        for several, weight in self.pair.items():
+            present[several[0]] += weight
+            present[several[1]] += weight
+            if len(several) > 2:
+                for cause in several[2:]:
+                    present[cause] += weight
         return present
 
     def without(self, mended: Set[int]) -> Weights:
         """Return what is left once the `mended` causes (by index) are no longer there."""
-        single, nothing, pair = list(self.single), self.nothing, {}
+        single, nothing, pair = list(self.single), self.nothing, dict[Several, float]()
         for cause in sorted(mended):
             nothing += single[cause]
             single[cause] = 0.0
-        for (i, j), weight in self.pair.items():
-            left = [cause for cause in (i, j) if cause not in mended]
-            if len(left) == 2:
-                pair[i, j] = weight
+        for several, weight in self.pair.items():
+            left = tuple([cause for cause in several if cause not in mended])
+            if len(left) > 1:
+                pair[left] = pair.get(left, 0.0) + weight
             elif left:
                 single[left[0]] += weight
             else:
@@ -98,11 +120,14 @@ def log_sum(weights: Iterable[float]) -> float:
 class Posterior:
     """Probabilities of each single cause, the pairs, nothing wrong and the unknown; they add to 1.
 
-    `single` and `pair` are by index, for speed; `singles` and `pairs` give the same by id.
+    `single` and `pair` are by index, for speed; `singles` and `pairs` give the same by id. What is
+    seen in plain sight is part of every hypothesis, of the unknown too.
     """
 
     links: Links
     weights: Weights
+    seen: Mapping[int, float] = field(default_factory=dict)
+    """Index of a cause in plain sight to how far the look that shows it can be relied on."""
 
     @cached_property
     def scale(self) -> float:
@@ -128,8 +153,8 @@ class Posterior:
         return tuple([weight * scale for weight in self.weights.single])
 
     @cached_property
-    def pair(self) -> Mapping[Pair, float]:
-        """Return the probability of each pair, by indices."""
+    def pair(self) -> Mapping[Several, float]:
+        """Return the probability of each pair, by indices, and of more with what is seen."""
         return {pair: weight * self.scale for pair, weight in self.weights.pair.items()}
 
     @property
@@ -138,15 +163,24 @@ class Posterior:
         return dict(zip(self.links.causes, self.single, strict=True))
 
     @property
-    def pairs(self) -> dict[tuple[str, str], float]:
-        """Return the probability of each pair, by ids."""
-        names = self.links.causes
-        return {(names[i], names[j]): share for (i, j), share in self.pair.items()}
+    def pairs(self) -> dict[tuple[str, ...], float]:
+        """Return the probability of each pair, by ids, and of more with what is seen."""
+        names = self.links.causes.__getitem__
+        return {tuple(map(names, several)): share for several, share in self.pair.items()}
 
     @property
     def causes(self) -> dict[str, float]:
-        """Return the probability that a cause is present, alone or in a pair, by id."""
-        return dict(zip(self.links.causes, self.present(), strict=True))
+        """Return the probability that a cause is present, alone or beside others, by id.
+
+        One in plain sight is there as far as the look that shows it can be relied on.
+        """
+        shares = dict(zip(self.links.causes, self.present(), strict=True))
+        return shares | self.in_sight
+
+    @property
+    def in_sight(self) -> dict[str, float]:
+        """Return the causes in plain sight, by id, and how far the looks that show them hold."""
+        return {self.links.causes[cause]: trust for cause, trust in self.seen.items()}
 
     @property
     def ranking(self) -> tuple[tuple[str, float], ...]:
@@ -154,12 +188,19 @@ class Posterior:
         return tuple(sorted(self.causes.items(), key=lambda item: (-item[1], item[0])))
 
     def present(self) -> list[float]:
-        """Return, by index, the probability that a cause is present, alone or in a pair."""
-        return [weight * self.scale for weight in self.weights.present()]
+        """Return, by index, the probability that a cause is present, alone or beside others, if
+        what was seen in plain sight is so."""
+        present = [weight * self.scale for weight in self.weights.present()]
+        for cause in self.seen:
+            present[cause] = 1.0
+        return present
 
     def without(self, mended: Set[int]) -> Posterior:
         """Return what is left once the `mended` causes (by index) are no longer there."""
-        return Posterior(self.links, self.weights.without(mended)) if mended else self
+        if not mended:
+            return self
+        seen = {cause: trust for cause, trust in self.seen.items() if cause not in mended}
+        return Posterior(self.links, self.weights.without(mended), seen)
 
     def predict(self, sign: str) -> dict[str, float]:
         """Return the probability of each state of a sign, were it looked at now.
@@ -167,13 +208,16 @@ class Posterior:
         Sparse: a hypothesis without a linked cause shares the leak's chances.
         """
         table = self.links.table(sign)
-        flat = self.unknown / len(table.states)
-        rest, chances = 1 - self.unknown, [flat] * len(table.states)
+        seen = [cause for cause in self.seen if cause in table.given]
+        beside = (
+            table.chances(sorted(seen)) if seen else (1 / len(table.states),) * len(table.states)
+        )
+        rest, chances = 1 - self.unknown, [self.unknown * chance for chance in beside]
         shares = [(self.single[cause], given) for cause, given in table.given.items()]
         shares += [
             (share, table.chances(pair))
             for pair, share in self.pair.items()
-            if pair[0] in table.given or pair[1] in table.given
+            if not table.given.keys().isdisjoint(pair)
         ]
         shares.append((rest - sum(share for share, _ in shares), table.leak_chances))
         for share, given in shares:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from dataclasses import replace
 from typing import Literal as OneOf
 from typing import NamedTuple
 
@@ -40,10 +41,14 @@ class Weight(NamedTuple):
 def weigh(belief: Belief, cause: str) -> tuple[Weight, ...]:
     """Return the weights for `cause` as the only one, against nothing wrong; they add to its odds.
 
-    Their sum is 10 log10 of the posterior odds of the cause alone against nothing wrong. Signs
-    that say nothing of the cause are left out. Raises `KeyError` for an unknown cause.
+    Their sum is 10 log10 of the posterior odds of the cause alone against nothing wrong. Beside
+    what is in plain sight it is against nothing but that; what speaks for a cause in plain sight
+    is told as of any other. Signs that say nothing of the cause are left out. Raises `KeyError` for
+    an unknown cause.
     """
     index = belief.links.cause_index[cause]
+    if index in belief.seen_causes:
+        belief = replace(belief, weighing=True)
     signs = [
         Weight("sign", item.evidence.sign, item.evidence.state, stage, ratio / DECIBAN)
         for (stage, _), item in belief.used.items()
@@ -74,6 +79,8 @@ def weigh_against(belief: Belief, cause: str, other: str) -> tuple[Weight, ...]:
         if name in belief.excluded:
             raise ValueError(f"`{name}` is ruled out; nothing is left to weigh")
     sums: dict[tuple[OneOf["prior", "complaint", "sign", "failed proof"], str, str, int], float]
+    if belief.seen_causes.keys() & {belief.links.cause_index[one] for one in (cause, other)}:
+        belief = replace(belief, weighing=True)
     sums = {one[:4]: one.decibans for one in weigh(belief, cause)}
     for one in weigh(belief, other):
         sums[one[:4]] = sums.get(one[:4], 0.0) - one.decibans

@@ -6,12 +6,13 @@ The aim is that of Heckerman, Breese and Rommelse, "Decision-theoretic troublesh
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from diag.model.frozen import frozen
 from diag.model.rulebook import Rulebook
 from diag.reason.belief.belief import Belief
 from diag.reason.plan import ActKind, DecisionProblem, Option, plan_reduced
+from diag.reason.plan.costs import NO_RUNS
 from diag.reason.plan.decision_problem import CandidateCheck, build_problem, price_of_trust
 from diag.reason.plan.rollout import gains
 from diag.reason.plan.state import LEAST_COST
@@ -50,9 +51,15 @@ def choose(
     avoid: frozenset[str] = frozenset(),
     *,
     proof_failed: bool = False,
+    extra: Mapping[str, float] = NO_RUNS,
 ) -> Choice:
-    """Choose the next act of least expected minutes; `avoid` holds repairs done or turned down."""
-    problem = build_problem(rulebook, belief, offers, opened, avoid, proof_failed=proof_failed)
+    """Choose the next act of least expected minutes; `avoid` holds repairs done or turned down.
+
+    `extra` is what the next run of each sort costs beyond its minutes.
+    """
+    problem = build_problem(
+        rulebook, belief, offers, opened, avoid, proof_failed=proof_failed, extra=extra
+    )
     found = plan_reduced(
         problem, BUDGET, alternatives=RUNNERS_UP, hypotheses=HYPOTHESES, checks=CHECKS
     )

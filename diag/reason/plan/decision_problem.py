@@ -8,7 +8,7 @@ vain and on what is missed are an idea of ours.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from itertools import product
 from math import prod
 from operator import mul
@@ -18,9 +18,9 @@ from diag.model.rulebook import Check, Rulebook
 from diag.reason.belief.belief import Belief
 from diag.reason.belief.competing_risks import Chances
 from diag.reason.belief.information import information_gain
-from diag.reason.belief.posterior import Posterior
+from diag.reason.belief.posterior import Posterior, Several
 from diag.reason.plan import Action, DecisionProblem, Observation
-from diag.reason.plan.costs import keys_of, setup_costs, undone_by_proof
+from diag.reason.plan.costs import NO_RUNS, cost_of, keys_of, setup_costs, undone_by_proof
 
 NOTHING = "nothing wrong"
 UNKNOWN = "not in the rulebook"
@@ -62,6 +62,7 @@ def build_problem(
     avoid: frozenset[str] = frozenset(),
     *,
     proof_failed: bool = False,
+    extra: Mapping[str, float] = NO_RUNS,
 ) -> DecisionProblem:
     """Return the problem of what to do next; `avoid` holds repairs done or turned down.
 
@@ -69,14 +70,15 @@ def build_problem(
     checks are all that tell anything of them. Once a proof has failed, `nothing wrong` is that all
     has been mended and the run failed by chance.
     """
-    hypotheses = hypotheses_of(belief.remaining())
+    hypotheses = hypotheses_of(belief.remaining(), avoid)
     forecast = Forecast(belief, hypotheses)
     checks = []
     for offer in offers:
         rows = _rows(forecast, offer)
         if rows:
             opens, closes = keys_of(rulebook, offer.check), frozenset(offer.check.undoes)
-            checks.append(Observation(offer.check.id, offer.check.minutes, rows, opens, closes))
+            cost = cost_of(rulebook, offer.check, extra)
+            checks.append(Observation(offer.check.id, cost, rows, opens, closes))
     return DecisionProblem(
         tuple(one.weight for one in hypotheses),
         tuple(checks),
@@ -87,33 +89,47 @@ def build_problem(
     )
 
 
-def hypotheses_of(posterior: Posterior) -> tuple[Hypothesis, ...]:
+def hypotheses_of(posterior: Posterior, avoid: Container[str] = ()) -> tuple[Hypothesis, ...]:
     """Return the likeliest causes that hold nearly all weight, and the two other hypotheses.
 
     A pair counts with the likelier of its two: that one is repaired first, which is no failed
-    repair, and what is left is looked for when the proof has failed.
+    repair, and what is left is looked for when the proof has failed. What is in plain sight is put
+    right before all that may be wrong beside it, unless its repair is one to `avoid`.
     """
     names = posterior.links.causes
+    due = {cause: trust for cause, trust in posterior.seen.items() if names[cause] not in avoid}
+    present = posterior.present() if posterior.seen else posterior.single
+
+    def first(several: Several) -> int:
+        able = [one for one in several if one in due] or [
+            one for one in several if one not in posterior.seen
+        ]
+        return max(able or several, key=lambda one: (posterior.single[one], present[one], -one))
+
     shares = list(posterior.single)
-    for pair, share in posterior.pair.items():
-        shares[max(pair, key=lambda index: (posterior.single[index], -index))] += share
+    for several, share in posterior.pair.items():
+        shares[first(several)] += share
+    unknown = posterior.unknown
+    if due:
+        shares[first(tuple(due))] += unknown
+        unknown = 0.0
     order = sorted(range(len(shares)), key=lambda index: (-shares[index], names[index]))
     kept: list[Hypothesis] = []
-    weight = posterior.nothing + posterior.unknown
+    weight = posterior.nothing + unknown
     for index in order:
         if (weight >= KEPT_WEIGHT and kept) or len(kept) >= MOST_HYPOTHESES:
             break
         kept.append(Hypothesis((index,), names[index], shares[index]))
         weight += shares[index]
     kept.append(Hypothesis((), NOTHING, max(posterior.nothing, 1e-9)))
-    kept.append(Hypothesis((), UNKNOWN, max(posterior.unknown, 1e-9)))
+    kept.append(Hypothesis((), UNKNOWN, max(unknown, 1e-9)))
     return tuple(kept)
 
 
 def price_of_trust(rulebook: Rulebook, posterior: Posterior, proof_failed: bool = False) -> float:
     """Return what a plan counts beyond minutes and parts: the price of the act that succeeds."""
     vain, missed = _prices(rulebook, proof_failed)
-    faulty = 1 - posterior.nothing - posterior.unknown
+    faulty = 1 - posterior.nothing - (0.0 if posterior.seen else posterior.unknown)
     return faulty * vain + posterior.nothing * missed
 
 
@@ -149,8 +165,10 @@ def _repairs(
         if one.name in avoid or one.name == UNKNOWN:
             continue
         repair = rulebook.causes[one.name].repair if one.causes else None
-        cost = closing + (repair.cost + vain if repair else missed)
+        cost = closing + (cost_of(rulebook, repair) + vain if repair else missed)
         opens = keys_of(rulebook, repair) if repair else frozenset()
+        # What it mends as well is known to belief once it is done. To search over repairs that
+        # overlap takes more states than there is time for, and plans worse.
         repairs.append(Action(one.name, cost, frozenset({number}), success, opens, closes))
     return tuple(repairs)
 

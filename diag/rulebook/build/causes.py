@@ -22,9 +22,12 @@ def cause(look: Lookup, entry: Entry, evidence: Mapping[str, Sign]) -> Cause:
         area=values["area"],
         odds=look.word(entry, "share", values["share"], entry.at("share")),
         shows=_shows(look, entry, evidence),
-        repair=_repair(look, values["repair"]),
+        repair=_repair(look, values["repair"], entry.id),
         complaints=_complaints(look, entry),
         quiet=_quiet(look, entry, evidence),
+        comes_and_goes=_comes_and_goes(look, entry),
+        brought_out_by=_brought_out(entry),
+        any_of=_variants(entry),
         confused_with=_confused(look, entry),
         proof=proofs(look, entry),
         cautions=look.refer_all(entry, "cautions", "cautions"),
@@ -75,6 +78,67 @@ def _shows(look: Lookup, entry: Entry, evidence: Mapping[str, Sign]) -> dict[str
     return links
 
 
+def _comes_and_goes(look: Lookup, entry: Entry) -> float:
+    """Return the chance that the cause shows at any one look."""
+    if "comes and goes" not in entry.values:
+        return 1.0
+    node = entry.at("comes and goes")
+    chance = look.word(entry, "likelihood", entry.values["comes and goes"], node)
+    if chance == 0 and entry.values["comes and goes"] in look.scales.likelihood:
+        message = "what never shows does not come and go"
+        entry.source.refuse(node, message, "choose a word that is more than impossible")
+    return chance
+
+
+def _shown(entry: Entry, key: str, so: str) -> tuple[str, ...]:
+    """Return the list under a key, of signs that the cause must show; `so` says why it must."""
+    names: tuple[str, ...] = entry.values.get(key, ())
+    shows = entry.values["shows"]
+    for number, name in enumerate(names):
+        if name not in shows:
+            message = f"this cause does not show `{excerpt(name)}`, {so}"
+            entry.source.refuse(entry.item_at(key, number), message, nearest(name, shows))
+    return names
+
+
+def _variants(entry: Entry) -> tuple[str, ...]:
+    """Return the signs of the variants that a cause bundles."""
+    names = _shown(entry, "any of", "which is no sign of a variant of it")
+    if len(names) == 1:
+        message = f"`{names[0]}` alone is no choice of variants"
+        advice = "name the sign of another variant, or take the line out"
+        entry.source.refuse(entry.at("any of"), message, advice)
+    return names
+
+
+def _brought_out(entry: Entry) -> tuple[str, ...]:
+    """Return the signs that bring out a cause that comes and goes; each must be one it shows."""
+    names = _shown(entry, "brought out by", "which cannot bring it out")
+    if names and "comes and goes" not in entry.values:
+        message = "only what comes and goes is brought out"
+        advice = "add `comes and goes: ...`, or take the line out"
+        entry.source.refuse(entry.key_at("brought out by"), message, advice)
+    return names
+
+
+def check_defects(look: Lookup, evidence: Mapping[str, Sign]) -> None:
+    """Check that what is a fault in plain sight is shown by that cause, and by no other."""
+    for name, sign in evidence.items():
+        for state, fault in sign.defects.items():
+            if state not in sign.states[1:] or fault not in look.gathered.of("causes"):
+                continue
+            for cause, entry in look.gathered.of("causes").items():
+                shows = state in entry.values.get("shows", {}).get(name, {})
+                if shows and cause != fault:
+                    message = f"`{name}` `{state}` is the fault `{fault}`, which stands for itself"
+                    node = entry.key_at("shows", name, state)
+                    entry.source.refuse(node, message, "take the line out, or the `is` of the sign")
+                elif cause == fault and not shows:
+                    message = f"`{name}` `{state}` is this fault, and it does not show it"
+                    advice = f"add `{name}: {{{state}: certain}}` to `shows`"
+                    entry.source.refuse(entry.key_at("shows"), message, advice)
+
+
 def _quiet(look: Lookup, entry: Entry, evidence: Mapping[str, Sign]) -> dict[str, tuple[str, ...]]:
     quiet: dict[str, tuple[str, ...]] = entry.values.get("must not show", {})
     for name, states in quiet.items():
@@ -102,16 +166,22 @@ def _confused(look: Lookup, entry: Entry) -> dict[str, str]:
     return confused
 
 
-def _repair(look: Lookup, entry: Entry) -> Repair:
+def _repair(look: Lookup, entry: Entry, cause: str) -> Repair:
     values = entry.values
+    also = look.refer_all(entry, "causes", "mends as well")
+    if cause in also:
+        node = entry.item_at("mends as well", also.index(cause))
+        entry.source.refuse(node, f"`{cause}` is what this repair mends anyway", "take it out")
     return Repair(
         do=values["do"],
         minutes=values["minutes"],
         parts=look.words(entry, "parts", "parts"),
+        waits=values.get("waits", 0.0),
         access=look.access(entry),
         needs=look.listed(entry, "needs", "needs"),
         acts=look.refer_all(entry, "acts", "acts"),
         licensed=values.get("licensed", ""),
+        mends_as_well=also,
     )
 
 

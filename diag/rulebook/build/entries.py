@@ -156,6 +156,15 @@ def scalar(convert: Callable[[str], Any]) -> Reader:
     return read
 
 
+def one_cause(source: SourceFile, node: Node) -> str | None:
+    """Read the one cause that a state is."""
+    if isinstance(node, Items):
+        message = f"{len(node.items)} causes claim this state, and a state is one fault"
+        source.refuse_at(source.place(node), message, "keep one, or split the state")
+        return None
+    return raw(source, node)
+
+
 def texts(source: SourceFile, node: Node) -> tuple[str, ...] | None:
     """Read a list of texts; a single text is a list of one."""
     if isinstance(node, Items):

@@ -1,14 +1,15 @@
-"""Findings and checks: from what was read to the model."""
+"""Findings, checks and who makes them: from what was read to the model."""
 
 from __future__ import annotations
 
 from diag.model.quantity import Unit
-from diag.model.rulebook import Check, Finding, UsualSlip
+from diag.model.rulebook import Check, Finding, Rulebook, UsualSlip
+from diag.model.work import SharedRun, Workplace, most_wanted
 from diag.rulebook.build.entries import Entry
 from diag.rulebook.build.lookup import Lookup
 from diag.rulebook.kinds import KINDS
 from diag.rulebook.language.tokens import why_no_id
-from diag.rulebook.yaml.scalars import in_dimension
+from diag.rulebook.yaml.scalars import in_dimension, nearest
 
 
 def unit_of(entry: Entry) -> Unit | None:
@@ -106,16 +107,72 @@ def check(look: Lookup, entry: Entry) -> Check:
         minutes=values["minutes"],
         yields=yields,
         tools=values.get("tools", ()),
+        needed_for=_needed_for(entry, yields),
         access=look.access(entry),
+        there=_there(look, entry),
         needs=look.listed(entry, "needs", "needs"),
         undoes=look.listed(entry, "needs", "undoes"),
         cautions=look.refer_all(entry, "cautions", "cautions"),
         acts=look.refer_all(entry, "acts", "acts"),
         held_back=values.get("held back") == "yes",
         together=values.get("asked together", ""),
+        waits=values.get("waits", 0.0),
+        uses=look.refer_all(entry, "runs", "uses"),
+        run=_run_of(look, entry),
         possible_when=look.condition(entry, entry.at("possible when"), values.get("possible when")),
         place=entry.place,
     )
+
+
+def _needed_for(entry: Entry, yields: tuple[str, ...]) -> dict[str, tuple[str, ...]]:
+    """Return which readings need which of the check's tools, and note what is not among them."""
+    tools: tuple[str, ...] = entry.values.get("tools", ())
+    needed: dict[str, tuple[str, ...]] = entry.values.get("needed for", {})
+    for tool, names in needed.items():
+        if tool not in tools:
+            message = f"`{tool}` is not among the tools of this check"
+            entry.source.refuse(entry.key_at("needed for", tool), message, nearest(tool, tools))
+        for name in names:
+            if name not in yields:
+                message = f"`{name}` is not yielded by this check"
+                node = entry.at("needed for", tool)
+                entry.source.refuse_at(entry.source.place(node), message, nearest(name, yields))
+    return needed
+
+
+def _run_of(look: Lookup, entry: Entry) -> str:
+    """Return the run that a check shares, which must not take longer than the check."""
+    name: str = entry.values.get("shares run", "")
+    if name and look.refer(entry, "runs", name, entry.at("shares run")):
+        takes = look.gathered.of("runs")[name].values.get("minutes", 0.0)
+        if takes > entry.values["minutes"]:
+            message = f"the run `{name}` alone takes {takes:g} minutes, more than this check"
+            entry.source.refuse(entry.at("minutes"), message, "count the run in as well")
+    return name
+
+
+def run(look: Lookup, entry: Entry) -> SharedRun:
+    """Build a run that checks share."""
+    look.needs_origin(entry, always=True)
+    order = look.refer_all(entry, "findings", "in order")
+    stock: str = entry.values.get("at most", "")
+    if stock:
+        look.refer(entry, "unit data", stock, entry.at("at most"))
+    each_more = entry.values.get("each more", 0.0)
+    return SharedRun(entry.id, entry.values["minutes"], order, each_more, stock)
+
+
+def _there(look: Lookup, entry: Entry) -> tuple[str, ...]:
+    """Return who or what must be there, and note what no profile has."""
+    names: tuple[str, ...] = entry.values.get("there", ())
+    profiles = look.gathered.of("profiles").values()
+    known = {name for one in profiles for name in one.values.get("there", ())}
+    for number, name in enumerate(names):
+        if name not in known:
+            message = f"no profile has `{name}` there"
+            advice = nearest(name, known) or "name it under `there` of a profile"
+            entry.source.refuse(entry.item_at("there", number), message, advice)
+    return names
 
 
 def _check_together(look: Lookup, entry: Entry, yields: tuple[str, ...]) -> None:
@@ -136,3 +193,35 @@ def check_states(entry: Entry, key: str, states: tuple[str, ...]) -> None:
             entry.source.refuse(node, f"`{state}` cannot be a state", why)
         elif state in states[:number]:
             entry.source.refuse(node, f"the state `{state}` stands twice", "keep one of the two")
+
+
+def workplace(look: Lookup, entry: Entry) -> Workplace:
+    """Build a profile; one that names no tools has every tool that a check names."""
+    values = entry.values
+    checks = look.gathered.of("checks").values()
+    known = sorted({tool for check in checks for tool in check.values.get("tools", ())})
+    for number, tool in enumerate(values.get("tools", ())):
+        if tool not in known:
+            node = entry.item_at("tools", number)
+            entry.source.refuse(node, f"no check knows the tool `{tool}`", nearest(tool, known))
+    return Workplace(
+        id=entry.id,
+        title=values["title"],
+        reaches=look.listed(entry, "access", "reaches"),
+        there=values.get("there", ()),
+        tools=tuple(values.get("tools", known)),
+        words=values.get("words", ()),
+        by_word=values.get("only told") == "yes",
+        place=entry.place,
+    )
+
+
+def check_workplaces(look: Lookup, book: Rulebook) -> None:
+    """Note each profile with which nothing can be asked, and what would help most."""
+    for name, made in book.profiles.items():
+        checks = book.checks.values()
+        if checks and all(made.lacks(one) for one in checks):
+            entry = look.gathered.of("profiles")[name]
+            most = most_wanted(made, checks)
+            advice = f"`{most}` would help most" if most else "let it reach more"
+            entry.source.refuse(entry.key, "this profile leaves nothing to ask", advice)

@@ -10,8 +10,7 @@ from diag.model.formula import Formula
 from diag.model.problem import Problem
 from diag.model.quantity import Quantity, Unit
 from diag.model.rulebook import Cause, Figure, Finding, Rule, Rulebook, Sign
-from diag.model.scales import Scales
-from diag.model.settings import Settings
+from diag.model.settings import Scales, Settings
 from diag.rulebook.build import causes, dangers, findings, hearing, signs, units
 from diag.rulebook.build.entries import Entry
 from diag.rulebook.build.findings import check_states, choices_of, unit_of
@@ -28,16 +27,14 @@ def link(gathered: Gathered, formulas: Mapping[str, Formula], fingerprint: str) 
     """Build the rulebook; what is wrong is added to the problems gathered."""
     look = _lookup(gathered, formulas)
     found = _build(look, "findings", findings.finding)
-    _check_choices(gathered)
     concluded = _build(look, "signs", signs.sign)
     evidence = _with_findings(look, concluded, found)
-    summed = _build(look, "figures", signs.figure).items()
-    figures = {name: figure for name, figure in summed if figure is not None}
+    figures = {n: one for n, one in _build(look, "figures", signs.figure).items() if one}
     raised = _build(look, "dangers", dangers.danger)
     made = _build(look, "causes", lambda look, entry: causes.cause(look, entry, evidence))
     data = _build(look, "unit data", units.datum)
-    barred = _build(look, "cannot be", causes.impossible)
-    rules, deciding = _rules(look, (*(rule for _, rule in raised.values()), *barred.values()))
+    barred = _build(look, "cannot be", causes.impossible).values()
+    rules, deciding = _rules(look, (*(rule for _, rule in raised.values()), *barred))
     book = Rulebook(
         scales=look.scales,
         findings=found,
@@ -59,10 +56,19 @@ def link(gathered: Gathered, formulas: Mapping[str, Formula], fingerprint: str) 
         thresholds=thresholds(gathered),
         word_groups=_build(look, hearing.GROUPS, hearing.word_group),
         heard_as=hearing.heard_as(look),
+        runs=_build(look, "runs", findings.run),
+        profiles=_build(look, "profiles", findings.workplace),
         told_as=hearing.told_as(look),
         word_weights=hearing.word_weights(look),
     )
+    return _checked(look, book, evidence)
+
+
+def _checked(look: Lookup, book: Rulebook, evidence: Mapping[str, Sign]) -> Rulebook:
+    """Return the rulebook; what is wrong between entries that are each right is a problem."""
+    causes.check_defects(look, evidence)
     dangers.check_releases(look, book)
+    findings.check_workplaces(look, book)
     return hearing.checked_use(look, book)
 
 
@@ -107,6 +113,7 @@ def _lookup(gathered: Gathered, formulas: Mapping[str, Formula]) -> Lookup:
     words = {name: gathered.scales.get(name, {}) for name in SCALES}
     scales = Scales(**words, settings=Settings.of_words(gathered.scales.get("settings", {})))
     check_data(gathered)
+    _check_choices(gathered)
     limits = {name: limit.term() for name, limit in thresholds(gathered).items()}
     return Lookup(gathered, Names(types, data), scales, formulas, frozenset(unsound), limits=limits)
 
@@ -162,6 +169,7 @@ def _with_findings(
             states=finding.states,
             area=finding.area,
             leak=look.leaks(entries[name], finding.states),
+            defects=look.defects(entries[name], finding.states),
             is_finding=True,
             place=finding.place,
         )

@@ -9,7 +9,7 @@ from diag.model.amounts import excerpt
 from diag.model.expression import Condition, Expression, Literal, Term, names_in, walk
 from diag.model.formula import Formula
 from diag.model.quantity import Dimension
-from diag.model.scales import Scales
+from diag.model.settings import Scales
 from diag.rulebook.build.entries import Entry
 from diag.rulebook.build.gather import Gathered
 from diag.rulebook.build.thresholds import inlined
@@ -20,6 +20,7 @@ from diag.rulebook.yaml.nodes import Node
 from diag.rulebook.yaml.scalars import nearest
 
 DEFAULT_LEAK = "seldom"
+TAKE_OUT = "take the line out"
 SINGULAR = {
     "findings": "finding",
     "checks": "check",
@@ -27,6 +28,7 @@ SINGULAR = {
     "causes": "cause",
     "cautions": "caution",
     "acts": "act",
+    "runs": "run",
     "units": "unit",
     "complaints": "complaint",
     "dangers": "danger",
@@ -158,17 +160,36 @@ class Lookup:
             entry.source.refuse_within(node, found.at, found.width, found.message, found.advice)
 
     def leaks(self, entry: Entry, states: tuple[str, ...]) -> dict[str, float]:
-        """Return how often each state but the first shows anyway; unsaid, it is `seldom`."""
+        """Return how often each state but the first shows anyway; unsaid, it is `seldom`.
+
+        A state that is a fault never does.
+        """
         given = self.words(entry, "anyway", "shows anyway")
         for state in given:
             if state not in states[1:]:
                 self.refuse_state(entry, state, states, entry.key_at("shows anyway", state))
+            elif state in entry.values.get("is", {}):
+                message = f"`{state}` is a fault in plain sight, so it never shows anyway"
+                entry.source.refuse(entry.key_at("shows anyway", state), message, TAKE_OUT)
         usual = self.scales.anyway.get(DEFAULT_LEAK, 0.0)
-        leaks = {state: given.get(state, usual) for state in states[1:]}
+        faults = entry.values.get("is", {})
+        leaks = {one: given.get(one, 0.0 if one in faults else usual) for one in states[1:]}
         if sum(leaks.values()) >= 1:
             message = "the states that show anyway add to 1 or more"
             entry.source.refuse(entry.key, message, "choose rarer words")
         return leaks
+
+    def defects(self, entry: Entry, states: tuple[str, ...]) -> dict[str, str]:
+        """Return which states are faults in plain sight, each with the one cause that it is."""
+        faults: dict[str, str] = entry.values.get("is", {})
+        for state, cause in faults.items():
+            if state not in states[1:]:
+                self.refuse_state(entry, state, states, entry.key_at("is", state))
+            self.refer(entry, "causes", cause, entry.at("is", state))
+        if faults and entry.values.get("known by") == "told":
+            message = "a fault is in plain sight where it is seen or measured, not told"
+            entry.source.refuse(entry.key_at("is"), message, TAKE_OUT)
+        return faults
 
     def refuse_state(self, entry: Entry, state: str, states: tuple[str, ...], node: Node) -> None:
         """Say that a state is unknown, or is the first one, which nothing brings about."""

@@ -39,6 +39,7 @@ def sign(look: Lookup, entry: Entry) -> Sign:
         area=entry.source.area,
         title=values.get("title", ""),
         leak=look.leaks(entry, states),
+        defects=look.defects(entry, states),
         supersedes=_superseded(look, entry),
         counts_beside=_beside(look, entry),
         looked_up=looked_up,

@@ -11,6 +11,7 @@ from diag.rulebook.build.entries import (
     listing,
     mapping,
     number,
+    one_cause,
     origin_of,
     raw,
     record,
@@ -24,6 +25,7 @@ from diag.rulebook.build.entries import (
     yes_or_no,
 )
 from diag.rulebook.kinds import KINDS
+from diag.rulebook.yaml import scalars
 
 _WORDS = Field(mapping(raw))
 _TEXTS = Field(texts)
@@ -51,21 +53,27 @@ FINDING: Table = {
     "fixed": Field(yes_or_no),
     "choices": _WORDS,
     "shows anyway": _WORDS,
+    "is": Field(mapping(one_cause)),
     "as it should be": Field(yes_or_no),
     "source": SOURCE,
 }
 CHECK: Table = {
     "do": required(raw),
     "minutes": required(number),
+    "waits": Field(scalar(scalars.minutes)),
+    "uses": _TEXTS,
     "yields": required(texts),
     "tools": _TEXTS,
+    "needed for": Field(mapping(texts)),
     "access": _TEXT,
+    "there": _TEXTS,
     "needs": _TEXTS,
     "undoes": _TEXTS,
     "cautions": _TEXTS,
     "acts": _TEXTS,
     "held back": Field(yes_or_no),
     "asked together": _TEXT,
+    "shares run": _TEXT,
     "possible when": Field(condition),
     "source": SOURCE,
 }
@@ -73,6 +81,7 @@ SIGN: Table = {
     "title": _TEXT,
     "states": required(texts),
     "shows anyway": _WORDS,
+    "is": Field(mapping(one_cause)),
     "supersedes": _TEXTS,
     "counts beside": _WORDS,
     "taken from": _TEXT,
@@ -110,6 +119,21 @@ COMPLAINT: Table = {
     "lesser proof": Field(listing(condition)),
     "source": SOURCE,
 }
+PROFILE: Table = {
+    "title": required(raw),
+    "reaches": required(texts),
+    "there": _TEXTS,
+    "tools": _TEXTS,
+    "words": _TEXTS,
+    "only told": Field(yes_or_no),
+}
+RUN: Table = {
+    "minutes": required(number),
+    "in order": _TEXTS,
+    "each more": Field(number),
+    "at most": _TEXT,
+    "source": SOURCE,
+}
 CANNOT_BE: Table = {"when": required(condition), "say": required(raw), "source": SOURCE}
 UNIT_DATUM: Table = {
     "ask": required(raw),
@@ -137,11 +161,13 @@ UNIT: Table = {
 REPAIR: Table = {
     "do": required(texts),
     "minutes": required(number),
+    "waits": Field(scalar(scalars.minutes)),
     "parts": Field(mapping(raw)),
     "access": _TEXT,
     "needs": _TEXTS,
     "acts": _TEXTS,
     "licensed": _TEXT,
+    "mends as well": _TEXTS,
 }
 CAUSE: Table = {
     "cause": required(raw),
@@ -153,6 +179,9 @@ CAUSE: Table = {
     "complaints": _WORDS,
     "explain": _TEXT,
     "shows": required(mapping(mapping(raw))),
+    "any of": _TEXTS,
+    "comes and goes": _TEXT,
+    "brought out by": _TEXTS,
     "must not show": Field(mapping(texts)),
     "confused with": _WORDS,
     "rules out when": Field(listing(record("rule", RULED_OUT))),
@@ -198,6 +227,8 @@ ENTRY_KINDS: dict[str, tuple[str, Table]] = {
     "thresholds": ("threshold", THRESHOLD),
     "cannot be": ("limit", CANNOT_BE),
     "word groups": ("word group", WORD_GROUP),
+    "profiles": ("profile", PROFILE),
+    "runs": ("run", RUN),
 }
 """Section of a file to the kind of entry that it holds by id."""
 WITH_CAUSE = ("findings", "checks", "signs", "figures", "cannot be")

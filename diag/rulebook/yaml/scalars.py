@@ -8,7 +8,7 @@ from typing import Literal
 
 from diag.model.amounts import NotAnAmount, amount, excerpt, noun, noun_in, unit_spelt
 from diag.model.origin import Origin
-from diag.model.quantity import UNITS, Quantity, Unit
+from diag.model.quantity import SPELLINGS, UNITS, Quantity, Unit
 
 ORIGINS: tuple[Literal["published", "common practice", "memory", "invented"], ...] = (
     "published",
@@ -44,6 +44,14 @@ def number(text: str) -> float:
     if read.si < 0:
         raise ValueError(f"`{excerpt(text)}` is not a number of 0 or more")
     return read.si
+
+
+def minutes(text: str) -> float:
+    """Read a length of time, which says its unit, and return it in minutes."""
+    read = amount(text)
+    if read.unit.symbol == "1" or read.unit.dimension != SPELLINGS["min"].dimension or read.si < 0:
+        raise ValueError(f"`{excerpt(text)}` is no length of time; write it as `15 min` or `8 h`")
+    return read.si / SPELLINGS["min"].factor
 
 
 def in_dimension(read: Quantity, unit: Unit) -> Quantity:

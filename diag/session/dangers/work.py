@@ -56,7 +56,7 @@ def releasing(state: SessionState, held_back: bool = False) -> Iterator[AskFindi
             if taken or passed or vain or not needed:
                 continue
             check = check_of(state, finding)
-            if check is None or not allowed(state, check):
+            if check is None or finding in state.reach.out or not allowed(state, check):
                 continue
             waits = check.held_back and check.acts
             if waits and not (held_back or state.repaired_since(standing.since)):

@@ -14,6 +14,9 @@ from diag.model.frozen import frozen
 from diag.model.quantity import OVER_RANGE, SPELLINGS, Quantity
 from diag.model.rulebook import How, Value
 
+CANNOT = "cannot be done now"
+"""Why a finding was passed over that may be read once more is at hand."""
+
 
 @frozen
 class Answered:
@@ -62,6 +65,8 @@ class Passed:
 
     finding: str
     reason: str
+    check: str = ""
+    """The check of a run under way that goes on without it; empty where nothing is under way."""
 
 
 @frozen
@@ -102,6 +107,14 @@ class Declined:
 
 
 @frozen
+class Equipped:
+    """Who works where, by the name of a profile, and with which tools from now on."""
+
+    profile: str
+    tools: tuple[str, ...]
+
+
+@frozen
 class Together:
     """Several events that are one act, as the answers to a joint question are."""
 
@@ -127,6 +140,7 @@ Event = (
     | Heeded
     | Repaired
     | Declined
+    | Equipped
     | Together
     | LeftOut
 )
@@ -142,6 +156,7 @@ EVENTS: Mapping[str, type[Event]] = {
     "heeded": Heeded,
     "repaired": Repaired,
     "declined": Declined,
+    "equipped": Equipped,
     "together": Together,
     "left out": LeftOut,
 }
@@ -245,8 +260,9 @@ def _read(kind: str, payload: Mapping[str, Any]) -> Event:
         return Together(tuple(_read(str(part.pop("kind")), part) for part in parts), **fields)
     if kind == "heeded" and "hazard" in fields:
         fields["danger"] = fields.pop("hazard")
-    if "complaints" in fields:
-        fields["complaints"] = _texts(fields["complaints"])
+    for key in ("tools", "complaints"):
+        if key in fields:
+            fields[key] = _texts(fields[key])
     if "value" in fields:
         fields["value"] = value_from_data(fields["value"])
     made = EVENTS[kind](**fields)
@@ -256,7 +272,7 @@ def _read(kind: str, payload: Mapping[str, Any]) -> Event:
 
 def _texts(data: Any) -> tuple[str, ...]:
     if not isinstance(data, list | tuple) or not all(isinstance(one, str) for one in data):
-        raise TypeError("complaints are a list of texts")
+        raise TypeError("a list of texts is expected")
     return tuple(data)
 
 

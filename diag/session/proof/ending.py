@@ -7,12 +7,14 @@ from typing import Literal as OneOf
 from diag.model.frozen import frozen
 from diag.session.dangers.watch import Passage
 from diag.session.journal.effective import TakenBack, slips
+from diag.session.offer.elsewhere import Bring
 from diag.session.proof.run import RepairResult
 from diag.session.state import SessionState
 
 EndingKind = OneOf[
-    "proved", "not proved", "nothing wrong", "not found out", "not in the rulebook", "handed over"
-]
+    "proved", "not proved", "nothing wrong", "not found out", "not in the rulebook", "handed over",
+    "goes on elsewhere",
+]  # fmt: skip
 
 
 @frozen
@@ -32,14 +34,21 @@ class Ending:
     """How dangers came up and were released, in order."""
     slips: tuple[TakenBack, ...] = ()
     """Answers that raised a danger and were taken back as slips."""
+    bring: Bring | None = None
+    """What is likeliest, and what is wanted where the work goes on."""
 
     @property
     def is_open(self) -> bool:
         """Tell whether a later reading may still change how it ends."""
-        return self.kind in ("handed over", "not proved", "not found out")
+        return self.kind in ("handed over", "not proved", "not found out", "goes on elsewhere")
 
 
-def ending(state: SessionState, kind: EndingKind, would_decide: tuple[str, ...] = ()) -> Ending:
+def ending(
+    state: SessionState,
+    kind: EndingKind,
+    would_decide: tuple[str, ...] = (),
+    wanted: Bring | None = None,
+) -> Ending:
     """Return how a session ends, with all that is to be told."""
     under_way = state.proving.result
     return Ending(
@@ -50,4 +59,5 @@ def ending(state: SessionState, kind: EndingKind, would_decide: tuple[str, ...] 
         tuple(sorted(state.dangers.held)),
         tuple(state.dangers.passages),
         slips(state.journal),
+        wanted,
     )

@@ -17,6 +17,7 @@ from diag.model.reading import Reading
 from diag.model.rulebook import Proof, Rulebook
 from diag.reason.chain.engine import Chain
 from diag.session.compiled_rulebook import CompiledRulebook
+from diag.session.offer.reach import AtHand
 
 MOST_READ_AGAIN = 2
 """Readings of one failing condition that are taken again before it is judged."""
@@ -36,6 +37,7 @@ class ProofRun(Protocol):
     readings: dict[str, Reading]
     confirmed: set[str]
     passes: dict[str, list[int]]
+    reach: AtHand
 
     @property
     def stage(self) -> int:
@@ -149,21 +151,24 @@ class _Part:
         run = self._run
         if outcome.truth is None:
             for name in self._findings(outcome.missing):
-                if run.stage not in run.passes.get(name, ()):
+                if not self._is_passed(name):
                     yield ProofLook(name, outcome.node)
         elif not outcome.truth:
             read = run.under(grounds(outcome))
             mine = [name for name in run.readings if name in read and self._is_new(name)]
             for name in mine[:MOST_READ_AGAIN]:
-                if name not in run.confirmed and run.stage not in run.passes.get(name, ()):
+                if name not in run.confirmed and not self._is_passed(name):
                     yield ProofLook(name, outcome.node, again=True)
 
     def _is_new(self, name: str) -> bool:
         return self._run.readings[name].stage == self._run.stage
 
     def _passed(self, outcome: Outcome) -> list[str]:
+        return [name for name in self._findings(outcome.missing) if self._is_passed(name)]
+
+    def _is_passed(self, name: str) -> bool:
         run = self._run
-        return [n for n in self._findings(outcome.missing) if run.stage in run.passes.get(n, ())]
+        return run.stage in run.passes.get(name, ()) or name in run.reach.out
 
     def _findings(self, names: frozenset[str]) -> list[str]:
         return sorted(name for name in names if name in self._run.rulebook.findings)

@@ -140,13 +140,17 @@ class Player:
         """Begin a check: its minutes are paid, and its run is a new one."""
         self.check = check.id
         self.played.minutes += minutes_of(self.book, [check.id], self.opened)
-        self.played.minutes -= self._cooling(check)
+        self.played.minutes -= self._cooling(check) + self._left_alone(check)
         self.opened = opened_after(self.book, check.id, self.opened)
         self.unit.visit.begin(check.yields)
 
     def _cooling(self, act: Check | Repair) -> float:
         """Return the minutes that an act is billed for letting the heater cool: they are waits."""
         return sum(setup_costs(self.book)[key] for key in self._new(act) & {COOLS})
+
+    def _left_alone(self, check: Check) -> float:
+        """Return what a check is billed for minutes in which nobody need be there."""
+        return self.book.scales.settings.price_of_waiting * check.waits
 
     def _new(self, act: Check | Repair) -> frozenset[str]:
         return keys_of(self.book, act) - self.opened

@@ -14,7 +14,8 @@ from diag.reason.plan.rollout import by_gain_per_cost, by_repairs
 from diag.reason.plan.state import STOP_ACT, Model
 from diag.reason.plan.verdict import leading
 from diag.session.candidates import candidate_checks, open_findings
-from diag.session.next_prompt import first_looks, next_prompt
+from diag.session.next_prompt import next_prompt
+from diag.session.offer.looks import first_looks
 from diag.session.prompt import AskFinding, Closing, Prompt, ProposeRepair
 from diag.session.proof.ending import ending
 from diag.session.state import SessionState

@@ -5,8 +5,8 @@ from __future__ import annotations
 import itertools
 import math
 import random
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Container, Iterable, Mapping
+from dataclasses import dataclass, replace
 
 from diag.model.rulebook import Cause, Repair, Sign
 from diag.reason.belief.belief import Evidence, Posterior, Priors, RepairDone
@@ -21,10 +21,14 @@ class Network:
 
 
 def sign(
-    name: str, states: tuple[str, ...], leak: Mapping[str, float], over: Iterable[str] = ()
+    name: str,
+    states: tuple[str, ...],
+    leak: Mapping[str, float],
+    over: Iterable[str] = (),
+    defects: Mapping[str, str] | None = None,
 ) -> Sign:
     """Make a sign."""
-    return Sign(name, states, "area", leak=leak, supersedes=tuple(over))
+    return Sign(name, states, "area", leak=leak, supersedes=tuple(over), defects=defects or {})
 
 
 def cause(
@@ -133,45 +137,63 @@ def slow_likelihood(
     readings: list[Evidence],
     repairs: Iterable[RepairDone],
     persists: float,
+    seen: Container[str] = (),
 ) -> float:
     """Return the likelihood of the readings of one sign, in order of stage, each given the last."""
-    weight, earlier = 1.0, None
+    weight, earlier, repairs = 1.0, None, list(repairs)
     for one in readings:
         states = network.signs[one.sign].states
-        left = slow_left(present, [r for r in repairs if r.stage < one.stage])
-        anew = _mixed(one, len(states), slow_chance(network, left, one.sign, one.state))
+        left = slow_left(present, [r for r in repairs if r.stage < one.stage], seen)
+        among = slow_among(network, one, repairs, seen)
+        anew = _mixed(one, among, slow_chance(network, left, one.sign, one.state))
         if earlier is None:
             weight *= anew
         else:
-            last, came = earlier
+            last, came, then = earlier
             both = sum(
-                _mixed(last, len(states), float(before == last.state))
-                * _mixed(one, len(states), float(after == one.state))
+                _mixed(last, then, float(before == last.state))
+                * _mixed(one, among, float(after == one.state))
                 * slow_both(network, came - left, left, one.sign, [before, after])
                 for before in states
                 for after in states
             )
             chance = slow_chance(network, came, one.sign, last.state)
-            again = both / _mixed(last, len(states), chance)
+            again = both / _mixed(last, then, chance)
             weight *= persists * again + (1 - persists) * anew
-        earlier = one, left
+        earlier = one, left, among
     return weight
 
 
-def slow_left(present: frozenset[str], repairs: list[RepairDone]) -> set[str]:
+def slow_among(
+    network: Network, one: Evidence, repairs: list[RepairDone], seen: Container[str]
+) -> float:
+    """Return how many states a slip may be taken for: none is taken for a fault in plain sight."""
+    sign = network.signs[one.sign]
+    mended = {repair.cause for repair in repairs if repair.stage < one.stage}
+    faults = {state for state, cause in sign.defects.items() if cause not in mended}
+    doubted = one.hearsay or one.reliability <= 0.5
+    if doubted or (one.state in sign.defects and sign.defects[one.state] not in seen):
+        return len(sign.states)
+    return math.inf if one.state in faults else len(sign.states) - len(faults)
+
+
+def slow_left(
+    present: frozenset[str], repairs: list[RepairDone], seen: Container[str] = ()
+) -> set[str]:
     """Return the causes still there after the repairs.
 
-    If the first proof of the one that should have mended the last of them failed, it did not take.
+    If the first proof of the one that should have mended the last of them failed, it did not take,
+    unless that was in plain sight.
     """
     left = set(present)
     for repair in repairs:
         failed = next(other.failed for other in repairs if other.cause == repair.cause)
-        if left != {repair.cause} or not failed:
+        if left != {repair.cause} or not failed or repair.cause in seen:
             left.discard(repair.cause)
     return left
 
 
-def _mixed(one: Evidence, states: int, chance: float) -> float:
+def _mixed(one: Evidence, states: float, chance: float) -> float:
     return one.reliability * chance + (1 - one.reliability) / states
 
 
@@ -182,6 +204,7 @@ def slow_weight(
     priors: Priors,
     complaint: str = "",
     repairs: Iterable[RepairDone] = (),
+    seen: Container[str] = (),
 ) -> float:
     """Return prior odds times likelihood of everything for one set of causes, the obvious way."""
     weight = math.prod(network.causes[one].odds for one in present)
@@ -193,7 +216,7 @@ def slow_weight(
     evidence, repairs = sorted(evidence, key=lambda one: (one.sign, one.stage)), list(repairs)
     for _, readings in itertools.groupby(evidence, key=lambda one: one.sign):
         persistence = priors.sign_persistence
-        weight *= slow_likelihood(network, present, list(readings), repairs, persistence)
+        weight *= slow_likelihood(network, present, list(readings), repairs, persistence, seen)
     for repair in repairs:
         done = {other.cause for other in repairs if other.stage <= repair.stage}
         if repair.failed and not present - done:
@@ -217,3 +240,38 @@ def everything(posterior: Posterior) -> list[float]:
     """Return all probabilities of a posterior in a fixed order."""
     pairs = sorted(posterior.pairs.items())
     return [*posterior.single, *(p for _, p in pairs), posterior.nothing, posterior.unknown]
+
+
+def with_defects(rng: random.Random, network: Network, signs: int) -> Network:
+    """Return the network with the last state of some signs a fault of its own, in plain sight."""
+    made, causes = dict(network.signs), dict(network.causes)
+    for name in rng.sample(sorted(made), signs):
+        state = made[name].states[-1]
+        linked = [one for one in sorted(causes) if name in causes[one].shows]
+        fault = rng.choice(linked)
+        leak = {other: chance for other, chance in made[name].leak.items() if other != state}
+        made[name] = replace(made[name], leak=leak, defects={state: fault})
+        for one in linked:
+            own = causes[one].shows[name]
+            own = own if one == fault else {s: x for s, x in own.items() if s != state}
+            shows = {**causes[one].shows, name: own}
+            causes[one] = replace(causes[one], shows={n: s for n, s in shows.items() if s})
+    return Network(made, causes)
+
+
+def slow_seen(
+    network: Network, evidence: Iterable[Evidence], repairs: Iterable[RepairDone] = ()
+) -> dict[str, float]:
+    """Return the causes in plain sight, and how far the looks that show each can be relied on.
+
+    The latest look at a sign before the repair of what it shows decides.
+    """
+    wrong: dict[str, float] = {}
+    for name, one in network.signs.items():
+        for state, fault in one.defects.items():
+            until = min((r.stage for r in repairs if r.cause == fault), default=99)
+            looks = [e for e in evidence if e.sign == name and e.stage <= until]
+            last = max(looks, key=lambda e: e.stage, default=None)
+            if last and last.state == state and last.reliability > 0.5 and not last.hearsay:
+                wrong[fault] = wrong.get(fault, 1.0) * (1 - last.reliability)
+    return {fault: 1 - chance for fault, chance in wrong.items()}

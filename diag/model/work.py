@@ -1,0 +1,91 @@
+"""What work takes: a repair, and the place where somebody works with what is there."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from dataclasses import field
+from typing import TYPE_CHECKING
+
+from diag.model.frozen import frozen
+from diag.model.problem import Place
+from diag.model.unit_data import NOWHERE
+
+if TYPE_CHECKING:
+    from diag.model.rulebook import Check
+
+
+@frozen
+class Repair:
+    """What to do about a cause; parts count in minutes of the shop's time."""
+
+    do: tuple[str, ...]
+    minutes: float
+    parts: Mapping[str, float] = field(default_factory=dict)
+    waits: float = 0.0
+    """Minutes beyond, in which nobody need be there."""
+    access: str = "ask"
+    needs: tuple[str, ...] = ()
+    acts: tuple[str, ...] = ()
+    """What making it does to the unit; a danger may forbid it."""
+    licensed: str = ""
+    """Who may do this work, where that is not anybody's."""
+    mends_as_well: tuple[str, ...] = ()
+    """Other causes that go with it, as all faults of a part that is renewed."""
+
+    @property
+    def cost(self) -> float:
+        """Return minutes, with the parts turned into minutes."""
+        return self.minutes + sum(self.parts.values())
+
+
+@frozen
+class SharedRun:
+    """An act that checks share: what is read in one is had at the price of one."""
+
+    id: str
+    minutes: float
+    """What it takes by itself, as part of the minutes of each check that shares it."""
+    in_order: tuple[str, ...] = ()
+    """Findings in the order in which they come; the others come after them."""
+    each_more: float = 0.0
+    """Minutes that it costs beyond its own for each one made before: a stock runs down."""
+    at_most: str = ""
+    """The unit datum that says how many there are; from the last on the next cost twice that."""
+
+
+@frozen
+class Workplace:
+    """A place to work at, by what is within reach there."""
+
+    id: str
+    title: str
+    reaches: tuple[str, ...]
+    """Words of the scale `access` that are within reach."""
+    there: tuple[str, ...] = ()
+    """Who and what is there, as far as checks ask for it."""
+    tools: tuple[str, ...] = ()
+    words: tuple[str, ...] = ()
+    """Lines by which people say that they are there."""
+    by_word: bool = False
+    """True where nobody of the trade is there: all that is read is told, and others go on."""
+    place: Place = NOWHERE
+
+    def lacks(self, check: Check) -> frozenset[str]:
+        """Return what is wanted for any reading of a check and is not here."""
+        tools = set(check.tools) - check.needed_for.keys() - set(self.tools)
+        access = {check.access} - set(self.reaches)
+        return frozenset(tools | access | (set(check.there) - set(self.there)))
+
+    def reads(self, check: Check, finding: str) -> bool:
+        """Tell whether a reading of a check can be had here."""
+        missing = check.needed_for.keys() - set(self.tools)
+        wanted = any(finding in check.needed_for[tool] for tool in missing)
+        return not wanted and not self.lacks(check)
+
+
+def most_wanted(here: Workplace, checks: Iterable[Check]) -> str:
+    """Return the one thing that would bring most checks within reach; empty where none does."""
+    lacks = [here.lacks(check) for check in checks]
+    counts = Counter(name for one in lacks if len(one) == 1 for name in one)
+    return max(counts, key=lambda name: (counts[name], name), default="")

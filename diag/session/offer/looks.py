@@ -1,0 +1,77 @@
+"""Looks as questions: those that come first, and all readings of one act."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from diag.model.rulebook import Check, Finding
+from diag.reason.plan.choose import Choice
+from diag.session.candidates import allowed, can_be_done, open_findings
+from diag.session.offer.rounds import in_sequence, intake_of, joining, shares, still_to_come
+from diag.session.prompt import AskFinding, AskTogether
+from diag.session.state import SessionState
+
+
+def first_looks(state: SessionState) -> Iterator[AskFinding | AskTogether]:
+    """Yield what every session asks first: safety, then the cheap looks of the complaint."""
+    yield from safety_looks(state)
+    yield from intake(state)
+
+
+def safety_looks(state: SessionState) -> Iterator[AskFinding | AskTogether]:
+    book = state.rulebook
+    for check in book.checks.values():
+        if book.asked_first.intersection(check.yields):
+            yield from rest_of(state, check, "safety comes before everything else")
+
+
+def intake(state: SessionState) -> Iterator[AskFinding | AskTogether]:
+    book = state.rulebook
+    for name in intake_of(state):
+        yield from rest_of(state, book.checks[name], "a cheap look that narrows it down")
+
+
+def rest_of(
+    state: SessionState, check: Check, reason: str, choice: Choice | None = None
+) -> Iterator[AskFinding | AskTogether]:
+    """Yield what of a check is still to be asked; of one under way, what comes in its run too."""
+    findings = open_findings(state, check)
+    if not _is_able(state, check):
+        return
+    if shares(state, check) and check.id == state.check:
+        for finding, own in still_to_come(state, check.run, _round(state, check))[:1]:
+            yield AskFinding(finding, own, False, reason, choice)
+    elif findings:
+        yield ask(state, check, findings, reason, choice)
+
+
+def ask(
+    state: SessionState,
+    check: Check,
+    findings: tuple[Finding, ...],
+    reason: str,
+    choice: Choice | None = None,
+) -> AskFinding | AskTogether:
+    """Return the first question of a check, or of the round of checks that it opens."""
+    if check.together and check.id not in state.done_checks:
+        return AskTogether(check, findings, reason, choice)
+    if not shares(state, check):
+        return AskFinding(findings[0], check, check.id != state.check, reason, choice)
+    round_ = _round(state, check)
+    finding, first = round_[0]
+    members = {own.id: own for _, own in round_}
+    return AskFinding(finding, first, True, reason, choice, members=tuple(members.values()))
+
+
+def _round(state: SessionState, check: Check) -> list[tuple[Finding, Check]]:
+    """Return what is read together with a check in the run that it shares, itself among it."""
+    others = [
+        one for one in state.rulebook.checks.values() if one.run == check.run and shares(state, one)
+    ]
+    able = [(one, open_findings(state, one)) for one in others if _is_able(state, one)]
+    joined = joining(state, [one for one in able if one[1] and one[0] is not check])
+    return in_sequence(state, check.run, [*(one for one in able if one[0] is check), *joined])
+
+
+def _is_able(state: SessionState, check: Check) -> bool:
+    return can_be_done(state, check) and allowed(state, check) and not check.held_back
