@@ -89,5 +89,5 @@ def outlet_centre_m_per_s(heater: Heater, warm_kg_per_s: float, outlet_c: float)
     The middle is a turbulent profile's largest, 1/0.817 of the mean (Prandtl, Nikuradse, n = 7).
     """
     volume = warm_kg_per_s / density_at_height_kg_per_m3(heater, outlet_c)
-    area_m2 = 3.14159265 * (heater.duct.bore_mm / 2000.0) ** 2
+    area_m2 = 3.14159265 * (heater.warm_air_wheel.outlet_mm / 2000.0) ** 2
     return volume / area_m2 / 0.81667

@@ -13,6 +13,8 @@ class WarmAirWheel:
     free_flow_m3_per_h: Annotated[float, Amount("m3/h", 1.0, 2000.0)]
     """At full speed through a usual fitting, cold."""
     output: Times
+    outlet_mm: Millimetres
+    """Bore of the heater's own outlet, whatever duct hangs on it."""
 
 
 @frozen
