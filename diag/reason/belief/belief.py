@@ -70,6 +70,8 @@ class Belief:
     _weighed: dict[object, Weighed] = field(default_factory=dict, compare=False, repr=False)
     """What was weighed already, by this belief or one that it was made of; a first look at a unit
     as it came in by the evidence alone."""
+    _told: dict[Several, float] = field(default_factory=dict, compare=False, repr=False)
+    """The log likelihood of the complaints under several causes, as it was worked out already."""
 
     def __post_init__(self) -> None:
         if not self.bare:
@@ -89,7 +91,8 @@ class Belief:
 
     def seen(self, evidence: Iterable[Evidence]) -> Belief:
         """Replace all that was said; a sign in two states at once is no evidence."""
-        return replace(self, said=frozenset(possible(one, self.links) for one in evidence))
+        said = frozenset(possible(one, self.links) for one in evidence)
+        return self if said == self.said else replace(self, said=said)
 
     def excluding(self, causes: Iterable[str]) -> Belief:
         """Rule out exactly these causes, as only a `certain` rule may."""
@@ -212,11 +215,15 @@ class Belief:
 
     def remaining(self) -> Posterior:
         """Return the probabilities of what is wrong now, after the repairs so far."""
+        return self._remaining
+
+    @cached_property
+    def _remaining(self) -> Posterior:
         return self._as_it_came.without(self.mended())
 
     @cached_property
     def _as_it_came(self) -> Posterior:
-        weights = self.log_weights(self.leading_pairs()).plain().beside(self._beside)
+        weights = self.leading_weights.plain().beside(self._beside)
         return Posterior(self.links, weights, self.seen_causes)
 
     def leading_pairs(self) -> tuple[Pair, ...]:
@@ -224,6 +231,11 @@ class Belief:
         if self.leading < 2:
             return ()
         return pairs_among(self.weights, self.used.values(), self.leading, self.mended())
+
+    @cached_property
+    def leading_weights(self) -> LogWeights:
+        """Return the log weight of every hypothesis, the pairs worth the time among them."""
+        return self.log_weights(self.leading_pairs())
 
     def log_weights(self, pairs: Collection[Pair]) -> LogWeights:
         """Return the log weight of every hypothesis against no evidence and nothing unseen."""
@@ -237,10 +249,14 @@ class Belief:
         nothing, single = sum([_log(priors.repair_fails)] * runs), list(self.weights)
         for repair in self.repairs:
             if repair.failed:
-                nothing += self.log_proof(repair)
-                for cause in self.mended():
-                    single[cause] += self.log_proof(repair, (cause,))
-                pair = {both: log + self.log_proof(repair, both) for both, log in pair.items()}
+                by_chance = self.log_proof(repair)
+                nothing += by_chance
+                gone = self.mended(repair.stage + 1)
+                for cause in gone:
+                    single[cause] += by_chance
+                for both in pair:
+                    if gone.issuperset(both):
+                        pair[both] += by_chance
         return LogWeights(nothing, unknown, single, pair)
 
     def log_proof(self, repair: RepairDone, causes: Iterable[int] = ()) -> float:
@@ -265,7 +281,10 @@ class Belief:
         return self._complaint_of((*self._beside, *causes)) - self._complaint_of(self._beside)
 
     def _complaint_of(self, causes: Several) -> float:
-        return sum([self._told_by(complaint, causes) for complaint in self.complaints])
+        if causes not in self._told:
+            told = sum([self._told_by(complaint, causes) for complaint in self.complaints])
+            self._told[causes] = told
+        return self._told[causes]
 
     def _told_by(self, complaint: str, causes: Several) -> float:
         if not causes:

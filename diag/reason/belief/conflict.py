@@ -10,13 +10,13 @@ To price a slip of each reading against its being meant is an idea of ours.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable
-from operator import add, sub
+from math import exp, fsum, log
+from operator import mul, truediv
 
 from diag.model.frozen import frozen
 from diag.reason.belief.belief import Belief, Evidence
-from diag.reason.belief.evidence import Weighed, weigh_evidence
+from diag.reason.belief.evidence import Weighed
 from diag.reason.belief.posterior import LogWeights, Pair, log_sum
 
 ACCUSED_AT = 1.45
@@ -48,23 +48,24 @@ def conflict(belief: Belief, least_slip: float = 0.0) -> Conflict:
     The chance of a slip, before the rest is known, is what a piece lacks in reliability, and at
     least `least_slip`; a slip shows any state of the sign alike.
     """
-    pairs = belief.leading_pairs()
+    pairs = tuple(belief.leading_weights.pair)
     before = _flat(belief.of_defects().log_weights(pairs))
-    after = _flat(belief.log_weights(pairs))
+    after = _flat(belief.leading_weights)
     prior, whole = log_sum(before), log_sum(after)
     suspects, measure = [], prior - whole
+    before_shares = [exp(log - prior) for log in before]
+    after_shares = [exp(log - whole) for log in after]
     for item in belief.used.values():
         one = item.evidence
         if belief.shows_defect(one):  # Only another look takes it back.
             continue
-        sure = weigh_evidence(one._replace(reliability=1.0), item.look)
-        seen, meant = (_likelihoods(each, pairs, len(belief.weights)) for each in (item, sure))
-        own = log_sum(map(add, before, seen)) - prior
-        left = list(map(sub, after, seen))
-        rest, kept = log_sum(left), log_sum(map(add, left, meant)) + sure.log_leak
+        seen, meant = (_likelihoods(each, pairs, len(belief.weights)) for each in (item, item.sure))
+        own = log(fsum(map(mul, before_shares, seen)))
+        left = list(map(truediv, after_shares, seen))
+        rest, kept = fsum(left), fsum(map(mul, left, meant)) * exp(item.sure.log_leak)
         slip = max(least_slip, 1 - one.reliability)
-        odds = slip / (1 - slip) * math.exp(rest - kept) / len(item.look.table.states)
-        suspects.append(Suspect(one, own + rest - whole, odds))
+        odds = slip / (1 - slip) * rest / kept / len(item.look.table.states)
+        suspects.append(Suspect(one, own + log(rest), odds))
         measure += own
     suspects.sort(key=lambda suspect: (-suspect.slip_odds, suspect.evidence))
     return Conflict(measure, tuple(suspects))
@@ -75,11 +76,11 @@ def _flat(weights: LogWeights) -> list[float]:
 
 
 def _likelihoods(item: Weighed, pairs: Iterable[Pair], causes: int) -> list[float]:
-    """Return the log likelihood, less `log_leak`, under each hypothesis in the order of `_flat`."""
+    """Return the likelihood, against that of the leak, under each hypothesis as `_flat` orders."""
     single = [0.0] * causes
     for cause, ratio in item.log_likelihood_ratio.items():
         single[cause] = ratio
-    return [0.0, item.unknown, *single, *item.of_pairs(pairs)]
+    return list(map(exp, (0.0, item.unknown, *single, *item.of_pairs(pairs))))
 
 
 def accused(found: Conflict, least_odds: float = ACCUSED_AT) -> tuple[Suspect, ...]:

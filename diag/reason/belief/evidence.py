@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Iterable, Mapping
+from dataclasses import field
 from typing import NamedTuple
 
 from diag.model.frozen import frozen
@@ -196,7 +197,8 @@ class Look(NamedTuple):
         return max(persists * again + (1 - persists) * anew, LEAST)
 
 
-class Weighed(NamedTuple):
+@frozen
+class Weighed:
     """One piece of evidence with its log likelihoods (natural), sparse over causes."""
 
     evidence: Evidence
@@ -207,6 +209,8 @@ class Weighed(NamedTuple):
     """Linked cause to its log likelihood less `log_leak`; for all other causes it is 0."""
     unknown: float
     """The same under something not in the rulebook, where all states are alike."""
+    _of_pairs: dict[tuple[int, int], float] = field(default_factory=dict, compare=False, repr=False)
+    _as_sure: list[Weighed] = field(default_factory=list, compare=False, repr=False)
 
     @property
     def state(self) -> int:
@@ -217,12 +221,27 @@ class Weighed(NamedTuple):
         """Return the log likelihood of the evidence under the causes that the unit came with."""
         return math.log(self.look.chance(self.state, causes))
 
+    @property
+    def sure(self) -> Weighed:
+        """Return the same as if it could not be a slip, worked out once."""
+        if not self._as_sure:
+            meant = self.evidence._replace(reliability=1.0)
+            self._as_sure.append(weigh_evidence(meant, self.look))
+        return self._as_sure[0]
+
     def of_pair(self, first: int, second: int) -> float:
-        """Return the log likelihood of two causes together, less `log_leak`."""
+        """Return the log likelihood of two causes together, less `log_leak`.
+
+        Remembered where it is not that of one of them, as the same few pairs come up again.
+        """
         ratio, repaired = self.log_likelihood_ratio, self.look.repaired.causes
         one, other = first in ratio, second in ratio
         if (one and (other or first in repaired)) or (other and second in repaired):
-            return self.log_likelihood((first, second)) - self.log_leak
+            found = self._of_pairs.get((first, second))
+            if found is None:
+                found = self.log_likelihood((first, second)) - self.log_leak
+                self._of_pairs[first, second] = found
+            return found
         return ratio[first] if one else ratio.get(second, 0.0)
 
     def of_pairs(self, pairs: Iterable[tuple[int, int]]) -> list[float]:
