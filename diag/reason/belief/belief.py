@@ -26,16 +26,15 @@ from diag.reason.belief.evidence import (
     Look,
     RepairDone,
     RepairedBefore,
-    Weighed,
     key_of,
     let_in,
     possible,
-    weigh_evidence,
 )
 from diag.reason.belief.links import LEAST, Links
 from diag.reason.belief.pairs import pair_weights, pairs_among
 from diag.reason.belief.posterior import LogWeights, Pair, Posterior, Several
 from diag.reason.belief.priors import Priors
+from diag.reason.belief.weighed import Weighed, weigh_evidence
 
 __all__ = ["Belief", "Evidence", "Posterior", "Priors", "RepairDone", "start"]
 
@@ -174,23 +173,32 @@ class Belief:
                 self._weighed[asked] = weighed = weigh_evidence(evidence, look)
             used[key] = weighed
             if len(done) > 1:
-                among = weighed.look.among(weighed.state)
-                last[sign] = Earlier(evidence, done[stage], among)
+                last[sign] = weighed.as_earlier
         return used
 
     def look(self, sign: str, reliability: float = 1.0) -> Look:
         """Return what looking at a sign now would be like, given how it last read, if it did."""
-        now, earlier = self.stage, None
-        for (stage, name), item in self.used.items():
-            if name == sign and stage < now:
-                earlier = Earlier(item.evidence, item.look.repaired, item.look.among(item.state))
-        return self._look(sign, self._repaired(now), earlier)._replace(reliability=reliability)
+        return self._look(sign, self._gone, self._earlier.get(sign), trust=reliability)
+
+    @cached_property
+    def _gone(self) -> RepairedBefore:
+        return self._repaired(self.stage)
+
+    @cached_property
+    def _earlier(self) -> Mapping[str, Earlier]:
+        used = [item for (stage, _), item in self.used.items() if stage < self.stage]
+        return {item.evidence.sign: item.as_earlier for item in used}
 
     def _look(
-        self, sign: str, repaired: RepairedBefore, earlier: Earlier | None, plain: bool = True
+        self,
+        sign: str,
+        repaired: RepairedBefore,
+        earlier: Earlier | None,
+        plain: bool = True,
+        trust: float = 1.0,
     ) -> Look:
         table, persistence = self.links.table(sign), self.priors.sign_persistence
-        return Look(table, 1.0, repaired, earlier, persistence, self._beside, plain)
+        return Look(table, trust, repaired, earlier, persistence, self._beside, plain)
 
     def _is_plain(self, evidence: Evidence) -> bool:
         """Tell whether what a reading shows would be, and then is, in plain sight."""

@@ -16,8 +16,8 @@ from operator import mul, truediv
 
 from diag.model.frozen import frozen
 from diag.reason.belief.belief import Belief, Evidence
-from diag.reason.belief.evidence import Weighed
 from diag.reason.belief.posterior import LogWeights, Pair, log_sum
+from diag.reason.belief.weighed import Weighed
 
 ACCUSED_AT = 1.45
 """Odds of a slip, against its being meant, at which a reading is to be taken again."""

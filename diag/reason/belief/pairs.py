@@ -8,8 +8,8 @@ from collections.abc import Collection, Iterable, Sequence
 from itertools import combinations
 from typing import TYPE_CHECKING
 
-from diag.reason.belief.evidence import Weighed
 from diag.reason.belief.posterior import Pair
+from diag.reason.belief.weighed import Weighed
 
 if TYPE_CHECKING:
     from diag.reason.belief.belief import Belief
