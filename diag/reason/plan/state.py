@@ -18,6 +18,8 @@ STOP_ACT = -1
 LEAST_COST = 1e-6
 
 StateKey = tuple[tuple[int, ...], int, int]
+Step = tuple[float, int, bool]
+Try = tuple[int, int, float, float]
 
 
 class SearchState(NamedTuple):
@@ -67,12 +69,18 @@ class Model:
         ]
         self.needs = [sum(bits[key] for key in act.opens) for act in acts]
         self.closes = [sum(bits.get(key, 0) for key in act.closes) for act in acts]
-        self._setup = [(bit, problem.setup_costs[key]) for key, bit in bits.items()]
+        self._setup = [
+            [(bits[key], problem.setup_costs[key]) for key in sorted(act.opens)] for act in acts
+        ]
         self._costs: dict[int, list[float]] = {}
+        self._steps: dict[int, list[Step]] = {}
+        self._telling: dict[tuple[int, ...], tuple[int, ...]] = {}
+        self._lines: dict[tuple[tuple[int, ...], int, int], list[Try]] = {}
         weights = tuple(problem.weights[h] for h in left)
         opened = sum(bits.get(key, 0) for key in problem.opened)
         self.root = SearchState(tuple(left), weights, sum(weights), 0, 0, opened)
         self.repaired: dict[StateKey, tuple[float, int]] = {}
+        self.worthiest: dict[StateKey, tuple[int, float]] = {}
         self._home_repairs()
 
     def _lay_out_tried(self, tables: list[tuple[tuple[float, ...], ...]]) -> None:
@@ -116,8 +124,8 @@ class Model:
         known = self._costs.get(opened)
         if known is None:
             known = [
-                cost + sum(price for bit, price in self._setup if bit & needs & ~opened)
-                for cost, needs in zip(self.minutes, self.needs, strict=True)
+                cost + sum([price for bit, price in setup if not bit & opened])
+                for cost, setup in zip(self.minutes, self._setup, strict=True)
             ]
             self._costs[opened] = known
         return known
@@ -126,13 +134,45 @@ class Model:
         """Return what is open after the act."""
         return (opened | self.needs[act]) & ~self.closes[act]
 
+    def steps(self, opened: int) -> list[Step]:
+        """Return, for every act, its minutes when `opened` is open, what is open after it, and
+        whether it may fail."""
+        known = self._steps.get(opened)
+        if known is None:
+            known = self._steps[opened] = [
+                (price, self.opened_after(act, opened), self.success[act] < 1)
+                for act, price in enumerate(self.costs(opened))
+            ]
+        return known
+
+    def line(self, state: SearchState) -> list[Try]:
+        """Return the repairs that may still be tried: the place of the hypothesis among those
+        left, the repair, its success and its minutes."""
+        asked = state.alive, state.done >> self.check_count, state.opened
+        known = self._lines.get(asked)
+        if known is None:
+            costs, done, success = self.costs(state.opened), state.done, self.success
+            known = self._lines[asked] = [
+                (place, act, success[act], costs[act])
+                for place, h in enumerate(state.alive)
+                for act in self.curing[h]
+                if not done >> act & 1
+            ]
+        return known
+
+    def telling(self, state: SearchState) -> list[int]:
+        """Return the checks not yet done that can shift belief between surviving hypotheses."""
+        alive, done = state.alive, state.done
+        known = self._telling.get(alive)
+        if known is None:
+            known = self._telling[alive] = tuple(
+                check for check, rows in enumerate(self.rows) if len({rows[h] for h in alive}) > 1
+            )
+        return [check for check in known if not done >> check & 1]
+
     def tells(self, check: int, state: SearchState) -> bool:
         """Report whether a check not yet done can shift belief between surviving hypotheses."""
-        if state.done >> check & 1:
-            return False
-        rows = self.rows[check]
-        first = rows[state.alive[0]]
-        return any(rows[h] != first for h in state.alive)
+        return check in self.telling(state)
 
     def after_check(self, check: int, state: SearchState) -> list[tuple[int, SearchState]]:
         """Return each possible outcome's number with the state that it leads to."""
