@@ -16,6 +16,7 @@ Policy = Callable[[Model, SearchState], int]
 
 # Looking for the fault ends when one class of hypotheses holds this share of the belief.
 SURE_ENOUGH = 0.95
+ROUNDING = 1e-12
 
 
 def by_repairs(model: Model, state: SearchState) -> int:
@@ -68,13 +69,20 @@ def _worthiest(model: Model, state: SearchState, now: float) -> tuple[int, float
         return known
     costs = model.costs(state.opened)
     best, act, cost = 0.0, STOP_ACT, now
+    least, most = model.least_repairs(state), now * (1 + ROUNDING)
     for check in model.telling(state):
-        after = costs[check] * state.total
+        price = costs[check]
+        after, rest = price * state.total, least
         for _, child in model.after_check(check, state):
+            # However cheap what is left to value turns out, it cannot beat the best any more.
+            if (most - after - rest) / price < best - ROUNDING:
+                break
             after += repairs_only(model, child)[0]
-        rate = round((now - after) / costs[check], 12)
-        if rate > best:
-            best, act, cost = rate, check, after
+            rest -= model.least_repairs(child)
+        else:
+            rate = round((now - after) / price, 12)
+            if rate > best:
+                best, act, cost = rate, check, after
     model.worthiest[state.key] = act, cost
     return act, cost
 

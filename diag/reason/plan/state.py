@@ -73,6 +73,7 @@ class Model:
             [(bits[key], problem.setup_costs[key]) for key in sorted(act.opens)] for act in acts
         ]
         self._costs: dict[int, list[float]] = {}
+        self._least: dict[tuple[int, ...], tuple[float, ...]] = {}
         self._steps: dict[int, list[Step]] = {}
         self._telling: dict[tuple[int, ...], tuple[int, ...]] = {}
         self._lines: dict[tuple[tuple[int, ...], int, int], list[Try]] = {}
@@ -117,7 +118,16 @@ class Model:
         self.one_each = all(len(acts) < 2 for acts in self.curing) and not any(
             repair.sure or len(repair.cures) > 1 for repair in self.repairs
         )
+        self.floor = [
+            min([self.problem.give_up, *map(self._least_of, acts)]) if self.one_each else 0.0
+            for acts in self.curing
+        ]
         self.naming_only = all(repair.sure for repair in self.repairs)
+
+    def _least_of(self, act: int) -> float:
+        """Return the minutes of a repair that nothing is opened for, and of handing over after it."""
+        fails = 1.0 - self.success[act]
+        return self.minutes[act] + (fails * self.problem.give_up if fails else 0.0)
 
     def costs(self, opened: int) -> list[float]:
         """Return the minutes of every act when `opened` is open, setup included."""
@@ -133,6 +143,13 @@ class Model:
     def opened_after(self, act: int, opened: int) -> int:
         """Return what is open after the act."""
         return (opened | self.needs[act]) & ~self.closes[act]
+
+    def least_repairs(self, state: SearchState) -> float:
+        """Return weighted minutes that repairing without another look cannot undercut."""
+        known = self._least.get(state.alive)
+        if known is None:
+            known = self._least[state.alive] = tuple([self.floor[h] for h in state.alive])
+        return sum(map(mul, state.weights, known))
 
     def steps(self, opened: int) -> list[Step]:
         """Return, for every act, its minutes when `opened` is open, what is open after it, and
