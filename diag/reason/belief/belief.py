@@ -97,7 +97,7 @@ class Belief:
         """Rule out exactly these causes, as only a `certain` rule may."""
         ids = frozenset(causes)
         _ = [self.links.cause_index[cause] for cause in ids]
-        return replace(self, excluded=ids, bare=())
+        return self if ids == self.excluded else replace(self, excluded=ids, bare=())
 
     def repair_failed(self, cause: str, stage: int, failed: bool = True) -> Belief:
         """Take in that `cause` was repaired after `stage`; the proof failed, or helped in part."""

@@ -6,7 +6,7 @@ Sparse log likelihood ratios: the weights of Good, Probability and the Weighing 
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import field
 
 from diag.model.frozen import frozen
@@ -65,18 +65,6 @@ class Weighed:
                 self._of_pairs[first, second] = found
             return found
         return ratio[first] if one else ratio.get(second, 0.0)
-
-    def of_pairs(self, pairs: Iterable[tuple[int, int]]) -> list[float]:
-        """Return the same for many pairs, of which it looks closely at the few that need it."""
-        ratio, of_pair = self.log_likelihood_ratio, self.of_pair
-        if self.look.repaired.causes:
-            return [of_pair(one, other) for one, other in pairs]
-        return [
-            of_pair(one, other)
-            if one in ratio and other in ratio
-            else ratio.get(one, 0.0) + ratio.get(other, 0.0)
-            for one, other in pairs
-        ]
 
 
 def weigh_evidence(evidence: Evidence, look: Look) -> Weighed:

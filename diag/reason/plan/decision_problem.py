@@ -19,7 +19,8 @@ from diag.model.rulebook import Check, Rulebook
 from diag.reason.belief.belief import Belief
 from diag.reason.belief.competing_risks import Chances
 from diag.reason.belief.evidence import adding_to_one
-from diag.reason.belief.information import mutual_information
+from diag.reason.belief.information import entropy, mutual_information
+from diag.reason.belief.links import SignTable
 from diag.reason.belief.posterior import Posterior, Several
 from diag.reason.plan import Action, DecisionProblem, Observation
 from diag.reason.plan.costs import NO_RUNS, cost_of, keys_of, setup_costs, undone_by_proof
@@ -182,6 +183,9 @@ class Foreseen(NamedTuple):
     bits: float
 
 
+NOTHING_TOLD = Foreseen((), 0.0)
+
+
 class Forecast:
     """What signs looked at now would show under each hypothesis of what is wrong now.
 
@@ -199,15 +203,38 @@ class Forecast:
         origins = _origins(belief, hypotheses)
         self._weights = [[weight for weight, _ in listed] for listed in origins]
         self._came = [causes for listed in origins for _, causes in listed]
+        self._places: dict[int, set[int]] = {}
+        """For each cause, the numbers of the hypotheses that a unit with it may have come to."""
+        for number, listed in enumerate(origins):
+            for cause in {cause for _, causes in listed for cause in causes}:
+                self._places.setdefault(cause, set()).add(number)
+        self._unknown = {number for number, listed in enumerate(origins) if not listed}
 
     def of(self, sign: str, reliability: float) -> Foreseen:
         """Return what one sign would show and tell, worked out once."""
         asked = sign, reliability
         found = self._known.get(asked)
         if found is None:
-            rows = self.rows(sign, reliability)
-            found = self._known[asked] = Foreseen(rows, mutual_information(self.weights, rows))
+            found = NOTHING_TOLD
+            if self._may_tell(self.belief.links.table(sign)):
+                rows = self.rows(sign, reliability)
+                found = Foreseen(rows, mutual_information(self.weights, rows))
+            self._known[asked] = found
         return found
+
+    def _may_tell(self, table: SignTable) -> bool:
+        """Tell whether a sign may tell enough, however plainly it is read.
+
+        It shows the same under all hypotheses that it is not linked to: at most it tells those that
+        it is linked to, and the unknown, from these and from one another.
+        """
+        if not table.rates.keys().isdisjoint(self.belief.seen_causes):
+            return True
+        linked = [self._places[cause] for cause in table.rates.keys() & self._places.keys()]
+        apart = [self.weights[number] for number in self._unknown.union(*linked)]
+        total = sum(self.weights)
+        most = entropy([max(total - sum(apart), 0.0), *apart])
+        return most >= total * LEAST_GAIN / 2  # half of it, so that no rounding counts
 
     def rows(self, sign: str, reliability: float) -> Rows:
         """Return P(state read | hypothesis) of one sign, a row for each hypothesis."""

@@ -70,7 +70,11 @@ class Search:
             state, model = node.state, self.model
             last = model.check_count + len(model.repairs)
             repairs = (r for r in range(model.check_count, last) if model.may_repair(r, state))
-            acts = [*model.telling(state), *repairs, *([STOP_ACT] if model.problem.give_up < inf else [])]
+            acts = [
+                *model.telling(state),
+                *repairs,
+                *([STOP_ACT] if model.problem.give_up < inf else []),
+            ]
             node.options = [
                 Branching(act, paid(model, act, state), self._children(act, state)) for act in acts
             ]

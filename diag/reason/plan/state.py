@@ -125,7 +125,7 @@ class Model:
         self.naming_only = all(repair.sure for repair in self.repairs)
 
     def _least_of(self, act: int) -> float:
-        """Return the minutes of a repair that nothing is opened for, and of handing over after it."""
+        """Return the minutes of a repair alone, and of handing over where it fails."""
         fails = 1.0 - self.success[act]
         return self.minutes[act] + (fails * self.problem.give_up if fails else 0.0)
 
