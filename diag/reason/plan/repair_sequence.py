@@ -28,8 +28,9 @@ def _one_by_one(model: Model, state: SearchState) -> tuple[float, int]:
 
     Most of the search's time goes here.
     """
-    opened, total, left = state.opened, state.total, len(state.alive)
-    weights, end, steps = state.weights, model.problem.give_up, model.steps(opened)
+    opened, total = state.opened & model.needed_by_repairs, state.total
+    left, weights = len(state.alive), state.weights
+    end, steps = model.problem.give_up, model.steps(opened)
     line = [
         (-(cured := weights[place] * success) / cost if cost else -inf, act, cured)
         for place, act, success, cost in model.line(state)

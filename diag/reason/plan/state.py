@@ -7,8 +7,9 @@ That unnormalised weights name a state is an idea of ours; the sum over branches
 Martelli and Montanari (1973).
 """
 
+from functools import reduce
 from math import inf
-from operator import mul
+from operator import mul, or_
 from typing import NamedTuple
 
 from diag.reason.plan.problem import Act, Action, ActKind, DecisionProblem, Observation
@@ -74,9 +75,10 @@ class Model:
         ]
         self._costs: dict[int, list[float]] = {}
         self._least: dict[tuple[int, ...], tuple[float, ...]] = {}
-        self._steps: dict[int, list[Step]] = {}
+        self._steps: dict[int, dict[int, Step]] = {}
         self._telling: dict[tuple[int, ...], tuple[int, ...]] = {}
         self._lines: dict[tuple[tuple[int, ...], int, int], list[Try]] = {}
+        self.needed_by_repairs = reduce(or_, self.needs[self.check_count :], 0)
         weights = tuple(problem.weights[h] for h in left)
         opened = sum(bits.get(key, 0) for key in problem.opened)
         self.root = SearchState(tuple(left), weights, sum(weights), 0, 0, opened)
@@ -133,12 +135,14 @@ class Model:
         """Return the minutes of every act when `opened` is open, setup included."""
         known = self._costs.get(opened)
         if known is None:
-            known = [
-                cost + sum([price for bit, price in setup if not bit & opened])
-                for cost, setup in zip(self.minutes, self._setup, strict=True)
-            ]
+            known = [self._price(act, opened) for act in range(len(self.minutes))]
             self._costs[opened] = known
         return known
+
+    def _price(self, act: int, opened: int) -> float:
+        return self.minutes[act] + sum(
+            [price for bit, price in self._setup[act] if not bit & opened]
+        )
 
     def opened_after(self, act: int, opened: int) -> int:
         """Return what is open after the act."""
@@ -149,28 +153,31 @@ class Model:
         known = self._least.get(state.alive)
         if known is None:
             known = self._least[state.alive] = tuple([self.floor[h] for h in state.alive])
-        return sum(map(mul, state.weights, known))
+        least: float = sum(map(mul, state.weights, known))
+        return least
 
-    def steps(self, opened: int) -> list[Step]:
-        """Return, for every act, its minutes when `opened` is open, what is open after it, and
-        whether it may fail."""
+    def steps(self, opened: int) -> dict[int, Step]:
+        """Return, for every repair, its minutes when of what repairs need `opened` is open, what of
+        that is open after it, and whether it may fail."""
         known = self._steps.get(opened)
         if known is None:
-            known = self._steps[opened] = [
-                (price, self.opened_after(act, opened), self.success[act] < 1)
-                for act, price in enumerate(self.costs(opened))
-            ]
+            known = self._steps[opened] = {
+                act: (self._price(act, opened), self.opened_after(act, opened), success < 1)
+                for act, success in enumerate(self.success)
+                if act >= self.check_count
+            }
         return known
 
     def line(self, state: SearchState) -> list[Try]:
         """Return the repairs that may still be tried: the place of the hypothesis among those
         left, the repair, its success and its minutes."""
-        asked = state.alive, state.done >> self.check_count, state.opened
+        opened = state.opened & self.needed_by_repairs
+        asked = state.alive, state.done >> self.check_count, opened
         known = self._lines.get(asked)
         if known is None:
-            costs, done, success = self.costs(state.opened), state.done, self.success
+            steps, done, success = self.steps(opened), state.done, self.success
             known = self._lines[asked] = [
-                (place, act, success[act], costs[act])
+                (place, act, success[act], steps[act][0])
                 for place, h in enumerate(state.alive)
                 for act in self.curing[h]
                 if not done >> act & 1
