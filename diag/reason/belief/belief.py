@@ -29,6 +29,7 @@ from diag.reason.belief.evidence import (
     key_of,
     let_in,
     possible,
+    repaired_before,
 )
 from diag.reason.belief.links import LEAST, Links
 from diag.reason.belief.pairs import pair_weights, pairs_among
@@ -123,13 +124,7 @@ class Belief:
         return frozenset(self._repaired(stage).causes)
 
     def _repaired(self, stage: float) -> RepairedBefore:
-        first: dict[int, bool] = {}
-        for repair in self.repairs:
-            if repair.stage < stage:
-                untaken = repair.failed and not repair.holds
-                for cause in self.links.mends[self.links.cause_index[repair.cause]]:
-                    first.setdefault(cause, untaken)
-        return RepairedBefore(tuple(first), frozenset(cause for cause in first if first[cause]))
+        return repaired_before(stage, self.repairs, self.links)
 
     @cached_property
     def _inside(self) -> Mapping[EvidenceKey, Evidence]:
@@ -178,11 +173,8 @@ class Belief:
 
     def look(self, sign: str, reliability: float = 1.0) -> Look:
         """Return what looking at a sign now would be like, given how it last read, if it did."""
-        return self._look(sign, self._gone, self._earlier.get(sign), trust=reliability)
-
-    @cached_property
-    def _gone(self) -> RepairedBefore:
-        return self._repaired(self.stage)
+        look = self._look(sign, self._repaired(self.stage), self._earlier.get(sign))
+        return look._replace(reliability=reliability)
 
     @cached_property
     def _earlier(self) -> Mapping[str, Earlier]:
@@ -190,15 +182,10 @@ class Belief:
         return {item.evidence.sign: item.as_earlier for item in used}
 
     def _look(
-        self,
-        sign: str,
-        repaired: RepairedBefore,
-        earlier: Earlier | None,
-        plain: bool = True,
-        trust: float = 1.0,
+        self, sign: str, repaired: RepairedBefore, earlier: Earlier | None, plain: bool = True
     ) -> Look:
         table, persistence = self.links.table(sign), self.priors.sign_persistence
-        return Look(table, trust, repaired, earlier, persistence, self._beside, plain)
+        return Look(table, 1.0, repaired, earlier, persistence, self._beside, plain)
 
     def _is_plain(self, evidence: Evidence) -> bool:
         """Tell whether what a reading shows would be, and then is, in plain sight."""
@@ -223,10 +210,6 @@ class Belief:
 
     def remaining(self) -> Posterior:
         """Return the probabilities of what is wrong now, after the repairs so far."""
-        return self._remaining
-
-    @cached_property
-    def _remaining(self) -> Posterior:
         return self._as_it_came.without(self.mended())
 
     @cached_property
@@ -262,9 +245,8 @@ class Belief:
                 gone = self.mended(repair.stage + 1)
                 for cause in gone:
                     single[cause] += by_chance
-                for both in pair:
-                    if gone.issuperset(both):
-                        pair[both] += by_chance
+                for both in filter(gone.issuperset, pair):
+                    pair[both] += by_chance
         return LogWeights(nothing, unknown, single, pair)
 
     def log_proof(self, repair: RepairDone, causes: Iterable[int] = ()) -> float:

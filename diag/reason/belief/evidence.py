@@ -90,6 +90,17 @@ class RepairedBefore(NamedTuple):
         return [cause for cause in last if cause in self.failed and cause not in seen]
 
 
+def repaired_before(stage: float, repairs: Iterable[RepairDone], links: Links) -> RepairedBefore:
+    """Return what was repaired before a stage, with all that each repair mends."""
+    first: dict[int, bool] = {}
+    for repair in repairs:
+        if repair.stage < stage:
+            untaken = repair.failed and not repair.holds
+            for cause in links.mends[links.cause_index[repair.cause]]:
+                first.setdefault(cause, untaken)
+    return RepairedBefore(tuple(first), frozenset(cause for cause in first if first[cause]))
+
+
 class Earlier(NamedTuple):
     """The same sign as last read, at an earlier stage, and what was repaired before that."""
 

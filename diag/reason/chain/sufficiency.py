@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from functools import cached_property
+from itertools import chain
 
 from diag.logic.graph import parts_of
 from diag.model.expression import And, Compare, Condition, Is, Not, Or, names_in
@@ -111,7 +112,10 @@ class SufficientSets:
 
     def _below(self, name: str) -> tuple[str, ...]:
         figure = self._chain.figure(name)
-        return names_in(*figure.terms) if figure else names_in(*self._open[name])
+        if figure is not None:
+            return names_in(*figure.terms)
+        told = map(self._chain.names_in, self._open[name])
+        return tuple(dict.fromkeys(chain.from_iterable(told)))
 
     def _work_out(self, part: tuple[str, ...]) -> None:
         """Find what the names of one part need, going round as often as one may rest on another.
@@ -151,7 +155,7 @@ class SufficientSets:
         if isinstance(condition, Not):
             return self._condition(name, condition.item)
         if isinstance(condition, Compare):
-            needs = self._all(name, (self._known[part] for part in names_in(condition)))
+            needs = self._all(name, (self._known[part] for part in self._chain.names_in(condition)))
             # All is known and the meters' errors leave it open: no further answer decides it.
             return NEVER if needs == NO_MORE else needs
         return self._known[condition.name] if isinstance(condition, Is) else NO_MORE

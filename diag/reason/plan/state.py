@@ -19,8 +19,8 @@ STOP_ACT = -1
 LEAST_COST = 1e-6
 
 StateKey = tuple[tuple[int, ...], int, int]
-Step = tuple[float, int, bool]
-Try = tuple[int, int, float, float]
+PricedRepair = tuple[float, int, bool]
+OpenRepair = tuple[int, int, float, float]
 
 
 class SearchState(NamedTuple):
@@ -75,9 +75,9 @@ class Model:
         ]
         self._costs: dict[int, list[float]] = {}
         self._least: dict[tuple[int, ...], tuple[float, ...]] = {}
-        self._steps: dict[int, dict[int, Step]] = {}
+        self._steps: dict[int, dict[int, PricedRepair]] = {}
         self._telling: dict[tuple[int, ...], tuple[int, ...]] = {}
-        self._lines: dict[tuple[tuple[int, ...], int, int], list[Try]] = {}
+        self._lines: dict[tuple[tuple[int, ...], int, int], list[OpenRepair]] = {}
         self.needed_by_repairs = reduce(or_, self.needs[self.check_count :], 0)
         weights = tuple(problem.weights[h] for h in left)
         opened = sum(bits.get(key, 0) for key in problem.opened)
@@ -156,7 +156,7 @@ class Model:
         least: float = sum(map(mul, state.weights, known))
         return least
 
-    def steps(self, opened: int) -> dict[int, Step]:
+    def steps(self, opened: int) -> dict[int, PricedRepair]:
         """Return, for every repair, its minutes when of what repairs need `opened` is open, what of
         that is open after it, and whether it may fail."""
         known = self._steps.get(opened)
@@ -168,7 +168,7 @@ class Model:
             }
         return known
 
-    def line(self, state: SearchState) -> list[Try]:
+    def line(self, state: SearchState) -> list[OpenRepair]:
         """Return the repairs that may still be tried: the place of the hypothesis among those
         left, the repair, its success and its minutes."""
         opened = state.opened & self.needed_by_repairs
