@@ -186,8 +186,8 @@ class Look(NamedTuple):
         before every next act.
         """
         rates, trust = self.table.rates.keys(), self.reliability
-        drawn = self.earlier is None and not (self.table.defects and self.repaired.causes)
-        known = self.table.as_read if drawn else {}
+        other_slips = self.table.defects and (self.repaired.causes or not self.plain)
+        known = {} if self.earlier or other_slips else self.table.as_read
         always = not rates.isdisjoint(self.seen)
         found = []
         for causes in several:

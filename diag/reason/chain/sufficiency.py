@@ -73,7 +73,11 @@ class SufficientSets:
         for _, need, sign in sorted(waiting, key=lambda each: each[0]):
             if need <= findings:
                 found.setdefault(sign, need)
-        return {sign: found[sign] for sign in self.undecided if sign in found}
+        return {sign: found[sign] for sign in sorted(found, key=self._place.__getitem__)}
+
+    @cached_property
+    def _place(self) -> dict[str, int]:
+        return {sign: place for place, sign in enumerate(self.undecided)}
 
     @cached_property
     def _waiting(self) -> dict[str, list[tuple[int, frozenset[str], str]]]:
