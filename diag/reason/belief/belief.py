@@ -26,16 +26,16 @@ from diag.reason.belief.evidence import (
     Look,
     RepairDone,
     RepairedBefore,
-    Weighed,
     key_of,
     let_in,
     possible,
-    weigh_evidence,
+    repaired_before,
 )
 from diag.reason.belief.links import LEAST, Links
 from diag.reason.belief.pairs import pair_weights, pairs_among
 from diag.reason.belief.posterior import LogWeights, Pair, Posterior, Several
 from diag.reason.belief.priors import Priors
+from diag.reason.belief.weighed import Weighed, weigh_evidence
 
 __all__ = ["Belief", "Evidence", "Posterior", "Priors", "RepairDone", "start"]
 
@@ -70,6 +70,8 @@ class Belief:
     _weighed: dict[object, Weighed] = field(default_factory=dict, compare=False, repr=False)
     """What was weighed already, by this belief or one that it was made of; a first look at a unit
     as it came in by the evidence alone."""
+    _told: dict[Several, float] = field(default_factory=dict, compare=False, repr=False)
+    """The log likelihood of the complaints under several causes, as it was worked out already."""
 
     def __post_init__(self) -> None:
         if not self.bare:
@@ -89,13 +91,14 @@ class Belief:
 
     def seen(self, evidence: Iterable[Evidence]) -> Belief:
         """Replace all that was said; a sign in two states at once is no evidence."""
-        return replace(self, said=frozenset(possible(one, self.links) for one in evidence))
+        said = frozenset(possible(one, self.links) for one in evidence)
+        return self if said == self.said else replace(self, said=said)
 
     def excluding(self, causes: Iterable[str]) -> Belief:
         """Rule out exactly these causes, as only a `certain` rule may."""
         ids = frozenset(causes)
         _ = [self.links.cause_index[cause] for cause in ids]
-        return replace(self, excluded=ids, bare=())
+        return self if ids == self.excluded else replace(self, excluded=ids, bare=())
 
     def repair_failed(self, cause: str, stage: int, failed: bool = True) -> Belief:
         """Take in that `cause` was repaired after `stage`; the proof failed, or helped in part."""
@@ -121,13 +124,7 @@ class Belief:
         return frozenset(self._repaired(stage).causes)
 
     def _repaired(self, stage: float) -> RepairedBefore:
-        first: dict[int, bool] = {}
-        for repair in self.repairs:
-            if repair.stage < stage:
-                untaken = repair.failed and not repair.holds
-                for cause in self.links.mends[self.links.cause_index[repair.cause]]:
-                    first.setdefault(cause, untaken)
-        return RepairedBefore(tuple(first), frozenset(cause for cause in first if first[cause]))
+        return repaired_before(stage, self.repairs, self.links)
 
     @cached_property
     def _inside(self) -> Mapping[EvidenceKey, Evidence]:
@@ -171,17 +168,18 @@ class Belief:
                 self._weighed[asked] = weighed = weigh_evidence(evidence, look)
             used[key] = weighed
             if len(done) > 1:
-                among = weighed.look.among(weighed.state)
-                last[sign] = Earlier(evidence, done[stage], among)
+                last[sign] = weighed.as_earlier
         return used
 
     def look(self, sign: str, reliability: float = 1.0) -> Look:
         """Return what looking at a sign now would be like, given how it last read, if it did."""
-        now, earlier = self.stage, None
-        for (stage, name), item in self.used.items():
-            if name == sign and stage < now:
-                earlier = Earlier(item.evidence, item.look.repaired, item.look.among(item.state))
-        return self._look(sign, self._repaired(now), earlier)._replace(reliability=reliability)
+        look = self._look(sign, self._repaired(self.stage), self._earlier.get(sign))
+        return look._replace(reliability=reliability)
+
+    @cached_property
+    def _earlier(self) -> Mapping[str, Earlier]:
+        used = [item for (stage, _), item in self.used.items() if stage < self.stage]
+        return {item.evidence.sign: item.as_earlier for item in used}
 
     def _look(
         self, sign: str, repaired: RepairedBefore, earlier: Earlier | None, plain: bool = True
@@ -216,7 +214,7 @@ class Belief:
 
     @cached_property
     def _as_it_came(self) -> Posterior:
-        weights = self.log_weights(self.leading_pairs()).plain().beside(self._beside)
+        weights = self.leading_weights.plain().beside(self._beside)
         return Posterior(self.links, weights, self.seen_causes)
 
     def leading_pairs(self) -> tuple[Pair, ...]:
@@ -224,6 +222,11 @@ class Belief:
         if self.leading < 2:
             return ()
         return pairs_among(self.weights, self.used.values(), self.leading, self.mended())
+
+    @cached_property
+    def leading_weights(self) -> LogWeights:
+        """Return the log weight of every hypothesis, the pairs worth the time among them."""
+        return self.log_weights(self.leading_pairs())
 
     def log_weights(self, pairs: Collection[Pair]) -> LogWeights:
         """Return the log weight of every hypothesis against no evidence and nothing unseen."""
@@ -237,10 +240,13 @@ class Belief:
         nothing, single = sum([_log(priors.repair_fails)] * runs), list(self.weights)
         for repair in self.repairs:
             if repair.failed:
-                nothing += self.log_proof(repair)
-                for cause in self.mended():
-                    single[cause] += self.log_proof(repair, (cause,))
-                pair = {both: log + self.log_proof(repair, both) for both, log in pair.items()}
+                by_chance = self.log_proof(repair)
+                nothing += by_chance
+                gone = self.mended(repair.stage + 1)
+                for cause in gone:
+                    single[cause] += by_chance
+                for both in filter(gone.issuperset, pair):
+                    pair[both] += by_chance
         return LogWeights(nothing, unknown, single, pair)
 
     def log_proof(self, repair: RepairDone, causes: Iterable[int] = ()) -> float:
@@ -265,7 +271,10 @@ class Belief:
         return self._complaint_of((*self._beside, *causes)) - self._complaint_of(self._beside)
 
     def _complaint_of(self, causes: Several) -> float:
-        return sum([self._told_by(complaint, causes) for complaint in self.complaints])
+        if causes not in self._told:
+            told = sum([self._told_by(complaint, causes) for complaint in self.complaints])
+            self._told[causes] = told
+        return self._told[causes]
 
     def _told_by(self, complaint: str, causes: Several) -> float:
         if not causes:

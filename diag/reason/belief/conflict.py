@@ -10,17 +10,20 @@ To price a slip of each reading against its being meant is an idea of ours.
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterable
-from operator import add, sub
+from math import exp, fsum, log
+from operator import mul, truediv
 
 from diag.model.frozen import frozen
 from diag.reason.belief.belief import Belief, Evidence
-from diag.reason.belief.evidence import Weighed, weigh_evidence
 from diag.reason.belief.posterior import LogWeights, Pair, log_sum
+from diag.reason.belief.weighed import Weighed
 
 ACCUSED_AT = 1.45
 """Odds of a slip, against its being meant, at which a reading is to be taken again."""
+
+
+Touching = dict[int, list[tuple[int, Pair]]]
+"""Cause to the pairs that it belongs to, each with its place among all hypotheses."""
 
 
 @frozen
@@ -48,23 +51,24 @@ def conflict(belief: Belief, least_slip: float = 0.0) -> Conflict:
     The chance of a slip, before the rest is known, is what a piece lacks in reliability, and at
     least `least_slip`; a slip shows any state of the sign alike.
     """
-    pairs = belief.leading_pairs()
+    pairs = tuple(belief.leading_weights.pair)
     before = _flat(belief.of_defects().log_weights(pairs))
-    after = _flat(belief.log_weights(pairs))
+    after = _flat(belief.leading_weights)
     prior, whole = log_sum(before), log_sum(after)
-    suspects, measure = [], prior - whole
+    suspects, measure, touching = [], prior - whole, _touching(belief.leading_weights)
+    before_shares = [exp(log - prior) for log in before]
+    after_shares = [exp(log - whole) for log in after]
     for item in belief.used.values():
         one = item.evidence
         if belief.shows_defect(one):  # Only another look takes it back.
             continue
-        sure = weigh_evidence(one._replace(reliability=1.0), item.look)
-        seen, meant = (_likelihoods(each, pairs, len(belief.weights)) for each in (item, sure))
-        own = log_sum(map(add, before, seen)) - prior
-        left = list(map(sub, after, seen))
-        rest, kept = log_sum(left), log_sum(map(add, left, meant)) + sure.log_leak
+        seen, meant = (_likelihoods(each, touching, len(after)) for each in (item, item.sure))
+        own = log(fsum(map(mul, before_shares, seen)))
+        left = list(map(truediv, after_shares, seen))
+        rest, kept = fsum(left), fsum(map(mul, left, meant)) * exp(item.sure.log_leak)
         slip = max(least_slip, 1 - one.reliability)
-        odds = slip / (1 - slip) * math.exp(rest - kept) / len(item.look.table.states)
-        suspects.append(Suspect(one, own + rest - whole, odds))
+        odds = slip / (1 - slip) * rest / kept / len(item.look.table.states)
+        suspects.append(Suspect(one, own + log(rest), odds))
         measure += own
     suspects.sort(key=lambda suspect: (-suspect.slip_odds, suspect.evidence))
     return Conflict(measure, tuple(suspects))
@@ -74,12 +78,24 @@ def _flat(weights: LogWeights) -> list[float]:
     return [weights.nothing, weights.unknown, *weights.single, *weights.pair.values()]
 
 
-def _likelihoods(item: Weighed, pairs: Iterable[Pair], causes: int) -> list[float]:
-    """Return the log likelihood, less `log_leak`, under each hypothesis in the order of `_flat`."""
-    single = [0.0] * causes
-    for cause, ratio in item.log_likelihood_ratio.items():
-        single[cause] = ratio
-    return [0.0, item.unknown, *single, *item.of_pairs(pairs)]
+def _touching(weights: LogWeights) -> Touching:
+    found: Touching = {}
+    for place, both in enumerate(weights.pair, 2 + len(weights.single)):
+        for cause in both:
+            found.setdefault(cause, []).append((place, both))
+    return found
+
+
+def _likelihoods(item: Weighed, touching: Touching, size: int) -> list[float]:
+    """Return the likelihood, against that of the leak, under each hypothesis as `_flat` orders."""
+    found, ratio = [1.0] * size, item.log_likelihood_ratio
+    found[1] = exp(item.unknown)
+    for cause, log_ratio in ratio.items():
+        found[2 + cause] = exp(log_ratio)
+    for cause in ratio.keys() & touching.keys():
+        for place, (one, other) in touching[cause]:
+            found[place] = exp(item.of_pair(one, other))
+    return found
 
 
 def accused(found: Conflict, least_odds: float = ACCUSED_AT) -> tuple[Suspect, ...]:

@@ -7,7 +7,7 @@ in Intelligent Systems (1988). A sign read again after a repair is an idea of ou
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Sequence
 from typing import NamedTuple
 
 from diag.model.frozen import frozen
@@ -90,6 +90,17 @@ class RepairedBefore(NamedTuple):
         return [cause for cause in last if cause in self.failed and cause not in seen]
 
 
+def repaired_before(stage: float, repairs: Iterable[RepairDone], links: Links) -> RepairedBefore:
+    """Return what was repaired before a stage, with all that each repair mends."""
+    first: dict[int, bool] = {}
+    for repair in repairs:
+        if repair.stage < stage:
+            untaken = repair.failed and not repair.holds
+            for cause in links.mends[links.cause_index[repair.cause]]:
+                first.setdefault(cause, untaken)
+    return RepairedBefore(tuple(first), frozenset(cause for cause in first if first[cause]))
+
+
 class Earlier(NamedTuple):
     """The same sign as last read, at an earlier stage, and what was repaired before that."""
 
@@ -97,6 +108,11 @@ class Earlier(NamedTuple):
     repaired: RepairedBefore
     among: float
     """The number of states among which a slip of it was as likely."""
+
+
+Linked = tuple[tuple[int, ...], tuple[int, ...]]
+"""Causes that a sign shows now, and those that it showed when it was last read."""
+NONE_LINKED: Linked = ((), ())
 
 
 class Look(NamedTuple):
@@ -129,7 +145,7 @@ class Look(NamedTuple):
     def _with_seen(self, causes: Collection[int]) -> Collection[int]:
         return sorted({*causes, *self.seen}) if self.seen else causes
 
-    def linked(self, causes: Collection[int]) -> tuple[tuple[int, ...], tuple[int, ...]]:
+    def linked(self, causes: Collection[int]) -> Linked:
         """Return which of these causes the sign shows now, and which it showed at the earlier
         look: where both are the same, so are the chances."""
         causes = self._with_seen(causes)
@@ -162,6 +178,25 @@ class Look(NamedTuple):
     def chances(self, causes: Collection[int]) -> tuple[float, ...]:
         """Return the chance of each state under the causes that the unit came with."""
         return tuple([self.chance(state, causes) for state in range(len(self.table.states))])
+
+    def foreseen(self, several: Iterable[Collection[int]]) -> list[tuple[float, ...]]:
+        """Return what `chances` does for each of these sets of causes, adding to 1.
+
+        Remembered with the table, unless the sign was read before a repair: each sign is asked for
+        before every next act.
+        """
+        rates, trust = self.table.rates.keys(), self.reliability
+        other_slips = self.table.defects and (self.repaired.causes or not self.plain)
+        known = {} if self.earlier or other_slips else self.table.as_read
+        always = not rates.isdisjoint(self.seen)
+        found = []
+        for causes in several:
+            linked = always or not rates.isdisjoint(causes)
+            asked = self.linked(causes) if linked else NONE_LINKED, trust
+            if asked not in known:
+                known[asked] = adding_to_one(self.chances(causes))
+            found.append(known[asked])
+        return found
 
     def chance_of_unknown(self, state: int) -> float:
         """Return the chance of a state under something not in the rulebook: flat at first.
@@ -196,46 +231,10 @@ class Look(NamedTuple):
         return max(persists * again + (1 - persists) * anew, LEAST)
 
 
-class Weighed(NamedTuple):
-    """One piece of evidence with its log likelihoods (natural), sparse over causes."""
-
-    evidence: Evidence
-    look: Look
-    log_leak: float
-    """Log likelihood with no cause but those in plain sight: else that of the leak."""
-    log_likelihood_ratio: Mapping[int, float]
-    """Linked cause to its log likelihood less `log_leak`; for all other causes it is 0."""
-    unknown: float
-    """The same under something not in the rulebook, where all states are alike."""
-
-    @property
-    def state(self) -> int:
-        """Return the number of the state, 0 for the first."""
-        return self.look.table.states.index(self.evidence.state)
-
-    def log_likelihood(self, causes: Collection[int]) -> float:
-        """Return the log likelihood of the evidence under the causes that the unit came with."""
-        return math.log(self.look.chance(self.state, causes))
-
-    def of_pair(self, first: int, second: int) -> float:
-        """Return the log likelihood of two causes together, less `log_leak`."""
-        ratio, repaired = self.log_likelihood_ratio, self.look.repaired.causes
-        one, other = first in ratio, second in ratio
-        if (one and (other or first in repaired)) or (other and second in repaired):
-            return self.log_likelihood((first, second)) - self.log_leak
-        return ratio[first] if one else ratio.get(second, 0.0)
-
-    def of_pairs(self, pairs: Iterable[tuple[int, int]]) -> list[float]:
-        """Return the same for many pairs, of which it looks closely at the few that need it."""
-        ratio, of_pair = self.log_likelihood_ratio, self.of_pair
-        if self.look.repaired.causes:
-            return [of_pair(one, other) for one, other in pairs]
-        return [
-            of_pair(one, other)
-            if one in ratio and other in ratio
-            else ratio.get(one, 0.0) + ratio.get(other, 0.0)
-            for one, other in pairs
-        ]
+def adding_to_one(chances: Sequence[float]) -> tuple[float, ...]:
+    """Return chances over their sum."""
+    total = sum(chances)
+    return tuple([chance / total for chance in chances])
 
 
 def possible(evidence: Evidence, links: Links) -> Evidence:
@@ -249,26 +248,6 @@ def possible(evidence: Evidence, links: Links) -> Evidence:
     if not 0 <= evidence.reliability <= 1:
         raise ValueError(f"reliability {evidence.reliability} of `{evidence.sign}` is not 0 to 1")
     return evidence
-
-
-def weigh_evidence(evidence: Evidence, look: Look) -> Weighed:
-    """Return the log likelihoods of what a look showed; touches only the linked causes."""
-    table, trust = look.table, evidence.reliability
-    look = look._replace(reliability=trust)
-    state, states, log = table.states.index(evidence.state), len(table.states), math.log
-    if look.repaired.causes or look.earlier or look.seen or table.defects:
-        leak = log(look.chance(state, ()))
-        other = [cause for cause in table.given if cause not in look.seen]
-        ratio = {cause: log(look.chance(state, (cause,))) - leak for cause in other}
-        unknown = log(look.chance_of_unknown(state)) - leak
-    else:  # The same, quicker: most signs are read once and on a unit as it came in.
-        leak = log(likelihood(table.leak_chances[state], trust, states))
-        ratio = {
-            cause: log(likelihood(given[state], trust, states)) - leak
-            for cause, given in table.given.items()
-        }
-        unknown = -log(states) - leak
-    return Weighed(evidence, look, leak, ratio, unknown)
 
 
 def let_in(said: Iterable[Evidence], links: Links) -> dict[EvidenceKey, Evidence]:

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from math import log2
+from operator import mul
 
 from diag.model.frozen import frozen
 from diag.reason.belief.competing_risks import Chances
@@ -40,6 +41,22 @@ def information_gain(before: Sequence[float], after: Iterable[Sequence[float]]) 
     2.0
     """
     return entropy(before) - sum([entropy(masses) for masses in after])
+
+
+def mutual_information(weights: Sequence[float], rows: Sequence[Chances]) -> float:
+    """Return the bits that an outcome is expected to tell of which row it comes from.
+
+    `weights` of the rows need not add to 1, the chances of each row do. The entropy of the outcome
+    less its mean entropy given the row (Shannon 1948), which is the same as `information_gain` over
+    the sum of the weights.
+
+    >>> mutual_information([1.0, 1.0], [(1.0, 0.0), (0.0, 1.0)])
+    1.0
+    """
+    within = {row: entropy(row) for row in set(rows)}
+    outcomes = [sum(map(mul, weights, column)) for column in zip(*rows, strict=True)]
+    left = sum([weight * within[row] for weight, row in zip(weights, rows, strict=True)])
+    return (entropy(outcomes) - left) / sum(weights)
 
 
 Profile = tuple[float, ...]

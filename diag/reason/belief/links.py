@@ -55,6 +55,8 @@ class SignTable:
     """State that is a fault in plain sight, to the index of the cause that it is."""
     fleeting: frozenset[int] = frozenset()
     """Causes that come and go, and that this sign does not bring out: each look is a new draw."""
+    as_read: dict[object, Chances] = field(default_factory=dict, compare=False, repr=False)
+    """What looks would read, as was worked out already: by linked causes and reliability."""
     _together: dict[tuple[int, ...], Chances] = field(
         default_factory=dict, compare=False, repr=False
     )

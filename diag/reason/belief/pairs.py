@@ -8,8 +8,8 @@ from collections.abc import Collection, Iterable, Sequence
 from itertools import combinations
 from typing import TYPE_CHECKING
 
-from diag.reason.belief.evidence import Weighed
 from diag.reason.belief.posterior import Pair
+from diag.reason.belief.weighed import Weighed
 
 if TYPE_CHECKING:
     from diag.reason.belief.belief import Belief
@@ -44,20 +44,24 @@ def pair_weights(belief: Belief, pairs: Collection[Pair]) -> dict[Pair, float]:
     """Add the weights of the halves, and put right the complaint and the shared signs."""
     weights, complaint = belief.weights, belief.log_complaint
     pair = {both: weights[both[0]] + weights[both[1]] for both in pairs}
+    others: dict[int, list[int]] = {}
+    for i, j in pair:
+        others.setdefault(i, []).append(j)
+        others.setdefault(j, []).append(i)
     if belief.complaints:
-        halves = {cause: complaint(cause) for both in pair for cause in both}
+        halves = {cause: complaint(cause) for cause in others}
         for i, j in pair:
             pair[i, j] += complaint(i, j) - halves[i] - halves[j]
-    causes = sorted({cause for both in pair for cause in both})
     for item in belief.used.values():
-        ratio = item.log_likelihood_ratio
-        linked = [cause for cause in causes if cause in ratio]
-        shared = [*combinations(linked, 2)]
-        # What a repaired cause shows once more as the only one goes unseen beside another.
-        for done in ratio.keys() & item.look.repaired.causes if item.look.repaired.causes else ():
-            shared += [(min(done, one), max(done, one)) for one in causes if one not in ratio]
-        for i, j in shared:
-            if (i, j) in pair:
-                halves_ratio = ratio.get(i, 0.0) + ratio.get(j, 0.0)
-                pair[i, j] += item.of_pair(i, j) - halves_ratio
+        ratio, done = item.log_likelihood_ratio, item.look.repaired.causes
+        for i in others.keys() & ratio.keys():
+            # What a repaired cause shows once more as the only one goes unseen beside another.
+            alone = i in done
+            for j in others[i]:
+                if j in ratio:
+                    if i < j:
+                        pair[i, j] += item.of_pair(i, j) - (ratio[i] + ratio[j])
+                elif alone:
+                    both = (i, j) if i < j else (j, i)
+                    pair[both] += item.of_pair(*both) - ratio[i]
     return pair

@@ -221,6 +221,10 @@ class Chain:
         quick = self._network.truth_of(condition)
         return quick(self._memory.cells) if quick else evaluate(condition, _Known(self)).truth
 
+    def names_in(self, condition: Condition) -> tuple[str, ...]:
+        """Return what a condition mentions, each once, in the order written."""
+        return self._network.names_in(condition)
+
     def outcome(self, condition: Condition) -> Outcome:
         """Return how a condition stands, with its parts and what would settle it."""
         return evaluate(condition, self)

@@ -67,20 +67,27 @@ class Network:
     """Test to the cells that it mentions."""
     looping: tuple[Numbers, ...]
     """Test to the atoms concluded by it that stand in a circle with a cell that it mentions."""
-    _compiled: dict[int, tuple[Condition, Truth | None]] = field(
+    _compiled: dict[int, tuple[Condition, tuple[str, ...], Truth | None]] = field(
         default_factory=dict, compare=False, repr=False
     )
 
     def truth_of(self, condition: Condition) -> Truth | None:
         """Return a condition's compiled form, made once; None where a name in it has no cell."""
+        return self._known(condition)[2]
+
+    def names_in(self, condition: Condition) -> tuple[str, ...]:
+        """Return what a condition mentions, each once, looked through once."""
+        return self._known(condition)[1]
+
+    def _known(self, condition: Condition) -> tuple[Condition, tuple[str, ...], Truth | None]:
         known = self._compiled.get(id(condition))
         if known is None:
-            cell = self.order.cell
-            able = all(name in cell for name in mentioned(condition))
+            cell, names = self.order.cell, mentioned(condition)
+            able = all(name in cell for name in names)
             # The condition is kept beside it, so that no other one comes to bear its number.
-            known = condition, compiled(condition, cell) if able else None
+            known = condition, names, compiled(condition, cell) if able else None
             self._compiled[id(condition)] = known
-        return known[1]
+        return known
 
 
 def compile_rules(

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from functools import cached_property
+from itertools import chain
 
 from diag.logic.graph import parts_of
 from diag.model.expression import And, Compare, Condition, Is, Not, Or, names_in
@@ -57,8 +58,7 @@ class SufficientSets:
     def cut(self) -> frozenset[str]:
         """Return the names of which not all sets are kept: more than `MOST_ALTERNATIVES`, or one
         of more than `MOST_FINDINGS` findings. Such answers may settle more than is told here."""
-        for name in self.undecided:
-            self.needs(name)
+        self._work_out_all(self.undecided)
         return frozenset(self._cut)
 
     def settles(self, sign: str, findings: frozenset[str]) -> bool:
@@ -73,12 +73,17 @@ class SufficientSets:
         for _, need, sign in sorted(waiting, key=lambda each: each[0]):
             if need <= findings:
                 found.setdefault(sign, need)
-        return {sign: found[sign] for sign in self.undecided if sign in found}
+        return {sign: found[sign] for sign in sorted(found, key=self._place.__getitem__)}
+
+    @cached_property
+    def _place(self) -> dict[str, int]:
+        return {sign: place for place, sign in enumerate(self.undecided)}
 
     @cached_property
     def _waiting(self) -> dict[str, list[tuple[int, frozenset[str], str]]]:
         """What the undecided signs need, each under one name of it, so that few are looked at."""
         found: dict[str, list[tuple[int, frozenset[str], str]]] = {}
+        self._work_out_all(self.undecided)
         for sign in self.undecided:
             for rank, need in enumerate(self.needs(sign)):
                 found.setdefault(min(need, default=""), []).append((rank, need, sign))
@@ -87,25 +92,34 @@ class SufficientSets:
     def needs(self, name: str) -> Needs:
         """Return the sets of findings of which any one would make a name known, the least first."""
         if name not in self._known:
-            for part in parts_of(self._under(name)).order:
-                self._work_out(part)
+            self._work_out_all([name])
         return self._known[name]
 
-    def _under(self, name: str) -> dict[str, tuple[str, ...]]:
-        """Return the names not worked out yet that a name rests on, and what each rests on."""
+    def _work_out_all(self, names: Iterable[str]) -> None:
+        """Find what these names need, and all that they rest on before them."""
         graph: dict[str, tuple[str, ...]] = {}
-        waiting = [name]
+        waiting = list(names)
         for one in waiting:
-            if one not in graph and one not in self._known:
+            if one in graph or one in self._known:
+                continue
+            if self._rests_on_more(one):
                 graph[one] = self._below(one)
                 waiting += graph[one]
-        return graph
+            else:
+                self._known[one] = self._worked_out(one)
+        for part in parts_of(graph).order:
+            self._work_out(part)
+
+    def _rests_on_more(self, name: str) -> bool:
+        concluded = name in self._open or self._chain.figure(name) is not None
+        return concluded and self._chain.value(name) is None
 
     def _below(self, name: str) -> tuple[str, ...]:
-        if self._chain.value(name) is not None:
-            return ()
         figure = self._chain.figure(name)
-        return names_in(*figure.terms) if figure else names_in(*self._open.get(name, ()))
+        if figure is not None:
+            return names_in(*figure.terms)
+        told = map(self._chain.names_in, self._open[name])
+        return tuple(dict.fromkeys(chain.from_iterable(told)))
 
     def _work_out(self, part: tuple[str, ...]) -> None:
         """Find what the names of one part need, going round as often as one may rest on another.
@@ -145,7 +159,7 @@ class SufficientSets:
         if isinstance(condition, Not):
             return self._condition(name, condition.item)
         if isinstance(condition, Compare):
-            needs = self._all(name, (self._known[part] for part in names_in(condition)))
+            needs = self._all(name, (self._known[part] for part in self._chain.names_in(condition)))
             # All is known and the meters' errors leave it open: no further answer decides it.
             return NEVER if needs == NO_MORE else needs
         return self._known[condition.name] if isinstance(condition, Is) else NO_MORE

@@ -8,6 +8,7 @@ what repairs cost is an idea of ours.
 from heapq import heapify, heappop, heappush
 from itertools import accumulate
 from math import ceil, inf, log
+from operator import mul
 
 from diag.reason.plan.state import Model, SearchState
 
@@ -23,7 +24,7 @@ def huffman(masses: list[float], branching: int = 2) -> float:
     heapify(heap)
     cost = 0.0
     while len(heap) > 1:
-        joined = sum(heappop(heap) for _ in range(branching))
+        joined = sum([heappop(heap) for _ in range(branching)])
         cost += joined
         heappush(heap, joined)
     return cost
@@ -52,10 +53,8 @@ class Bound:
 
     def lower(self, state: SearchState) -> float:
         """Return a cost, weighted as the state is, that no policy from here can undercut."""
-        end_cost = self._model.end_cost
-        least = sum(
-            weight * end_cost[h] for h, weight in zip(state.alive, state.weights, strict=True)
-        )
+        ends = map(self._model.end_cost.__getitem__, state.alive)
+        least: float = sum(map(mul, state.weights, ends))
         if least == inf:
             return inf
         first = self._first_act(state, least)
@@ -92,7 +91,7 @@ class Bound:
         acts = huffman(masses, self._branching) - (0.0 if model.naming_only else state.total)
         if acts <= 0:
             return 0.0
-        detour = min(model.detour[h] for h in state.alive)
+        detour = min(map(model.detour.__getitem__, state.alive))
         if detour == inf:
             return self._climb(acts / state.total) * state.total
         levels = ceil(log(len(masses)) / log(self._branching) - 1e-9)

@@ -8,16 +8,19 @@ vain and on what is missed are an idea of ours.
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Container, Iterable, Mapping, Sequence
 from itertools import product
 from math import prod
 from operator import mul
+from typing import NamedTuple
 
 from diag.model.frozen import frozen
 from diag.model.rulebook import Check, Rulebook
 from diag.reason.belief.belief import Belief
 from diag.reason.belief.competing_risks import Chances
-from diag.reason.belief.information import information_gain
+from diag.reason.belief.evidence import adding_to_one
+from diag.reason.belief.information import entropy, mutual_information
+from diag.reason.belief.links import SignTable
 from diag.reason.belief.posterior import Posterior, Several
 from diag.reason.plan import Action, DecisionProblem, Observation
 from diag.reason.plan.costs import NO_RUNS, cost_of, keys_of, setup_costs, undone_by_proof
@@ -173,6 +176,16 @@ def _repairs(
     return tuple(repairs)
 
 
+class Foreseen(NamedTuple):
+    """What a sign would show under each hypothesis, and the bits that it is expected to tell."""
+
+    rows: Rows
+    bits: float
+
+
+NOTHING_TOLD = Foreseen((), 0.0)
+
+
 class Forecast:
     """What signs looked at now would show under each hypothesis of what is wrong now.
 
@@ -185,14 +198,63 @@ class Forecast:
     def __init__(self, belief: Belief, hypotheses: Sequence[Hypothesis]) -> None:
         self.belief = belief
         self.hypotheses = hypotheses
-        self._origins: list[list[tuple[float, Causes]]] = [[] for _ in hypotheses]
-        """For each hypothesis, what the unit may have come in with, and its weight."""
-        place = {one.causes: place for place, one in enumerate(hypotheses) if one.name != UNKNOWN}
-        mended = belief.mended()
-        if not mended:
-            for causes, number in place.items():
-                self._origins[number].append((1.0, causes))
-            return
+        self.weights = [one.weight for one in hypotheses]
+        self._known: dict[tuple[str, float], Foreseen] = {}
+        origins = _origins(belief, hypotheses)
+        self._weights = [[weight for weight, _ in listed] for listed in origins]
+        self._came = [causes for listed in origins for _, causes in listed]
+        self._places: dict[int, set[int]] = {}
+        """For each cause, the numbers of the hypotheses that a unit with it may have come to."""
+        for number, listed in enumerate(origins):
+            for cause in {cause for _, causes in listed for cause in causes}:
+                self._places.setdefault(cause, set()).add(number)
+        self._unknown = {number for number, listed in enumerate(origins) if not listed}
+
+    def of(self, sign: str, reliability: float) -> Foreseen:
+        """Return what one sign would show and tell, worked out once."""
+        asked = sign, reliability
+        found = self._known.get(asked)
+        if found is None:
+            found = NOTHING_TOLD
+            if self._may_tell(self.belief.links.table(sign)):
+                rows = self.rows(sign, reliability)
+                found = Foreseen(rows, mutual_information(self.weights, rows))
+            self._known[asked] = found
+        return found
+
+    def _may_tell(self, table: SignTable) -> bool:
+        """Tell whether a sign may tell enough, however plainly it is read.
+
+        It shows the same under all hypotheses that it is not linked to: at most it tells those that
+        it is linked to, and the unknown, from these and from one another.
+        """
+        if not table.rates.keys().isdisjoint(self.belief.seen_causes):
+            return True
+        linked = [self._places[cause] for cause in table.rates.keys() & self._places.keys()]
+        apart = [self.weights[number] for number in self._unknown.union(*linked)]
+        total = sum(self.weights)
+        most = entropy([max(total - sum(apart), 0.0), *apart])
+        return most >= total * LEAST_GAIN / 2  # half of it, so that no rounding counts
+
+    def rows(self, sign: str, reliability: float) -> Rows:
+        """Return P(state read | hypothesis) of one sign, a row for each hypothesis."""
+        look = self.belief.look(sign, reliability)
+        read = iter(look.foreseen(self._came))
+        rows = []
+        for weights in self._weights:
+            if weights:
+                rows.append(_mean(weights, [next(read) for _ in weights]))
+            else:
+                rows.append(adding_to_one(look.chances_of_unknown()))
+        return tuple(rows)
+
+
+def _origins(belief: Belief, hypotheses: Sequence[Hypothesis]) -> list[list[tuple[float, Causes]]]:
+    """Return, for each hypothesis but the unknown, what the unit may have come in with, weighed."""
+    place = {one.causes: place for place, one in enumerate(hypotheses) if one.name != UNKNOWN}
+    origins: list[list[tuple[float, Causes]]] = [[] for _ in hypotheses]
+    mended = belief.mended()
+    if mended:
         weights = belief.posterior().weights
         came: list[tuple[float, Causes]] = [(weights.nothing, ())]
         came += [(weight, (cause,)) for cause, weight in enumerate(weights.single)]
@@ -200,62 +262,29 @@ class Forecast:
         for weight, causes in came:
             left = tuple(cause for cause in causes if cause not in mended)
             if left in place and weight:
-                self._origins[place[left]].append((weight, causes))
-
-    def rows(self, sign: str, reliability: float) -> Rows:
-        """Return P(state read | hypothesis) of one sign, a row for each hypothesis."""
-        look = self.belief.look(sign, reliability)
-        known: dict[tuple[Causes, Causes], Chances] = {}
-
-        def chances(causes: Causes) -> Chances:
-            alike = look.linked(causes)
-            if alike not in known:
-                known[alike] = look.chances(causes)
-            return known[alike]
-
-        rows = []
-        for one, origins in zip(self.hypotheses, self._origins, strict=True):
-            if one.name == UNKNOWN:
-                rows.append(look.chances_of_unknown())
-            elif len(origins) == 1:
-                rows.append(chances(origins[0][1]))
-            else:
-                parts = [(weight, chances(causes)) for weight, causes in origins]
-                rows.append(_mean(parts or [(1.0, chances(one.causes))]))
-        return tuple(map(_adding_to_one, rows))
+                origins[place[left]].append((weight, causes))
+    for causes, number in place.items():
+        origins[number] = origins[number] or [(1.0, causes)]
+    return origins
 
 
-def _mean(parts: Sequence[tuple[float, Chances]]) -> Chances:
-    columns = zip(*(chances for _, chances in parts), strict=True)
-    weights = [weight for weight, _ in parts]
-    return tuple(sum(map(mul, weights, column)) for column in columns)
-
-
-def _adding_to_one(chances: Chances) -> Chances:
-    total = sum(chances)
-    return tuple(chance / total for chance in chances)
+def _mean(weights: Sequence[float], chances: Sequence[Chances]) -> Chances:
+    if len(chances) == 1:
+        return chances[0]
+    return adding_to_one([sum(map(mul, weights, column)) for column in zip(*chances, strict=True)])
 
 
 def _rows(forecast: Forecast, offer: CandidateCheck) -> Rows:
     """Return the joint outcomes of the signs that tell most; none where none tells anything."""
-    tables = [forecast.rows(sign, trust) for sign, trust in offer.signs.items()]
-    weights = [one.weight for one in forecast.hypotheses]
-    total = sum(weights)
-    gains = [information_gain(weights, _after(weights, rows)) / total for rows in tables]
-    scored = sorted(((gain, number) for number, gain in enumerate(gains)), reverse=True)
+    told = [forecast.of(sign, trust) for sign, trust in offer.signs.items()]
+    scored = [(one.bits, number) for number, one in enumerate(told) if one.bits >= LEAST_GAIN]
     kept: list[Rows] = []
     size = 1
-    for worth, number in scored:
-        width = len(tables[number][0])
-        if worth >= LEAST_GAIN and size * width <= MOST_OUTCOMES:
-            kept.append(tables[number])
-            size *= width
+    for _, number in sorted(scored, reverse=True):
+        rows = told[number].rows
+        if size * len(rows[0]) <= MOST_OUTCOMES:
+            kept.append(rows)
+            size *= len(rows[0])
     if len(kept) < 2:
         return kept[0] if kept else ()
     return tuple(tuple(map(prod, product(*rows))) for rows in zip(*kept, strict=True))
-
-
-def _after(weights: Sequence[float], rows: Rows) -> Iterator[list[float]]:
-    """Yield, for each outcome, the weights of the hypotheses with it."""
-    for column in zip(*rows, strict=True):
-        yield [weight * chance for weight, chance in zip(weights, column, strict=True)]

@@ -32,10 +32,11 @@ class Observation:
         widths = {len(row) for row in self.likelihood}
         if len(widths) > 1:
             raise ValueError(f"check `{self.name}`: every hypothesis needs equally many outcomes")
-        for hypothesis, row in enumerate(self.likelihood):
+        for row in dict.fromkeys(self.likelihood):
             if min(row, default=0.0) < 0 or abs(sum(row) - 1) > 1e-6:
                 raise ValueError(
-                    f"check `{self.name}`: chances under hypothesis {hypothesis} must be 0 or more"
+                    f"check `{self.name}`: chances under hypothesis {self.likelihood.index(row)}"
+                    " must be 0 or more"
                     f" and add up to 1, not {sum(row):g}"
                 )
 

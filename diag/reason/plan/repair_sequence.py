@@ -28,27 +28,26 @@ def _one_by_one(model: Model, state: SearchState) -> tuple[float, int]:
 
     Most of the search's time goes here.
     """
-    opened, total, left = state.opened, state.total, len(state.alive)
-    here, end, done = model.costs(opened), model.problem.give_up, state.done
-    curing, success, needs, closes = model.curing, model.success, model.needs, model.closes
-    line: list[tuple[float, int, float]] = []
-    for h, mass in zip(state.alive, state.weights, strict=True):
-        for act in curing[h]:
-            if not done >> act & 1:
-                cured, cost = mass * success[act], here[act]
-                line.append((-cured / cost if cost else -inf, act, cured))
+    opened, total = state.opened & model.needed_by_repairs, state.total
+    left, weights = len(state.alive), state.weights
+    end, steps = model.problem.give_up, model.steps(opened)
+    line = [
+        (-(cured := weights[place] * success) / cost if cost else -inf, act, cured)
+        for place, act, success, cost in model.line(state)
+    ]
     line.sort()
     best, first, spent = end * total, STOP_ACT, 0.0
     for _, act, cured in line:
-        spent += here[act] * total
+        price, after, may_fail = steps[act]
+        spent += price * total
         total -= cured
-        left -= success[act] == 1
+        if not may_fail:
+            left -= 1
         cost = spent + end * total if left else spent
         if cost < best:
             best, first = cost, line[0][1]
-        after = (opened | needs[act]) & ~closes[act]
         if after != opened:
-            opened, here = after, model.costs(after)
+            opened, steps = after, model.steps(after)
     return best, first
 
 

@@ -16,6 +16,7 @@ Policy = Callable[[Model, SearchState], int]
 
 # Looking for the fault ends when one class of hypotheses holds this share of the belief.
 SURE_ENOUGH = 0.95
+ROUNDING = 1e-12
 
 
 def by_repairs(model: Model, state: SearchState) -> int:
@@ -63,17 +64,26 @@ def by_worth_or_repair(model: Model, state: SearchState) -> int:
 
 def _worthiest(model: Model, state: SearchState, now: float) -> tuple[int, float]:
     """Return the check that saves most per minute, and the cost of it and repairing after it."""
+    known = model.worthiest.get(state.key)
+    if known is not None:
+        return known
     costs = model.costs(state.opened)
     best, act, cost = 0.0, STOP_ACT, now
-    for check in range(model.check_count):
-        if not model.tells(check, state):
-            continue
-        after = costs[check] * state.total
+    least, most = model.least_repairs(state), now * (1 + ROUNDING)
+    for check in model.telling(state):
+        price = costs[check]
+        after, rest = price * state.total, least
         for _, child in model.after_check(check, state):
+            # However cheap what is left to value turns out, it cannot beat the best any more.
+            if (most - after - rest) / price < best - ROUNDING:
+                break
             after += repairs_only(model, child)[0]
-        rate = round((now - after) / costs[check], 12)
-        if rate > best:
-            best, act, cost = rate, check, after
+            rest -= model.least_repairs(child)
+        else:
+            rate = round((now - after) / price, 12)
+            if rate > best:
+                best, act, cost = rate, check, after
+    model.worthiest[state.key] = act, cost
     return act, cost
 
 
@@ -167,7 +177,7 @@ def _most_informative(model: Model, state: SearchState, per_cost: bool) -> int:
     settled = len(masses) == 1 or (
         not model.naming_only and max(masses) >= SURE_ENOUGH * state.total
     )
-    checks = [] if settled else [c for c in range(model.check_count) if model.tells(c, state)]
+    checks = [] if settled else model.telling(state)
     if not checks:
         return repairs_only(model, state)[1]
     costs = model.costs(state.opened)

@@ -68,10 +68,13 @@ class Search:
         if node.options is None:
             self.work += 1
             state, model = node.state, self.model
-            checks = (c for c in range(model.check_count) if model.tells(c, state))
             last = model.check_count + len(model.repairs)
             repairs = (r for r in range(model.check_count, last) if model.may_repair(r, state))
-            acts = [*checks, *repairs, *([STOP_ACT] if model.problem.give_up < inf else [])]
+            acts = [
+                *model.telling(state),
+                *repairs,
+                *([STOP_ACT] if model.problem.give_up < inf else []),
+            ]
             node.options = [
                 Branching(act, paid(model, act, state), self._children(act, state)) for act in acts
             ]

@@ -7,8 +7,9 @@ That unnormalised weights name a state is an idea of ours; the sum over branches
 Martelli and Montanari (1973).
 """
 
+from functools import reduce
 from math import inf
-from operator import mul
+from operator import mul, or_
 from typing import NamedTuple
 
 from diag.reason.plan.problem import Act, Action, ActKind, DecisionProblem, Observation
@@ -18,6 +19,8 @@ STOP_ACT = -1
 LEAST_COST = 1e-6
 
 StateKey = tuple[tuple[int, ...], int, int]
+PricedRepair = tuple[float, int, bool]
+OpenRepair = tuple[int, int, float, float]
 
 
 class SearchState(NamedTuple):
@@ -67,12 +70,20 @@ class Model:
         ]
         self.needs = [sum(bits[key] for key in act.opens) for act in acts]
         self.closes = [sum(bits.get(key, 0) for key in act.closes) for act in acts]
-        self._setup = [(bit, problem.setup_costs[key]) for key, bit in bits.items()]
+        self._setup = [
+            [(bits[key], problem.setup_costs[key]) for key in sorted(act.opens)] for act in acts
+        ]
         self._costs: dict[int, list[float]] = {}
+        self._least: dict[tuple[int, ...], tuple[float, ...]] = {}
+        self._steps: dict[int, dict[int, PricedRepair]] = {}
+        self._telling: dict[tuple[int, ...], tuple[int, ...]] = {}
+        self._lines: dict[tuple[tuple[int, ...], int, int], list[OpenRepair]] = {}
+        self.needed_by_repairs = reduce(or_, self.needs[self.check_count :], 0)
         weights = tuple(problem.weights[h] for h in left)
         opened = sum(bits.get(key, 0) for key in problem.opened)
         self.root = SearchState(tuple(left), weights, sum(weights), 0, 0, opened)
         self.repaired: dict[StateKey, tuple[float, int]] = {}
+        self.worthiest: dict[StateKey, tuple[int, float]] = {}
         self._home_repairs()
 
     def _lay_out_tried(self, tables: list[tuple[tuple[float, ...], ...]]) -> None:
@@ -109,30 +120,83 @@ class Model:
         self.one_each = all(len(acts) < 2 for acts in self.curing) and not any(
             repair.sure or len(repair.cures) > 1 for repair in self.repairs
         )
+        self.floor = [
+            min([self.problem.give_up, *map(self._least_of, acts)]) if self.one_each else 0.0
+            for acts in self.curing
+        ]
         self.naming_only = all(repair.sure for repair in self.repairs)
+
+    def _least_of(self, act: int) -> float:
+        """Return the minutes of a repair alone, and of handing over where it fails."""
+        fails = 1.0 - self.success[act]
+        return self.minutes[act] + (fails * self.problem.give_up if fails else 0.0)
 
     def costs(self, opened: int) -> list[float]:
         """Return the minutes of every act when `opened` is open, setup included."""
         known = self._costs.get(opened)
         if known is None:
-            known = [
-                cost + sum(price for bit, price in self._setup if bit & needs & ~opened)
-                for cost, needs in zip(self.minutes, self.needs, strict=True)
-            ]
+            known = [self._price(act, opened) for act in range(len(self.minutes))]
             self._costs[opened] = known
         return known
+
+    def _price(self, act: int, opened: int) -> float:
+        return self.minutes[act] + sum(
+            [price for bit, price in self._setup[act] if not bit & opened]
+        )
 
     def opened_after(self, act: int, opened: int) -> int:
         """Return what is open after the act."""
         return (opened | self.needs[act]) & ~self.closes[act]
 
+    def least_repairs(self, state: SearchState) -> float:
+        """Return weighted minutes that repairing without another look cannot undercut."""
+        known = self._least.get(state.alive)
+        if known is None:
+            known = self._least[state.alive] = tuple([self.floor[h] for h in state.alive])
+        least: float = sum(map(mul, state.weights, known))
+        return least
+
+    def steps(self, opened: int) -> dict[int, PricedRepair]:
+        """Return, for every repair, its minutes when of what repairs need `opened` is open, what of
+        that is open after it, and whether it may fail."""
+        known = self._steps.get(opened)
+        if known is None:
+            known = self._steps[opened] = {
+                act: (self._price(act, opened), self.opened_after(act, opened), success < 1)
+                for act, success in enumerate(self.success)
+                if act >= self.check_count
+            }
+        return known
+
+    def line(self, state: SearchState) -> list[OpenRepair]:
+        """Return the repairs that may still be tried: the place of the hypothesis among those
+        left, the repair, its success and its minutes."""
+        opened = state.opened & self.needed_by_repairs
+        asked = state.alive, state.done >> self.check_count, opened
+        known = self._lines.get(asked)
+        if known is None:
+            steps, done, success = self.steps(opened), state.done, self.success
+            known = self._lines[asked] = [
+                (place, act, success[act], steps[act][0])
+                for place, h in enumerate(state.alive)
+                for act in self.curing[h]
+                if not done >> act & 1
+            ]
+        return known
+
+    def telling(self, state: SearchState) -> list[int]:
+        """Return the checks not yet done that can shift belief between surviving hypotheses."""
+        alive, done = state.alive, state.done
+        known = self._telling.get(alive)
+        if known is None:
+            known = self._telling[alive] = tuple(
+                check for check, rows in enumerate(self.rows) if len({rows[h] for h in alive}) > 1
+            )
+        return [check for check in known if not done >> check & 1]
+
     def tells(self, check: int, state: SearchState) -> bool:
         """Report whether a check not yet done can shift belief between surviving hypotheses."""
-        if state.done >> check & 1:
-            return False
-        rows = self.rows[check]
-        first = rows[state.alive[0]]
-        return any(rows[h] != first for h in state.alive)
+        return check in self.telling(state)
 
     def after_check(self, check: int, state: SearchState) -> list[tuple[int, SearchState]]:
         """Return each possible outcome's number with the state that it leads to."""

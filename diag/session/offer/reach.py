@@ -25,8 +25,9 @@ class AtHand:
 
     def reads(self, check: Check, finding: str) -> bool:
         """Tell whether a reading of a check can be had here; questions of danger always can."""
-        asked = finding in self._rulebook.asked_first
-        return not self.is_known or asked or self.here.reads(check, finding)
+        if not self.is_known or self.here.reads(check, finding):
+            return True
+        return finding in self._rulebook.asked_first
 
     def makes(self, repair: Repair) -> bool:
         """Tell whether a repair can be made here."""
