@@ -12,7 +12,10 @@ WORDS: dict[str, tuple[tuple[str, ...], str]] = {
     "why-not": (("why-not", "why not"), "why-not CAUSE: what speaks for and against a cause"),
     "where": (("where",), "where we stand: readings, causes, reasons"),
     "undo": (("undo", "back"), "take the last act back, whatever it was"),
-    "change": (("change", "correct"), "change FINDING = ANSWER: correct or volunteer any answer"),
+    "change": (
+        ("change", "correct"),
+        "change FINDING = ANSWER: correct or add an answer",
+    ),
     "say": (("say",), "say ANYTHING: what you noticed or measured, read back to you"),
     "danger": (("danger",), "danger, or danger TEXT: something is wrong here and now"),
     "unsure": (("unsure", "not sure", "don't know", "no idea"), "I am not sure"),
