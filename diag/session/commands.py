@@ -68,8 +68,8 @@ def read_line(text: str) -> Command | Line:
     Command(word='change', argument='weight = 4 kg')
     >>> read_line("why not leaky valve"), read_line("why loss")
     (Command(word='why-not', argument='leaky valve'), Command(word='why', argument='loss'))
-    >>> read_line("12,4 V told")
-    Line(text='12,4 V', how='told')
+    >>> read_line("12,7 V told")
+    Line(text='12,7 V', how='told')
     >>> read_line("Don’t know")
     Command(word='unsure', argument='')
     """

@@ -8,7 +8,7 @@ from diag.cli.terminal.endings import SOUND, show_ending
 from diag.cli.terminal.screen import Screen
 from diag.model.rulebook import Check, Danger, Finding, Rulebook
 from diag.reason.plan.costs import as_one
-from diag.rulebook.kinds import KINDS
+from diag.rulebook.kinds import KINDS, marks
 from diag.session.prompt import (
     AskFinding,
     AskTogether,
@@ -158,8 +158,8 @@ def _question(screen: Screen, finding: Finding) -> None:
     hint = kind.hint(finding)
     screen.say(finding.ask + (f" [{hint}]" if hint else ""), bold=True)
     if kind.is_listed:
-        for number, (state, look) in enumerate(finding.choices.items(), 1):
-            screen.item(f"{number} {state}", look, width=20)
+        for mark, state in marks(finding).items():
+            screen.item(f"{mark} {state}", finding.choices[state], width=20)
 
 
 def _repair(screen: Screen, state: SessionState, prompt: ProposeRepair, seen: set[str]) -> None:

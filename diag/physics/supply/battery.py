@@ -161,8 +161,8 @@ def terminal_volts_v(emf_v: float, resistance_ohm: float, current_a: float) -> f
     Source: Ohm's law. Raises `PhysicsError` for negative values or a current beyond the
     short circuit.
 
-    >>> terminal_volts_v(12.6, 0.01, 20.0)
-    12.4
+    >>> terminal_volts_v(13.0, 0.01, 20.0)
+    12.8
     """
     return appliance_volts_v(emf_v, resistance_ohm, current_a, 0.0)
 
