@@ -6,12 +6,17 @@ import ast
 import re
 from collections import Counter
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 import yaml
 
+from diag.model.quantity import quantity
 from diag.rulebook.kinds import marks
+from diag.session.candidates import open_findings
+from diag.session.journal.events import Answered
+from diag.session.state import SessionState
 from tests.cli.commands import leaves
 from tests.dangers.shipped import book
 
@@ -96,3 +101,16 @@ def test_every_list_that_stands_for_a_unit_s_codes_is_lettered() -> None:
     coded = [one for one in book().findings.values() if one.states in meanings]
     assert coded
     assert [] == [one.id for one in coded if not one.lettered]
+
+
+@pytest.mark.parametrize("says_so", [True, False])
+def test_what_only_some_heaters_do_is_asked_only_where_their_data_say_so(says_so: bool) -> None:
+    """The current of a glow plug that comes on again at shut-down is asked of no other heater."""
+    unit = book().units["small 12 V"]
+    if says_so:
+        unit = replace(unit, data={**unit.data, "shut-down current": quantity(7.7, "A")})
+    state = SessionState(book(), unit, "will not shut down")
+    state.apply(Answered("lights up", "yes", "seen", check="watch one start"))
+    asked = {one.id for one in open_findings(state, book().checks["switch it off"])}
+    assert says_so == ("amps in shut-down" in asked)
+    assert "amps in cool-down" in asked
