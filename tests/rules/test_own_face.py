@@ -16,6 +16,7 @@ from diag.model.quantity import quantity
 from diag.rulebook.kinds import marks
 from diag.session.candidates import open_findings
 from diag.session.journal.events import Answered
+from diag.session.result import told_fact
 from diag.session.state import SessionState
 from tests.cli.commands import leaves
 from tests.dangers.shipped import book
@@ -114,3 +115,16 @@ def test_what_only_some_heaters_do_is_asked_only_where_their_data_say_so(says_so
     asked = {one.id for one in open_findings(state, book().checks["switch it off"])}
     assert says_so == ("amps in shut-down" in asked)
     assert "amps in cool-down" in asked
+
+
+@pytest.mark.parametrize("own", [True, False])
+def test_what_hangs_on_a_class_value_says_so_when_it_is_judged(own: bool) -> None:
+    """A sign judged by a number of the class says so, and by the unit's own number it does not."""
+    unit = book().units["small 12 V"]
+    assert "ignition current" in unit.assumed
+    unit = replace(unit, assumed=unit.assumed - (set(unit.data) if own else set()))
+    state = SessionState(book(), unit, "will not start")
+    state.apply(Answered("glow plug resistance cold", quantity(3, "ohm"), "measured"))
+    told = [told_fact(state, one) for one in state.chain.facts if one.kind == "sign"]
+    said = "" if own else " (by a class value)"
+    assert f"glow plug resistance is high{said}" in told

@@ -14,7 +14,7 @@ from diag.session.commands import WORDS
 from diag.session.dependencies import told_of_by
 from diag.session.inconsistent import Inconsistency, RuleFault, inconsistency_in, rule_faults
 from diag.session.prompt import AskFinding, AskTogether, Prompt, StopWork
-from diag.session.result import shown
+from diag.session.result import shown, told_fact
 from diag.session.state import SessionState
 
 MOST_CAUSES = 5
@@ -71,7 +71,7 @@ def show_where(screen: Screen, state: SessionState) -> None:
     """Show dangers, readings, conclusions, and the leading causes with what speaks for them."""
     _dangers(screen, state)
     show_readings(screen, state)
-    facts = [str(fact) for fact in state.chain.facts if fact.kind == "sign"]
+    facts = [told_fact(state, fact) for fact in state.chain.facts if fact.kind == "sign"]
     if facts:
         screen.say("So: " + "; ".join(facts) + ".")
     screen.heading("Causes")
