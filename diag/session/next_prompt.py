@@ -13,7 +13,7 @@ from diag.reason.plan.costs import extra_minutes, opened_by
 from diag.reason.plan.decision_problem import NOTHING, CandidateCheck
 from diag.reason.plan.verdict import LIKELY_ENOUGH, Verdict, verdict
 from diag.session.candidates import allowed, candidate_checks, check_of, open_findings
-from diag.session.dangers.work import explaining, releasing
+from diag.session.dangers.work import explaining, no_deeper, releasing
 from diag.session.offer.elsewhere import bring
 from diag.session.offer.looks import ask, intake, rest_of, safety_looks
 from diag.session.offer.reach import AtHand
@@ -121,10 +121,11 @@ def _in_danger(state: SessionState) -> Iterator[Prompt]:
     """
     offered = candidate_checks(state)
     yield from _asked_again(state, choice_of(state, offered), offered)
-    near = explaining(state, offered)
+    release = tuple(releasing(state))
+    near = no_deeper(state, explaining(state, offered), release)
     if near:
         yield from _act(state, near, "it may explain the danger", only_found=True)
-    yield from releasing(state)
+    yield from release
     if not state.repairs:
         yield from intake(state)
     yield from _act(state, offered)
