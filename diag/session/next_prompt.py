@@ -203,8 +203,12 @@ def _asked_again(
     state: SessionState, choice: Choice, offered: Sequence[CandidateCheck]
 ) -> Iterator[AskFinding]:
     again = due_reread(state, choice, _expecting(state, offered))
-    if again and allowed(state, again.check) and again.finding not in state.reach.out:
+    if again and _can_be_reread(state, again):
         yield _again(state, again)
+
+
+def _can_be_reread(state: SessionState, again: Reread) -> bool:
+    return allowed(state, again.check) and again.finding not in state.reach.out
 
 
 def _expecting(state: SessionState, offered: Sequence[CandidateCheck]) -> Expect:
@@ -260,7 +264,9 @@ def _prompt_of(
             return ask(state, first, open_findings(state, first), repairing.BEFORE_PARTS, choice)
         doubt = repairing.spoken_against(state, now.name)
         if doubt is not None:
-            return _again(state, reread(state, doubt, choice, _expecting(state, offered)))
+            again = reread(state, doubt, choice, _expecting(state, offered))
+            if _can_be_reread(state, again):
+                return _again(state, again)
     if now.kind == "check":
         check = state.rulebook.checks[now.name]
         return ask(state, check, open_findings(state, check), reason or _reason(choice), choice)

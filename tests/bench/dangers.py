@@ -191,9 +191,7 @@ def main(sessions: int, seed: int, talk: bool) -> None:
         total["with a danger"] += bool(raised)
         total["forbidden acts offered"] += len(session.offered)
         if session.offered:
-            print(
-                f"{session.unit.case.unit}, {one.cause.id}: offered {session.offered}", flush=True
-            )
+            print(f"{session.unit.case.unit}, {one.cause.id}: {session.offered}", flush=True)
         if one.danger.id not in raised or not readable(one):
             total["never came up" if one.danger.id not in raised else "not readable"] += 1
             continue
