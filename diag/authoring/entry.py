@@ -48,20 +48,26 @@ def describe(rulebook: Rulebook, name: str) -> Lines:
     if isinstance(entry, Threshold):
         return _threshold(entry)
     assert isinstance(entry, Danger)
-    return [("danger", entry.title), *[("now", step) for step in entry.do_now]]
+    return [("danger", entry.title), *[("do now", step) for step in entry.do_now]]
 
 
 def _cause(cause: Cause) -> Lines:
     lines = [("cause", cause.title), ("area", cause.area), ("status", STANDING[cause.status])]
-    lines += [("origin", str(cause.origin))] if cause.origin else []
-    lines += [("unit", "sound: its use or the weather explains it")] if cause.no_fault else []
+    lines += [("source", str(cause.origin))] if cause.origin else []
+    lines += [("heater", "sound: its use or the weather explains it")] if cause.no_fault else []
     lines += [("explain", cause.explain)]
     for sign, states in cause.shows.items():
         links = ", ".join(f"{state} {strength:.0%}" for state, strength in states.items())
         lines.append(("shows", f"{sign}: {links}"))
-    lines += [("never", f"{sign}: {', '.join(states)}") for sign, states in cause.quiet.items()]
-    lines += [("mind", f"not {other}: see {by}") for other, by in cause.confused_with.items()]
+    lines += [
+        ("must not show", f"{sign}: {', '.join(states)}") for sign, states in cause.quiet.items()
+    ]
+    lines += [
+        ("confused with", f"{other}: told apart by {by}")
+        for other, by in cause.confused_with.items()
+    ]
     lines += [("repair", step) for step in cause.repair.do]
+    lines += [("cautions", ", ".join(cause.cautions))] if cause.cautions else []
     lines += [("proof", written(proof.condition)) for proof in cause.proof]
     return lines
 

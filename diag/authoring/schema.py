@@ -59,6 +59,7 @@ MAPPINGS = (
     "codes",
     "instrument errors",
 )
+YES_OR_NO = ("as it should be", "no fault", "fixed", "lettered", "held back", "only told")
 SPAN: Schema = {"type": "string", "pattern": "^\\S.* to .*\\S$"}
 
 
@@ -124,7 +125,7 @@ def _shapes(rulebook: Rulebook) -> dict[str, Schema]:
         "case/unit": TEXT,
         "believable": SPAN,
         "minutes": NUMBER,
-        **dict.fromkeys(("as it should be", "no fault", "fixed", "held back", "only told"), YES_NO),
+        **dict.fromkeys(YES_OR_NO, YES_NO),
         **dict.fromkeys(("heard as", "needed for"), _map(TEXTS)),
         "after": _map(_map(TEXT)),
         "reaches": _some(_words(scales.access)),

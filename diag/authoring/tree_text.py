@@ -173,7 +173,7 @@ def _ending(rulebook: Rulebook, node: PolicyNode) -> str:
         share = _percent(dict(node.causes).get(node.act, 0.0))
         return f"repair: {rulebook.causes[node.act].title} ({share}, about {node.minutes:.0f} min)"
     if node.verdict == "nothing-wrong":
-        return "nothing wrong is found; prove it with a run"
+        return "nothing wrong is found; prove it with a test run"
     if node.verdict == "unknown":
         return "nothing that the rules know; hand it over"
     leading = ", ".join(f"{name} {_percent(share)}" for name, share in node.causes)

@@ -1,4 +1,4 @@
-"""Amounts as people type them on a command line: `12,4 V`, `500 mA`, `0.5 % + 0.02 V`."""
+"""Amounts as people type them on a command line: `12,7 V`, `500 mA`, `0.5 % + 0.02 V`."""
 
 from __future__ import annotations
 
@@ -37,8 +37,8 @@ def read_amount(name: str, text: str, unit: str) -> float:
 
     Raises `ValueError` with one sentence that names what was wrong and what was expected.
 
-    >>> read_amount("volts at rest", "12,4", "V"), read_amount("load current", "500 mA", "A")
-    (12.4, 0.5)
+    >>> read_amount("volts at rest", "12,7", "V"), read_amount("load current", "500 mA", "A")
+    (12.7, 0.5)
     """
     expected = f"expected {_WHAT[unit]}, such as `{_EXAMPLES[unit]}`"
     given = text.strip()
@@ -59,7 +59,7 @@ def read_amount(name: str, text: str, unit: str) -> float:
 
 
 _EXAMPLES = {
-    "V": "12.4 V", "A": "9.5 A", "ohm": "10 mohm", "m": "5 m", "mm2": "2.5 mm2", "mm": "60 mm",
+    "V": "12.7 V", "A": "9.5 A", "ohm": "10 mohm", "m": "5 m", "mm2": "2.5 mm2", "mm": "60 mm",
     "C": "18 C", "K": "1 K", "m/s": "12.5 m/s", "Hz": "5 Hz", "s": "30 s", "min": "60 min",
     "h": "12 h", "ml": "2 ml", "l": "10 l", "l/h": "0.36 l/h", "kW": "2.3 kW", "hPa": "1013 hPa",
     "Ah": "100 Ah", "%": "5 %", "ppm": "35 ppm", "1": "100",

@@ -1,6 +1,6 @@
 """How commands and options are declared: one manner for all of them.
 
-Numbers are text options: people write `12,4 V`, and a command line without number types starts
+Numbers are text options: people write `12,7 V`, and a command line without number types starts
 faster.
 """
 

@@ -123,7 +123,7 @@ def _run_again(rulebook: Rulebook, prompt: RunAgain) -> Question:
         f"{cause.title}. Have you looked over the work and run it once more?",
         {"done": "it is running again", "other": "look for something else"},
         cautions=_cautions(rulebook, cause.cautions),
-        reason=f"nothing may be left to mend, at {prompt.probability:.0%}",
+        reason=f"nothing may be left to repair, at {prompt.probability:.0%}",
     )
 
 

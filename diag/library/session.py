@@ -90,7 +90,7 @@ class Session:
         return standing_of(self._controller.state, self._controller.prompt)
 
     def answer(self, text: str, sure: bool = False) -> None:
-        """Answer the question as at a keyboard: `no`, `12,4 V`, a choice or its number, `done`.
+        """Answer the question as at a keyboard: `no`, `12,7 V`, a choice or its number, `done`.
 
         `unsure` and `cannot` pass it over. An answer that looks like a usual slip is refused
         once; with `sure` it is taken as it is. Raises `NotUnderstood` with one sentence, and

@@ -65,8 +65,8 @@ def amount(text: str, unit: Unit | None = None) -> Quantity:
     With `unit`, the amount has its dimension, and a resistance may be over range, which is more
     than any number. Raises `NotAnAmount` with one sentence.
 
-    >>> str(amount("12,4 Volts")), str(amount("1.2 MΩ")), str(amount("7.9", UNITS["A"]))
-    ('12.4 V', '1.2 Mohm', '7.9 A')
+    >>> str(amount("12,7 Volts")), str(amount("1.2 MΩ")), str(amount("7.9", UNITS["A"]))
+    ('12.7 V', '1.2 Mohm', '7.9 A')
     >>> str(amount("OL", UNITS["ohm"]))
     'over range'
     """

@@ -62,8 +62,8 @@ class Unit:
     def written(self, value: float) -> str:
         """Write a number of this unit as people do.
 
-        >>> UNITS["V"].written(12.4), UNITS["1"].written(3.0)
-        ('12.4 V', '3')
+        >>> UNITS["V"].written(12.7), UNITS["1"].written(3.0)
+        ('12.7 V', '3')
         """
         number = plain_number(value)
         return number if self.symbol == "1" else f"{number} {self.symbol}"
@@ -246,8 +246,8 @@ def quantity(value: float, symbol: str, error: float = 0.0) -> Quantity:
 def plain_number(value: float) -> str:
     """Write a number as people do: up to six figures, no exponent where it can be helped.
 
-    >>> plain_number(12.40000001), plain_number(0.02), plain_number(1500.0)
-    ('12.4', '0.02', '1500')
+    >>> plain_number(12.70000001), plain_number(0.02), plain_number(1500.0)
+    ('12.7', '0.02', '1500')
     """
     if value == 0 or not math.isfinite(value):
         return "0" if value == 0 else str(value)

@@ -55,6 +55,8 @@ class Finding:
     asked_when: Condition | None = None
     fixed: bool = False
     """True for a fact that no repair changes, as how long a thing is."""
+    lettered: bool = False
+    """True for a choice that is listed by letters, so that no number is taken for a code."""
     place: Place = NOWHERE
 
     @property
@@ -147,8 +149,7 @@ class Rule:
 class Figure:
     """A number computed from readings, unit data and other figures.
 
-    With a formula, `terms` are its inputs in the formula's order; without one, `terms` holds
-    the single sum written in the rule file.
+    `terms` are a formula's inputs in its order, or else the single sum of the rule file.
     """
 
     id: str
@@ -278,8 +279,7 @@ class Rulebook:
     """Who works where and with what; none: all is at hand."""
     runs: Mapping[str, SharedRun] = field(default_factory=dict)
     told_as: Mapping[tuple[str, str], str] = field(default_factory=dict)
-    """Phrases, parted by `;`, of all but danger: by a finding and its state (or nothing, where it
-    takes numbers), or by nothing and a complaint."""
+    """Phrases, parted by `;`: by finding and state (none for numbers), or by none and complaint."""
     word_weights: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     """What words weigh where no phrase is heard, by what they tell of."""
 

@@ -36,7 +36,7 @@ class UnitLimit:
 
 @frozen
 class UnitData:
-    """The unit under test as data; `assumed` names what was taken from the class it is based on."""
+    """The unit under test as data; `assumed` names what is of its class or from memory."""
 
     id: str
     title: str

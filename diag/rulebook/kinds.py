@@ -6,6 +6,7 @@ Whoever must know what a kind means asks this table; a new kind is a new row.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from string import ascii_lowercase
 from typing import Any
 
 from diag.model.amounts import NotAnAmount, amount, code, count, excerpt, noun_in
@@ -40,7 +41,7 @@ class FindingKind:
     needs_unit_in_text: bool = False
     """Whether a number in running text is its answer only together with a unit."""
     is_listed: bool = False
-    """Whether the states are put before the person by number."""
+    """Whether the states are put before the person by number or letter."""
     is_denied_by_no: bool = False
     """Whether to deny it is to answer with the first state, and to name it with the other."""
 
@@ -56,10 +57,11 @@ def _read_choice(text: str, finding: Finding) -> str:
     states, typed = finding.states, " ".join(text.lower().split())
     if typed in states:
         return typed
+    marked = marks(finding)
+    if typed in marked:
+        return marked[typed]
     if typed.isascii() and typed.isdigit() and len(typed) <= 3:
-        if not 1 <= int(typed) <= len(states):
-            raise ValueError(f"`{typed}` is not a number from 1 to {len(states)}")
-        return states[int(typed) - 1]
+        raise ValueError(f"`{typed}` is not {_any_of(marked)}")
     begun = [state for state in states if state.startswith(typed)]
     if len(begun) == 1:
         return begun[0]
@@ -69,8 +71,23 @@ def _read_choice(text: str, finding: Finding) -> str:
     looks = [state for state, look in finding.choices.items() if look.lower().startswith(typed)]
     if len(looks) == 1:
         return looks[0]
-    near = nearest(typed, states) or f"type a number from 1 to {len(states)}"
+    near = nearest(typed, states) or f"type {_any_of(marked)}"
     raise ValueError(f"`{excerpt(text)}` is none of the choices; {near}")
+
+
+def marks(finding: Finding) -> Mapping[str, str]:
+    """Return mark to state, in the order in which the states of a choice are put before people.
+
+    Numbers go in the order of the rule file, letters in that of the alphabet.
+    """
+    if finding.lettered:
+        return dict(zip(ascii_lowercase, sorted(finding.choices), strict=False))
+    return {str(number): state for number, state in enumerate(finding.choices, 1)}
+
+
+def _any_of(marked: Mapping[str, str]) -> str:
+    first, *_, last = marked
+    return f"a {'number' if first.isdigit() else 'letter'} from {first} to {last}"
 
 
 def _read_count(text: str, _: Finding) -> Quantity:
@@ -163,7 +180,7 @@ KINDS: Mapping[Kind, FindingKind] = {
         is_coded=True,
     ),
     "choice": FindingKind(
-        keys=("choices", "shows anyway", "is"),
+        keys=("choices", "lettered", "shows anyway", "is"),
         needs="choices",
         states=_choices,
         unit=_no_unit,

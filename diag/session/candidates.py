@@ -79,7 +79,8 @@ def open_findings(state: SessionState, check: Check) -> tuple[Finding, ...]:
 def _wanted(state: SessionState, finding: Finding, above: frozenset[str] = frozenset()) -> bool:
     """Return whether a finding makes sense now.
 
-    Where that hangs on what was passed over, or on what makes no sense itself, it does not.
+    Where that hangs on what was passed over, on what the unit's data do not say, or on what makes
+    no sense itself, it does not.
     """
     if finding.asked_when is None:
         return True
@@ -89,8 +90,9 @@ def _wanted(state: SessionState, finding: Finding, above: frozenset[str] = froze
     missing = state.chain.missing_for(finding.asked_when)
     findings, above = state.rulebook.findings, above | {finding.id}
     return any(
-        name not in findings or name in above or _wanted(state, findings[name], above)
+        name in above or _wanted(state, findings[name], above)
         for name in missing - state.passed.keys()
+        if name in findings
     )
 
 

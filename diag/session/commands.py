@@ -12,7 +12,10 @@ WORDS: dict[str, tuple[tuple[str, ...], str]] = {
     "why-not": (("why-not", "why not"), "why-not CAUSE: what speaks for and against a cause"),
     "where": (("where",), "where we stand: readings, causes, reasons"),
     "undo": (("undo", "back"), "take the last act back, whatever it was"),
-    "change": (("change", "correct"), "change FINDING = ANSWER: correct or volunteer any answer"),
+    "change": (
+        ("change", "correct"),
+        "change FINDING = ANSWER: correct or add an answer",
+    ),
     "say": (("say",), "say ANYTHING: what you noticed or measured, read back to you"),
     "danger": (("danger",), "danger, or danger TEXT: something is wrong here and now"),
     "unsure": (("unsure", "not sure", "don't know", "no idea"), "I am not sure"),
@@ -65,8 +68,8 @@ def read_line(text: str) -> Command | Line:
     Command(word='change', argument='weight = 4 kg')
     >>> read_line("why not leaky valve"), read_line("why loss")
     (Command(word='why-not', argument='leaky valve'), Command(word='why', argument='loss'))
-    >>> read_line("12,4 V told")
-    Line(text='12,4 V', how='told')
+    >>> read_line("12,7 V told")
+    Line(text='12,7 V', how='told')
     >>> read_line("Don’t know")
     Command(word='unsure', argument='')
     """

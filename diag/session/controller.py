@@ -149,7 +149,7 @@ class SessionController:
             else:
                 raise NotUnderstood(
                     f"`{part[:40]}` is not on the list; type `none`, or the numbers of those "
-                    f"that are so, 1 to {len(ids)}, with commas between"
+                    f"that are true, 1 to {len(ids)}, with commas between"
                 )
         return present
 

@@ -113,7 +113,8 @@ def _datum(state: SessionState, name: str) -> Derivation:
     if datum not in unit.data:
         return Derivation(name, "unit")
     origin = unit.origins.get(datum)
-    how = "assumed from its class" if datum in unit.assumed else str(origin) if origin else ""
+    assumed = "class value, " if datum in unit.assumed else ""
+    how = assumed + (str(origin) if origin else "")
     return Derivation(name, "unit", str(unit.data[datum]), how)
 
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
+from diag.logic.rests_on import resting_on
 from diag.model.quantity import Quantity, plain_number
-from diag.model.rulebook import Check, Value
+from diag.model.rulebook import Check, Fact, Value
 from diag.reason.belief.weigh import Weight, weigh
 from diag.session.inconsistent import Inconsistency, inconsistency_in
 from diag.session.next_prompt import best_act, next_prompt
@@ -85,6 +86,7 @@ def facts(state: SessionState) -> list[dict[str, Any]]:
         {
             "fact": str(fact),
             "kind": fact.kind,
+            "class_values": list(class_values(state, fact)),
             "supports": [
                 {
                     "rule": support.rule.id,
@@ -96,6 +98,22 @@ def facts(state: SessionState) -> list[dict[str, Any]]:
         }
         for fact, supports in state.chain.facts.items()
     ]
+
+
+def class_values(state: SessionState, fact: Fact) -> tuple[str, ...]:
+    """Return the data of the unit that a fact rests on and that are not the unit's own.
+
+    What limits grow with, by which a unit is picked, is none.
+    """
+    scales = {name for limit in state.rulebook.thresholds.values() for name in limit.proportional}
+    used = [name for support in state.chain.facts[fact] for name in support.used]
+    data = (name.removeprefix("unit ") for name in resting_on(used, state.compiled.below.get))
+    return tuple(name for name in data if name in state.unit.assumed - scales)
+
+
+def told_fact(state: SessionState, fact: Fact) -> str:
+    """Write a fact as people read it, and that it hangs on a class value where it does."""
+    return f"{fact} (by a class value)" if class_values(state, fact) else str(fact)
 
 
 def _held(value: Quantity | frozenset[str]) -> str:

@@ -59,7 +59,7 @@ broken wire:
   share: rare
   source: invented
   complaints: {will not light: probable}
-  explain: A wire inside has parted.
+  explain: A wire inside is broken.
   shows: {wire: {parted: probable}, beam: {dark: fifty-fifty}}
   confused with: {flat cells: supply}
   repair: {do: [Solder the wire.], minutes: 9, access: bench}

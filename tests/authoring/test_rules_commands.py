@@ -202,7 +202,7 @@ def test_coverage_prints_and_is_data(home: Path) -> None:
     said = _run("rules", "coverage").stdout
     assert 0 < data["fraction_detected"] <= 1
     assert 0 < data["fraction_isolated"]["1"] <= data["fraction_isolated"]["2"] <= 1
-    assert f"{100 * data['fraction_isolated']['1']:.1f} % of what is detected" in said
+    assert f"{100 * data['fraction_isolated']['1']:.1f} % of detected faults" in said
     causes = [name for group in data["groups"] for name in group["causes"]]
     assert len(set(causes)) == len(causes)
 

@@ -192,19 +192,19 @@ def test_gauge_for_an_area() -> None:
 
 
 BAD = {
-    "12 A": "`volts at rest` is `12 A`: expected a voltage, such as `12.4 V`",
-    "nan": "`volts at rest` is `nan`: expected a voltage, such as `12.4 V`",
-    "inf": "`volts at rest` is `inf`: expected a voltage, such as `12.4 V`",
-    "1e999": "`volts at rest` is `1e999`: expected a voltage, such as `12.4 V`",
-    "": "`volts at rest` is ``: expected a voltage, such as `12.4 V`",
-    "1,234.5": "`volts at rest` is `1,234.5`: expected a voltage, such as `12.4 V`",
+    "12 A": "`volts at rest` is `12 A`: expected a voltage, such as `12.7 V`",
+    "nan": "`volts at rest` is `nan`: expected a voltage, such as `12.7 V`",
+    "inf": "`volts at rest` is `inf`: expected a voltage, such as `12.7 V`",
+    "1e999": "`volts at rest` is `1e999`: expected a voltage, such as `12.7 V`",
+    "": "`volts at rest` is ``: expected a voltage, such as `12.7 V`",
+    "1,234.5": "`volts at rest` is `1,234.5`: expected a voltage, such as `12.7 V`",
     "12,400": "`volts at rest`: `12,400` could be 12.4 or 12400; write one of them",
     "OL": "`volts at rest`: `OL` is more than the meter shows on its range; turn it to a higher "
     "range and read it again",
-    "9" * 10_000: "`volts at rest` is 10000 characters long: expected a voltage, such as `12.4 V`",
+    "9" * 10_000: "`volts at rest` is 10000 characters long: expected a voltage, such as `12.7 V`",
     "12\x1b[31m": "`volts at rest` is `12\\x1b[31m`: `?[31m` is no unit that I know, expected "
-    "a voltage, such as `12.4 V`",
-    "[red]12[/red]": "`volts at rest` is `[red]12[/red]`: expected a voltage, such as `12.4 V`",
+    "a voltage, such as `12.7 V`",
+    "[red]12[/red]": "`volts at rest` is `[red]12[/red]`: expected a voltage, such as `12.7 V`",
     "0": "`volts at rest` is `0`: expected more than 0 V",
     "124 V": "`volts at rest` is `124 V`: expected at most 60 V, perhaps 12.4 V is meant",
     "12400": "`volts at rest` is `12400`: expected at most 60 V, perhaps 12.4 V is meant",
@@ -232,7 +232,7 @@ OTHER_BAD = {
         "--ignition-amps",
         "1000",
     ): "`ignition current` is 1000 A: expected above 0 A and at most 100 A",
-    ("--cut-off", "x"): "`low-voltage cut-off` is `x`: expected a voltage, such as `12.4 V`",
+    ("--cut-off", "x"): "`low-voltage cut-off` is `x`: expected a voltage, such as `12.7 V`",
     ("--volts-error", "good"): "`voltmeter's error` is `good`: expected a part of the reading, a "
     "fixed part, or both, such as `1 % + 0.02 V`",
 }

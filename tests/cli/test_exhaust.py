@@ -42,7 +42,7 @@ def test_loss_by_carbon_dioxide() -> None:
 
 
 def test_air_that_oil_needs() -> None:
-    """CH1.85 takes 14.5 kg/kg of air within 1 %, and makes at most 15.4 % CO2 (handbooks)."""
+    """CH1.85 takes 14.5 kg/kg of air within 1 %, and makes at most 15.4 % CO2 (from memory)."""
     figures = _object("--o2", "5")["figures"]
     assert pytest.approx(14.5, rel=0.01) == figures["air_needed"]["value"]
     assert pytest.approx(15.4, rel=0.01) == figures["co2_at_most"]["value"]

@@ -47,7 +47,7 @@ def test_why_names_every_kind_of_act_in_plain_words(book: Rulebook) -> None:
     assert "It may speak for or against: The valve leaks. About" in said
     acts = (Ranked("stop", "stop", 600.0), Ranked("repair", "nothing wrong", 70.0))
     said = why(controller.state, replace(prompt, choice=replace(prompt.choice, runners_up=acts)))
-    assert "600 min stop here and hand it on" in said
+    assert "600 min stop here and hand it over" in said
     assert "70 min change nothing, and run it to prove" in said
 
 

@@ -60,13 +60,13 @@ def test_three_loads_by_least_squares() -> None:
     assert pytest.approx(0.023570, abs=1e-6) == fitted.misfit_v
 
 
-# Half the cold-crank current for 15 s, least volts by F: BCI practice.
+# Half the cold-crank current for 15 s, least volts by F: memory of battery service manuals.
 HALF_CRANK = {70: 9.6, 60: 9.5, 50: 9.4, 40: 9.3, 30: 9.1, 20: 8.9, 10: 8.7, 0: 8.5}
 
 
 @pytest.mark.parametrize(("fahrenheit", "volts"), HALF_CRANK.items())
 def test_half_crank_table(fahrenheit: float, volts: float) -> None:
-    """The least volts of a half-crank test follow the printed temperatures (BCI practice)."""
+    """The least volts of a half-crank test follow the printed temperatures (from memory)."""
     celsius = max(-18.0, (fahrenheit - 32) / 1.8)
     assert volts == pytest.approx(half_crank_minimum_v(celsius), abs=0.005)
 
@@ -81,7 +81,7 @@ def test_cold_crank_ratings_differ(rating: str, volts: float, seconds: float) ->
 
 
 def test_half_crank_verdict_turns_at_the_table() -> None:
-    """9.6 V passes and 9.5 V fails above 21 C (BCI practice)."""
+    """9.6 V passes and 9.5 V fails above 21 C (from memory)."""
     assert half_crank_test(9.6, 300.0, 600.0, 25.0).passed
     failed = half_crank_test(9.5, 300.0, 600.0, 25.0)
     assert not failed.passed

@@ -26,7 +26,7 @@ WORKED = [
     ("drop along a cable as a share of the supply", (0.06, 10, 12), 5.0),  # Ohm's law
     ("small-craft cable drop", (1.6, 22, 1.5), 0.3849),  # ISO 10133 Annex A, worked example
     ("share of a drop", (0.3, 1.2), 25.0),  # arithmetic
-    ("least volts in a half-cold-crank test", (10,), 9.4),  # BCI practice
+    ("least volts in a half-cold-crank test", (10,), 9.4),  # memory of the load test
     ("usable charge", (100, 50), 50.0),  # arithmetic
     ("hours on a battery", (50, 2), 25.0),  # arithmetic
     ("starts on a battery", (50, 0.25), 200.0),  # arithmetic

@@ -15,13 +15,13 @@ from diag.physics.supply.charge import (
     rest_volts_v,
 )
 
-# BCI-derived flooded table (from memory), and two others seen in print that differ by 0.1 V.
+# Flooded: memory of one table, and of two others that differ by 0.1 V.
 BCI = {100: 12.65, 75: 12.45, 50: 12.24, 25: 12.06, 0: 11.89}
 OTHER_FLOODED = ({100: 12.66, 75: 12.45, 50: 12.30, 25: 12.15}, {100: 12.6, 75: 12.4, 50: 12.2})
 # Specific gravity at 26.7 C, of which a cell's volts are SG + 0.84 to 0.845 (IEEE 450 rule,
 # from memory).
 GRAVITY = {100: 1.265, 75: 1.225, 50: 1.190, 25: 1.155, 0: 1.120}
-# Makers' common AGM table, +-0.15 V.
+# AGM: memory of a table, +-0.15 V.
 AGM = {100: 12.80, 75: 12.60, 50: 12.30, 25: 12.00, 0: 11.80}
 
 
@@ -66,7 +66,7 @@ def test_flat_curve_is_refused(volts: float) -> None:
     ("volts", "percent"), [(13.6, 99), (13.4, 90), (12.9, 25), (12.8, 20), (12.0, 10), (10.0, 0)]
 )
 def test_lifepo4_bands_hold_the_chart(volts: float, percent: float) -> None:
-    """Off the flat, a LiFePO4 band holds a printed chart's point (no standard exists)."""
+    """Off the flat, a LiFePO4 band holds a chart's point (from memory; no standard exists)."""
     band = charge_band(volts, "LiFePO4", 24.0)
     assert isinstance(band, ChargeBand)
     assert band.low_percent <= percent <= band.high_percent

@@ -148,7 +148,7 @@ def test_gas_volumes(ratio: float, air: float, dry: float, wet: float) -> None:
 
 
 @given(st.floats(83, 88))
-def test_handbook_rule_for_air(carbon: float) -> None:
+def test_rule_for_air(carbon: float) -> None:
     """(11.53 C + 34.34 H) / 100 agrees with the atoms' own count within 0.3 %."""
     hydrogen = 100 - carbon
     by_atoms = combustion_of(hydrogen_per_carbon(carbon, hydrogen)).air_kg_per_kg

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pint
 import pytest
 from hypothesis import given
@@ -10,6 +12,7 @@ from hypothesis import strategies as st
 from diag.model.quantity import SPELLINGS, UNITS, quantity
 from diag.model.rulebook import Finding
 from diag.rulebook import Unbelievable, parse_answer
+from diag.rulebook.kinds import marks
 
 VOLTS = Finding("v", "?", "quantity", "", unit=UNITS["V"],
                 believable=(quantity(0, "V"), quantity(20, "V")))  # fmt: skip
@@ -157,3 +160,13 @@ def test_conversions_agree_with_pint(symbol):
     if theirs.units == ASK.Unit("gram"):
         si /= 1000
     assert SPELLINGS[symbol].to_si(12.5) == pytest.approx(si, rel=1e-12)
+
+
+def test_a_lettered_choice_is_answered_by_letter_or_word_and_never_by_number() -> None:
+    """Letters stand for states in alphabetical order; a number may be a code, and is refused."""
+    finding = replace(BEAM, lettered=True)
+    assert [("a", "bright"), ("b", "dark"), ("c", "dim")] == list(marks(finding).items())
+    for letter, state in marks(finding).items():
+        assert state == parse_answer(letter, finding) == parse_answer(state, finding)
+    with pytest.raises(ValueError, match="`2` is not a letter from a to c"):
+        parse_answer("2", finding)

@@ -91,6 +91,15 @@ def test_unit_based_on_another(lamps, tmp_path):
     assert unit.codes == {"3": "open"}
 
 
+@pytest.mark.parametrize("source", ["memory", "invented"])
+def test_what_a_unit_says_from_memory_is_assumed(source, lamps, tmp_path):
+    """A number of a unit counts as its own only where it was not written down from memory."""
+    text = f"unit: MINE\ntitle: Mine\nsource: {source}\ndata: {{rated volts: 5 V}}\n"
+    write(tmp_path, {"mine.yaml": text})
+    unit = load_unit_file(tmp_path / "mine.yaml", lamps)
+    assert unit.assumed == ({"rated volts"} if source == "memory" else set())
+
+
 def test_cases(lamps, tmp_path):
     """A case is read against the rulebook; a finding it does not know is refused."""
     text = (

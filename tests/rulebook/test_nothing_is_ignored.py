@@ -28,6 +28,7 @@ findings:
     ask: How dark is it?
     kind: choice
     choices: {bright: day, dusk: night}
+    lettered: yes
     known by: told
     help: Look out of the window.
     words: dusk

@@ -65,7 +65,7 @@ def test_the_flow_is_where_fan_curve_and_path_meet(blockage: float) -> None:
 def test_a_ducts_friction_scales_as_darcy_says(bore: float, metres: float) -> None:
     """Against 2 m of 60 mm at one flow, a duct resists as `fluids` reckons for a rough one.
 
-    Roughness 0.9 mm, as the duct handbooks give for a flexible duct; 76 m3/h.
+    Roughness 0.9 mm of a flexible duct (from memory); 76 m3/h.
     """
 
     def loss_pa(bore_mm: float, length: float) -> float:

@@ -35,7 +35,6 @@ READ: dict[str, Callable[[], float]] = {
     "fan run-up current": lambda: _at("fan run-up", "highest", "amps"),
     "fuel-on current": lambda: _at("fuel", "typical", "amps"),
     "flame current": lambda: _at("flame", "typical", "amps"),
-    "shut-down current": lambda: _at("shut-down glow", "typical", "amps"),
     "cool-down current": lambda: _at("cool-down", "typical", "amps"),
     "burning current full": lambda: _at("full", "typical", "amps"),
     "burning current low": lambda: _low("amps"),

@@ -30,7 +30,6 @@ READ = {
         "pump rate low": "pump rate, last in low",
     },
     "a switch-off": {
-        "shut-down current": "amps, highest in shut-down glow",
         "cool-down current": "amps, typical in cool-down",
     },
     "pumping": {"pump dose": "fuel pumped"},

@@ -72,6 +72,26 @@ def sentences_of(rulebook: Rulebook) -> Iterator[Sentence]:
                 yield Sentence(cause.place, cause.id, key, text)
 
 
+def labels_of(rulebook: Rulebook) -> Iterator[Sentence]:
+    """Yield what else people are shown: titles, choices, slips, reasons, cautions."""
+    for finding in rulebook.findings.values():
+        for look in finding.choices.values():
+            yield Sentence(finding.place, finding.id, "choices", look)
+        for slip in finding.slips:
+            yield Sentence(finding.place, finding.id, "slips", slip.say)
+    titled = (rulebook.signs, rulebook.figures, rulebook.causes, rulebook.complaints)
+    for entry in (one for table in titled for one in table.values()):
+        yield Sentence(entry.place, entry.id, "title", entry.title)
+    for rule in rulebook.rules:
+        yield Sentence(rule.place, rule.id, "why", rule.why)
+    for danger in rulebook.dangers.values():
+        for key, text in (("title", danger.title), ("work may go on when", danger.resume_when)):
+            yield Sentence(danger.place, danger.id, key, text)
+    for key, named in (("cautions", rulebook.cautions), ("acts", rulebook.acts)):
+        for name, text in named.items():
+            yield Sentence(Place(key), name, key, text)
+
+
 def sentences(text: str) -> list[str]:
     """Split a text at full stops, question marks and exclamation marks.
 

@@ -28,7 +28,7 @@ def case_lines(rulebook: Rulebook, case: str, area: str) -> list[str]:
         f"    # {_dangers(rulebook)}",
         "    # Readings that are planted wrong, to be suspected.",
         "    # wrong: [a finding]",
-        "    # Readings that the owner tells unasked.",
+        "    # Readings that the owner tells without being asked.",
         "    # told: [a finding]",
         "    # What reads otherwise once a cause of its truth is repaired.",
         "    # after: {a cause: {a finding: its answer then}}",

@@ -74,7 +74,7 @@ def _repair(rulebook: Rulebook) -> list[str]:
         f"  access: {next(iter(scales.access), 'ask')}    # {listed(scales.access)}",
         f"  needs: []    # {listed(scales.needs)}",
         f"  acts: []    # what making it does, which a danger may forbid: {listed(rulebook.acts)}",
-        "  # Other causes that go with it, as those of a part that is renewed.",
+        "  # Other causes that go with it, as those of a part that is replaced.",
         "  # mends as well: [another cause]",
         "  # Who may do this work, where that is not anybody's: a sentence.",
         "  # licensed: This is work for a licensed fitter.",

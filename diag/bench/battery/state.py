@@ -26,8 +26,8 @@ from diag.physics.supply.verdict import Measured, SupplyTest
 
 WARM_C = 25.0
 BLOCK_V = 16.0  # no rested 12 V battery stands above this
-CHARGE_SOURCE = "BCI-derived and makers' rest tables with the spread between them (from memory)"
-CRANK_SOURCE = "BCI practice: half the cold-crank current (SAE rating) for 15 s"
+CHARGE_SOURCE = "memory of rest tables, with the spread between them"
+CRANK_SOURCE = "memory of the load test: half the cold-crank current (SAE rating) for 15 s"
 
 
 @frozen

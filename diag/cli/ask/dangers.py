@@ -117,12 +117,12 @@ class DangerEar:
 
         book = self._controller.state.rulebook
         asked = list(dict.fromkeys((told.finding, told.state) for told in told_of(book)))
-        self._screen.say("Is any of this so now?", bold=True)
+        self._screen.say("Is any of this true now?", bold=True)
         for number, (name, state) in enumerate(asked, 1):
             finding = book.findings[name]
             look = finding.choices.get(state) if finding.kind == "choice" else ""
             self._screen.item(str(number), finding.ask + (f" {look}" if look else ""), width=3)
-        self._screen.say("Type `none`, or the numbers of those that are so, with commas between.")
+        self._screen.say("Type `none`, or the numbers of those that are true, with commas between.")
         chosen = ask_until(
             lambda: self._source.read(""),
             lambda line: _numbers(line, len(asked)),

@@ -6,7 +6,7 @@ from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.source import Source
 from diag.session.controller import SessionController
 from diag.session.prompt import StopWork
-from diag.session.result import shown
+from diag.session.result import shown, told_fact
 from diag.session.slips import TakesDangerBack
 
 ENDS = ("", "done", "end")
@@ -40,6 +40,6 @@ def _take(controller: SessionController, screen: Screen, text: str) -> None:
     except ValueError as error:
         screen.say(f"{sentence(str(error))} Left out.")
         return
-    follows = [str(fact) for fact in state.chain.facts if str(fact) not in before]
+    follows = [told_fact(state, one) for one in state.chain.facts if str(one) not in before]
     so = f" So: {'; '.join(follows)}." if follows else ""
     screen.say(f"`{finding}`: {shown(state.readings[finding].value)}.{so}")

@@ -14,7 +14,7 @@ from diag.session.commands import WORDS
 from diag.session.dependencies import told_of_by
 from diag.session.inconsistent import Inconsistency, RuleFault, inconsistency_in, rule_faults
 from diag.session.prompt import AskFinding, AskTogether, Prompt, StopWork
-from diag.session.result import shown
+from diag.session.result import shown, told_fact
 from diag.session.state import SessionState
 
 MOST_CAUSES = 5
@@ -46,7 +46,7 @@ def _finding_help(screen: Screen, finding: Finding) -> None:
 def show_why(screen: Screen, state: SessionState, prompt: Prompt) -> None:
     """Say why this is asked, what it may tell of, and what would come next best."""
     if not isinstance(prompt, AskFinding | AskTogether):
-        screen.say("This is where the readings lead; `where` shows them.")
+        screen.say("The readings so far lead here; `where` shows them, and `why NAME` the reasons.")
         return
     told = told_of_by(state, prompt.finding.id) if isinstance(prompt, AskFinding) else ()
     if told:
@@ -61,7 +61,7 @@ def show_why(screen: Screen, state: SessionState, prompt: Prompt) -> None:
 
 def _act(one: Ranked) -> str:
     if one.kind == "stop":
-        return "stop here and hand it on"
+        return "stop here and hand it over"
     if one.name == NOTHING:
         return "change nothing, and run it to prove that it is sound"
     return f"{one.kind} first: {one.name}"
@@ -71,7 +71,7 @@ def show_where(screen: Screen, state: SessionState) -> None:
     """Show dangers, readings, conclusions, and the leading causes with what speaks for them."""
     _dangers(screen, state)
     show_readings(screen, state)
-    facts = [str(fact) for fact in state.chain.facts if fact.kind == "sign"]
+    facts = [told_fact(state, fact) for fact in state.chain.facts if fact.kind == "sign"]
     if facts:
         screen.say("So: " + "; ".join(facts) + ".")
     screen.heading("Causes")
@@ -113,7 +113,7 @@ def show_readings(screen: Screen, state: SessionState) -> None:
 def _weights(weights: list[Weight]) -> str:
     return "; ".join(
         f"{'for' if one.decibans > 0 else 'against'}: {one.name} is {one.state} "
-        f"({one.decibans:+.1f} dB)"
+        f"({one.decibans:+.1f} points)"
         for one in weights
     )
 
@@ -156,4 +156,6 @@ def show_why_not(screen: Screen, state: SessionState, wanted: str) -> None:
         weights = weigh_against(state.belief, first, found)
     else:
         weights = weigh(state.belief, found)
-    screen.table((f"{plain_number(round(one.decibans, 1))} dB", one.label) for one in weights[:8])
+    screen.table(
+        (f"{plain_number(round(one.decibans, 1))} points", one.label) for one in weights[:8]
+    )

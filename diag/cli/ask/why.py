@@ -48,7 +48,7 @@ def _head(node: Derivation) -> str:
 def _reason(ground: Ground) -> str:
     if ground.decibans is not None:
         side = "for" if ground.decibans > 0 else "against"
-        return f"{side}: {ground.why} ({ground.decibans:+.1f} dB)"
+        return f"{side}: {ground.why} ({ground.decibans:+.1f} points)"
     said = " ".join(part for part in (_because(ground), ground.sum) if part)
     about = [f"rule `{ground.rule}`"] if ground.rule else []
     about += [f"source: {ground.source}"] if ground.source else []

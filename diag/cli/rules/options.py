@@ -28,7 +28,12 @@ Depth = Annotated[
     str, typer.Option("--depth", metavar="N", help="How many checks deep, after the first looks.")
 ]
 Least = Annotated[
-    str, typer.Option("--least", metavar="PERCENT", help="Lump what fewer units than this show.")
+    str,
+    typer.Option(
+        "--least",
+        metavar="PERCENT",
+        help="Leave out what fewer heaters reach.",
+    ),
 ]
 
 

@@ -56,7 +56,7 @@ def _say_coverage(found: Coverage, screen: Screen) -> None:
     )
     for size in (1, 2, 3):
         share = 100 * figures.fraction_isolated(size)
-        screen.say(f"Isolated to {size} at most: {share:.1f} % of what is detected.")
+        screen.say(f"Narrowed down to {size} at most: {share:.1f} % of detected faults.")
     screen.say(
         f"Expected size of the group: {figures.expected_size:.2f}. Two causes count as told apart "
         f"when at most {100 * MOST_MISTAKES:.0f} % of guesses between them would be wrong."

@@ -8,7 +8,7 @@ from diag.cli.terminal.endings import SOUND, show_ending
 from diag.cli.terminal.screen import Screen
 from diag.model.rulebook import Check, Danger, Finding, Rulebook
 from diag.reason.plan.costs import as_one
-from diag.rulebook.kinds import KINDS
+from diag.rulebook.kinds import KINDS, marks
 from diag.session.prompt import (
     AskFinding,
     AskTogether,
@@ -35,7 +35,7 @@ def show_prompt(
         screen.say(prompt.check.together, bold=True)
         for number, finding in enumerate(prompt.findings, 1):
             screen.item(str(number), finding.ask, width=2)
-        screen.say("Type `none`, or the numbers of those that are so.")
+        screen.say("Type `none`, or the numbers of those that are true.")
     elif isinstance(prompt, AskFinding):
         if prompt.again:
             _again(screen, state, prompt.again, seen)
@@ -158,8 +158,8 @@ def _question(screen: Screen, finding: Finding) -> None:
     hint = kind.hint(finding)
     screen.say(finding.ask + (f" [{hint}]" if hint else ""), bold=True)
     if kind.is_listed:
-        for number, (state, look) in enumerate(finding.choices.items(), 1):
-            screen.item(f"{number} {state}", look, width=20)
+        for mark, state in marks(finding).items():
+            screen.item(f"{mark} {state}", finding.choices[state], width=20)
 
 
 def _repair(screen: Screen, state: SessionState, prompt: ProposeRepair, seen: set[str]) -> None:
@@ -179,7 +179,7 @@ def _repair(screen: Screen, state: SessionState, prompt: ProposeRepair, seen: se
     show_cautions(screen, state.rulebook.cautions, cause.cautions, seen)
     if cause.repair.licensed:
         screen.say(cause.repair.licensed)
-    screen.say("Then it is tried; you are asked for the readings that prove the repair.")
+    screen.say("Then run the heater; you are asked for the readings that prove the repair.")
     screen.say(
         "Type `done` when the repair is finished, `other` to look for another cause.", bold=True
     )
@@ -194,4 +194,6 @@ def _run_again(screen: Screen, state: SessionState, prompt: RunAgain, seen: set[
         "elsewhere."
     )
     show_cautions(screen, state.rulebook.cautions, prompt.cause.cautions, seen)
-    screen.say("Type `done` when it is running again, `other` to look further.", bold=True)
+    screen.say(
+        "Type `done` when it is running again, `other` to look for another cause.", bold=True
+    )

@@ -35,7 +35,7 @@ def show_unit(name: str, plain: bool = False) -> int:
             datum,
             str(unit.data[datum]) if datum in unit.data else "not known",
             str(unit.origins.get(datum, "")),
-            "assumed from its class" if datum in unit.assumed else "",
+            "class value" if datum in unit.assumed else "",
         )
         for datum in book.unit_data
     )

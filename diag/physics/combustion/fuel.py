@@ -32,7 +32,7 @@ class Fuel:
 # Net heat: IPCC 2006 Guidelines vol. 2 ch. 1 Table 1.2 (bounds from memory).
 # Density: EN 590:2022 temperate grades 815 to 845 (815 from memory), the usual 832; burning
 # oil 802.6, DESNZ conversion factors (bounds from memory); jet kerosene from memory.
-# Hydrogen to carbon: handbook values, from memory.
+# Hydrogen to carbon: from memory.
 FUELS = MappingProxyType(
     {
         "diesel": Fuel("diesel", 43.0, (41.4, 43.3), 832.0, (815.0, 845.0), 1.85),

@@ -70,7 +70,7 @@ def air_by_mass_rule(
 ) -> float:
     """Give the air (kg/kg) for a fuel by its mass percents of C, H, O and S.
 
-    Source: handbook rule (11.53 C + 34.34 (H - O/8) + 4.32 S) / 100. Raises `PhysicsError`
+    Source: memory of the rule (11.53 C + 34.34 (H - O/8) + 4.32 S) / 100. Raises `PhysicsError`
     for percents outside 0 to 100.
 
     >>> round(air_by_mass_rule(86.0, 14.0), 2)

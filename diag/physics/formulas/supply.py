@@ -126,7 +126,7 @@ SUPPLY_FORMULAS: tuple[Formula, ...] = (
         inputs=(("battery temperature", "C"),),
         unit="V",
         compute=battery.half_crank_minimum_v,
-        source="BCI practice",
+        source="memory of the half-cold-crank load test of battery service manuals",
         explains="What a sound 12 V battery keeps after 15 s at half its cold-crank current.",
     ),
     Formula(

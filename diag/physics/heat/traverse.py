@@ -80,7 +80,7 @@ def true_speed_m_s(standard_m_s: float, air_c: float, pressure_pa: float = SEA_L
     """Give the true speed (m/s) of air (C, Pa) from what a hot-wire anemometer shows.
 
     It feels the mass that passes, and shows the speed which that has at 21.1 C and 101.4 kPa.
-    Source: the usual correction in instrument manuals, by the ideal gas law (from memory).
+    Source: the ideal gas law; that meters show it so is from memory.
     Raises `PhysicsError` for a negative speed or values that cannot be.
 
     >>> round(true_speed_m_s(10.0, 105.0), 2)

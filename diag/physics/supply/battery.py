@@ -13,7 +13,8 @@ MAX_CURRENT_A = 2000.0
 MAX_VOLTS_V = 60.0
 
 # Least volts of a 12 V battery after 15 s at half its cold-crank current, by temperature:
-# BCI practice, printed in F (0, 10, 20, 30, 40, 50, 60, 70) with volts to one decimal.
+# the load test of battery service manuals (from memory), in F (0, 10, 20, 30, 40, 50, 60, 70)
+# with volts to one decimal.
 HALF_CRANK_MINIMUM_V = tuple(
     ((fahrenheit - 32) / 1.8, volts)
     for fahrenheit, volts in (
@@ -161,8 +162,8 @@ def terminal_volts_v(emf_v: float, resistance_ohm: float, current_a: float) -> f
     Source: Ohm's law. Raises `PhysicsError` for negative values or a current beyond the
     short circuit.
 
-    >>> terminal_volts_v(12.6, 0.01, 20.0)
-    12.4
+    >>> terminal_volts_v(13.0, 0.01, 20.0)
+    12.8
     """
     return appliance_volts_v(emf_v, resistance_ohm, current_a, 0.0)
 
@@ -195,8 +196,8 @@ def appliance_volts_v(
 def half_crank_minimum_v(temperature_c: float) -> float:
     """Give the least volts (V) of a 12 V battery after 15 s at half cold-crank current, by C.
 
-    Source: BCI practice, linear between the printed temperatures, 9.6 V above 21 C. Raises
-    `PhysicsError` below -18 C, where the table ends, and above 60 C.
+    Source: memory of the half-cold-crank load test, linear between its temperatures, 9.6 V above
+    21 C. Raises `PhysicsError` below -18 C, where the table ends, and above 60 C.
 
     >>> round(half_crank_minimum_v(10.0), 2)
     9.4
@@ -210,8 +211,8 @@ def half_crank_test(
 ) -> LoadTest:
     """Judge a 12 V battery's volts (V) at 15 s of half its cold-crank current (A), by C.
 
-    Source: BCI practice. Raises `PhysicsError` if the load is not within 10 % of half the
-    rating, or the temperature is outside the table.
+    Source: memory of the half-cold-crank load test. Raises `PhysicsError` if the load is not
+    within 10 % of half the rating, or the temperature is outside the table.
 
     >>> half_crank_test(9.8, 300.0, 600.0, 21.2).passed
     True

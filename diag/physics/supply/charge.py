@@ -11,8 +11,8 @@ Chemistry = Literal["flooded", "AGM", "gel", "LiFePO4"]
 CHEMISTRIES: tuple[Chemistry, ...] = ("flooded", "AGM", "gel", "LiFePO4")
 
 # Rested volts of a 12 V battery by percent of charge, and how far tables disagree.
-# Flooded: BCI-derived table (from memory; other tables differ by up to 0.1 V).
-# AGM: makers' common table (tables differ by up to 0.15 V). Gel: from memory.
+# Flooded: memory of tables of open-circuit volts, which differ by up to 0.1 V.
+# AGM and gel: memory of such tables, which differ by up to 0.15 V.
 REST_VOLTS = MappingProxyType(
     {
         "flooded": ((0.0, 11.89), (25.0, 12.06), (50.0, 12.24), (75.0, 12.45), (100.0, 12.65)),

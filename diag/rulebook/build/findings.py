@@ -54,6 +54,7 @@ def finding(look: Lookup, entry: Entry) -> Finding:
         words=values.get("words", ()),
         asked_when=look.condition(entry, entry.at("asked when"), values.get("asked when")),
         fixed=values.get("fixed") == "yes",
+        lettered=values.get("lettered") == "yes",
         place=entry.place,
     )
 

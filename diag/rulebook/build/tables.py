@@ -52,6 +52,7 @@ FINDING: Table = {
     "asked when": Field(condition),
     "fixed": Field(yes_or_no),
     "choices": _WORDS,
+    "lettered": Field(yes_or_no),
     "shows anyway": _WORDS,
     "is": Field(mapping(one_cause)),
     "as it should be": Field(yes_or_no),

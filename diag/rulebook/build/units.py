@@ -87,7 +87,7 @@ def _unit(
         data=dict(sorted({**inherited, **own}.items())),
         codes=codes,
         instrument_errors=errors,
-        assumed=frozenset(inherited),
+        assumed=frozenset(inherited) | frozenset(own if origin.kind == "memory" else ()),
         origins={**(base.origins if base else {}), **dict.fromkeys(own, origin)},
         note=values.get("note", ""),
         place=entry.place,

@@ -48,7 +48,8 @@ class Streams:
 def _effectiveness(conductance_w_per_k: float, capacity_w_per_k: float) -> float:
     """Give what share of the greatest possible heat passes to a wall of one temperature.
 
-    Source: handbook, 1 - exp(-NTU) for a wall of even temperature.
+    Source: effectiveness-NTU method, 1 - exp(-NTU) for a wall of even temperature: Kays & London,
+    Compact Heat Exchangers, 3rd ed. 1984, ch. 2 (chapter from memory).
     """
     if capacity_w_per_k <= 0.0:
         return 0.0
@@ -92,7 +93,7 @@ def _gas_side(
 def heat_flows(exchanger: Exchanger, streams: Streams, freed_w: float, body_c: float) -> HeatFlows:
     """Give the heat flows of a body at a temperature (C) with a flame of a power (W).
 
-    Conductance grows with flow to the power 0.8 in the gas and 0.7 in the air (handbook forms).
+    Conductance grows with flow to the power 0.8 in the gas and 0.7 in the air (forms from memory).
     """
     exhaust_c, exhaust_w = _gas_side(exchanger, streams, freed_w, body_c)
     heat_capacity = air_heat_capacity_j_per_kg_k(min(200.0, max(-50.0, streams.air_in_c)))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from diag.workshop.parts.ignition import GlowPlug
 
 _STEFAN_W_PER_M2_K4 = 5.670e-8
-_EMISSIVITY = 0.8  # oxidised steel or ceramic: handbook, memory
+_EMISSIVITY = 0.8  # oxidised steel or ceramic: from memory
 
 
 def resistance_ohm(plug: GlowPlug, celsius: float) -> float:

@@ -4,7 +4,7 @@ The laws are written here from physics alone, without sight of what the rules ca
 room for both meters' limits: a slip that breaks one is to be named by the rules or refused as
 beyond belief. They are Ohm's and Kirchhoff's laws, the conservation of energy, that a burning
 heater warms what passes it, and the carbon balance of diesel's dry flue gas (20.95 % oxygen in
-air, 15.4 % of carbon dioxide at most: handbook).
+air, 15.4 % of carbon dioxide at most: from memory).
 """
 
 from __future__ import annotations
