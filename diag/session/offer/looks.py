@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from diag.model.rulebook import Check, Finding
 from diag.reason.plan.choose import Choice
-from diag.session.candidates import allowed, can_be_done, open_findings
+from diag.session.candidates import allowed, can_be_done, due, open_findings
 from diag.session.offer.rounds import in_sequence, intake_of, joining, shares, still_to_come
 from diag.session.prompt import AskFinding, AskTogether
 from diag.session.state import SessionState
@@ -39,9 +39,11 @@ def rest_of(
     if not _is_able(state, check):
         return
     if shares(state, check) and check.id == state.check:
-        for finding, own in still_to_come(state, check.run, _round(state, check))[:1]:
-            yield AskFinding(finding, own, False, reason, choice)
-    elif findings:
+        for finding, own in still_to_come(state, check.run, _round(state, check)):
+            if due(state, [finding]):
+                yield AskFinding(finding, own, False, reason, choice)
+                return
+    elif due(state, findings):
         yield ask(state, check, findings, reason, choice)
 
 
@@ -53,12 +55,13 @@ def ask(
     choice: Choice | None = None,
 ) -> AskFinding | AskTogether:
     """Return the first question of a check, or of the round of checks that it opens."""
+    now = due(state, findings)
     if check.together and check.id not in state.done_checks:
-        return AskTogether(check, findings, reason, choice)
+        return AskTogether(check, now, reason, choice)
     if not shares(state, check):
-        return AskFinding(findings[0], check, check.id != state.check, reason, choice)
+        return AskFinding(now[0], check, check.id != state.check, reason, choice)
     round_ = _round(state, check)
-    finding, first = round_[0]
+    finding, first = next(one for one in round_ if due(state, one[:1]))
     members = {own.id: own for _, own in round_}
     return AskFinding(finding, first, True, reason, choice, members=tuple(members.values()))
 
@@ -69,7 +72,8 @@ def _round(state: SessionState, check: Check) -> list[tuple[Finding, Check]]:
         one for one in state.rulebook.checks.values() if one.run == check.run and shares(state, one)
     ]
     able = [(one, open_findings(state, one)) for one in others if _is_able(state, one)]
-    joined = joining(state, [one for one in able if one[1] and one[0] is not check])
+    begun = open_findings(state, check)
+    joined = joining(state, [one for one in able if one[1] and one[0] is not check], begun)
     return in_sequence(state, check.run, [*(one for one in able if one[0] is check), *joined])
 
 

@@ -55,8 +55,11 @@ def intake_of(state: SessionState) -> tuple[str, ...]:
     return tuple(dict.fromkeys(looks))
 
 
-def joining(state: SessionState, openings: Sequence[Opening]) -> list[Opening]:
-    """Return what tells of a cause that is likely now."""
+def joining(
+    state: SessionState, openings: Sequence[Opening], begun: Sequence[Finding] = ()
+) -> list[Opening]:
+    """Return what tells of a cause that is likely now, and what decides whether that, or what is
+    `begun`, makes sense."""
     likely = {name for name, share in state.posterior.ranking if share >= LEAST_SHARE}
     links = state.start.links
     telling = {
@@ -65,7 +68,21 @@ def joining(state: SessionState, openings: Sequence[Opening]) -> list[Opening]:
         if likely.intersection(links.causes[index] for index in table.given)
         for finding in findings_of(state, table.sign)
     }
+    read = [*begun, *(each for _, findings in openings for each in findings if each.id in telling)]
+    above = frozenset(one.id for one in read)
+    while read:
+        telling |= (more := frozenset[str]().union(*(deciding(state, one) for one in read)) - above)
+        above |= more
+        read = [state.rulebook.findings[name] for name in more]
     return [one for one in openings if telling.intersection(each.id for each in one[1])]
+
+
+def deciding(state: SessionState, finding: Finding) -> frozenset[str]:
+    """Return the findings that would decide whether a finding makes sense; none where it does."""
+    if finding.asked_when is None or state.chain.truth(finding.asked_when) is not None:
+        return frozenset()
+    missing = state.chain.missing_for(finding.asked_when)
+    return missing.intersection(state.rulebook.findings)
 
 
 def in_sequence(

@@ -106,7 +106,7 @@ def proving(run: ProofRun) -> Proving:
     has_lesser = any(one.lesser_proof for one in told)
     lesser = _Part(run, fewer if whole.stands == "unread" and has_lesser else ())
     by_lesser = whole.stands == "unread" and lesser.stands in ("held", "failed")
-    looks = dict.fromkeys((*own.looks, *whole.looks, *lesser.looks))
+    looks = _in_their_order(run, dict.fromkeys((*own.looks, *whole.looks, *lesser.looks)))
     result = RepairResult(
         run.in_proof,
         own.stands,
@@ -116,6 +116,17 @@ def proving(run: ProofRun) -> Proving:
         (*own.failing, *whole.failing, *lesser.failing),
     )
     return Proving(tuple(looks), result)
+
+
+def _in_their_order(run: ProofRun, looks: Iterable[ProofLook]) -> list[ProofLook]:
+    """Return looks with those last that make sense only once another was read."""
+    findings = run.rulebook.findings
+
+    def waits(look: ProofLook) -> bool:
+        when = findings[look.finding].asked_when
+        return when is not None and run.now.truth(when) is None
+
+    return sorted(looks, key=waits)
 
 
 def shown_unsound(run: ProofRun) -> bool:
@@ -138,7 +149,7 @@ class _Part:
         self.looks = [look for outcome in outcomes for look in self._looks(outcome)]
         self.failing = [one.node for one in outcomes if one.truth is False]
         unknown = [one for one in outcomes if one.truth is None]
-        self.unread = [name for one in unknown for name in self._passed(one)]
+        self.unread = [name for one in unknown for name in self._left(one)]
         self.stands: Stands = "held"
         if not proofs:
             self.stands = "none"
@@ -151,7 +162,7 @@ class _Part:
         run = self._run
         if outcome.truth is None:
             for name in self._findings(outcome.missing):
-                if not self._is_passed(name):
+                if not self._is_passed(name) and not self._is_idle(name):
                     yield ProofLook(name, outcome.node)
         elif not outcome.truth:
             read = run.under(grounds(outcome))
@@ -163,8 +174,14 @@ class _Part:
     def _is_new(self, name: str) -> bool:
         return self._run.readings[name].stage == self._run.stage
 
-    def _passed(self, outcome: Outcome) -> list[str]:
-        return [name for name in self._findings(outcome.missing) if self._is_passed(name)]
+    def _left(self, outcome: Outcome) -> list[str]:
+        names = self._findings(outcome.missing)
+        return [name for name in names if self._is_passed(name) or self._is_idle(name)]
+
+    def _is_idle(self, name: str) -> bool:
+        """Tell whether what was read in this run leaves nothing to ask there."""
+        when = self._run.rulebook.findings[name].asked_when
+        return when is not None and self._run.now.truth(when) is False
 
     def _is_passed(self, name: str) -> bool:
         run = self._run
