@@ -131,12 +131,13 @@ def can_be_done(state: SessionState, check: Check) -> bool:
 
 
 def check_of(state: SessionState, finding: str) -> Check | None:
-    """Return a check that yields a finding: one within reach that is allowed, then one done
-    already, then the quickest."""
+    """Return a check that yields a finding: one within reach that is allowed, then the one under
+    way, then one done already, then the quickest."""
     able = [one for one in state.rulebook.checks.values() if finding in one.yields]
     return min(able, key=lambda one: _rank(state, one, finding), default=None)
 
 
-def _rank(state: SessionState, check: Check, finding: str) -> tuple[bool, bool, bool, bool, float]:
+def _rank(state: SessionState, check: Check, finding: str) -> tuple[bool | float, ...]:
     begun, far = check.id in state.done_checks, not state.reach.reads(check, finding)
-    return (far, not allowed(state, check), check.held_back, not begun, check.minutes)
+    new = check.id != state.check
+    return (far, not allowed(state, check), check.held_back, new, not begun, check.minutes)

@@ -12,7 +12,7 @@ from diag.reason.plan.choose import Choice, choose
 from diag.reason.plan.costs import extra_minutes, opened_by
 from diag.reason.plan.decision_problem import NOTHING, CandidateCheck
 from diag.reason.plan.verdict import LIKELY_ENOUGH, Verdict, verdict
-from diag.session.candidates import allowed, candidate_checks, check_of, open_findings
+from diag.session.candidates import allowed, candidate_checks, open_findings
 from diag.session.dangers.work import explaining, releasing
 from diag.session.offer.elsewhere import bring
 from diag.session.offer.looks import ask, intake, rest_of, safety_looks
@@ -28,7 +28,8 @@ from diag.session.prompt import (
     acts_of,
 )
 from diag.session.proof.ending import EndingKind, ending
-from diag.session.proof.run import ProofLook, shown_unsound
+from diag.session.proof.reading import proof_readings
+from diag.session.proof.run import shown_unsound
 from diag.session.repairing import evidence as repairing
 from diag.session.reread import Expect, due_reread, reread
 from diag.session.state import SessionState
@@ -53,7 +54,7 @@ def _in_order(state: SessionState) -> Iterator[Prompt]:
             yield ProposeRepair(state.rulebook.causes[name], share, True)
         yield _closing(state, "proved")
     if state.in_proof:
-        yield from _proof_prompts(state)
+        yield from proof_readings(state, "this must hold in the run after the repair")
         yield from releasing(state, held_back=True)
         yield _closing(state, "handed over" if state.dangers.held else "not proved")
     yield from _standing_prompts(state)
@@ -87,20 +88,6 @@ def _look_before(state: SessionState, prompt: Prompt) -> AskFinding | None:
                 why = f"{danger.title.lower()} was left open, and this comes before what is next"
                 return AskFinding(state.rulebook.findings[name], None, False, why)
     return None
-
-
-def _proof_prompts(state: SessionState) -> Iterator[AskFinding]:
-    why = "this must hold in the run after the repair"
-    for look in state.proving.open:
-        yield from _proving(state, look, why)
-
-
-def _proving(state: SessionState, look: ProofLook, why: str) -> Iterator[AskFinding]:
-    check = check_of(state, look.finding)
-    if allowed(state, check) and look.finding not in state.reach.out:
-        opening = check is not None and check.id != state.check and not look.again
-        finding = state.rulebook.findings[look.finding]
-        yield AskFinding(finding, check, opening, why, proves=look.condition, fails=look.again)
 
 
 def _standing_prompts(state: SessionState) -> Iterator[Prompt]:
@@ -170,8 +157,7 @@ def _at_work(state: SessionState) -> Iterator[Prompt]:
 
 def _soundness(state: SessionState) -> Iterator[Prompt]:
     """Yield the readings that show that nothing is wrong, then the end that they allow."""
-    for look in state.proving.open:
-        yield from _proving(state, look, "nothing seems wrong; this shows whether it is so")
+    yield from proof_readings(state, "nothing seems wrong; this shows whether it is so")
     sound = state.proving.result.complaint == "held" and not state.results
     yield _closing(state, "nothing wrong" if sound else "not found out")
 

@@ -89,23 +89,31 @@ def in_sequence(
     state: SessionState, run: str, openings: Iterable[Opening]
 ) -> list[tuple[Finding, Check]]:
     """Return what is read in a run, each finding once, in the order in which it comes."""
-    order = {name: at for at, name in enumerate(state.rulebook.runs[run].in_order)}
     found: dict[str, tuple[Finding, Check]] = {}
     for check, findings in openings:
         for one in findings:
             found.setdefault(one.id, (one, check))
-    return sorted(found.values(), key=lambda one: order.get(one[0].id, len(order)))
+    return sorted(found.values(), key=lambda one: in_run(state, run, one[0].id))
+
+
+def in_run(state: SessionState, run: str, finding: str) -> int:
+    """Return the place of a finding in a run, from 0; what has none comes last."""
+    order = state.rulebook.runs[run].in_order if run in state.rulebook.runs else ()
+    return order.index(finding) if finding in order else len(order)
 
 
 def still_to_come(
     state: SessionState, run: str, round_: Sequence[tuple[Finding, Check]]
 ) -> list[tuple[Finding, Check]]:
     """Return what comes after the latest reading of a run under way: what came before is past."""
-    order = {name: at for at, name in enumerate(state.rulebook.runs[run].in_order)}
+    return [one for one in round_ if not is_past(state, run, one[0].id)]
+
+
+def is_past(state: SessionState, run: str, finding: str) -> bool:
+    """Tell whether a finding comes before the latest reading of a run under way."""
     shared = {
         name for one in state.rulebook.checks.values() if one.run == run for name in one.yields
     }
     moments = {**state.moments, **state.passed_at}
     latest = max(shared & moments.keys(), key=lambda name: moments[name], default="")
-    now = order.get(latest, len(order)) if latest else 0
-    return [one for one in round_ if order.get(one[0].id, len(order)) >= now]
+    return bool(latest) and in_run(state, run, finding) < in_run(state, run, latest)

@@ -106,7 +106,7 @@ def proving(run: ProofRun) -> Proving:
     has_lesser = any(one.lesser_proof for one in told)
     lesser = _Part(run, fewer if whole.stands == "unread" and has_lesser else ())
     by_lesser = whole.stands == "unread" and lesser.stands in ("held", "failed")
-    looks = _in_their_order(run, dict.fromkeys((*own.looks, *whole.looks, *lesser.looks)))
+    looks = dict.fromkeys((*own.looks, *whole.looks, *lesser.looks))
     result = RepairResult(
         run.in_proof,
         own.stands,
@@ -116,17 +116,6 @@ def proving(run: ProofRun) -> Proving:
         (*own.failing, *whole.failing, *lesser.failing),
     )
     return Proving(tuple(looks), result)
-
-
-def _in_their_order(run: ProofRun, looks: Iterable[ProofLook]) -> list[ProofLook]:
-    """Return looks with those last that make sense only once another was read."""
-    findings = run.rulebook.findings
-
-    def waits(look: ProofLook) -> bool:
-        when = findings[look.finding].asked_when
-        return when is not None and run.now.truth(when) is None
-
-    return sorted(looks, key=waits)
 
 
 def shown_unsound(run: ProofRun) -> bool:
@@ -179,7 +168,7 @@ class _Part:
         return [name for name in names if self._is_passed(name) or self._is_idle(name)]
 
     def _is_idle(self, name: str) -> bool:
-        """Tell whether what was read in this run leaves nothing to ask there."""
+        """Tell whether what was read in this run leaves nothing to read there."""
         when = self._run.rulebook.findings[name].asked_when
         return when is not None and self._run.now.truth(when) is False
 

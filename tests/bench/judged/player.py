@@ -94,7 +94,8 @@ class Player:
     played: Played
     profile: Profile = PROFILES["full"]
     opened: frozenset[str] = frozenset()
-    check: str = ""
+    checks: tuple[str, ...] = ()
+    """The checks under way: several where they share a run."""
 
     def follow(self, prompt: Prompt) -> bool:
         """Do what a prompt wants; return whether the session goes on."""
@@ -112,8 +113,10 @@ class Player:
             self.state.apply(Together(tuple(said)))
         elif isinstance(prompt, AskFinding):
             again = prompt.again is not None or prompt.fails
-            if prompt.check and (prompt.check.id != self.check or again or prompt.opening):
-                self.begin(prompt.check)
+            if prompt.check and (again or prompt.opening):
+                self.begin(prompt.check, *prompt.members)
+            elif prompt.check and prompt.check.id not in self.checks:
+                self._join(prompt.check)
             check = prompt.check.id if prompt.check else ""
             self.state.apply(self.said(prompt.finding.id, check, again))
         elif isinstance(prompt, RunAgain):
@@ -136,13 +139,28 @@ class Player:
         self.played.barred += len(passed)
         self.state.apply(Together(passed) if together else passed[0])
 
-    def begin(self, check: Check) -> None:
-        """Begin a check: its minutes are paid, and its run is a new one."""
-        self.check = check.id
+    def begin(self, *checks: Check) -> None:
+        """Begin a check, or several that share a run: their minutes are paid, the run is new."""
+        self.checks = tuple(dict.fromkeys(each.id for each in checks))
+        self.played.minutes += minutes_of(self.book, self.checks, self.opened)
+        for name in self.checks:
+            self._open(self.book.checks[name])
+        self.unit.visit.begin([name for each in checks for name in each.yields])
+
+    def _join(self, check: Check) -> None:
+        """Take another check's readings: in the run under way, where it shares that."""
+        runs = {self.book.checks[name].run for name in self.checks}
+        if not check.run or check.run not in runs:
+            self.begin(check)
+            return
+        self.checks = (*self.checks, check.id)
         self.played.minutes += minutes_of(self.book, [check.id], self.opened)
+        self.played.minutes -= self.book.runs[check.run].minutes
+        self._open(check)
+
+    def _open(self, check: Check) -> None:
         self.played.minutes -= self._cooling(check) + self._left_alone(check)
         self.opened = opened_after(self.book, check.id, self.opened)
-        self.unit.visit.begin(check.yields)
 
     def _cooling(self, act: Check | Repair) -> float:
         """Return the minutes that an act is billed for letting the heater cool: they are waits."""
@@ -196,7 +214,7 @@ class Player:
 
     def _proof_run(self) -> None:
         self.opened -= undone_by_proof(self.book)
-        self.check = ""
+        self.checks = ()
         self.unit.visit.begin(())
 
 
