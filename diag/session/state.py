@@ -216,9 +216,8 @@ class SessionState:
         if not at_once and (stands.open or not (result.proved or result.failed)):
             return
         self.results.append(result)
-        self.repairs.append(
-            RepairDone(result.cause, len(self.repairs), result.failed, result.holds)
-        )
+        made, going_on = len(self.repairs), result.going_on
+        self.repairs.append(RepairDone(result.cause, made, result.failed, result.holds, going_on))
         self.in_proof = self.check = ""
         self.declined.clear()
         if result.proved:

@@ -14,7 +14,7 @@ from diag.logic.evaluate import Outcome, evaluate, grounds
 from diag.model.expression import Condition
 from diag.model.frozen import frozen
 from diag.model.reading import Reading
-from diag.model.rulebook import Proof, Rulebook
+from diag.model.rulebook import Complaint, Proof, Rulebook
 from diag.reason.chain.engine import Chain
 from diag.session.compiled_rulebook import CompiledRulebook
 from diag.session.offer.reach import AtHand
@@ -69,6 +69,8 @@ class RepairResult:
     lesser: bool = False
     """True where the complaint's lesser proof had to stand for the whole one."""
     failing: tuple[Condition, ...] = ()
+    going_on: tuple[str, ...] = ()
+    """The complaints of whose proofs something fails."""
 
     @property
     def proved(self) -> bool:
@@ -107,15 +109,21 @@ def proving(run: ProofRun) -> Proving:
     lesser = _Part(run, fewer if whole.stands == "unread" and has_lesser else ())
     by_lesser = whole.stands == "unread" and lesser.stands in ("held", "failed")
     looks = dict.fromkeys((*own.looks, *whole.looks, *lesser.looks))
+    failing = (*own.failing, *whole.failing, *lesser.failing)
     result = RepairResult(
         run.in_proof,
         own.stands,
         lesser.stands if by_lesser else whole.stands,
         tuple(dict.fromkeys((*own.unread, *whole.unread, *lesser.unread))),
         by_lesser and lesser.stands == "held",
-        (*own.failing, *whole.failing, *lesser.failing),
+        failing,
+        tuple(one.id for one in told if _fails(one, (*whole.failing, *lesser.failing))),
     )
     return Proving(tuple(looks), result)
+
+
+def _fails(complaint: Complaint, failing: Sequence[Condition]) -> bool:
+    return any(one.condition in failing for one in (*complaint.proof, *complaint.lesser_proof))
 
 
 def shown_unsound(run: ProofRun) -> bool:
