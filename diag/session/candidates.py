@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Container, Iterable, Sequence
 
 from diag.model.rulebook import Check, Finding
 from diag.reason.belief.evidence import together
@@ -85,9 +85,15 @@ def open_findings(state: SessionState, check: Check) -> tuple[Finding, ...]:
     return tuple(one for one in able if _comes_to_make_sense(state, one, beside))
 
 
-def due(state: SessionState, findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    """Return the findings that make sense now: what is not decided yet waits for what decides."""
-    return tuple(one for one in findings if _makes_sense(state, one))
+def due(
+    state: SessionState, findings: Iterable[Finding], wanted: Container[str] | None = None
+) -> tuple[Finding, ...]:
+    """Return the findings that make sense now: what is not decided yet waits for what decides.
+
+    Where `wanted` is given, only those in it.
+    """
+    able = [one for one in findings if wanted is None or one.id in wanted]
+    return tuple(one for one in able if _makes_sense(state, one))
 
 
 def _makes_sense(state: SessionState, finding: Finding) -> bool | None:

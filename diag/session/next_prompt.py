@@ -15,7 +15,7 @@ from diag.reason.plan.verdict import LIKELY_ENOUGH, Verdict, verdict
 from diag.session.candidates import allowed, candidate_checks, open_findings
 from diag.session.dangers.work import explaining, releasing
 from diag.session.offer.elsewhere import bring
-from diag.session.offer.looks import ask, intake, rest_of, safety_looks
+from diag.session.offer.looks import ask, intake, rest_under_way, safety_looks
 from diag.session.offer.reach import AtHand
 from diag.session.prompt import (
     AskFinding,
@@ -92,9 +92,7 @@ def _look_before(state: SessionState, prompt: Prompt) -> AskFinding | None:
 
 def _standing_prompts(state: SessionState) -> Iterator[Prompt]:
     """Yield the rest of the check under way, then what is asked first."""
-    if state.check:
-        check = state.rulebook.checks[state.check]
-        yield from rest_of(state, check, "it belongs to the check under way")
+    yield from rest_under_way(state)
     if not state.repairs:
         yield from safety_looks(state)
         if not state.dangers.held:

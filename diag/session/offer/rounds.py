@@ -6,7 +6,6 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from diag.model.rulebook import Check, Finding
 from diag.reason.plan.costs import as_one
-from diag.session.dependencies import findings_of
 from diag.session.state import SessionState
 
 LEAST_SHARE = 0.02
@@ -60,14 +59,9 @@ def joining(
 ) -> list[Opening]:
     """Return what tells of a cause that is likely now, and what decides whether that, or what is
     `begun`, makes sense."""
-    likely = {name for name, share in state.posterior.ranking if share >= LEAST_SHARE}
-    links = state.start.links
-    telling = {
-        finding
-        for table in links.tables
-        if likely.intersection(links.causes[index] for index in table.given)
-        for finding in findings_of(state, table.sign)
-    }
+    index, of_cause = state.start.links.cause_index, state.compiled.telling.of_cause
+    likely = [name for name, share in state.posterior.ranking if share >= LEAST_SHARE]
+    telling = frozenset[str]().union(*(of_cause[index[name]] for name in likely))
     read = [*begun, *(each for _, findings in openings for each in findings if each.id in telling)]
     above = frozenset(one.id for one in read)
     while read:
