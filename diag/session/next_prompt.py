@@ -137,20 +137,27 @@ def _act(
 
 
 def _at_work(state: SessionState) -> Iterator[Prompt]:
-    """Yield what is best where no danger holds.
-
-    Where nothing seemed wrong and the complaint went on, nothing is repaired on a guess.
-    """
+    """Yield what is best where no danger holds."""
     offered = candidate_checks(state)
     choice = choice_of(state, offered)
     yield from _asked_again(state, choice, offered)
     now = _verdict(state, choice)
     if now.kind == "nothing-wrong":
         yield from _soundness(state)
-    guessed = now.share < LIKELY_ENOUGH * state.rulebook.scales.settings.found_at
-    if now.kind == "repair" and guessed and shown_unsound(state):
+    if now.kind == "repair" and _not_worth_it(state, now):
         yield _closing(state, "not found out")
     yield _prompt_of(state, choice, now, offered)
+
+
+def _not_worth_it(state: SessionState, now: Verdict) -> bool:
+    """Tell whether to stop with what is known rather than to repair on a guess.
+
+    Where nothing seemed wrong and the complaint went on, nothing is; after a repair in vain,
+    nothing that buys parts or takes much apart.
+    """
+    guessed = now.share < LIKELY_ENOUGH * state.rulebook.scales.settings.found_at
+    dear = repairing.is_dear(state, state.rulebook.causes[now.name].repair)
+    return guessed and (shown_unsound(state) or (dear and state.proof_failed))
 
 
 def _soundness(state: SessionState) -> Iterator[Prompt]:
