@@ -5,10 +5,11 @@ Nothing but the journal decides: no clock and no chance.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from typing import TypeVar
 
 from diag.reason.belief.belief import Belief
-from diag.reason.plan.choose import Choice, choose
+from diag.reason.plan.choose import Choice, TimeAhead, choose, time_ahead
 from diag.reason.plan.costs import extra_minutes, opened_by
 from diag.reason.plan.decision_problem import NOTHING, CandidateCheck
 from diag.reason.plan.verdict import LIKELY_ENOUGH, Verdict, verdict
@@ -34,6 +35,7 @@ from diag.session.repairing import evidence as repairing
 from diag.session.reread import Expect, due_reread, reread
 from diag.session.state import SessionState
 
+Answer = TypeVar("Answer")
 STRANGE_AT = 0.5
 """Share of the unknown from which the readings are said to fit no known cause."""
 
@@ -175,10 +177,24 @@ def choice_of(
     To turn down another run after a failed proof, whose cause is mended already, is to turn down
     that nothing is wrong; with no repair made there is nothing to run again.
     """
+    return _planned(choose, state, offered, belief)
+
+
+def time_from_here(state: SessionState) -> TimeAhead:
+    """Return the minutes of work and of waiting expected from here to a proved repair."""
+    return _planned(time_ahead, state, candidate_checks(state))
+
+
+def _planned(
+    ask_plan: Callable[..., Answer],
+    state: SessionState,
+    offered: Sequence[CandidateCheck],
+    belief: Belief | None = None,
+) -> Answer:
     repaired = frozenset(repair.cause for repair in state.repairs)
     vain = repaired & state.declined or (state.proof_failed and not repaired)
     once_more = {NOTHING} if vain else frozenset[str]()
-    return choose(
+    return ask_plan(
         state.rulebook,
         belief or state.belief,
         offered,
@@ -267,5 +283,4 @@ def _prompt_of(
 def _reason(choice: Choice) -> str:
     if choice.best.kind != "check":
         return "the likeliest cause is not sure enough yet to change anything"
-    least = f"about {choice.best.expected:.0f} min from here to a proved repair, the least expected"
-    return f"{least}; parts and failed repairs count as minutes"
+    return "of all that can be done now it costs least on the way to a proved repair"

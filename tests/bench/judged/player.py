@@ -12,7 +12,7 @@ from diag.reason.plan.costs import keys_of, minutes_of, opened_after, setup_cost
 from diag.rulebook import parse_answer
 from diag.session.compiled_rulebook import CompiledRulebook
 from diag.session.journal.events import Answered, Event, Heeded, Passed, Repaired, Together
-from diag.session.next_prompt import next_prompt
+from diag.session.next_prompt import next_prompt, time_from_here
 from diag.session.prompt import (
     AskFinding,
     AskTogether,
@@ -54,6 +54,9 @@ class Played:
     """Findings passed over for want of a tool or place."""
     to_the_right: float | None = None
     """Minutes until all that is wrong was proposed."""
+    told: float | None = None
+    """Minutes of work told to be ahead when the plan first spoke, and those that it then took."""
+    took: float = 0.0
     starts: int = 0
     proposed: list[str] = field(default_factory=list)
     forbidden: list[str] = field(default_factory=list)
@@ -103,6 +106,9 @@ class Player:
             check = getattr(prompt, "check", None)
             cause = getattr(prompt, "cause", None)
             self.played.forbidden.append(check.id if check else cause.id if cause else "")
+        if getattr(prompt, "choice", None) is not None and self.played.told is None:
+            self.played.told = time_from_here(self.state).work
+            self.played.took = -self.played.minutes
         if isinstance(prompt, StopWork):
             self.state.apply(Heeded(prompt.danger.id))
         elif isinstance(prompt, AskFinding | AskTogether) and self.barred(prompt):
@@ -249,6 +255,7 @@ def play(
     if isinstance(prompt, Closing):
         played.ending = prompt.ending.kind
     played.starts = unit.visit.starts
+    played.took += played.minutes
     played.waited = (unit.visit.world.state.at_s - arrived_s) / 60.0
     played.mended = unit.mended
     played.raised = frozenset(p.danger for p in state.dangers.passages if p.what == "raised")
