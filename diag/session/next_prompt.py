@@ -14,7 +14,7 @@ from diag.reason.plan.costs import extra_minutes, opened_by
 from diag.reason.plan.decision_problem import NOTHING, CandidateCheck
 from diag.reason.plan.verdict import LIKELY_ENOUGH, Verdict, verdict
 from diag.session.candidates import allowed, candidate_checks, open_findings
-from diag.session.dangers.work import explaining, releasing
+from diag.session.dangers.work import explaining, no_deeper, releasing
 from diag.session.offer.elsewhere import bring
 from diag.session.offer.looks import ask, intake, rest_under_way, safety_looks
 from diag.session.offer.reach import AtHand
@@ -108,10 +108,11 @@ def _in_danger(state: SessionState) -> Iterator[Prompt]:
     """
     offered = candidate_checks(state)
     yield from _asked_again(state, choice_of(state, offered), offered)
-    near = explaining(state, offered)
+    release = tuple(releasing(state))
+    near = no_deeper(state, explaining(state, offered), release)
     if near:
         yield from _act(state, near, "it may explain the danger", only_found=True)
-    yield from releasing(state)
+    yield from release
     if not state.repairs:
         yield from intake(state)
     yield from _act(state, offered)
@@ -209,8 +210,12 @@ def _asked_again(
     state: SessionState, choice: Choice, offered: Sequence[CandidateCheck]
 ) -> Iterator[AskFinding]:
     again = due_reread(state, choice, _expecting(state, offered))
-    if again and allowed(state, again.check) and again.finding not in state.reach.out:
+    if again and _can_be_reread(state, again):
         yield _again(state, again)
+
+
+def _can_be_reread(state: SessionState, again: Reread) -> bool:
+    return allowed(state, again.check) and again.finding not in state.reach.out
 
 
 def _expecting(state: SessionState, offered: Sequence[CandidateCheck]) -> Expect:
@@ -266,7 +271,9 @@ def _prompt_of(
             return ask(state, first, open_findings(state, first), repairing.BEFORE_PARTS, choice)
         doubt = repairing.spoken_against(state, now.name)
         if doubt is not None:
-            return _again(state, reread(state, doubt, choice, _expecting(state, offered)))
+            again = reread(state, doubt, choice, _expecting(state, offered))
+            if _can_be_reread(state, again):
+                return _again(state, again)
     if now.kind == "check":
         check = state.rulebook.checks[now.name]
         return ask(state, check, open_findings(state, check), reason or _reason(choice), choice)

@@ -190,6 +190,8 @@ def main(sessions: int, seed: int, talk: bool) -> None:
         raised = {passage.danger for passage in state.dangers.passages if passage.what == "raised"}
         total["with a danger"] += bool(raised)
         total["forbidden acts offered"] += len(session.offered)
+        if session.offered:
+            print(f"{session.unit.case.unit}, {one.cause.id}: {session.offered}", flush=True)
         if one.danger.id not in raised or not readable(one):
             total["never came up" if one.danger.id not in raised else "not readable"] += 1
             continue

@@ -22,12 +22,12 @@ from pathlib import Path
 
 from diag.model.case import Case
 from diag.session.commands import Command, read_line
-from diag.session.journal.events import Event, from_record
+from diag.session.journal.events import Equipped, Event, from_record
 from diag.session.prompt import AskFinding, AskTogether, Closing, Prompt, StopWork
 from diag.session.slips import NotUnderstood
 from diag.session.state import SessionState
 from diag.store import Store
-from tests.cli.test_keyboard import PATIENCE, Terminal
+from tests.cli.test_keyboard import HERE, PATIENCE, Terminal
 from tests.dangers.shipped import begin, cases, controlled
 
 SEED, KILLS = 20260404, 500
@@ -144,7 +144,7 @@ class Session:
         """Start or resume it, type some lines, kill it, and look at the store."""
         resumed = self._stored() is not None
         begun = ("--unit", self.case.unit, "--complaint", self.case.complaint)
-        terminal = Killable(self.home, "ask", *(("--resume",) if resumed else begun))
+        terminal = Killable(self.home, "ask", *(("--resume",) if resumed else (*HERE, *begun)))
         acknowledged = self.done
         if self.chance.random() < STARTING:
             terminal.wait(self.chance.uniform(0, LONGEST_START))
@@ -196,7 +196,8 @@ class Session:
         rows = store.sessions()
         found = [from_record(one.kind, one.payload) for row in rows for one in store.events(row.id)]
         store.close()
-        return found if rows else None
+        typed = [one for one in found if not isinstance(one, Equipped)]
+        return typed if rows else None
 
 
 def killed(kills: int, seed: int, folder: Path) -> tuple[list[str], list[str], int]:

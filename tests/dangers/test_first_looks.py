@@ -25,12 +25,12 @@ EXPLAINED_BY = {
     "starts by itself": "look at the control unit",
 }
 SOON = 2
-"""A word with the owner may come before."""
+"""A word with the owner may come before; of the looks that are more than a word it is the first."""
 
 
 @pytest.mark.parametrize("finding", sorted(book().asked_first))
 def test_what_explains_a_danger_is_looked_at_first(finding: str) -> None:
-    """After the stop the look that may explain it is among the first two."""
+    """After the stop the look that may explain it comes at once, but for words with the owner."""
     state = begin(UNIT, "will not start")
     shows = {**sound(UNIT), **dict.fromkeys(book().asked_first, "no"), finding: "yes"}
     checks: dict[str, None] = {}
@@ -43,7 +43,8 @@ def test_what_explains_a_danger_is_looked_at_first(finding: str) -> None:
         event = answered(prompt, shows)
         assert event is not None
         state.apply(event)
-    assert EXPLAINED_BY[finding] in list(checks)[:SOON]
+    looks = [name for name in checks if book().checks[name].access != "ask"]
+    assert EXPLAINED_BY[finding] in (*list(checks)[:SOON], *looks[:1])
 
 
 def test_what_was_filled_is_asked_before_any_work() -> None:

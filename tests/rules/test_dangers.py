@@ -282,6 +282,16 @@ def test_every_complaint_proof_fails_on_what_is_complained_of(
         "will not shut down": {"fan after switch-off": "runs on"},
         "shows a fault": {"lights up": "yes", "three starts": "again"},
         "check it over": {"exhaust after warm-up": "dark"},
+        "fuel smell when off": {"wiped joints": "wet"},
+        "alarm sounded": {"lights up": "yes", "carbon monoxide in the cabin": "30 ppm"},
+        "bangs as it lights": {"lights up": "yes", "smoke at first": "white"},
+        "starts by itself": {"stays off": "no"},
+        "needs the engine": {"volts at the heater while igniting": "9.5 V"},
+        "only sometimes": {"lights up": "yes", "three starts": "again"},
+        "panel blank": {"panel": "dark"},
+        "blows its fuse": {"supply fuse": "blown"},
+        "radio noise": {"lights up": "yes", "radio while it runs": "crackles"},
+        "water drips": {"lights up": "yes", "what drips": "fuel"},
     }  # fmt: skip
     assert set(book.complaints) == set(complained)
     for name, readings in complained.items():

@@ -236,8 +236,8 @@ def test_near_its_limit_the_smoke_decides(book: Rulebook, co2: str, seen: str, s
 
 # Sensors.
 def test_a_short_circuit_is_not_an_overheat_sensor_in_range(book: Rulebook) -> None:
-    """0 kohm is no state of a sensor of some kilohms, and is asked about (common practice)."""
-    assert "" == _state(book, "overheat sensing", {"overheat sensor": "0 kohm"})
+    """0 kohm is asked about, and taken again it is a short circuit (common practice)."""
+    assert "short-circuited" == _state(book, "overheat sensing", {"overheat sensor": "0 kohm"})
     finding = book.findings["overheat sensor"]
     state = _told(book, {})
     assert usual_slip(finding, parse_answer("0 kohm", finding), state)

@@ -40,6 +40,16 @@ def ear(tmp_path_factory: pytest.TempPathFactory) -> Ear:
         ("there's an error on the panel", "shows a fault"),
         ("the light blinks seven times", "shows a fault"),
         ("I just bought it second hand", "check it over"),
+        ("a puddle of diesel under it when it is off", "fuel smell when off"),
+        ("the CO alarm went off last night", "alarm sounded"),
+        ("it lights with a bang", "bangs as it lights"),
+        ("it came on by itself at night", "starts by itself"),
+        ("works only on shore power", "needs the engine"),
+        ("it fails now and then", "only sometimes"),
+        ("the screen is garbled", "panel blank"),
+        ("it keeps blowing fuses", "blows its fuse"),
+        ("the radio crackles while it runs", "radio noise"),
+        ("water drips from the exhaust", "water drips"),
     ],
 )
 def test_an_owner_is_understood(ear: Ear, said: str, complaint: str) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from math import inf
 
 from diag.logic.rests_on import findings_under
 from diag.reason.plan.decision_problem import CandidateCheck
@@ -30,6 +31,19 @@ def explaining(
     }
     telling = {table.sign for table in tables if causes.intersection(table.given)}
     return tuple(one for one in offered if telling.intersection(one.signs))
+
+
+def no_deeper(
+    state: SessionState, near: Sequence[CandidateCheck], release: Sequence[AskFinding]
+) -> tuple[CandidateCheck, ...]:
+    """Return the checks that take no more apart than the looks that may release a danger do.
+
+    All of them where there is none: nobody opens a burner before looking into it.
+    """
+    access = state.rulebook.scales.access
+    depths = [access.get(one.check.access, 0.0) for one in release if one.check]
+    most = max(depths, default=inf)
+    return tuple(one for one in near if access.get(one.check.access, 0.0) <= most)
 
 
 def releasing(state: SessionState, held_back: bool = False) -> Iterator[AskFinding]:
