@@ -107,7 +107,7 @@ def _stock(screen: Screen, state: SessionState, check: Check) -> None:
     """Say how many of a run were made, where the unit allows so many only."""
     book = state.rulebook
     for name in dict.fromkeys(filter(None, (check.run, *check.uses))):
-        made = runs_made(book, state.done_checks)[name]
+        made = runs_made(book, state.begun)[name]
         datum = book.runs[name].at_most
         if made and datum in state.unit.data:
             screen.say(f"`{name}` made so far: {made}; {datum}: {shown(state.unit.data[datum])}.")
