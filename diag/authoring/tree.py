@@ -3,13 +3,13 @@
 What it approximates. The tree asks signs, not findings: a check is one step, and of what it
 brings the most telling sign is looked at first, then others for nothing, as long as one of the
 three most telling changes what is done next. What changes nothing is left out, so the belief at a
-point rests on less than a session's. Signs count as answered by the rules alone: conditions on
-asking, dangers, what a unit's data leave open and what a user passes over are left out too. So a
-session may go another way, though belief and choice follow the same arithmetic. Minutes are
-expected minutes to a proved repair: checks, getting at things once, the repair and its run. What
-lies deeper than `depth` checks is cut, its minutes the planner's estimate. States that lead to
-less than `least_share` of the units are lumped as one branch, with the estimate of the point
-above: so the minutes of a tree cut short are an estimate too.
+point rests on less than a session's. What makes sense only after another sign is looked at after
+that one, and not at all where it makes none. Dangers, what a unit's data leave open and what a user
+passes over are left out too. So a session may go another way, though belief and choice follow the
+same arithmetic. Minutes are expected minutes to a proved repair: checks, getting at things once,
+the repair and its run. What lies deeper than `depth` checks is cut, its minutes the planner's
+estimate. States that lead to less than `least_share` of the units are lumped as one branch, with
+the estimate of the point above: so the minutes of a tree cut short are an estimate too.
 """
 
 from __future__ import annotations
@@ -17,6 +17,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 
+from diag.authoring.sense import Sense
 from diag.authoring.settling import Bench
 from diag.model.rulebook import Rulebook, UnitData
 from diag.reason.belief.belief import Belief, Evidence, Priors, start
@@ -85,6 +86,7 @@ class _Policy:
 
     rulebook: Rulebook
     bench: Bench
+    sense: Sense
     ranker: Ranker
     depth: int
     least_share: float
@@ -114,7 +116,8 @@ def complaint_policy(
     links = bench.compiled.links
     reliability = _reliability(rulebook, bench)
     ranker = Ranker(links, reliability)
-    policy = _Policy(rulebook, bench, ranker, depth, least_share, reliability, progress)
+    sense = Sense(rulebook, unit, bench)
+    policy = _Policy(rulebook, bench, sense, ranker, depth, least_share, reliability, progress)
     belief = start(links, Priors.from_settings(rulebook.scales.settings), complaint)
     first = opening(rulebook, complaint)
     point = _Point(belief, belief.remaining(), done=first, new=first)
@@ -162,6 +165,11 @@ def _node(policy: _Policy, point: _Point) -> PolicyNode:
         after = replace(point, done=done, new=new, depth=point.depth + 1)
         gains = policy.ranker.gains(after.posterior, _brought(policy, point, check))
         sign = max(sorted(gains), key=lambda sign: gains[sign])
+    for at in (point, after):
+        first = policy.sense.first(point.belief.said, sign, _waiting(policy, at))
+        if first != sign:
+            after, sign = at, first
+            break
     found = _fork(policy, after, sign)
     return found or _leaf(policy, point, "cut", check or choice.best.name)
 
@@ -170,7 +178,9 @@ def _waiting(policy: _Policy, point: _Point) -> tuple[str, ...]:
     """Return the signs that the checks done have settled and that were not looked at yet."""
     covered = {name for sign in point.seen for name in policy.rulebook.signs[sign].supersedes}
     settled = policy.bench.signs(point.done)
-    return tuple(sign for sign in settled if sign not in point.seen and sign not in covered)
+    left = [sign for sign in settled if sign not in point.seen and sign not in covered]
+    said = point.belief.said
+    return tuple(sign for sign in left if policy.sense.may_be_looked_at(said, sign, left))
 
 
 def _brought(policy: _Policy, point: _Point, check: str) -> tuple[str, ...]:

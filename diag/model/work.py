@@ -25,6 +25,8 @@ class Repair:
     waits: float = 0.0
     """Minutes beyond, in which nobody need be there."""
     access: str = "ask"
+    there: tuple[str, ...] = ()
+    """Who or what must be there for it, as profiles have it."""
     needs: tuple[str, ...] = ()
     acts: tuple[str, ...] = ()
     """What making it does to the unit; a danger may forbid it."""

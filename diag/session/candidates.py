@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Container, Iterable, Sequence
 
 from diag.model.rulebook import Check, Finding
 from diag.reason.belief.evidence import together
 from diag.reason.chain.sufficiency import SufficientSets
 from diag.reason.plan.decision_problem import CandidateCheck
-from diag.session.offer.rounds import taken_together
+from diag.session.offer.rounds import deciding, shares, taken_together
 from diag.session.proof.run import shown_unsound
 from diag.session.state import SessionState
+
+NO_NAMES: frozenset[str] = frozenset()
 
 
 def allowed(state: SessionState, check: Check | None) -> bool:
@@ -64,36 +66,68 @@ def _of_the_complaint(
 
 
 def open_findings(state: SessionState, check: Check) -> tuple[Finding, ...]:
-    """Return the findings of a check that can still be asked, or asked anew, in order."""
+    """Return the findings of a check that can still be asked, or asked anew, in order.
+
+    One that makes sense only after another answer is among them where the same act, or another in
+    the run that it shares, brings that answer.
+    """
     renewable = state.renewable
-    return tuple(
+    able = tuple(
         finding
         for finding in (state.rulebook.findings[name] for name in check.yields)
         if (finding.id not in state.readings or finding.id in renewable)
         and finding.id not in state.passed
         and state.reach.reads(check, finding.id)
-        and _wanted(state, finding)
     )
+    if all(finding.asked_when is None for finding in able):
+        return able
+    beside = _brought_with(state, check)
+    return tuple(one for one in able if _comes_to_make_sense(state, one, beside))
 
 
-def _wanted(state: SessionState, finding: Finding, above: frozenset[str] = frozenset()) -> bool:
-    """Return whether a finding makes sense now.
+def due(
+    state: SessionState, findings: Iterable[Finding], wanted: Container[str] | None = None
+) -> tuple[Finding, ...]:
+    """Return the findings that make sense now: what is not decided yet waits for what decides.
 
-    Where that hangs on what was passed over, on what the unit's data do not say, or on what makes
-    no sense itself, it does not.
+    What hangs on what was passed over, on what the unit's data do not say, or on what makes no
+    sense itself, is not among them. Where `wanted` is given, only those in it.
     """
-    if finding.asked_when is None:
-        return True
-    truth = state.chain.truth(finding.asked_when)
-    if truth is not None:
-        return truth
-    missing = state.chain.missing_for(finding.asked_when)
-    findings, above = state.rulebook.findings, above | {finding.id}
+    able = [one for one in findings if wanted is None or one.id in wanted]
+    return tuple(one for one in able if _makes_sense(state, one))
+
+
+def _makes_sense(state: SessionState, finding: Finding) -> bool | None:
+    return finding.asked_when is None or state.chain.truth(finding.asked_when)
+
+
+def _comes_to_make_sense(
+    state: SessionState, finding: Finding, beside: frozenset[str], above: frozenset[str] = NO_NAMES
+) -> bool:
+    """Tell whether a finding makes sense now, or may once what is read `beside` it is known."""
+    now = _makes_sense(state, finding)
+    if now is not None or finding.asked_when is None:
+        return bool(now)
+    above = above | {finding.id}
+    findings = state.rulebook.findings
     return any(
-        name in above or _wanted(state, findings[name], above)
-        for name in missing - state.passed.keys()
-        if name in findings
+        _comes_to_make_sense(state, findings[name], beside, above)
+        for name in deciding(state, finding) & beside - above
     )
+
+
+def _brought_with(state: SessionState, check: Check) -> frozenset[str]:
+    """Return what a check brings that was not passed over, with all in the run that it shares."""
+    acts = [check]
+    if shares(state, check):
+        others = [one for one in state.rulebook.checks.values() if one.run == check.run]
+        acts += [one for one in others if shares(state, one) and _may_join(state, one)]
+    names = {name for one in acts for name in one.yields if state.reach.reads(one, name)}
+    return frozenset(names - state.passed.keys())
+
+
+def _may_join(state: SessionState, check: Check) -> bool:
+    return not check.held_back and can_be_done(state, check) and allowed(state, check)
 
 
 def can_be_done(state: SessionState, check: Check) -> bool:
@@ -104,12 +138,13 @@ def can_be_done(state: SessionState, check: Check) -> bool:
 
 
 def check_of(state: SessionState, finding: str) -> Check | None:
-    """Return a check that yields a finding: one within reach that is allowed, then one done
-    already, then the quickest."""
+    """Return a check that yields a finding: one within reach that is allowed, then the one under
+    way, then one done already, then the quickest."""
     able = [one for one in state.rulebook.checks.values() if finding in one.yields]
     return min(able, key=lambda one: _rank(state, one, finding), default=None)
 
 
-def _rank(state: SessionState, check: Check, finding: str) -> tuple[bool, bool, bool, bool, float]:
+def _rank(state: SessionState, check: Check, finding: str) -> tuple[bool | float, ...]:
     begun, far = check.id in state.done_checks, not state.reach.reads(check, finding)
-    return (far, not allowed(state, check), check.held_back, not begun, check.minutes)
+    new = check.id != state.check
+    return (far, not allowed(state, check), check.held_back, new, not begun, check.minutes)

@@ -9,6 +9,7 @@ from diag.model.rulebook import Rule, Rulebook, UnitData
 from diag.reason.belief.links import Links, compile_links
 from diag.reason.chain.network import Network, compile_rules
 from diag.session.dangers.watch import Watched
+from diag.session.offer.telling import Telling
 
 
 @frozen
@@ -21,6 +22,7 @@ class CompiledRulebook:
     below: Direct
     """What figures and signs rest on, as the rules are written."""
     watched: Watched
+    telling: Telling
 
     @classmethod
     def of(cls, rulebook: Rulebook, unit: UnitData) -> CompiledRulebook:
@@ -29,4 +31,5 @@ class CompiledRulebook:
         below = directly_below(rules, rulebook.figures)
         network = compile_rules(rules, rulebook.figures, rulebook.signs)
         links = compile_links(rulebook.signs, rulebook.causes)
-        return cls(rules, network, links, below, Watched.of(rulebook, below))
+        watched, telling = Watched.of(rulebook, below), Telling.of(rulebook, links, below)
+        return cls(rules, network, links, below, watched, telling)

@@ -1,9 +1,11 @@
-"""What rests on what: the findings that a conclusion needs, and the causes that a finding tells of.
+"""What rests on what, the causes that a finding tells of, and the findings worth asking for.
 
-Both go by the rules as they are written, whatever was answered so far.
+All go by the rules as they are written, whatever was answered so far.
 """
 
 from __future__ import annotations
+
+from collections.abc import Collection
 
 from diag.logic.rests_on import resting_on
 from diag.session.state import SessionState
@@ -28,3 +30,21 @@ def told_of_by(state: SessionState, finding: str) -> tuple[str, ...]:
     return tuple(
         name for name, share in state.posterior.ranking if name in names and share >= LEAST_SHARE
     )
+
+
+def worth_asking(state: SessionState, causes: Collection[str] = ()) -> frozenset[str]:
+    """Return the findings that tell of these causes or of those still in question, of a danger, or
+    of the end of the complaint."""
+    index = state.start.links.cause_index
+    names = {name for name, share in state.posterior.ranking if share >= LEAST_SHARE} | set(causes)
+    telling = state.compiled.telling
+    proofs = [telling.of_proof.get(one, frozenset[str]()) for one in state.complaints]
+    own = [telling.of_cause[index[name]] for name in names]
+    return telling.of_dangers.union(*own, *([] if state.repairs else proofs))
+
+
+def bringing(state: SessionState) -> tuple[str, ...]:
+    """Return the causes that list a complaint told of."""
+    links, told = state.start.links, frozenset(state.complaints)
+    listed = zip(links.causes, links.complaints, strict=True)
+    return tuple(name for name, complaints in listed if told & complaints.keys())

@@ -5,17 +5,18 @@ Nothing but the journal decides: no clock and no chance.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from typing import TypeVar
 
 from diag.reason.belief.belief import Belief
-from diag.reason.plan.choose import Choice, choose
+from diag.reason.plan.choose import Choice, TimeAhead, choose, time_ahead
 from diag.reason.plan.costs import extra_minutes, opened_by
 from diag.reason.plan.decision_problem import NOTHING, CandidateCheck
 from diag.reason.plan.verdict import LIKELY_ENOUGH, Verdict, verdict
-from diag.session.candidates import allowed, candidate_checks, check_of, open_findings
+from diag.session.candidates import allowed, candidate_checks, open_findings
 from diag.session.dangers.work import explaining, no_deeper, releasing
 from diag.session.offer.elsewhere import bring
-from diag.session.offer.looks import ask, intake, rest_of, safety_looks
+from diag.session.offer.looks import ask, intake, rest_under_way, safety_looks
 from diag.session.offer.reach import AtHand
 from diag.session.prompt import (
     AskFinding,
@@ -28,11 +29,13 @@ from diag.session.prompt import (
     acts_of,
 )
 from diag.session.proof.ending import EndingKind, ending
-from diag.session.proof.run import ProofLook, shown_unsound
+from diag.session.proof.reading import proof_readings
+from diag.session.proof.run import shown_unsound
 from diag.session.repairing import evidence as repairing
 from diag.session.reread import Expect, due_reread, reread
 from diag.session.state import SessionState
 
+Answer = TypeVar("Answer")
 STRANGE_AT = 0.5
 """Share of the unknown from which the readings are said to fit no known cause."""
 
@@ -53,7 +56,7 @@ def _in_order(state: SessionState) -> Iterator[Prompt]:
             yield ProposeRepair(state.rulebook.causes[name], share, True)
         yield _closing(state, "proved")
     if state.in_proof:
-        yield from _proof_prompts(state)
+        yield from proof_readings(state, "this must hold in the run after the repair")
         yield from releasing(state, held_back=True)
         yield _closing(state, "handed over" if state.dangers.held else "not proved")
     yield from _standing_prompts(state)
@@ -89,25 +92,9 @@ def _look_before(state: SessionState, prompt: Prompt) -> AskFinding | None:
     return None
 
 
-def _proof_prompts(state: SessionState) -> Iterator[AskFinding]:
-    why = "this must hold in the run after the repair"
-    for look in state.proving.open:
-        yield from _proving(state, look, why)
-
-
-def _proving(state: SessionState, look: ProofLook, why: str) -> Iterator[AskFinding]:
-    check = check_of(state, look.finding)
-    if allowed(state, check) and look.finding not in state.reach.out:
-        opening = check is not None and check.id != state.check and not look.again
-        finding = state.rulebook.findings[look.finding]
-        yield AskFinding(finding, check, opening, why, proves=look.condition, fails=look.again)
-
-
 def _standing_prompts(state: SessionState) -> Iterator[Prompt]:
     """Yield the rest of the check under way, then what is asked first."""
-    if state.check:
-        check = state.rulebook.checks[state.check]
-        yield from rest_of(state, check, "it belongs to the check under way")
+    yield from rest_under_way(state)
     if not state.repairs:
         yield from safety_looks(state)
         if not state.dangers.held:
@@ -153,26 +140,32 @@ def _act(
 
 
 def _at_work(state: SessionState) -> Iterator[Prompt]:
-    """Yield what is best where no danger holds.
-
-    Where nothing seemed wrong and the complaint went on, nothing is repaired on a guess.
-    """
+    """Yield what is best where no danger holds."""
     offered = candidate_checks(state)
     choice = choice_of(state, offered)
     yield from _asked_again(state, choice, offered)
     now = _verdict(state, choice)
     if now.kind == "nothing-wrong":
         yield from _soundness(state)
-    guessed = now.share < LIKELY_ENOUGH * state.rulebook.scales.settings.found_at
-    if now.kind == "repair" and guessed and shown_unsound(state):
+    if now.kind == "repair" and _not_worth_it(state, now):
         yield _closing(state, "not found out")
     yield _prompt_of(state, choice, now, offered)
 
 
+def _not_worth_it(state: SessionState, now: Verdict) -> bool:
+    """Tell whether to stop with what is known rather than to repair on a guess.
+
+    Where nothing seemed wrong and the complaint went on, nothing is; after a repair in vain,
+    nothing that buys parts or takes much apart.
+    """
+    guessed = now.share < LIKELY_ENOUGH * state.rulebook.scales.settings.found_at
+    dear = repairing.is_dear(state, state.rulebook.causes[now.name].repair)
+    return guessed and (shown_unsound(state) or (dear and state.proof_failed))
+
+
 def _soundness(state: SessionState) -> Iterator[Prompt]:
     """Yield the readings that show that nothing is wrong, then the end that they allow."""
-    for look in state.proving.open:
-        yield from _proving(state, look, "nothing seems wrong; this shows whether it is so")
+    yield from proof_readings(state, "nothing seems wrong; this shows whether it is so")
     sound = state.proving.result.complaint == "held" and not state.results
     yield _closing(state, "nothing wrong" if sound else "not found out")
 
@@ -185,10 +178,24 @@ def choice_of(
     To turn down another run after a failed proof, whose cause is mended already, is to turn down
     that nothing is wrong; with no repair made there is nothing to run again.
     """
+    return _planned(choose, state, offered, belief)
+
+
+def time_from_here(state: SessionState) -> TimeAhead:
+    """Return the minutes of work and of waiting expected from here to a proved repair."""
+    return _planned(time_ahead, state, candidate_checks(state))
+
+
+def _planned(
+    ask_plan: Callable[..., Answer],
+    state: SessionState,
+    offered: Sequence[CandidateCheck],
+    belief: Belief | None = None,
+) -> Answer:
     repaired = frozenset(repair.cause for repair in state.repairs)
     vain = repaired & state.declined or (state.proof_failed and not repaired)
     once_more = {NOTHING} if vain else frozenset[str]()
-    return choose(
+    return ask_plan(
         state.rulebook,
         belief or state.belief,
         offered,
@@ -283,5 +290,4 @@ def _prompt_of(
 def _reason(choice: Choice) -> str:
     if choice.best.kind != "check":
         return "the likeliest cause is not sure enough yet to change anything"
-    least = f"about {choice.best.expected:.0f} min from here to a proved repair, the least expected"
-    return f"{least}; parts and failed repairs count as minutes"
+    return "of all that can be done now it costs least on the way to a proved repair"

@@ -60,8 +60,7 @@ class SessionState:
         self._complain((self.opened_with,) if self.opened_with else ())
         self.chain = Chain(self.compiled.network, self.unit)
         self.readings: dict[str, Reading] = {}
-        # Finding to the moment of its reading; readings, passes and repairs are counted.
-        self.moments: dict[str, int] = {}
+        self.moments: dict[str, int] = {}  # finding to its reading; passes and repairs count, too
         self.confirmed: set[str] = set()  # findings taken again with the same answer
         self.passed: dict[str, str] = {}
         self.passes: dict[str, list[int]] = {}  # finding to the stages at which it was passed over
@@ -75,6 +74,7 @@ class SessionState:
         self.left_out: list[str] = []  # sentences on entries that say nothing to this rulebook
         self.check: str = ""  # the check under way: that of the latest answer
         self.done_checks: dict[str, None] = {}  # in the order in which they were begun
+        self.begun: list[str] = []  # the same, each as often as it was begun
         self.before: frozenset[Evidence] = frozenset()  # of earlier stages, as it stood at repairs
         self._repaired_at: list[int] = []
         self.dangers = DangerWatch(self.compiled.watched)
@@ -173,6 +173,7 @@ class SessionState:
         if self.now is not self.chain:
             self.now.tell(name, value)
         if event.check in self.rulebook.checks and not event.again:
+            self.begun += [event.check] if event.check != self.check else []
             self.check = event.check
             self.done_checks[event.check] = None
         self.dangers.read(name, self._moment, Conclusions(self.chain, self.under, self.since))
@@ -216,9 +217,8 @@ class SessionState:
         if not at_once and (stands.open or not (result.proved or result.failed)):
             return
         self.results.append(result)
-        self.repairs.append(
-            RepairDone(result.cause, len(self.repairs), result.failed, result.holds)
-        )
+        came_out = result.failed, result.holds, result.going_on
+        self.repairs.append(RepairDone(result.cause, len(self.repairs), *came_out))
         self.in_proof = self.check = ""
         self.declined.clear()
         if result.proved:

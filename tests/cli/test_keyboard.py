@@ -173,3 +173,52 @@ def test_a_session_told_in_free_words(tmp_path: Path) -> None:
     terminal.wait_for("pump clicks", after="The complaint is now")
     assert terminal.finish(END) == 0
     assert "Traceback" not in terminal.screen
+
+
+def test_readings_from_a_file_go_on_at_a_terminal(tmp_path: Path) -> None:
+    """A session begun by a file of readings is stored, asks what is next, and is resumed whole."""
+    file = tmp_path / "readings.yaml"
+    file.write_text("co alarm: no\npanel: lit\nvolts at rest: 12.6 V\n", encoding="utf-8")
+    words = ("--unit", "small 12 V", "--complaint", "will not start", "--readings", str(file))
+    terminal = Terminal(tmp_path, "ask", *HERE, *words)
+    terminal.wait_for("Type `none`")
+    terminal.wait_for("> ", after="Type `none`")
+    terminal.send(b"none\r")
+    terminal.wait_for("ventilation, or fan only", after="none\r\n")
+    terminal.wait_for("> ", after="ventilation, or fan only")
+    terminal.send(b"fault\r")
+    terminal.wait_for("> ", after="fault\r\n")
+    assert terminal.finish(END) == 0
+    again = Terminal(tmp_path, "ask", "--resume")
+    again.wait_for("volts at rest")
+    again.wait_for("panel shows")
+    again.wait_for("> ", after="panel shows")
+    assert again.finish(END) == 0
+    assert "Traceback" not in terminal.screen + again.screen
+
+
+def test_a_table_typed_in_one_go(tmp_path: Path) -> None:
+    """`enter` takes readings in any order, says what follows, and leaves out what is none."""
+    words = ("ask", "--unit", "small 12 V", "--complaint", "will not start", *HERE)
+    terminal = Terminal(tmp_path, *words)
+    terminal.wait_for("Type `none`")
+    terminal.wait_for("> ", after="Type `none`")
+    terminal.send(b"none\r")
+    terminal.wait_for("What does the panel do", after="none\r\n")
+    terminal.wait_for("> ", after="What does the panel do")
+    terminal.send(b"enter\r")
+    terminal.wait_for("an empty line ends the table.", after="enter\r\n")
+    terminal.send(b"volts at rest: 12.6 V\r")
+    terminal.wait_for("`volts at rest`: 12.6 V. So: ")
+    terminal.send(b"moon: full\r")
+    terminal.wait_for("Left out.", after="moon: full")
+    terminal.send(b"panel: lit\r")
+    terminal.wait_for("`panel`: lit.")
+    terminal.send(b"\r")
+    terminal.wait_for("ventilation, or fan only", after="`panel`: lit.")
+    assert terminal.finish(END) == 0
+    again = Terminal(tmp_path, "ask", "--resume")
+    again.wait_for("volts at rest")
+    again.wait_for("> ", after="volts at rest")
+    assert again.finish(END) == 0
+    assert "Traceback" not in terminal.screen + again.screen

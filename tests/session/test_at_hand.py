@@ -180,3 +180,13 @@ def test_what_is_at_hand_is_stored_and_read(book: Rulebook) -> None:
     damaged = from_record(kind, {"profile": "vehicle", "tools": [3]})
     assert isinstance(damaged, LeftOut)
     assert damaged.why.startswith("an entry `equipped` cannot be read")
+
+
+def test_a_repair_that_wants_the_vehicle_is_not_made_on_the_bench(book: Rulebook) -> None:
+    """Where what it must be made on is not there, a repair is told of as what comes later."""
+    battery, screen = (book.causes[name].repair for name in ("worn battery", "glow plug aged"))
+    bench, vehicle = (_state(book, begin(book, name)).reach for name in ("bench", "vehicle"))
+    assert (False, True) == (bench.makes(battery), vehicle.makes(battery))
+    assert (True, False) == (bench.makes(screen), vehicle.makes(screen))
+    assert ("vehicle",) == bench.lacked(battery)
+    assert ("on the bench",) == vehicle.lacked(screen)

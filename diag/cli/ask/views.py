@@ -7,12 +7,13 @@ from diag.cli.terminal.screen import Screen
 from diag.model.quantity import plain_number
 from diag.model.rulebook import Finding
 from diag.reason.belief.weigh import Weight, weigh, weigh_against
-from diag.reason.plan.choose import Ranked
+from diag.reason.plan.choose import Ranked, TimeAhead
 from diag.reason.plan.decision_problem import NOTHING
 from diag.reason.plan.verdict import leading
 from diag.session.commands import WORDS
 from diag.session.dependencies import told_of_by
 from diag.session.inconsistent import Inconsistency, RuleFault, inconsistency_in, rule_faults
+from diag.session.next_prompt import time_from_here
 from diag.session.prompt import AskFinding, AskTogether, Prompt, StopWork
 from diag.session.result import shown, told_fact
 from diag.session.state import SessionState
@@ -55,8 +56,15 @@ def show_why(screen: Screen, state: SessionState, prompt: Prompt) -> None:
         screen.say(f"It may speak for or against: {titles}{more}.")
     screen.say(prompt.reason[:1].upper() + prompt.reason[1:] + ".")
     if prompt.choice is not None:
+        screen.say(_time_ahead(time_from_here(state)))
         ranked = (prompt.choice.best, *prompt.choice.runners_up)
-        screen.table((f"{one.expected:.0f} min", _act(one)) for one in ranked)
+        screen.table((f"{place}.", _act(one)) for place, one in enumerate(ranked, 1))
+
+
+def _time_ahead(ahead: TimeAhead) -> str:
+    waiting = f" and {ahead.waiting:.0f} min of waiting" if ahead.waiting >= 1 else ""
+    parts = "; parts come on top" if ahead.parts >= 1 else ""
+    return f"About {ahead.work:.0f} min of work{waiting} from here to a proved repair{parts}."
 
 
 def _act(one: Ranked) -> str:

@@ -60,10 +60,11 @@ def _bring(screen: Screen, book: Rulebook, ending: Ending) -> None:
     """Write what whoever goes on needs to know; away from the unit all of it."""
     bring = ending.bring
     assert bring is not None
-    if ending.kind == "goes on elsewhere":
+    if ending.kind == "goes on elsewhere" or ending.results:
         screen.say("Likeliest:")
         for name, share in bring.causes:
             screen.item(f"{share:5.0%}", book.causes[name].title, width=5)
+    if ending.kind == "goes on elsewhere":
         first = bring.first
         likeliest = book.causes[bring.causes[0][0]] if bring.causes else None
         if first:

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from diag.cli.terminal.endings import SOUND, show_ending
 from diag.cli.terminal.screen import Screen
 from diag.model.rulebook import Check, Danger, Finding, Rulebook
-from diag.reason.plan.costs import as_one
+from diag.reason.plan.costs import as_one, runs_made
 from diag.rulebook.kinds import KINDS, marks
 from diag.session.prompt import (
     AskFinding,
@@ -41,8 +41,10 @@ def show_prompt(
             _again(screen, state, prompt.again, seen)
         elif len(prompt.members) > 1:
             _round(screen, state, prompt.members, seen)
+            _stock(screen, state, prompt.members[0])
         elif prompt.opening and prompt.check:
             _check(screen, state.rulebook, prompt.check, seen)
+            _stock(screen, state, prompt.check)
         if prompt.proves is not None:
             _wanted(screen, state, prompt)
         elif prompt.check is None and not prompt.again:
@@ -99,6 +101,16 @@ def _round(screen: Screen, state: SessionState, members: Sequence[Check], seen: 
         screen.item("-", check.do, width=1)
     screen.say("Any reading may be passed over.")
     show_cautions(screen, state.rulebook.cautions, whole.cautions, seen)
+
+
+def _stock(screen: Screen, state: SessionState, check: Check) -> None:
+    """Say how many of a run were made, where the unit allows so many only."""
+    book = state.rulebook
+    for name in dict.fromkeys(filter(None, (check.run, *check.uses))):
+        made = runs_made(book, state.begun)[name]
+        datum = book.runs[name].at_most
+        if made and datum in state.unit.data:
+            screen.say(f"`{name}` made so far: {made}; {datum}: {shown(state.unit.data[datum])}.")
 
 
 def _check(screen: Screen, book: Rulebook, check: Check, seen: set[str]) -> None:

@@ -35,6 +35,7 @@ from diag.reason.belief.links import LEAST, Links
 from diag.reason.belief.pairs import pair_weights, pairs_among
 from diag.reason.belief.posterior import LogWeights, Pair, Posterior, Several
 from diag.reason.belief.priors import Priors
+from diag.reason.belief.proofs import log_going_on, log_proof
 from diag.reason.belief.weighed import Weighed, weigh_evidence
 
 __all__ = ["Belief", "Evidence", "Posterior", "Priors", "RepairDone", "start"]
@@ -233,29 +234,19 @@ class Belief:
         priors = self.priors
         unknown = _log(priors.unknown_odds) + sum([item.unknown for item in self.used.values()])
         for complaint in self.complaints:
-            beside = self._silent(complaint, self._beside) * (1 - priors.complaint_unknown)
+            beside = self.silent(complaint, self._beside) * (1 - priors.complaint_unknown)
             unknown += _log(1 - beside) - self._told_by(complaint, self._beside)
         pair = pair_weights(self, pairs) if pairs else {}
         runs = 0 if self._beside else self.failed_runs
         nothing, single = sum([_log(priors.repair_fails)] * runs), list(self.weights)
         for repair in self.repairs:
             if repair.failed:
-                by_chance = self.log_proof(repair)
-                nothing += by_chance
-                gone = self.mended(repair.stage + 1)
-                for cause in gone:
-                    single[cause] += by_chance
-                for both in filter(gone.issuperset, pair):
-                    pair[both] += by_chance
+                nothing += log_proof(self, repair)
+                unknown += log_going_on(self, repair, self._beside, priors.complaint_unknown)
+                for cause in range(len(single)) if self._beside else self.mended():
+                    single[cause] += log_proof(self, repair, (cause,))
+                pair = {both: log + log_proof(self, repair, both) for both, log in pair.items()}
         return LogWeights(nothing, unknown, single, pair)
-
-    def log_proof(self, repair: RepairDone, causes: Iterable[int] = ()) -> float:
-        """Return the log likelihood of a failed proof if these causes were all that was wrong.
-
-        A proof fails for sure while a cause is left, seldom once all are repaired.
-        """
-        in_vain = self.mended(repair.stage + 1).issuperset({*causes, *self._beside})
-        return _log(self.priors.repair_fails) if in_vain else 0.0
 
     def log_evidence(self, pairs: Iterable[Pair]) -> float:
         """Return the log probability of the evidence in use, given all else, over these pairs."""
@@ -279,9 +270,10 @@ class Belief:
     def _told_by(self, complaint: str, causes: Several) -> float:
         if not causes:
             return _log(self.priors.complaint_nothing)
-        return math.log(max(1 - self._silent(complaint, causes), LEAST))
+        return math.log(max(1 - self.silent(complaint, causes), LEAST))
 
-    def _silent(self, complaint: str, causes: Several) -> float:
+    def silent(self, complaint: str, causes: Several) -> float:
+        """Return the chance that none of the causes brings a complaint."""
         return self.links.silent(complaint, causes, self.priors.complaint_leak)
 
     def log_prior(self, cause: int) -> float:

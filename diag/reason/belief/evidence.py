@@ -69,6 +69,8 @@ class RepairDone:
     """The unit went on as before: something is wrong still."""
     holds: bool = False
     """Its own proof held: this cause is gone, whatever else is wrong."""
+    going_on: tuple[str, ...] = ()
+    """The complaints that were read to go on after it."""
 
 
 class RepairedBefore(NamedTuple):

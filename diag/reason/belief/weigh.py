@@ -12,6 +12,7 @@ from typing import Literal as OneOf
 from typing import NamedTuple
 
 from diag.reason.belief.belief import Belief
+from diag.reason.belief.proofs import log_proof
 
 DECIBAN = math.log(10) / 10
 """One deciban as a natural logarithm."""
@@ -54,10 +55,11 @@ def weigh(belief: Belief, cause: str) -> tuple[Weight, ...]:
         for (stage, _), item in belief.used.items()
         if (ratio := item.log_likelihood_ratio.get(index, 0.0))
     ]
+    failed = {repair: log_proof(belief, repair) for repair in belief.repairs if repair.failed}
     proofs = [
         Weight("failed proof", repair.cause, "", repair.stage, loss / DECIBAN)
-        for repair in belief.repairs
-        if repair.failed and (loss := belief.log_proof(repair, (index,)) - belief.log_proof(repair))
+        for repair, in_vain in failed.items()
+        if (loss := log_proof(belief, repair, (index,)) - in_vain)
     ]
     complaint = belief.log_complaint(index) / DECIBAN
     prior = Weight("prior", "", "", 0, belief.log_prior(index) / DECIBAN)

@@ -14,6 +14,7 @@ from diag.reason.belief.belief import Belief
 from diag.reason.plan import ActKind, DecisionProblem, Option, plan_reduced
 from diag.reason.plan.costs import NO_RUNS
 from diag.reason.plan.decision_problem import CandidateCheck, build_problem, price_of_trust
+from diag.reason.plan.often import how_often
 from diag.reason.plan.rollout import gains
 from diag.reason.plan.state import LEAST_COST
 
@@ -21,6 +22,8 @@ BUDGET = 80
 """States that the planner looks at: some 40 ms, and the same choice on every machine."""
 HYPOTHESES, CHECKS = 10, 8
 RUNNERS_UP = 2
+LONG_NEED = 10.0
+"""Minutes from which bringing a need about is to wait for it, as for a thing to cool."""
 
 
 @frozen
@@ -70,6 +73,54 @@ def choose(
     ]
     telling = "" if best.kind == ActKind.CHECK.value else _telling(rulebook, problem)
     return Choice(best, tuple(others), telling)
+
+
+@frozen
+class TimeAhead:
+    """What is expected from here to a proved repair: minutes of work and of waiting, and parts in
+    minutes of the shop's time."""
+
+    work: float
+    waiting: float
+    parts: float
+
+
+def time_ahead(
+    rulebook: Rulebook,
+    belief: Belief,
+    offers: Iterable[CandidateCheck],
+    opened: frozenset[str],
+    avoid: frozenset[str] = frozenset(),
+    *,
+    proof_failed: bool = False,
+    extra: Mapping[str, float] = NO_RUNS,
+) -> TimeAhead:
+    """Return the time that the plan of `choose` takes as people tell it, by how often it does what.
+
+    Prices of trust and of starts are in no minute of it; the run that proves a repair is.
+    """
+    offers = tuple(offers)
+    offered = {one.check.id: one.check for one in offers}
+    problem = build_problem(
+        rulebook, belief, offers, opened, avoid, proof_failed=proof_failed, extra=extra
+    )
+    often = how_often(problem, BUDGET, hypotheses=HYPOTHESES, checks=CHECKS)
+    needs, closing = rulebook.scales.needs, rulebook.scales.settings.proof_run_minutes
+    work = waiting = parts = 0.0
+    for name, times in often.items():
+        if name in problem.setup_costs:
+            waits = name in needs and needs[name] >= LONG_NEED
+            work += 0.0 if waits else times * problem.setup_costs[name]
+            waiting += times * problem.setup_costs[name] if waits else 0.0
+            continue
+        if name == ActKind.STOP.value:
+            continue
+        cause = rulebook.causes.get(name)
+        act = offered.get(name) or (cause.repair if cause else None)
+        work += times * ((act.minutes if act else 0.0) + (closing if name not in offered else 0.0))
+        waiting += times * (act.waits if act else 0.0)
+        parts += times * (sum(cause.repair.parts.values()) if cause else 0.0)
+    return TimeAhead(work, waiting, parts)
 
 
 def _telling(rulebook: Rulebook, problem: DecisionProblem) -> str:

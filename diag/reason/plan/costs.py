@@ -63,13 +63,19 @@ def cost_of(rulebook: Rulebook, act: Check | Repair, extra: Mapping[str, float] 
 
 def extra_minutes(rulebook: Rulebook, unit: UnitData, checks: Iterable[str]) -> Mapping[str, float]:
     """Return, run by run, what the next one costs beyond its minutes, after these checks."""
+    made = runs_made(rulebook, checks)
+    return {name: _extra(run, unit, made[name]) for name, run in rulebook.runs.items()}
+
+
+def runs_made(rulebook: Rulebook, checks: Iterable[str]) -> Counter[str]:
+    """Count the runs that checks made in this order: those that follow each other share theirs."""
     made, before = Counter[str](), ""
     for name in checks:
         check = rulebook.checks[name]
         made.update(check.uses)
         made.update([check.run] if check.run and check.run != before else [])
         before = check.run
-    return {name: _extra(run, unit, made[name]) for name, run in rulebook.runs.items()}
+    return made
 
 
 def _extra(run: SharedRun, unit: UnitData, made: int) -> float:

@@ -104,6 +104,14 @@ def plan_reduced(
     )
 
 
+def part_that_matters(
+    problem: DecisionProblem, *, hypotheses: int, checks: int, share: float = 0.99
+) -> DecisionProblem:
+    """Return what `plan_reduced` searches: the problem as it stands where that can be."""
+    fits = _fits(problem)
+    return problem if fits else reduce(problem, share, hypotheses, checks).problem
+
+
 def _fits(problem: DecisionProblem) -> bool:
     model = Model(problem)
     return (

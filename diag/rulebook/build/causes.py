@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from diag.model.amounts import excerpt
 from diag.model.rulebook import Cause, Complaint, Fact, Proof, Repair, Rule, Sign
 from diag.rulebook.build.entries import Entry
+from diag.rulebook.build.findings import there_for
 from diag.rulebook.build.lookup import Lookup
 from diag.rulebook.yaml.scalars import nearest
 
@@ -178,6 +179,7 @@ def _repair(look: Lookup, entry: Entry, cause: str) -> Repair:
         parts=look.words(entry, "parts", "parts"),
         waits=values.get("waits", 0.0),
         access=look.access(entry),
+        there=there_for(look, entry),
         needs=look.listed(entry, "needs", "needs"),
         acts=look.refer_all(entry, "acts", "acts"),
         licensed=values.get("licensed", ""),

@@ -110,7 +110,7 @@ def check(look: Lookup, entry: Entry) -> Check:
         tools=values.get("tools", ()),
         needed_for=_needed_for(entry, yields),
         access=look.access(entry),
-        there=_there(look, entry),
+        there=there_for(look, entry),
         needs=look.listed(entry, "needs", "needs"),
         undoes=look.listed(entry, "needs", "undoes"),
         cautions=look.refer_all(entry, "cautions", "cautions"),
@@ -163,8 +163,8 @@ def run(look: Lookup, entry: Entry) -> SharedRun:
     return SharedRun(entry.id, entry.values["minutes"], order, each_more, stock)
 
 
-def _there(look: Lookup, entry: Entry) -> tuple[str, ...]:
-    """Return who or what must be there, and note what no profile has."""
+def there_for(look: Lookup, entry: Entry) -> tuple[str, ...]:
+    """Return who or what must be there for a check or a repair, and note what no profile has."""
     names: tuple[str, ...] = entry.values.get("there", ())
     profiles = look.gathered.of("profiles").values()
     known = {name for one in profiles for name in one.values.get("there", ())}

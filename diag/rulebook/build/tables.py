@@ -165,6 +165,7 @@ REPAIR: Table = {
     "waits": Field(scalar(scalars.minutes)),
     "parts": Field(mapping(raw)),
     "access": _TEXT,
+    "there": _TEXTS,
     "needs": _TEXTS,
     "acts": _TEXTS,
     "licensed": _TEXT,

@@ -34,4 +34,7 @@ def bring(state: SessionState, checks: Sequence[str]) -> Bring:
     leading = [name for name, share in causes if share >= LEAST_SHARE or name == causes[0][0]]
     parts = dict.fromkeys(part for name in leading for part in book.causes[name].repair.parts)
     first = checks[0] if checks else ""
-    return Bring(causes, waiting_for(book, checks, state.reach), tuple(parts), first)
+    wanted = waiting_for(book, checks, state.reach)
+    if not checks and causes and not state.reach.here.by_word:
+        wanted = state.reach.lacked(book.causes[causes[0][0]].repair)
+    return Bring(causes, wanted, tuple(parts), first)

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 
 from diag.model.rulebook import Check, Finding
 from diag.reason.plan.choose import Choice
-from diag.session.candidates import allowed, can_be_done, open_findings
+from diag.session.candidates import allowed, can_be_done, due, open_findings
+from diag.session.dependencies import bringing, worth_asking
 from diag.session.offer.rounds import in_sequence, intake_of, joining, shares, still_to_come
 from diag.session.prompt import AskFinding, AskTogether
 from diag.session.state import SessionState
@@ -26,23 +27,38 @@ def safety_looks(state: SessionState) -> Iterator[AskFinding | AskTogether]:
 
 
 def intake(state: SessionState) -> Iterator[AskFinding | AskTogether]:
-    book = state.rulebook
+    """Yield the cheap looks with which the complaint begins: what tells of its own causes."""
+    book, wanted = state.rulebook, worth_asking(state, bringing(state))
     for name in intake_of(state):
-        yield from rest_of(state, book.checks[name], "a cheap look that narrows it down")
+        yield from rest_of(state, book.checks[name], "a cheap look that narrows it down", wanted)
+
+
+def rest_under_way(state: SessionState) -> Iterator[AskFinding | AskTogether]:
+    """Yield what of the check under way is still worth asking, with what comes in its run."""
+    if state.check:
+        begun = () if state.repairs or state.check not in intake_of(state) else bringing(state)
+        wanted = None if state.dangers.held else worth_asking(state, begun)
+        check = state.rulebook.checks[state.check]
+        yield from rest_of(state, check, "it belongs to the check under way", wanted)
 
 
 def rest_of(
-    state: SessionState, check: Check, reason: str, choice: Choice | None = None
+    state: SessionState, check: Check, reason: str, wanted: Container[str] | None = None
 ) -> Iterator[AskFinding | AskTogether]:
-    """Yield what of a check is still to be asked; of one under way, what comes in its run too."""
-    findings = open_findings(state, check)
+    """Yield what of a check is still to be asked; of one under way, what comes in its run too.
+
+    Where `wanted` is given, nothing else is asked.
+    """
     if not _is_able(state, check):
         return
+    findings = due(state, open_findings(state, check), wanted)
     if shares(state, check) and check.id == state.check:
-        for finding, own in still_to_come(state, check.run, _round(state, check))[:1]:
-            yield AskFinding(finding, own, False, reason, choice)
+        for finding, own in still_to_come(state, check.run, _round(state, check)):
+            if due(state, [finding], wanted):
+                yield AskFinding(finding, own, False, reason)
+                return
     elif findings:
-        yield ask(state, check, findings, reason, choice)
+        yield ask(state, check, findings, reason)
 
 
 def ask(
@@ -53,12 +69,15 @@ def ask(
     choice: Choice | None = None,
 ) -> AskFinding | AskTogether:
     """Return the first question of a check, or of the round of checks that it opens."""
+    now = due(state, findings, worth_asking(state)) or due(state, findings)
     if check.together and check.id not in state.done_checks:
-        return AskTogether(check, findings, reason, choice)
+        return AskTogether(check, now, reason, choice)
     if not shares(state, check):
-        return AskFinding(findings[0], check, check.id != state.check, reason, choice)
+        return AskFinding(now[0], check, check.id != state.check, reason, choice)
     round_ = _round(state, check)
-    finding, first = round_[0]
+    able = [one for one in round_ if due(state, one[:1])]
+    wanted = worth_asking(state)
+    finding, first = next((one for one in able if one[0].id in wanted), able[0])
     members = {own.id: own for _, own in round_}
     return AskFinding(finding, first, True, reason, choice, members=tuple(members.values()))
 
@@ -69,7 +88,8 @@ def _round(state: SessionState, check: Check) -> list[tuple[Finding, Check]]:
         one for one in state.rulebook.checks.values() if one.run == check.run and shares(state, one)
     ]
     able = [(one, open_findings(state, one)) for one in others if _is_able(state, one)]
-    joined = joining(state, [one for one in able if one[1] and one[0] is not check])
+    begun = open_findings(state, check)
+    joined = joining(state, [one for one in able if one[1] and one[0] is not check], begun)
     return in_sequence(state, check.run, [*(one for one in able if one[0] is check), *joined])
 
 

@@ -31,7 +31,14 @@ class AtHand:
 
     def makes(self, repair: Repair) -> bool:
         """Tell whether a repair can be made here."""
-        return not self.is_known or repair.access in self.here.reaches
+        return not self.lacked(repair)
+
+    def lacked(self, repair: Repair) -> tuple[str, ...]:
+        """Return the place, and who or what must be there, that a repair wants and is not here."""
+        if not self.is_known:
+            return ()
+        here = (*self.here.reaches, *self.here.there)
+        return tuple(name for name in (repair.access, *repair.there) if name not in here)
 
     def how(self, finding: Finding) -> How:
         """Return how a finding is known here: from afar all is told."""

@@ -6,7 +6,6 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from diag.model.rulebook import Check, Finding
 from diag.reason.plan.costs import as_one
-from diag.session.dependencies import findings_of
 from diag.session.state import SessionState
 
 LEAST_SHARE = 0.02
@@ -55,40 +54,60 @@ def intake_of(state: SessionState) -> tuple[str, ...]:
     return tuple(dict.fromkeys(looks))
 
 
-def joining(state: SessionState, openings: Sequence[Opening]) -> list[Opening]:
-    """Return what tells of a cause that is likely now."""
-    likely = {name for name, share in state.posterior.ranking if share >= LEAST_SHARE}
-    links = state.start.links
-    telling = {
-        finding
-        for table in links.tables
-        if likely.intersection(links.causes[index] for index in table.given)
-        for finding in findings_of(state, table.sign)
-    }
+def joining(
+    state: SessionState, openings: Sequence[Opening], begun: Sequence[Finding] = ()
+) -> list[Opening]:
+    """Return what tells of a cause that is likely now, and what decides whether that, or what is
+    `begun`, makes sense."""
+    index, of_cause = state.start.links.cause_index, state.compiled.telling.of_cause
+    likely = [name for name, share in state.posterior.ranking if share >= LEAST_SHARE]
+    telling = frozenset[str]().union(*(of_cause[index[name]] for name in likely))
+    read = [*begun, *(each for _, findings in openings for each in findings if each.id in telling)]
+    above = frozenset(one.id for one in read)
+    while read:
+        telling |= (more := frozenset[str]().union(*(deciding(state, one) for one in read)) - above)
+        above |= more
+        read = [state.rulebook.findings[name] for name in more]
     return [one for one in openings if telling.intersection(each.id for each in one[1])]
+
+
+def deciding(state: SessionState, finding: Finding) -> frozenset[str]:
+    """Return the findings that would decide whether a finding makes sense; none where it does."""
+    if finding.asked_when is None or state.chain.truth(finding.asked_when) is not None:
+        return frozenset()
+    missing = state.chain.missing_for(finding.asked_when)
+    return missing.intersection(state.rulebook.findings)
 
 
 def in_sequence(
     state: SessionState, run: str, openings: Iterable[Opening]
 ) -> list[tuple[Finding, Check]]:
     """Return what is read in a run, each finding once, in the order in which it comes."""
-    order = {name: at for at, name in enumerate(state.rulebook.runs[run].in_order)}
     found: dict[str, tuple[Finding, Check]] = {}
     for check, findings in openings:
         for one in findings:
             found.setdefault(one.id, (one, check))
-    return sorted(found.values(), key=lambda one: order.get(one[0].id, len(order)))
+    return sorted(found.values(), key=lambda one: in_run(state, run, one[0].id))
+
+
+def in_run(state: SessionState, run: str, finding: str) -> int:
+    """Return the place of a finding in a run, from 0; what has none comes last."""
+    order = state.rulebook.runs[run].in_order if run in state.rulebook.runs else ()
+    return order.index(finding) if finding in order else len(order)
 
 
 def still_to_come(
     state: SessionState, run: str, round_: Sequence[tuple[Finding, Check]]
 ) -> list[tuple[Finding, Check]]:
     """Return what comes after the latest reading of a run under way: what came before is past."""
-    order = {name: at for at, name in enumerate(state.rulebook.runs[run].in_order)}
+    return [one for one in round_ if not is_past(state, run, one[0].id)]
+
+
+def is_past(state: SessionState, run: str, finding: str) -> bool:
+    """Tell whether a finding comes before the latest reading of a run under way."""
     shared = {
         name for one in state.rulebook.checks.values() if one.run == run for name in one.yields
     }
     moments = {**state.moments, **state.passed_at}
     latest = max(shared & moments.keys(), key=lambda name: moments[name], default="")
-    now = order.get(latest, len(order)) if latest else 0
-    return [one for one in round_ if order.get(one[0].id, len(order)) >= now]
+    return bool(latest) and in_run(state, run, finding) < in_run(state, run, latest)

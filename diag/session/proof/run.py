@@ -14,7 +14,7 @@ from diag.logic.evaluate import Outcome, evaluate, grounds
 from diag.model.expression import Condition
 from diag.model.frozen import frozen
 from diag.model.reading import Reading
-from diag.model.rulebook import Proof, Rulebook
+from diag.model.rulebook import Complaint, Proof, Rulebook
 from diag.reason.chain.engine import Chain
 from diag.session.compiled_rulebook import CompiledRulebook
 from diag.session.offer.reach import AtHand
@@ -69,6 +69,8 @@ class RepairResult:
     lesser: bool = False
     """True where the complaint's lesser proof had to stand for the whole one."""
     failing: tuple[Condition, ...] = ()
+    going_on: tuple[str, ...] = ()
+    """The complaints of whose proofs something fails."""
 
     @property
     def proved(self) -> bool:
@@ -107,15 +109,21 @@ def proving(run: ProofRun) -> Proving:
     lesser = _Part(run, fewer if whole.stands == "unread" and has_lesser else ())
     by_lesser = whole.stands == "unread" and lesser.stands in ("held", "failed")
     looks = dict.fromkeys((*own.looks, *whole.looks, *lesser.looks))
+    failing = (*own.failing, *whole.failing, *lesser.failing)
     result = RepairResult(
         run.in_proof,
         own.stands,
         lesser.stands if by_lesser else whole.stands,
         tuple(dict.fromkeys((*own.unread, *whole.unread, *lesser.unread))),
         by_lesser and lesser.stands == "held",
-        (*own.failing, *whole.failing, *lesser.failing),
+        failing,
+        tuple(one.id for one in told if _fails(one, (*whole.failing, *lesser.failing))),
     )
     return Proving(tuple(looks), result)
+
+
+def _fails(complaint: Complaint, failing: Sequence[Condition]) -> bool:
+    return any(one.condition in failing for one in (*complaint.proof, *complaint.lesser_proof))
 
 
 def shown_unsound(run: ProofRun) -> bool:
@@ -138,7 +146,7 @@ class _Part:
         self.looks = [look for outcome in outcomes for look in self._looks(outcome)]
         self.failing = [one.node for one in outcomes if one.truth is False]
         unknown = [one for one in outcomes if one.truth is None]
-        self.unread = [name for one in unknown for name in self._passed(one)]
+        self.unread = [name for one in unknown for name in self._left(one)]
         self.stands: Stands = "held"
         if not proofs:
             self.stands = "none"
@@ -151,7 +159,7 @@ class _Part:
         run = self._run
         if outcome.truth is None:
             for name in self._findings(outcome.missing):
-                if not self._is_passed(name):
+                if not self._is_passed(name) and not self._is_idle(name):
                     yield ProofLook(name, outcome.node)
         elif not outcome.truth:
             read = run.under(grounds(outcome))
@@ -163,8 +171,14 @@ class _Part:
     def _is_new(self, name: str) -> bool:
         return self._run.readings[name].stage == self._run.stage
 
-    def _passed(self, outcome: Outcome) -> list[str]:
-        return [name for name in self._findings(outcome.missing) if self._is_passed(name)]
+    def _left(self, outcome: Outcome) -> list[str]:
+        names = self._findings(outcome.missing)
+        return [name for name in names if self._is_passed(name) or self._is_idle(name)]
+
+    def _is_idle(self, name: str) -> bool:
+        """Tell whether what was read in this run leaves nothing to read there."""
+        when = self._run.rulebook.findings[name].asked_when
+        return when is not None and self._run.now.truth(when) is False
 
     def _is_passed(self, name: str) -> bool:
         run = self._run

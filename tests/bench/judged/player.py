@@ -12,7 +12,7 @@ from diag.reason.plan.costs import keys_of, minutes_of, opened_after, setup_cost
 from diag.rulebook import parse_answer
 from diag.session.compiled_rulebook import CompiledRulebook
 from diag.session.journal.events import Answered, Event, Heeded, Passed, Repaired, Together
-from diag.session.next_prompt import next_prompt
+from diag.session.next_prompt import next_prompt, time_from_here
 from diag.session.prompt import (
     AskFinding,
     AskTogether,
@@ -54,6 +54,9 @@ class Played:
     """Findings passed over for want of a tool or place."""
     to_the_right: float | None = None
     """Minutes until all that is wrong was proposed."""
+    told: float | None = None
+    """Minutes of work told to be ahead when the plan first spoke, and those that it then took."""
+    took: float = 0.0
     starts: int = 0
     proposed: list[str] = field(default_factory=list)
     forbidden: list[str] = field(default_factory=list)
@@ -94,7 +97,8 @@ class Player:
     played: Played
     profile: Profile = PROFILES["full"]
     opened: frozenset[str] = frozenset()
-    check: str = ""
+    checks: tuple[str, ...] = ()
+    """The checks under way: several where they share a run."""
 
     def follow(self, prompt: Prompt) -> bool:
         """Do what a prompt wants; return whether the session goes on."""
@@ -102,6 +106,9 @@ class Player:
             check = getattr(prompt, "check", None)
             cause = getattr(prompt, "cause", None)
             self.played.forbidden.append(check.id if check else cause.id if cause else "")
+        if getattr(prompt, "choice", None) is not None and self.played.told is None:
+            self.played.told = time_from_here(self.state).work
+            self.played.took = -self.played.minutes
         if isinstance(prompt, StopWork):
             self.state.apply(Heeded(prompt.danger.id))
         elif isinstance(prompt, AskFinding | AskTogether) and self.barred(prompt):
@@ -112,8 +119,10 @@ class Player:
             self.state.apply(Together(tuple(said)))
         elif isinstance(prompt, AskFinding):
             again = prompt.again is not None or prompt.fails
-            if prompt.check and (prompt.check.id != self.check or again or prompt.opening):
-                self.begin(prompt.check)
+            if prompt.check and (again or prompt.opening):
+                self.begin(prompt.check, *prompt.members)
+            elif prompt.check and prompt.check.id not in self.checks:
+                self._join(prompt.check)
             check = prompt.check.id if prompt.check else ""
             self.state.apply(self.said(prompt.finding.id, check, again))
         elif isinstance(prompt, RunAgain):
@@ -136,13 +145,28 @@ class Player:
         self.played.barred += len(passed)
         self.state.apply(Together(passed) if together else passed[0])
 
-    def begin(self, check: Check) -> None:
-        """Begin a check: its minutes are paid, and its run is a new one."""
-        self.check = check.id
+    def begin(self, *checks: Check) -> None:
+        """Begin a check, or several that share a run: their minutes are paid, the run is new."""
+        self.checks = tuple(dict.fromkeys(each.id for each in checks))
+        self.played.minutes += minutes_of(self.book, self.checks, self.opened)
+        for name in self.checks:
+            self._open(self.book.checks[name])
+        self.unit.visit.begin([name for each in checks for name in each.yields])
+
+    def _join(self, check: Check) -> None:
+        """Take another check's readings: in the run under way, where it shares that."""
+        runs = {self.book.checks[name].run for name in self.checks}
+        if not check.run or check.run not in runs:
+            self.begin(check)
+            return
+        self.checks = (*self.checks, check.id)
         self.played.minutes += minutes_of(self.book, [check.id], self.opened)
+        self.played.minutes -= self.book.runs[check.run].minutes
+        self._open(check)
+
+    def _open(self, check: Check) -> None:
         self.played.minutes -= self._cooling(check) + self._left_alone(check)
         self.opened = opened_after(self.book, check.id, self.opened)
-        self.unit.visit.begin(check.yields)
 
     def _cooling(self, act: Check | Repair) -> float:
         """Return the minutes that an act is billed for letting the heater cool: they are waits."""
@@ -196,7 +220,7 @@ class Player:
 
     def _proof_run(self) -> None:
         self.opened -= undone_by_proof(self.book)
-        self.check = ""
+        self.checks = ()
         self.unit.visit.begin(())
 
 
@@ -231,6 +255,7 @@ def play(
     if isinstance(prompt, Closing):
         played.ending = prompt.ending.kind
     played.starts = unit.visit.starts
+    played.took += played.minutes
     played.waited = (unit.visit.world.state.at_s - arrived_s) / 60.0
     played.mended = unit.mended
     played.raised = frozenset(p.danger for p in state.dangers.passages if p.what == "raised")

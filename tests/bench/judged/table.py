@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from math import sqrt
-from statistics import mean, stdev
+from statistics import mean, median, stdev
 
 from tests.bench.judged.player import Played
 from tests.bench.judged.wilson import wilson
@@ -12,15 +12,16 @@ from tests.bench.judged.wilson import wilson
 HEAD = (
     f"{'fault':40}{'units':>5}{'first, %':>17}{'all, %':>17}{'hands-on':>14}{'waited':>14}"
     f"{'to right':>14}{'path':>6}{'starts':>12}{'in vain':>12}{'missed':>7}{'forbid':>7}"
-    f"{'untrue':>7}{'odd':>5}{'unmended':>9}{'barred':>7}"
+    f"{'untrue':>7}{'odd':>5}{'unmended':>9}{'barred':>7}{'told':>7}"
 )
 """`first`: the first repair was right (a sound unit: called sound); `all`: all wrong was named;
 `hands-on`, `waited`: minutes as the rules count them, and on the unit's own clock; `to right`:
 hands-on until all was proposed; `path`: those of a worked case's own path and repair; `in vain`:
 parts bought in vain, in minutes; `missed`: dangers, `forbid`: forbidden acts; `untrue`: endings
 that say too much; `odd`: `cannot be` that fired; `unmended`: units that went with a fault;
-`barred`: findings that no tool or place was there for. A share has its Wilson interval, a mean 1.96
-of its standard errors (`?` for one unit alone)."""
+`barred`: findings that no tool or place was there for; `told`: the median of the minutes of work
+told when the plan first spoke, as a share of those it then took. A share has its Wilson interval,
+a mean 1.96 of its standard errors (`?` for one unit alone)."""
 
 
 def share(hits: int, n: int) -> str:
@@ -56,6 +57,7 @@ def line(title: str, runs: Sequence[Played], path_minutes: Callable[[Played], fl
     """Write a line of the table: what some sessions came to."""
     n = len(runs)
     paths = [each for each in map(path_minutes, runs) if each is not None]
+    told = [run.told / run.took for run in runs if run.told is not None and run.took > 0]
     faulty = [run for run in runs if run.truths]
     found = share(sum(run.all_found for run in faulty), len(faulty)) if faulty else f"{'-':>17}"
     return (
@@ -69,6 +71,7 @@ def line(title: str, runs: Sequence[Played], path_minutes: Callable[[Played], fl
         + f"{sum(len(run.missed) for run in runs):7}{sum(len(run.forbidden) for run in runs):7}"
         + f"{sum(run.untrue for run in runs):7}{sum(len(run.impossible) for run in runs):5}"
         + f"{sum(not run.mended for run in runs):9}{sum(run.barred for run in runs):7}"
+        + (f"{median(told):7.2f}" if told else f"{'-':>7}")
     )
 
 

@@ -221,7 +221,18 @@ def slow_weight(
         done = {other.cause for other in repairs if other.stage <= repair.stage}
         if repair.failed and not present - done:
             weight *= priors.repair_fails
+        elif repair.failed and repair.going_on:
+            told = [r for r in repairs if r.stage < repair.stage and r.failed and r.going_on]
+            gone = {r.cause for r in repairs if told and r.stage <= told[-1].stage}
+            weight *= slow_told(network, present - done, complaint, priors)
+            weight /= slow_told(network, present - gone, complaint, priors)
     return weight
+
+
+def slow_told(network: Network, present: Iterable[str], complaint: str, priors: Priors) -> float:
+    """Return the chance that these causes bring a complaint."""
+    listed = [network.causes[one].complaints for one in present]
+    return 1 - math.prod(1 - each.get(complaint, priors.complaint_leak) for each in listed)
 
 
 def random_evidence(

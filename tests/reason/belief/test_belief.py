@@ -52,7 +52,12 @@ def test_equals_the_obvious_evaluator(seed: int, repairs: int) -> None:
     network, bare, evidence = drawn(seed, stages=3)
     rng = random.Random(seed + 1)
     done = [
-        RepairDone(rng.choice(bare.links.causes), stage, rng.random() < 0.5)
+        RepairDone(
+            rng.choice(bare.links.causes),
+            stage,
+            rng.random() < 0.5,
+            going_on=("dead",) * (rng.random() < 0.5),
+        )
         for stage in range(repairs)
     ]
     posterior = bare.observe(*evidence).with_repairs(done).posterior()

@@ -33,7 +33,12 @@ def drawn(seed: int, repairs: int = 0) -> tuple[Network, Belief, list[RepairDone
     network = with_defects(rng, random_network(rng, 6, 6, states=(2, 3, 4), links=3), 3)
     bare = start(compile_links(network.signs, network.causes), PRIORS, "dead", leading=6)
     done = [
-        RepairDone(rng.choice(bare.links.causes), stage, rng.random() < 0.5)
+        RepairDone(
+            rng.choice(bare.links.causes),
+            stage,
+            rng.random() < 0.5,
+            going_on=("dead",) * (rng.random() < 0.5),
+        )
         for stage in range(repairs)
     ]
     evidence = random_evidence(rng, network, rng.randint(1, 6), repairs + 1)

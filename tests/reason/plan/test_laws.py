@@ -1,6 +1,7 @@
 """Laws of the planner on random problems, against a slow search that tries everything."""
 
 from dataclasses import replace
+from math import inf
 from random import Random
 
 import pytest
@@ -9,6 +10,7 @@ from hypothesis import strategies as st
 
 from diag.reason.plan import Observation, Plan, Step, plan
 from diag.reason.plan.bound import Bound
+from diag.reason.plan.often import how_often
 from diag.reason.plan.repair_sequence import _one_by_one, _repair_in_line
 from diag.reason.plan.rollout import (
     by_gain,
@@ -194,6 +196,18 @@ def test_runners_up_are_exact_when_there_is_time() -> None:
         found = plan(problem, alternatives=2)
         true = [option.expected for option in first_act_costs(problem)]
         assert true[1:3] == pytest.approx([option.expected for option in found.runners_up])
+
+
+@given(seeds)
+@settings(deadline=None, max_examples=60)
+def test_how_often_acts_are_done_adds_up_to_the_expected_minutes(seed: int) -> None:
+    """What each act and each opening costs, as often as it is done, is what the plan expects."""
+    problem = random_mixed(Random(seed))
+    often = how_often(problem, inf, hypotheses=16, checks=24, rare=0.0)
+    costs = {act.name: act.cost for act in (*problem.checks, *problem.repairs)}
+    costs |= {**problem.setup_costs, "stop": problem.give_up}
+    spent = sum(times * costs[name] for name, times in often.items())
+    assert plan(problem).expected == pytest.approx(spent, rel=1e-6, abs=1e-5)
 
 
 def _told(found: Plan) -> tuple[object, ...]:
