@@ -10,7 +10,7 @@ from diag.model.rulebook import Rulebook, UnitData
 from diag.reason.belief.belief import Evidence
 from diag.reason.chain.engine import Chain
 
-Seen = frozenset[tuple[str, str]]
+SeenStates = frozenset[tuple[str, str]]
 Deciding = frozenset[str] | None
 """Signs that decide whether a look makes sense, none where it does; None where it makes none."""
 
@@ -22,8 +22,8 @@ class Sense:
         self._rulebook = rulebook
         self._bench = bench
         self._bare = Chain(bench.compiled.network, unit)
-        self._chains: dict[Seen, Chain] = {}
-        self._known: dict[tuple[Seen, str], Deciding] = {}
+        self._chains: dict[SeenStates, Chain] = {}
+        self._known: dict[tuple[SeenStates, str], Deciding] = {}
         waits = {name for name, one in rulebook.findings.items() if one.asked_when is not None}
         signs = rulebook.signs
         self._settled_by: dict[str, list[str]] = {}
@@ -58,7 +58,7 @@ class Sense:
             sign = next((one for one in waiting if one in deciding), sign)
         return sign
 
-    def _of(self, seen: Seen, need: frozenset[str]) -> Deciding:
+    def _of(self, seen: SeenStates, need: frozenset[str]) -> Deciding:
         """Return what decides whether the findings that would settle a sign are asked."""
         found, findings = set[str](), self._rulebook.findings
         for name in sorted(need & findings.keys()):
@@ -71,7 +71,7 @@ class Sense:
                 found |= {sign for one in missing for sign in self._settled_by.get(one, ())}
         return frozenset(found - need - {sign for sign, _ in seen})
 
-    def _truths(self, seen: Seen, when: Condition) -> set[bool | None]:
+    def _truths(self, seen: SeenStates, when: Condition) -> set[bool | None]:
         """Return what a condition may be, by all answers that agree with what was seen."""
         chain = self._chain(seen)
         if chain.truth(when) is not None:
@@ -86,7 +86,7 @@ class Sense:
                     truths.add(tried.truth(when))
         return truths or {None}
 
-    def _chain(self, seen: Seen) -> Chain:
+    def _chain(self, seen: SeenStates) -> Chain:
         """Return what follows from the findings seen that are evidence as they stand."""
         signs = self._rulebook.signs
         known = frozenset(one for one in seen if signs[one[0]].is_finding)

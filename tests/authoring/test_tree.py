@@ -22,6 +22,7 @@ from diag.model.rulebook import Rulebook
 from diag.session.journal.events import Answered
 from diag.session.next_prompt import next_prompt
 from diag.session.prompt import AskFinding, Closing, ProposeRepair
+from diag.session.repairing.evidence import BEFORE_PARTS
 from diag.session.state import SessionState
 
 COMPLAINT = "will not light"
@@ -86,7 +87,10 @@ def test_what_the_meter_shows_decides_the_repair(book: Rulebook) -> None:
 @pytest.mark.parametrize("beam", ["bright", "dim", "dark"])
 @pytest.mark.parametrize("wet", ["yes", "no"])
 def test_it_goes_the_way_of_a_session(beam: str, wet: str, book: Rulebook) -> None:
-    """After the first looks the tree does, repairs or closes what a session does then."""
+    """After the first looks the tree does, repairs or closes what a session does then.
+
+    A tree goes by minutes alone: the look that a session makes before parts are bought is not its.
+    """
     state = SessionState(book, book.units["LAMP 1"], COMPLAINT)
     state.apply(Answered("beam", beam, "seen", check="look at it"))
     state.apply(Answered("wet", wet, "seen", check="look at it"))
@@ -95,7 +99,10 @@ def test_it_goes_the_way_of_a_session(beam: str, wet: str, book: Rulebook) -> No
     while node.sign in taken:
         sign = node.sign
         node = next(one.then for one in node.branches if taken[sign] in one.states)
-    if isinstance(prompt, AskFinding):
+    if isinstance(prompt, AskFinding) and prompt.reason == BEFORE_PARTS:
+        assert prompt.choice is not None
+        assert ("repair", prompt.choice.best.name) == (node.verdict, node.act)
+    elif isinstance(prompt, AskFinding):
         assert prompt.check is not None
         assert prompt.check.id == node.checks[-1]
     elif isinstance(prompt, ProposeRepair):

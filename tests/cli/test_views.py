@@ -44,11 +44,11 @@ def test_why_names_every_kind_of_act_in_plain_words(book: Rulebook) -> None:
     assert prompt.choice is not None
     said = why(controller.state, prompt)
     assert "check first: spit on the valve" in said
-    assert "It may speak for or against: The valve leaks. About" in said
+    assert "It may speak for or against: The valve leaks. Of all that can be done" in said
     acts = (Ranked("stop", "stop", 600.0), Ranked("repair", "nothing wrong", 70.0))
     said = why(controller.state, replace(prompt, choice=replace(prompt.choice, runners_up=acts)))
-    assert "600 min stop here and hand it over" in said
-    assert "70 min change nothing, and run it to prove" in said
+    assert "stop here and hand it over" in said
+    assert "change nothing, and run it to prove" in said
 
 
 def test_another_run_is_asked_for_with_its_chance_and_what_to_look_over(book: Rulebook) -> None:

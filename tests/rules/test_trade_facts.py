@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from diag.cli.ask.run import run_ask
+from diag.cli.book import load_book
 
 UNIT = """\
 source: common practice
@@ -69,7 +70,9 @@ def test_before_the_charger_a_voltage_under_load_is_asked(
 ) -> None:
     """A voltage under load comes before the charger, and long before the plug is taken out
     (common practice, no source)."""
-    found = ask("volts at rest: 12.4 V\nflash count: 3\n", tmp_path, monkeypatch, capsys)
+    safe = "".join(f"{name}: no\n" for name in sorted(load_book().asked_first))
+    told = f"{safe}volts at rest: 12.4 V\nflash count: 3\n"
+    found = ask(told, tmp_path, monkeypatch, capsys)
     assert found["next"]["finding"] in VOLTS_UNDER_LOAD
     assert "fault code is ignition circuit" in [fact["fact"] for fact in found["facts"]]
     assert found["verdict"] == "keep looking"

@@ -70,6 +70,7 @@ def _repair(rulebook: Rulebook) -> list[str]:
         "    - <Each step is a whole sentence.>",
         "  minutes: <how long it takes>",
         "  # waits: 15 min    # in which nobody need be there",
+        "  # there: vehicle    # what must be to hand beside the unit",
         f"  parts: {{}}    # such as {{battery: {part}}}; {listed(scales.parts)}",
         f"  access: {next(iter(scales.access), 'ask')}    # {listed(scales.access)}",
         f"  needs: []    # {listed(scales.needs)}",

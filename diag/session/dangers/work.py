@@ -38,7 +38,7 @@ def no_deeper(
 ) -> tuple[CandidateCheck, ...]:
     """Return the checks that take no more apart than the looks that may release a danger do.
 
-    All of them where there is none: nobody opens a burner before looking into it.
+    All of them where there is none: nobody takes a thing apart before looking into it.
     """
     access = state.rulebook.scales.access
     depths = [access.get(one.check.access, 0.0) for one in release if one.check]
