@@ -289,7 +289,7 @@ def test_every_complaint_proof_fails_on_what_is_complained_of(
         "needs the engine": {"volts at the heater while igniting": "9.5 V"},
         "only sometimes": {"lights up": "yes", "three starts": "again"},
         "panel blank": {"panel": "dark"},
-        "blows its fuse": {"supply fuse": "blown"},
+        "keeps blowing its fuse": {"supply fuse": "blown"},
         "radio noise": {"lights up": "yes", "radio while it runs": "crackles"},
         "water drips": {"lights up": "yes", "what drips": "fuel"},
     }  # fmt: skip

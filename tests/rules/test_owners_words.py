@@ -47,7 +47,7 @@ def ear(tmp_path_factory: pytest.TempPathFactory) -> Ear:
         ("works only on shore power", "needs the engine"),
         ("it fails now and then", "only sometimes"),
         ("the screen is garbled", "panel blank"),
-        ("it keeps blowing fuses", "blows its fuse"),
+        ("it keeps blowing fuses", "keeps blowing its fuse"),
         ("the radio crackles while it runs", "radio noise"),
         ("water drips from the exhaust", "water drips"),
     ],
