@@ -279,7 +279,7 @@ class Rulebook:
     """Who works where and with what; none: all is at hand."""
     runs: Mapping[str, SharedRun] = field(default_factory=dict)
     told_as: Mapping[tuple[str, str], str] = field(default_factory=dict)
-    """Phrases, parted by `;`: by finding and state (none for numbers), or by none and complaint."""
+    """Phrases with `;` between: by finding and state (or none: numbers), or none and complaint."""
     word_weights: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     """What words weigh where no phrase is heard, by what they tell of."""
 

@@ -8,7 +8,7 @@ from diag.model.rulebook import Check, Finding
 from diag.reason.belief.evidence import together
 from diag.reason.chain.sufficiency import SufficientSets
 from diag.reason.plan.decision_problem import CandidateCheck
-from diag.session.offer.rounds import deciding, shares, taken_together
+from diag.session.offer.rounds import deciding, shares, sharing, taken_together
 from diag.session.proof.run import shown_unsound
 from diag.session.state import SessionState
 
@@ -18,6 +18,11 @@ NO_NAMES: frozenset[str] = frozenset()
 def allowed(state: SessionState, check: Check | None) -> bool:
     """Tell whether no danger that holds forbids what a check does."""
     return check is None or state.dangers.forbidden.isdisjoint(check.acts)
+
+
+def readable(state: SessionState, check: Check | None, finding: str) -> bool:
+    """Tell whether a finding is within reach, and its check not forbidden."""
+    return allowed(state, check) and finding not in state.reach.out
 
 
 def candidate_checks(state: SessionState, held_back: bool = False) -> tuple[CandidateCheck, ...]:
@@ -120,13 +125,13 @@ def _brought_with(state: SessionState, check: Check) -> frozenset[str]:
     """Return what a check brings that was not passed over, with all in the run that it shares."""
     acts = [check]
     if shares(state, check):
-        others = [one for one in state.rulebook.checks.values() if one.run == check.run]
-        acts += [one for one in others if shares(state, one) and _may_join(state, one)]
+        acts += [one for one in sharing(state, check.run) if may_be_done(state, one)]
     names = {name for one in acts for name in one.yields if state.reach.reads(one, name)}
     return frozenset(names - state.passed.keys())
 
 
-def _may_join(state: SessionState, check: Check) -> bool:
+def may_be_done(state: SessionState, check: Check) -> bool:
+    """Tell whether a check may be made now: it is not ruled out, forbidden or held back."""
     return not check.held_back and can_be_done(state, check) and allowed(state, check)
 
 

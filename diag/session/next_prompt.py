@@ -13,7 +13,7 @@ from diag.reason.plan.choose import Choice, TimeAhead, choose, time_ahead
 from diag.reason.plan.costs import extra_minutes, opened_by
 from diag.reason.plan.decision_problem import NOTHING, CandidateCheck
 from diag.reason.plan.verdict import LIKELY_ENOUGH, Verdict, verdict
-from diag.session.candidates import allowed, candidate_checks, open_findings
+from diag.session.candidates import candidate_checks, open_findings, readable
 from diag.session.dangers.work import explaining, no_deeper, releasing
 from diag.session.offer.elsewhere import bring
 from diag.session.offer.looks import ask, intake, rest_under_way, safety_looks
@@ -210,12 +210,8 @@ def _asked_again(
     state: SessionState, choice: Choice, offered: Sequence[CandidateCheck]
 ) -> Iterator[AskFinding]:
     again = due_reread(state, choice, _expecting(state, offered))
-    if again and _can_be_reread(state, again):
+    if again and readable(state, again.check, again.finding):
         yield _again(state, again)
-
-
-def _can_be_reread(state: SessionState, again: Reread) -> bool:
-    return allowed(state, again.check) and again.finding not in state.reach.out
 
 
 def _expecting(state: SessionState, offered: Sequence[CandidateCheck]) -> Expect:
@@ -272,7 +268,7 @@ def _prompt_of(
         doubt = repairing.spoken_against(state, now.name)
         if doubt is not None:
             again = reread(state, doubt, choice, _expecting(state, offered))
-            if _can_be_reread(state, again):
+            if readable(state, again.check, again.finding):
                 return _again(state, again)
     if now.kind == "check":
         check = state.rulebook.checks[now.name]

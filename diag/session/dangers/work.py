@@ -7,7 +7,7 @@ from math import inf
 
 from diag.logic.rests_on import findings_under
 from diag.reason.plan.decision_problem import CandidateCheck
-from diag.session.candidates import allowed, check_of
+from diag.session.candidates import check_of, readable
 from diag.session.dangers.watch import Passage
 from diag.session.dependencies import findings_of
 from diag.session.prompt import AskFinding
@@ -70,7 +70,7 @@ def releasing(state: SessionState, held_back: bool = False) -> Iterator[AskFindi
             if taken or passed or vain or not needed:
                 continue
             check = check_of(state, finding)
-            if check is None or finding in state.reach.out or not allowed(state, check):
+            if check is None or not readable(state, check, finding):
                 continue
             waits = check.held_back and check.acts
             if waits and not (held_back or state.repaired_since(standing.since)):

@@ -6,9 +6,16 @@ from collections.abc import Container, Iterator
 
 from diag.model.rulebook import Check, Finding
 from diag.reason.plan.choose import Choice
-from diag.session.candidates import allowed, can_be_done, due, open_findings
+from diag.session.candidates import due, may_be_done, open_findings
 from diag.session.dependencies import bringing, worth_asking
-from diag.session.offer.rounds import in_sequence, intake_of, joining, shares, still_to_come
+from diag.session.offer.rounds import (
+    in_sequence,
+    intake_of,
+    joining,
+    shares,
+    sharing,
+    still_to_come,
+)
 from diag.session.prompt import AskFinding, AskTogether
 from diag.session.state import SessionState
 
@@ -49,7 +56,7 @@ def rest_of(
 
     Where `wanted` is given, nothing else is asked.
     """
-    if not _is_able(state, check):
+    if not may_be_done(state, check):
         return
     findings = due(state, open_findings(state, check), wanted)
     if shares(state, check) and check.id == state.check:
@@ -69,14 +76,14 @@ def ask(
     choice: Choice | None = None,
 ) -> AskFinding | AskTogether:
     """Return the first question of a check, or of the round of checks that it opens."""
-    now = due(state, findings, worth_asking(state)) or due(state, findings)
+    wanted = worth_asking(state)
+    now = due(state, findings, wanted) or due(state, findings)
     if check.together and check.id not in state.done_checks:
         return AskTogether(check, now, reason, choice)
     if not shares(state, check):
         return AskFinding(now[0], check, check.id != state.check, reason, choice)
     round_ = _round(state, check)
     able = [one for one in round_ if due(state, one[:1])]
-    wanted = worth_asking(state)
     finding, first = next((one for one in able if one[0].id in wanted), able[0])
     members = {own.id: own for _, own in round_}
     return AskFinding(finding, first, True, reason, choice, members=tuple(members.values()))
@@ -84,14 +91,8 @@ def ask(
 
 def _round(state: SessionState, check: Check) -> list[tuple[Finding, Check]]:
     """Return what is read together with a check in the run that it shares, itself among it."""
-    others = [
-        one for one in state.rulebook.checks.values() if one.run == check.run and shares(state, one)
-    ]
-    able = [(one, open_findings(state, one)) for one in others if _is_able(state, one)]
+    others = sharing(state, check.run)
+    able = [(one, open_findings(state, one)) for one in others if may_be_done(state, one)]
     begun = open_findings(state, check)
     joined = joining(state, [one for one in able if one[1] and one[0] is not check], begun)
     return in_sequence(state, check.run, [*(one for one in able if one[0] is check), *joined])
-
-
-def _is_able(state: SessionState, check: Check) -> bool:
-    return can_be_done(state, check) and allowed(state, check) and not check.held_back

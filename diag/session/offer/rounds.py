@@ -46,6 +46,11 @@ def shares(state: SessionState, check: Check) -> bool:
     return bool(check.run) and check.id not in first
 
 
+def sharing(state: SessionState, run: str) -> list[Check]:
+    """Return the checks that are taken together in a run."""
+    return [one for one in state.rulebook.checks.values() if one.run == run and shares(state, one)]
+
+
 def intake_of(state: SessionState) -> tuple[str, ...]:
     """Return the cheap checks with which the complaints want to begin, each once."""
     book = state.rulebook

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from diag.model.rulebook import Check
-from diag.session.candidates import allowed, check_of
+from diag.session.candidates import check_of, readable
 from diag.session.offer.rounds import in_run, is_past
 from diag.session.prompt import AskFinding
 from diag.session.proof.run import ProofLook
@@ -16,7 +16,7 @@ def proof_readings(state: SessionState, why: str) -> Iterator[AskFinding]:
     """Yield what a proof still wants that can be read here: the rest of the act under way first."""
     for look in _in_order(state):
         check = check_of(state, look.finding)
-        if allowed(state, check) and look.finding not in state.reach.out:
+        if readable(state, check, look.finding):
             opening = not look.again and not _goes_on(state, check, look)
             finding = state.rulebook.findings[look.finding]
             yield AskFinding(finding, check, opening, why, proves=look.condition, fails=look.again)

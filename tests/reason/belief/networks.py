@@ -11,6 +11,8 @@ from dataclasses import dataclass, replace
 from diag.model.rulebook import Cause, Repair, Sign
 from diag.reason.belief.belief import Evidence, Posterior, Priors, RepairDone
 
+PRIORS = Priors(0.03, 0.1, 0.02, 0.4, 0.05)
+
 
 @dataclass(frozen=True)
 class Network:

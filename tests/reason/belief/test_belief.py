@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from diag.reason.belief.belief import Belief, Evidence, Priors, RepairDone, start
 from diag.reason.belief.links import compile_links
 from tests.reason.belief.networks import (
+    PRIORS,
     Network,
     cause,
     everything,
@@ -21,7 +22,6 @@ from tests.reason.belief.networks import (
 )
 
 seeds = st.integers(0, 10**9)
-PRIORS = Priors(0.03, 0.1, 0.02, 0.4, 0.05)
 
 
 def drawn(seed: int, leading: int = 5, stages: int = 1) -> tuple[Network, Belief, list[Evidence]]:

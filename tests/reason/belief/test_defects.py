@@ -12,6 +12,7 @@ from diag.reason.belief.belief import Belief, Evidence, Priors, RepairDone, star
 from diag.reason.belief.conflict import conflict
 from diag.reason.belief.links import compile_links
 from tests.reason.belief.networks import (
+    PRIORS,
     Network,
     cause,
     everything,
@@ -24,7 +25,6 @@ from tests.reason.belief.networks import (
 )
 
 seeds = st.integers(0, 10**9)
-PRIORS = Priors(0.03, 0.1, 0.02, 0.4, 0.05)
 
 
 def drawn(seed: int, repairs: int = 0) -> tuple[Network, Belief, list[RepairDone]]:
