@@ -8,6 +8,7 @@ import pytest
 
 from diag.cli.ask.conversation import LEFT, Conversation
 from diag.cli.ask.dangers import DangerEar, Leaves, confirmed
+from diag.cli.book import load_book
 from diag.cli.terminal.screen import Screen
 from diag.model.rulebook import Rulebook
 from diag.rulebook import load_rulebook
@@ -116,6 +117,15 @@ def test_none_of_the_list_records_nothing(book: Rulebook) -> None:
     listening, controller, _ = ear(book, "none")
     listening.ask()
     assert [] == controller.state.journal
+
+
+def test_before_a_session_each_stop_stands_before_the_next_question() -> None:
+    """Of two dangers told in one line, the first is stopped for before the second is read back."""
+    out = io.StringIO()
+    said = "it smells of exhaust in the cab and my head aches"
+    confirmed(said, load_book(), Screen(out, plain=True), Lines("yes", "yes"))
+    told = [line for line in out.getvalue().splitlines() if "STOP" in line or "would be" in line]
+    assert ["would be", "STOP"] * 2 == ["STOP" if "STOP" in line else "would be" for line in told]
 
 
 def test_before_a_session_the_danger_is_returned(book: Rulebook) -> None:

@@ -46,14 +46,21 @@ def read_back(text: str, one: HeardDanger, screen: Screen, source: Source) -> bo
 
 
 def confirmed(text: str, book: Rulebook, screen: Screen, source: Source) -> tuple[HeardDanger, ...]:
-    """Return what a text tells of danger and the user confirms; for a text before a session."""
+    """Return what a text tells of danger and the user confirms; for a text before a session.
+
+    Each is told what to do about at once, before the next is asked for.
+    """
     from diag.session.hearing import hear_dangers
 
-    heard = hear_dangers(text, book)[:MOST]
-    return tuple(one for one in heard if read_back(text, one, screen, source))
+    found = []
+    for one in hear_dangers(text, book)[:MOST]:
+        if read_back(text, one, screen, source):
+            _show_what_to_do(screen, one.danger)
+            found.append(one)
+    return tuple(found)
 
 
-def show_what_to_do(screen: Screen, danger: Danger) -> None:
+def _show_what_to_do(screen: Screen, danger: Danger) -> None:
     """Say what a danger asks for at once, before there is a session to stop."""
     screen.heading(f"STOP: {danger.title}", alarm=True)
     for step in danger.do_now:

@@ -81,14 +81,11 @@ def _hear(book: Rulebook, text: str, told: OpeningWords, screen: Screen, source:
 
     Return whether it told of anything.
     """
-    from diag.cli.ask.dangers import confirmed, show_what_to_do
+    from diag.cli.ask.dangers import confirmed
     from diag.cli.ask.heard import confirmed_facts
     from diag.session.hearing import hear
 
     heard = hear(text, book)
-    sure = confirmed(text, book, screen, source)
-    told.dangers += sure
-    for one in sure:
-        show_what_to_do(screen, one.danger)
+    told.dangers += confirmed(text, book, screen, source)
     told.facts += confirmed_facts(text, heard, book, screen, source)
     return bool(heard.dangers or heard.facts or heard.choices)
