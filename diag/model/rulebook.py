@@ -10,6 +10,7 @@ from typing import NamedTuple
 from diag.model.expression import Condition, Term, names_in
 from diag.model.formula import Formula
 from diag.model.frozen import frozen
+from diag.model.measure import Measure, UsualSlip
 from diag.model.origin import Origin as Origin
 from diag.model.problem import Place
 from diag.model.quantity import Quantity, Unit
@@ -29,14 +30,6 @@ Value = str | Quantity
 
 
 @frozen
-class UsualSlip:
-    """A usual mistake with a reading: when the answer looks so, say this."""
-
-    when: Condition
-    say: str
-
-
-@frozen
 class Finding:
     """One thing that can be asked, seen or measured."""
 
@@ -46,6 +39,7 @@ class Finding:
     area: str
     how: How = "seen"
     help: str = ""
+    measure: Measure | None = None
     choices: Mapping[str, str] = field(default_factory=dict)
     """State to what it looks like, in order; the first is as it should be."""
     unit: Unit | None = None

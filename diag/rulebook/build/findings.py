@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from diag.model.measure import UsualSlip
 from diag.model.quantity import Unit
-from diag.model.rulebook import Check, Finding, Rulebook, UsualSlip
+from diag.model.rulebook import Check, Finding, Rulebook
 from diag.model.work import SharedRun, Workplace, most_wanted
 from diag.rulebook.build.entries import Entry
 from diag.rulebook.build.lookup import Lookup
+from diag.rulebook.build.measures import measure
 from diag.rulebook.kinds import KINDS
 from diag.rulebook.language.tokens import why_no_id
 from diag.rulebook.yaml.scalars import in_dimension, nearest
@@ -47,6 +49,7 @@ def finding(look: Lookup, entry: Entry) -> Finding:
         area=entry.source.area,
         how=values.get("known by", "seen"),
         help=values.get("help", ""),
+        measure=measure(look, entry),
         choices=choices,
         unit=unit_of(entry),
         believable=values.get("believable"),

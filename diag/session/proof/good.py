@@ -15,7 +15,7 @@ from diag.model.expression import Compare, Condition, Ref, Term, UnitRef, names_
 from diag.model.quantity import UNITS, Quantity
 from diag.model.rulebook import Finding, Rule, Rulebook, UnitData, Value
 from diag.reason.chain.engine import Chain
-from diag.reason.chain.network import compile_rules
+from diag.reason.chain.network import Network, compile_rules
 from diag.session.proof.ranges import widest_range
 from diag.session.proof.wanted import Wanted
 
@@ -23,31 +23,42 @@ SHOWN_DIGITS = 3
 
 
 def what_is_good(
-    rulebook: Rulebook, unit: UnitData, finding: str, known: Mapping[str, Value] | None = None
+    rulebook: Rulebook,
+    unit: UnitData,
+    finding: str,
+    known: Mapping[str, Value] | None = None,
+    network: Network | None = None,
 ) -> str | None:
     """Say what a finding reads on this unit when all is well, as `11 V or more`.
 
     `class value` stands behind what rests on data that are not the unit's own. `known` are facts
     of this unit, as of what kind a part is; the rest is taken as it should be. A choice is good in
-    its first state. None where the rules set no limit. Raises `KeyError` for an unknown finding.
+    its first state. None where the rules set no limit. `network`: the rules as
+    compiled, where they are. Raises `KeyError` for an unknown finding.
     """
     asked = rulebook.findings[finding]
     if asked.choices:
         return None if asked.fixed else next(look or state for state, look in asked.choices.items())
-    good = good_number(rulebook, unit, asked, known or {})
+    facts = {name: value for name, value in (known or {}).items() if rulebook.findings[name].fixed}
+    if network is None:
+        network = compile_rules(rulebook.rules, rulebook.figures, rulebook.signs)
+    chain = Chain(network, unit)
+    sound = {name: one.states[0] for name, one in rulebook.findings.items() if one.choices}
+    chain.tell_all({**sound, **facts})
+    good = good_number(rulebook, unit, asked, chain)
     if good is None:
         return None
     return f"{good} (class value)" if good.assumed else str(good)
 
 
 def good_number(
-    rulebook: Rulebook, unit: UnitData, finding: Finding, known: Mapping[str, Value]
+    rulebook: Rulebook, unit: UnitData, finding: Finding, chain: Chain
 ) -> Wanted | None:
-    """Return what a number reads on this unit when all is well; see `what_is_good`.
+    """Return what a number reads on this unit when all else is as in `chain`, which is changed.
 
     Ends are rounded inwards, to what a meter shows.
     """
-    judged = _Judged(rulebook, unit, finding, known)
+    judged = _Judged(rulebook, unit, finding, chain)
     ends = None if judged.hangs_on_more else widest_range(finding, judged.turns(), judged.is_good)
     if ends is None:
         return None
@@ -62,10 +73,8 @@ def good_number(
 class _Judged:
     """A number held against the rules that rest on it, with all else as it should be."""
 
-    def __init__(
-        self, rulebook: Rulebook, unit: UnitData, finding: Finding, known: Mapping[str, Value]
-    ) -> None:
-        self._finding, self._unit = finding.id, unit
+    def __init__(self, rulebook: Rulebook, unit: UnitData, finding: Finding, chain: Chain) -> None:
+        self._finding, self._unit, self._chain = finding.id, unit, chain
         below = directly_below(rulebook.rules, rulebook.figures, rulebook.signs)
         self._above = depending_on(finding.id, below)
         self._rules = [
@@ -79,11 +88,6 @@ class _Judged:
             for danger in rulebook.dangers.values()
             if self._above & _named(danger.released_when)
         ]
-        network = compile_rules(rulebook.rules, rulebook.figures, rulebook.signs)
-        self._chain = Chain(network, unit)
-        told = {name: one.states[0] for name, one in rulebook.findings.items() if one.choices}
-        facts = {name: value for name, value in known.items() if rulebook.findings[name].fixed}
-        self._chain.tell_all({**told, **facts})
 
     def is_good(self, number: Quantity) -> bool:
         """Tell whether nothing bad follows from a number, and what is sound may be concluded."""
