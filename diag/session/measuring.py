@@ -9,7 +9,8 @@ from diag.session.proof.good import what_is_good
 from diag.session.state import SessionState
 
 Lines = list[tuple[str, str]]
-"""Label and text, in order; a text without a label goes on with the one above it."""
+"""Label and text, in order."""
+PAPERS_FIRST = "Its own papers come first."
 NO_LIMIT = "The rules hold no limit for it: its own papers say."
 
 
@@ -25,8 +26,7 @@ def measuring(finding: Finding, good: Iterable[tuple[str, str]], drawn: bool) ->
     lines = [("with", how.tool), ("where", how.where)]
     lines += [] if drawn or not how.in_words else [("drawing", how.in_words)]
     lines += [("when", how.when), *good]
-    lines += [("" if number else "mistakes", one) for number, one in enumerate(how.mistakes)]
-    return lines
+    return lines + [("mistake", one) for one in how.mistakes]
 
 
 def measuring_here(state: SessionState, finding: Finding, drawn: bool) -> Lines:
@@ -37,5 +37,7 @@ def measuring_here(state: SessionState, finding: Finding, drawn: bool) -> Lines:
     network = state.compiled.network
     worked_out = what_is_good(state.rulebook, state.unit, finding.id, known, network)
     said = [f"{worked_out}." if worked_out else "", finding.measure.good]
+    if worked_out and worked_out.endswith("(class value)"):
+        said.append(PAPERS_FIRST)
     good = " ".join(part for part in said if part) or NO_LIMIT
     return measuring(finding, [("good", good)], drawn)
