@@ -7,8 +7,8 @@ from difflib import get_close_matches
 from diag.model.expression import names_in, written
 from diag.model.rulebook import Cause, Check, Danger, Figure, Finding, Rulebook, Sign
 from diag.model.threshold import Threshold
-from diag.session.measuring import Lines, measuring
 from diag.session.proof.good import what_is_good
+from diag.session.proof.measuring import Lines, measuring
 
 STANDING = {
     "draft": "draft: read by `diag rules check` only",

@@ -142,8 +142,7 @@ def _shapes(rulebook: Rulebook) -> dict[str, Schema]:
         "slips": _some(_ref("slip")),
         "rules": _some(_ref("rule")),
         "rules out when": _some(_ref("ruled out")),
-        "repair": _ref("repair"),
-        "measure": _ref("measure"),
+        **{key: _ref(key) for key in ("repair", "measure")},
     }
 
 

@@ -8,7 +8,6 @@ from typing import Literal as OneOf
 
 from diag.model.rulebook import Check, Finding, Rulebook
 from diag.rulebook.kinds import KINDS
-from diag.session.measuring import measuring_here
 from diag.session.prompt import (
     AskFinding,
     AskTogether,
@@ -18,6 +17,7 @@ from diag.session.prompt import (
     RunAgain,
     StopWork,
 )
+from diag.session.proof.measuring import measuring_here
 from diag.session.state import SessionState
 
 QuestionKind = OneOf[

@@ -10,7 +10,6 @@ from typing import NamedTuple
 from diag.model.expression import Condition, Term, names_in
 from diag.model.formula import Formula
 from diag.model.frozen import frozen
-from diag.model.measure import Measure, UsualSlip
 from diag.model.origin import Origin as Origin
 from diag.model.problem import Place
 from diag.model.quantity import Quantity, Unit
@@ -20,8 +19,8 @@ from diag.model.unit_data import NOWHERE as NOWHERE
 from diag.model.unit_data import UnitData as UnitData
 from diag.model.unit_data import UnitDatum as UnitDatum
 from diag.model.unit_data import UnitLimit as UnitLimit
+from diag.model.work import Measure, SharedRun, UsualSlip, Workplace
 from diag.model.work import Repair as Repair
-from diag.model.work import SharedRun, Workplace
 
 Kind = OneOf["yes/no", "choice", "count", "code", "quantity"]
 How = OneOf["told", "seen", "measured"]

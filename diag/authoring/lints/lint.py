@@ -8,9 +8,9 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
 from diag.model.case import Case
-from diag.model.measure import Measure
 from diag.model.problem import Place, Problem
 from diag.model.rulebook import Rulebook
+from diag.model.work import Measure
 
 
 @dataclass(frozen=True, slots=True)

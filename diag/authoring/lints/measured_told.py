@@ -15,7 +15,7 @@ Passes:
     findings:
       cell volts:
         measure:
-          with: Multimeter on DC volts.
+          with: Multimeter on DC volts, 20 V range.
           where: Red on the cap of the cell, black on its base.
           when: With the lamp on, for a second.
           mistakes: [The lamp is off, and a flat cell reads like a good one.]

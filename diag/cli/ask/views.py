@@ -13,9 +13,9 @@ from diag.reason.plan.verdict import leading
 from diag.session.commands import WORDS
 from diag.session.dependencies import told_of_by
 from diag.session.inconsistent import Inconsistency, RuleFault, inconsistency_in, rule_faults
-from diag.session.measuring import measuring_here
 from diag.session.next_prompt import time_from_here
 from diag.session.prompt import AskFinding, AskTogether, Prompt, StopWork
+from diag.session.proof.measuring import measuring_here
 from diag.session.result import shown, told_fact
 from diag.session.state import SessionState
 

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from diag.model.amounts import NotAnAmount, excerpt
-from diag.model.measure import TALLEST_DRAWING, WIDEST_DRAWING
 from diag.model.origin import Origin
 from diag.model.problem import Place
+from diag.model.work import TALLEST_DRAWING, WIDEST_DRAWING
 from diag.rulebook.language import clauses, grammar
 from diag.rulebook.language.phrases import GROUP
 from diag.rulebook.language.tokens import why_no_id
