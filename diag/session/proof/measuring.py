@@ -33,8 +33,7 @@ def measuring_here(state: SessionState, finding: Finding, drawn: bool) -> Lines:
     """Return how a finding is measured on the unit of a session; see `measuring`."""
     if finding.measure is None:
         return []
-    known = {name: reading.value for name, reading in state.readings.items()}
-    network = state.compiled.network
+    network, known = state.compiled.network, state.now.told
     worked_out = what_is_good(state.rulebook, state.unit, finding.id, known, network)
     said = [f"{worked_out}." if worked_out else "", finding.measure.good]
     if worked_out and worked_out.endswith("(class value)"):
