@@ -93,7 +93,10 @@ def _measure(look: Lookup, entry: Entry) -> Measure | None:
     own: Entry | None = entry.values.get("measure")
     if own is None:
         return None
-    said = {**_as_for(look, own), **own.values}
+    other = _as_for(look, own)
+    if other is None:
+        return None
+    said = {**other, **own.values}
     lacking = [key for key in NEEDED_TO_MEASURE if key not in said]
     for key in lacking:
         message = f"this does not say `{key}`"
@@ -117,16 +120,18 @@ def _measure(look: Lookup, entry: Entry) -> Measure | None:
     )
 
 
-def _as_for(look: Lookup, own: Entry) -> dict[str, Any]:
-    """Return what the finding says that is measured in the same way; nothing where none is."""
+def _as_for(look: Lookup, own: Entry) -> dict[str, Any] | None:
+    """Return what the finding says that is measured in the same way; None where it cannot be."""
     name = own.values.get("as for")
-    if name is None or not look.refer(own, "findings", name, own.at("as for")):
+    if name is None:
         return {}
+    if not look.refer(own, "findings", name, own.at("as for")):
+        return None
     other = look.gathered.of("findings")[name].values.get("measure")
     if other is None or "as for" in other.values:
         message = f"`{name}` does not say itself how it is measured"
         own.source.refuse(own.at("as for"), message, "name a finding that does")
-        return {}
+        return None
     said: dict[str, Any] = other.values
     return {key: said[key] for key in said if key != "good"}
 
