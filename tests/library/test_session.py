@@ -11,12 +11,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from diag import NotUnderstood, Session, load_rules
-from diag.library.question import question_of
 from diag.model.case import Case
 from diag.model.rulebook import Rulebook
 from diag.physics.formulas.catalogue import FORMULAS
 from diag.rulebook import load_cases
-from diag.session.prompt import AskFinding
 from tests.library.answers import BREAD, Bench, Told, begun, bench_of, tell
 
 SOUND = "a good loaf"
@@ -318,21 +316,3 @@ def test_a_draft_takes_part_only_where_it_is_wanted(bread: Rulebook, tmp_path: P
     told = [tell(Session(book, complaint="does not rise"), Bench({"loaf": "low"}, {}))
             for book in (bread, without)]  # fmt: skip
     assert told[0].session.verdict == told[1].session.verdict
-
-
-def test_a_question_says_how_it_is_measured(bread: Rulebook) -> None:
-    """Label and text, with what is good on the unit; a question that is not measured says nothing."""
-    session = Session(bread)
-    asked = question_of(session._controller.state, _asked(bread, "water temperature"))
-    assert (
-        ("with", "Kitchen thermometer."),
-        ("where", "In the middle of the jug."),
-        ("when", "Just before it is poured."),
-        ("good", "50 C or less."),
-        ("mistake", "The tap is measured and not the jug."),
-    ) == asked.measure
-    assert () == question_of(session._controller.state, _asked(bread, "skin")).measure
-
-
-def _asked(book: Rulebook, finding: str) -> AskFinding:
-    return AskFinding(book.findings[finding], None, True, "")
