@@ -84,7 +84,7 @@ def test_help_says_how_to_measure_with_its_drawing(book: Rulebook) -> None:
         "with     Tyre gauge for this kind of valve.",
         "where    On the valve of the tyre, pressed on straight.",
         "when     In the evening, with the tyre cold. A second is enough.",
-        "good     The rules hold no limit for it: its own papers say.",
+        "good     The rules hold no limit for it; its own manual may.",
         "mistake  It hisses while you press. Then it reads too low.",
         " rim ====( )====",
         "          |  valve",

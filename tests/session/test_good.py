@@ -21,6 +21,13 @@ from tests.rulebook.lamps import FILES, FORMULAS, write
 BREAD = Path(__file__).parents[1] / "books" / "bread"
 GRAMS = "{ask: How heavy?, kind: quantity, unit: g, believable: 0 g to 900 g"
 
+TOO_HEAVY = (
+    "checks:\n  weigh it: {do: Weigh it., minutes: 1, yields: [weight, frame]}\n"
+    "dangers:\n  too heavy: {title: Too heavy, raised when: weight > 2 * frame,\n"
+    "    forbids: [drops it], do now: [Put it down.], released when: weight < 2 * frame,\n"
+    "    work may go on when: it is lighter}\n"
+)
+
 
 def lamps(rules: str) -> Rulebook:
     """Return the lamp rulebook with one more file."""
@@ -92,15 +99,16 @@ def test_what_was_read_counts_where_it_is_good() -> None:
     assert None is good(of_frame, {"shade": "60 g"})
 
 
+def test_below_a_danger_is_not_good_yet() -> None:
+    """Where nothing but a danger judges a number, no limit is told."""
+    danger = TOO_HEAVY.replace("2 * frame", "80 g")
+    assert None is good(judged("when: beam is dark, then: light", dangers=danger))
+    assert "10 g to 79.9 g" == good(judged("when: weight < 10 g, then: light", dangers=danger))
+
+
 def test_a_danger_whose_limit_hangs_on_another_reading_leaves_nothing_said() -> None:
     """Rather than the harmless half of a limit, nothing is told."""
-    danger = (
-        "checks:\n  weigh it: {do: Weigh it., minutes: 1, yields: [weight, frame]}\n"
-        "dangers:\n  too heavy: {title: Too heavy, raised when: weight > 2 * frame,\n"
-        "    forbids: [drops it], do now: [Put it down.], released when: weight < 2 * frame,\n"
-        "    work may go on when: it is lighter}\n"
-    )
-    book = judged("when: weight < 10 g, then: light", dangers=danger)
+    book = judged("when: weight < 10 g, then: light", dangers=TOO_HEAVY)
     assert None is good(book)
     assert "10 g to 80 g" == good(book, {"frame": "40 g"})
 

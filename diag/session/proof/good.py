@@ -106,9 +106,10 @@ class _Judged:
 
     def range(self) -> Wanted | None:
         """Return what is good, its ends rounded inwards to what a meter shows."""
-        ends = (
-            None if self._hangs_on_more else widest_range(self.finding, self._turns(), self._good)
-        )
+        judging = {rule.then.kind for rule in self._rules}
+        if "sign" not in judging or self._hangs_on_more:
+            return None  # what raises a danger is no measure of what is good
+        ends = widest_range(self.finding, self._turns(), self._good)
         if ends is None:
             return None
         least, most = ends

@@ -10,8 +10,8 @@ from diag.session.state import SessionState
 
 Lines = list[tuple[str, str]]
 """Label and text, in order."""
-PAPERS_FIRST = "Its own papers come first."
-NO_LIMIT = "The rules hold no limit for it: its own papers say."
+OWN_FIRST = "Its own manual comes first."
+NO_LIMIT = "The rules hold no limit for it; its own manual may."
 
 
 def measuring(finding: Finding, good: Iterable[tuple[str, str]], drawn: bool) -> Lines:
@@ -35,8 +35,7 @@ def measuring_here(state: SessionState, finding: Finding, drawn: bool) -> Lines:
         return []
     network, known = state.compiled.network, state.now.told
     worked_out = what_is_good(state.rulebook, state.unit, finding.id, known, network)
-    said = [f"{worked_out}." if worked_out else "", finding.measure.good]
-    if worked_out and worked_out.endswith("(class value)"):
-        said.append(PAPERS_FIRST)
-    good = " ".join(part for part in said if part) or NO_LIMIT
+    assumed = worked_out is not None and worked_out.endswith("(class value)")
+    said = [f"{worked_out}." if worked_out else "", OWN_FIRST if assumed else ""]
+    good = " ".join(part for part in (*said, finding.measure.good) if part) or NO_LIMIT
     return measuring(finding, [("good", good)], drawn)
