@@ -103,7 +103,7 @@ def test_below_a_danger_is_not_good_yet() -> None:
     """Where nothing but a danger judges a number, no limit is told."""
     danger = TOO_HEAVY.replace("2 * frame", "80 g")
     assert None is good(judged("when: beam is dark, then: light", dangers=danger))
-    assert "10 g to 79.9 g" == good(judged("when: weight < 10 g, then: light", dangers=danger))
+    assert "10 g to 80 g" == good(judged("when: weight < 10 g, then: light", dangers=danger))
 
 
 def test_a_danger_whose_limit_hangs_on_another_reading_leaves_nothing_said() -> None:
