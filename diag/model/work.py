@@ -124,3 +124,9 @@ class Measure:
     """Lines of plain ASCII, at most `WIDEST_DRAWING` wide."""
     in_words: str = ""
     """The same as the drawing shows, for those to whom it is not shown."""
+
+    @property
+    def texts(self) -> tuple[str, ...]:
+        """Return all that is said of it, in the order in which it is told."""
+        texts = (self.tool, self.where, self.in_words, self.when, self.good, *self.mistakes)
+        return tuple(text for text in texts if text)

@@ -6,7 +6,6 @@ from itertools import chain
 
 import pytest
 
-from diag.authoring.lints.lint import told_in
 from diag.cli.book import load_book
 from diag.logic.evaluate import evaluate
 from diag.model.rulebook import Rulebook, Value
@@ -243,8 +242,8 @@ def test_every_proof_can_be_released_and_read_by_a_watched_run(book: Rulebook) -
 @pytest.mark.parametrize("number", ["9 ppm"])
 def test_the_number_at_which_to_leave_is_the_same_everywhere(book: Rulebook, number: str) -> None:
     """What tells how to take a reading, and when to leave, names the number of the danger."""
-    measured = [one.measure for one in book.findings.values() if one.measure]
-    texts = [*(one.help for one in book.findings.values()), *chain(*map(told_in, measured))]
+    measured = (one.measure.texts for one in book.findings.values() if one.measure)
+    texts = [*(one.help for one in book.findings.values()), *chain(*measured)]
     helps = [text for text in texts if "ppm" in text and "eave" in text]
     told = [*helps, book.checks["watched run"].do, book.acts["watched run"]]
     assert len(told) > 3

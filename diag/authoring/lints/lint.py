@@ -10,7 +10,6 @@ from dataclasses import dataclass
 from diag.model.case import Case
 from diag.model.problem import Place, Problem
 from diag.model.rulebook import Rulebook
-from diag.model.work import Measure
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +56,7 @@ def sentences_of(rulebook: Rulebook) -> Iterator[Sentence]:
         if finding.help:
             yield Sentence(finding.place, finding.id, "help", finding.help)
         if finding.measure:
-            for text in told_in(finding.measure):
+            for text in finding.measure.texts:
                 yield Sentence(finding.place, finding.id, "measure", text)
     for datum in rulebook.unit_data.values():
         yield Sentence(datum.place, datum.id, "ask", datum.ask)
@@ -94,12 +93,6 @@ def labels_of(rulebook: Rulebook) -> Iterator[Sentence]:
     for key, named in (("cautions", rulebook.cautions), ("acts", rulebook.acts)):
         for name, text in named.items():
             yield Sentence(Place(key), name, key, text)
-
-
-def told_in(how: Measure) -> Iterator[str]:
-    """Yield every text of how something is measured."""
-    texts = (how.tool, how.where, how.in_words, how.when, how.good, *how.mistakes)
-    return (text for text in texts if text)
 
 
 def sentences(text: str) -> list[str]:
