@@ -135,8 +135,9 @@ class _Line:
         claims = [found for one in listening.claims() if (found := self._meant(one))]
         clauses = [word.clause for word in self._words]
         picked = stand_out(claims, lambda at: self._words[at].text in self._numbers, clauses)
-        if picked.torn:
-            raise NotUnderstood(_both(*map(self._fact, picked.torn)))
+        for one, other in picked.torn:
+            if self._fact(one).value != self._fact(other).value:
+                raise NotUnderstood(_both(self._fact(one), self._fact(other)))
         facts, choices = [], []
         for claim in sorted(picked.accepted, key=lambda one: one.places):
             rivals = [self._fact(one) for one in picked.rivals.get(claim, ())]

@@ -165,4 +165,5 @@ def slots_filled(
 def _slots(number: SaidNumber, numbered: Mapping[str, Finding]) -> Iterator[str]:
     for key, finding in numbered.items():
         if number.value(finding) is not None:
-            yield key if number.unit else f"{key}{BARE}"
+            counted = number.unit == "times" or number.is_like(finding)
+            yield key if counted else f"{key}{BARE}"

@@ -23,8 +23,8 @@ class Picked:
     accepted: list[PhraseClaim[Meaning]] = field(default_factory=list)
     rivals: dict[PhraseClaim[Meaning], list[PhraseClaim[Meaning]]] = field(default_factory=dict)
     """To one that stands, others on the same words that come close."""
-    torn: tuple[PhraseClaim[Meaning], PhraseClaim[Meaning]] | None = None
-    """Two that say different things of one finding."""
+    torn: list[tuple[PhraseClaim[Meaning], PhraseClaim[Meaning]]] = field(default_factory=list)
+    """Pairs that say different things of one finding, or two numbers, which may be the same."""
 
 
 def stand_out(
@@ -60,8 +60,8 @@ def stand_out(
                 beside_numbers.update(at for at in claim.places if at not in held)
             for at in claim.places:
                 held.setdefault(at, claim)
-        elif _contradicts(claim, about[key], is_number) and picked.torn is None:
-            picked.torn = (about[key], claim)
+        elif _contradicts(claim, about[key], is_number):
+            picked.torn.append((about[key], claim))
     for one, beside in picked.rivals.items():
         mine = set(one.places)
         beside[:] = [other for other in beside if mine.issuperset(held.keys() & other.places)]
