@@ -197,7 +197,8 @@ class _Line:
             number = self._numbers.get(self._words[at].text)
             if number is None or number.value(finding) is None:
                 continue
-            plain = number.is_like(finding) or KINDS[finding.kind].is_coded
+            coded = KINDS[finding.kind].is_coded and not {*".,"} & {*number.digits}
+            plain = number.is_like(finding) or coded
             if not plain and self._counts_others(at, places):
                 return 0.0
             return (1.0 if plain else OTHER) * (OTHER if number.below and at - 1 in places else 1.0)

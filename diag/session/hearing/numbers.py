@@ -32,6 +32,16 @@ _SPELT |= {f"{word} and a half": f"{number}.5" for number, word in enumerate(_CO
 _SPELT_OUT = re.compile(
     rf"\b({'|'.join(sorted(_SPELT, key=len, reverse=True))})[ -]([a-z]{{3,12}})\b", re.IGNORECASE
 )
+_OFTEN = {"once": "1 times", "twice": "2 times", "thrice": "3 times"}
+_COUNTED_BEFORE = re.compile(rf"\b([a-z]{{3,12}}) ({'|'.join(_OFTEN)})\b", re.IGNORECASE)
+_CLOCK = re.compile(
+    r"\b(at|around|about|by|until|till|after|before|past) \d{1,2}(?:[.:]\d\d)? ?"
+    r"(?:am|pm|o'?clock|in the (?:morning|evening|afternoon|night)|at night)\b",
+    re.IGNORECASE,
+)
+"""A time of day, which measures nothing."""
+_LASTS = {"s": "second", "min": "minute", "h": "hour", "d": "day"}
+"""Symbol of a unit of time to the word that phrases have for it."""
 _A_SECOND = re.compile(
     r"(?:\b(?:times|pulses|ticks|clicks|beats) )?\b(?:a|per|every|each) sec(?:ond)?\b",
     re.IGNORECASE,
@@ -51,9 +61,12 @@ class SaidNumber:
 
     @property
     def as_words(self) -> Sequence[str]:
-        """Return the stems that it also fills: its digits, and without a unit `five` for 5."""
+        """Return the stems that it also fills: its digits, without a unit `five` for 5, and with
+        one of time what it counts, as `minute`."""
         spelt = [stem(_COUNTED[int(self.digits)])] if self._is_counted else []
-        return [*self.digits.lower().split(), *spelt]
+        unit = unit_spelt(self.unit) if self.unit else None
+        lasts = [stem(_LASTS[unit.symbol])] if unit and unit.symbol in _LASTS else []
+        return [*self.digits.lower().split(), *spelt, *lasts]
 
     @property
     def _is_counted(self) -> bool:
@@ -90,7 +103,9 @@ def put_as_words(
     `counted`, by words in the plural, numbers are read that are spelt out.
     """
     text = _A_SECOND.sub("hz", line.replace("−", "-"))
+    text = _CLOCK.sub(r"\1 that hour", text)
     text = _SPELT_OUT.sub(lambda match: _in_digits(match, counted), text)
+    text = _COUNTED_BEFORE.sub(lambda match: _often(match, counted), text)
     names, found, pieces = frozenset(kept), dict[str, SaidNumber](), list[str]()
     end, like = 0, ""
     for match in _matches(text, names):
@@ -151,6 +166,11 @@ def _in_digits(match: re.Match[str], counted: Collection[str]) -> str:
     if many or word == "times" or unit_spelt(match[2]):
         return f"{digits} {match[2]}"
     return match[0]
+
+
+def _often(match: re.Match[str], counted: Collection[str]) -> str:
+    word = match[1].lower()
+    return f"{match[1]} {_OFTEN[match[2].lower()]}" if word in counted else match[0]
 
 
 def slots_filled(

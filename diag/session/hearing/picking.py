@@ -48,9 +48,8 @@ def stand_out(
         part = _is_part(
             claim, shared, [at for at in shared if at in beside_numbers], held, is_number
         )
-        if not claim.meaning.finding and len(claim.places) == 1:
-            clause = clauses[claim.places[0]]
-            part = part or any(_says_state(one, clause, clauses) for one in picked.accepted)
+        if not claim.meaning.finding:
+            part = part or any(_outweighs(one, claim, clauses) for one in picked.accepted)
         if taken or (part and not own):
             _set_beside(picked, claim, [held[at] for at in shared])
         elif key not in about:
@@ -68,11 +67,21 @@ def stand_out(
     return picked
 
 
-def _says_state(claim: PhraseClaim[Meaning], clause: int, clauses: Sequence[int]) -> bool:
-    """Return whether a clause tells of a finding's state: one word more is no complaint then."""
-    meaning = claim.meaning
-    told = clause in {clauses[at] for at in claim.places}
-    return told and bool(meaning.finding and meaning.state)
+def _outweighs(
+    better: PhraseClaim[Meaning], claim: PhraseClaim[Meaning], clauses: Sequence[int]
+) -> bool:
+    """Return whether a better claim on a finding leaves no complaint in what it is told by.
+
+    Where a clause tells of a finding's state, one word more is no complaint; nor are words among
+    those of a finding, not all of them its own.
+    """
+    first, last = claim.places[0], claim.places[-1]
+    if not better.meaning.finding or clauses[first] not in {clauses[at] for at in better.places}:
+        return False
+    if len(claim.places) == 1:
+        return bool(better.meaning.state)
+    among = better.places[0] < last and first < better.places[-1]
+    return among and not set(claim.places) <= set(better.places)
 
 
 def _is_part(

@@ -22,7 +22,7 @@ _COMMON = word_set(
     loose loss lost mail main maker market mask matter method miles mins mode multiple news older
     operation overhead packet page pair park path patrol perform phone pitch place plan plane plant
     point polite pond port preset print printing raise read reader reason regular relate relax rely
-    render rent replay reply report reset resort restriction reuse road rule sake save scope score
+    render rent replay reply report reset resort restriction reuse road rule sake save scope scare scared score
     search seek sell send series server set shape share shed shell ship shop shorten shorter show
     sign single skill slack slide slight slot slower sort sound spare speak spec spell spend
     sponsor spread spring stack staff stage start state stations stay stem stock store storing
