@@ -134,7 +134,9 @@ class _Line:
         listening = Listening(self._meanings.table, self._words, also)
         claims = [found for one in listening.claims() if (found := self._meant(one))]
         clauses = [word.clause for word in self._words]
-        picked = stand_out(claims, lambda at: self._words[at].text in self._numbers, clauses)
+        picked = stand_out(
+            claims, lambda at: self._words[at].text in self._numbers, clauses, self._joined
+        )
         for one, other in picked.torn:
             if self._fact(one).value != self._fact(other).value:
                 raise NotUnderstood(_both(self._fact(one), self._fact(other)))
@@ -149,6 +151,11 @@ class _Line:
         facts += self._left_for_asked([one for one in picked.accepted if one.meaning.finding])
         choices += self._guesses(told, listening.stems, bool(picked.accepted or facts))
         return Hearing(dangers, tuple(facts), tuple(choices))
+
+    def _joined(self, first: int, second: int) -> bool:
+        """Return whether nothing but an `and` stands between two words."""
+        between = self._words[first + 1 : second]
+        return any(one.text == "and" for one in between) and all(one.idle for one in between)
 
     def _left_for_asked(self, accepted: Collection[PhraseClaim[Meaning]]) -> Iterator[HeardFact]:
         """Give what the claims on findings leave over as the answer asked for.
@@ -198,9 +205,10 @@ class _Line:
             if number is None or number.value(finding) is None:
                 continue
             coded = KINDS[finding.kind].is_coded and not {*".,"} & {*number.digits}
-            plain = number.is_like(finding) or coded
-            if not plain and self._counts_others(at, places):
+            counts = not number.unit and not KINDS[finding.kind].is_coded
+            if counts and self._counts_others(at, places):
                 return 0.0
+            plain = number.is_like(finding) or coded
             return (1.0 if plain else OTHER) * (OTHER if number.below and at - 1 in places else 1.0)
         return 1.0
 

@@ -6,7 +6,13 @@ import re
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from diag.model.amounts import AMOUNT_IN_TEXT, CODE_IN_TEXT, OVER_RANGE_IN_TEXT, unit_spelt
+from diag.model.amounts import (
+    AMOUNT_IN_TEXT,
+    CODE_IN_TEXT,
+    HOUR_IN_TEXT,
+    OVER_RANGE_IN_TEXT,
+    unit_spelt,
+)
 from diag.model.rulebook import Finding, Value
 from diag.rulebook import parse_answer
 from diag.rulebook.kinds import KINDS
@@ -34,12 +40,6 @@ _SPELT_OUT = re.compile(
 )
 _OFTEN = {"once": "1 times", "twice": "2 times", "thrice": "3 times"}
 _COUNTED_BEFORE = re.compile(rf"\b([a-z]{{3,12}}) ({'|'.join(_OFTEN)})\b", re.IGNORECASE)
-_CLOCK = re.compile(
-    r"\b(at|around|about|by|until|till|after|before|past) \d{1,2}(?:[.:]\d\d)? ?"
-    r"(?:am|pm|o'?clock|in the (?:morning|evening|afternoon|night)|at night)\b",
-    re.IGNORECASE,
-)
-"""A time of day, which measures nothing."""
 _LASTS = {"s": "second", "min": "minute", "h": "hour", "d": "day"}
 """Symbol of a unit of time to the word that phrases have for it."""
 _A_SECOND = re.compile(
@@ -103,7 +103,7 @@ def put_as_words(
     `counted`, by words in the plural, numbers are read that are spelt out.
     """
     text = _A_SECOND.sub("hz", line.replace("−", "-"))
-    text = _CLOCK.sub(r"\1 that hour", text)
+    text = HOUR_IN_TEXT.sub("at that hour", text)
     text = _SPELT_OUT.sub(lambda match: _in_digits(match, counted), text)
     text = _COUNTED_BEFORE.sub(lambda match: _often(match, counted), text)
     names, found, pieces = frozenset(kept), dict[str, SaidNumber](), list[str]()

@@ -31,11 +31,13 @@ def stand_out(
     claims: Iterable[PhraseClaim[Meaning]],
     is_number: Callable[[int], bool],
     clauses: Sequence[int],
+    joined: Callable[[int, int], bool],
 ) -> Picked:
-    """Return which claims stand; `is_number` says of a place whether it is an amount, and
-    `clauses` in which clause each is.
+    """Return which claims stand; `is_number` says of a place whether it is an amount, `clauses` in
+    which clause each is, and `joined` whether an `and` joins two.
 
-    A claim is dropped where better ones have its number, or most of its words.
+    A claim is dropped where better ones have its number, or most of its words, unless both say
+    the same of two things: `fuse and isolator are fine`.
     """
     picked, held = Picked(), dict[int, PhraseClaim[Meaning]]()
     beside_numbers = set[int]()
@@ -48,6 +50,8 @@ def stand_out(
         part = _is_part(
             claim, shared, [at for at in shared if at in beside_numbers], held, is_number
         )
+        if part and len(shared) == 1:
+            part = not _says_alike(claim, held[shared[0]], joined)
         if not claim.meaning.finding:
             part = part or any(_outweighs(one, claim, clauses) for one in picked.accepted)
         if taken or (part and not own):
@@ -65,6 +69,21 @@ def stand_out(
         mine = set(one.places)
         beside[:] = [other for other in beside if mine.issuperset(held.keys() & other.places)]
     return picked
+
+
+def _says_alike(
+    claim: PhraseClaim[Meaning],
+    other: PhraseClaim[Meaning],
+    joined: Callable[[int, int], bool],
+) -> bool:
+    """Return whether two claims on findings share one word, which is said of both their things."""
+    if not (claim.meaning.state and other.meaning.state and claim.meaning.finding):
+        return False
+    own = sorted(set(claim.places) - set(other.places))
+    beside = sorted(set(other.places) - set(claim.places))
+    if not own or not beside or claim.meaning.finding == other.meaning.finding:
+        return False
+    return joined(own[-1], beside[0]) or joined(beside[-1], own[0])
 
 
 def _outweighs(
