@@ -9,11 +9,11 @@ from diag.model.rulebook import Finding, Rulebook, Value
 from diag.rulebook.kinds import KINDS
 from diag.session.hearing.asked import begun_with, left_for
 from diag.session.hearing.dangers import HeardDanger, Told, danger_phrases, hear_dangers
-from diag.session.hearing.denial import is_said_through
+from diag.session.hearing.denial import denies_what_follows
 from diag.session.hearing.listening import Listening, PhraseClaim
 from diag.session.hearing.meanings import Meaning, Meanings
 from diag.session.hearing.numbers import put_as_words, slots_filled
-from diag.session.hearing.picking import stand_out
+from diag.session.hearing.picking import crossed, stand_out
 from diag.session.hearing.table import MOST_LETTERS, PhraseTable
 from diag.session.hearing.words import Word, plain_words, words_of
 from diag.session.prompt import AskFinding, Prompt
@@ -24,8 +24,6 @@ MOST_WORDS = 400
 MOST_CHOICES = 3
 OTHER = 0.9
 """What a claim counts that is told by the denial of another state, or by a bare number."""
-CROSSING = 0.8
-"""What a claim counts for each clause that it goes on into."""
 AT_PROMPT = 1.3
 """What a claim that answers the question asked counts, beside 1 for any other."""
 
@@ -188,11 +186,9 @@ class _Line:
             score *= self._likely(claim.places, self._book.findings[meaning.finding])
             if not score:
                 return None
-        if not claim.denied and not self._denies_what_follows(claim.places):
+        if not claim.denied and not denies_what_follows(self._words, claim.places):
             return None
-        score *= CROSSING ** (
-            self._words[claim.places[-1]].clause - self._words[claim.places[0]].clause
-        )
+        score *= crossed(self._words, claim.places)
         if self._asked and meaning.finding == self._asked:
             score *= AT_PROMPT
         return PhraseClaim(meaning, claim.places, score)
@@ -224,19 +220,6 @@ class _Line:
             and not one.idle
             for one in behind
         )
-
-    def _denies_what_follows(self, places: Sequence[int]) -> bool:
-        """Return whether each denial among the words stands right before the next of them."""
-        for at, following in zip(places, [*places[1:], -1], strict=True):
-            if self._words[at].denies and following < 0:
-                return self._words[at].text in ("nothing", "none")
-            if self._words[at].denies:
-                between = self._words[at + 1 : following]
-                if self._words[at].clause != self._words[places[-1]].clause:
-                    return False
-                if not all(one.idle or is_said_through(one) for one in between):
-                    return False
-        return True
 
     def _fact(self, claim: PhraseClaim[Meaning]) -> HeardFact:
         words = " ".join(self._typed(self._words[at]) for at in claim.places)

@@ -163,7 +163,7 @@ def _unit(word: str, after: str, whole: str) -> str:
 def _in_digits(match: re.Match[str], counted: Collection[str]) -> str:
     digits, word = _SPELT[match[1].lower()], match[2].lower()
     many = word in counted and word.endswith("s") and digits not in ("0", "1")
-    if many or word == "times" or unit_spelt(match[2]):
+    if many or word in ("times", "long", "short") or unit_spelt(match[2]):
         return f"{digits} {match[2]}"
     return match[0]
 

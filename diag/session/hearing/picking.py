@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from diag.session.hearing.listening import PhraseClaim
 from diag.session.hearing.meanings import Meaning
+from diag.session.hearing.words import Word, word_set
 
 CLOSE = 0.92
 """Share of a claim's score from which another on the same words may be meant as well."""
@@ -14,6 +16,21 @@ COVERED = 0.5
 """Share of its words from which a claim is no more than a part of better ones."""
 FEW = 2
 """Words of a claim that must all be its own."""
+
+CROSSING = 0.8
+"""What a claim counts for each clause that it goes on into."""
+TURNING = 0.6
+"""What it counts for each `and it` in it, behind which something else may be told of."""
+_SUBJECTS = word_set("it he she they i we")
+
+
+def crossed(words: Sequence[Word], places: Sequence[int]) -> float:
+    """Return what a claim told by the words at some places counts, for where it goes on into."""
+    within = words[places[0] : places[-1] + 1]
+    ended = within[-1].clause - within[0].clause
+    pairs = pairwise(one.text for one in within)
+    turns = sum(one == "and" and after in _SUBJECTS for one, after in pairs)
+    return float(CROSSING**ended * TURNING**turns)
 
 
 @dataclass(slots=True)
@@ -53,7 +70,7 @@ def stand_out(
         if part and len(shared) == 1:
             part = not _says_alike(claim, held[shared[0]], joined)
         if not claim.meaning.finding:
-            part = part or any(_outweighs(one, claim, clauses) for one in picked.accepted)
+            part = part or any(_outweighs(one, claim, clauses, joined) for one in picked.accepted)
         if taken or (part and not own):
             _set_beside(picked, claim, [held[at] for at in shared])
         elif key not in about:
@@ -63,6 +80,9 @@ def stand_out(
                 beside_numbers.update(at for at in claim.places if at not in held)
             for at in claim.places:
                 held.setdefault(at, claim)
+        elif claim.meaning == about[key].meaning and not own:
+            for at in claim.places:  # said once more, so that nothing else is heard in these words
+                held.setdefault(at, about[key])
         elif _contradicts(claim, about[key], is_number):
             picked.torn.append((about[key], claim))
     for one, beside in picked.rivals.items():
@@ -87,18 +107,22 @@ def _says_alike(
 
 
 def _outweighs(
-    better: PhraseClaim[Meaning], claim: PhraseClaim[Meaning], clauses: Sequence[int]
+    better: PhraseClaim[Meaning],
+    claim: PhraseClaim[Meaning],
+    clauses: Sequence[int],
+    joined: Callable[[int, int], bool],
 ) -> bool:
     """Return whether a better claim on a finding leaves no complaint in what it is told by.
 
-    Where a clause tells of a finding's state, one word more is no complaint; nor are words among
-    those of a finding, not all of them its own.
+    Where a clause tells of a finding's state, one word more is no complaint, unless an `and` adds
+    it; nor are words among those of a finding, not all of them its own.
     """
     first, last = claim.places[0], claim.places[-1]
     if not better.meaning.finding or clauses[first] not in {clauses[at] for at in better.places}:
         return False
     if len(claim.places) == 1:
-        return bool(better.meaning.state)
+        added = joined(last, better.places[0])
+        return bool(better.meaning.state) and not added
     among = better.places[0] < last and first < better.places[-1]
     return among and not set(claim.places) <= set(better.places)
 
