@@ -15,7 +15,7 @@ from diag.session.hearing.meanings import Meaning, Meanings
 from diag.session.hearing.numbers import put_as_words, slots_filled
 from diag.session.hearing.picking import crossed, stand_out
 from diag.session.hearing.table import MOST_LETTERS, PhraseTable
-from diag.session.hearing.words import Word, plain_words, words_of
+from diag.session.hearing.words import TURNS, Word, plain_words, words_of
 from diag.session.prompt import AskFinding, Prompt
 from diag.session.slips import NotUnderstood
 
@@ -125,7 +125,7 @@ class _Line:
                 f"that is {many} words in one line; tell it in pieces of at most {MOST_WORDS}"
             )
         plain, self._numbers = put_as_words(text, meanings.names, meanings.counted)
-        self._words = words_of(plain)
+        self._words = _but_as_clause(words_of(plain))
 
     def heard(self, dangers: tuple[HeardDanger, ...]) -> Hearing:
         also = slots_filled(self._numbers, self._meanings.numbered)
@@ -280,3 +280,13 @@ class _Line:
         return [
             at for at in fits if self._numbers[self._words[at].text].value(finding) is not None
         ][:1]
+
+
+def _but_as_clause(words: Sequence[Word]) -> tuple[Word, ...]:
+    """Return words with `but` ending a clause alone, as it parts two halves of one complaint."""
+    joined, back = list[Word](), 0
+    for at, word in enumerate(words):
+        if at and word.text in TURNS and word.sentence != words[at - 1].sentence:
+            back += 1
+        joined.append(replace(word, sentence=word.sentence - back))
+    return tuple(joined)

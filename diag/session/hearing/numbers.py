@@ -185,5 +185,6 @@ def slots_filled(
 def _slots(number: SaidNumber, numbered: Mapping[str, Finding]) -> Iterator[str]:
     for key, finding in numbered.items():
         if number.value(finding) is not None:
-            counted = number.unit == "times" or number.is_like(finding)
-            yield key if counted else f"{key}{BARE}"
+            coded = KINDS[finding.kind].is_coded
+            whole = number.unit == "times" if coded else number.is_like(finding)
+            yield key if whole else f"{key}{BARE}"
