@@ -67,6 +67,8 @@ def stand_out(
         part = _is_part(
             claim, shared, [at for at in shared if at in beside_numbers], held, is_number
         )
+        if part and claim.meaning.finding and beside_numbers.issuperset(shared):
+            part = not _goes_on(claim, shared, clauses)
         if part and len(shared) == 1:
             part = not _says_alike(claim, held[shared[0]], joined)
         if not claim.meaning.finding:
@@ -89,6 +91,13 @@ def stand_out(
         mine = set(one.places)
         beside[:] = [other for other in beside if mine.issuperset(held.keys() & other.places)]
     return picked
+
+
+def _goes_on(claim: PhraseClaim[Meaning], shared: Sequence[int], clauses: Sequence[int]) -> bool:
+    """Return whether a claim says in a later clause more of what was named beside an amount, as in
+    `fuse 15 A, blown`."""
+    own = [at for at in claim.places if at not in shared]
+    return bool(own) and max(clauses[at] for at in shared) < min(clauses[at] for at in own)
 
 
 def _says_alike(
