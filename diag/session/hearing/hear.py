@@ -131,10 +131,7 @@ class _Line:
         also = slots_filled(self._numbers, self._meanings.numbered)
         listening = Listening(self._meanings.table, self._words, also)
         claims = [found for one in listening.claims() if (found := self._meant(one))]
-        clauses = [word.clause for word in self._words]
-        picked = stand_out(
-            claims, lambda at: self._words[at].text in self._numbers, clauses, self._joined
-        )
+        picked = stand_out(claims, self._words, lambda at: self._words[at].text in self._numbers)
         for one, other in picked.torn:
             if self._fact(one).value != self._fact(other).value:
                 raise NotUnderstood(_both(self._fact(one), self._fact(other)))
@@ -149,11 +146,6 @@ class _Line:
         facts += self._left_for_asked([one for one in picked.accepted if one.meaning.finding])
         choices += self._guesses(told, listening.stems, bool(picked.accepted or facts))
         return Hearing(dangers, tuple(facts), tuple(choices))
-
-    def _joined(self, first: int, second: int) -> bool:
-        """Return whether nothing but an `and` stands between two words."""
-        between = self._words[first + 1 : second]
-        return any(one.text == "and" for one in between) and all(one.idle for one in between)
 
     def _left_for_asked(self, accepted: Collection[PhraseClaim[Meaning]]) -> Iterator[HeardFact]:
         """Give what the claims on findings leave over as the answer asked for.
