@@ -126,12 +126,13 @@ class _Line:
             )
         plain, self._numbers = put_as_words(text, meanings.names, meanings.counted)
         self._words = _but_as_clause(words_of(plain))
+        self._amounts = {at for at, one in enumerate(self._words) if one.text in self._numbers}
 
     def heard(self, dangers: tuple[HeardDanger, ...]) -> Hearing:
         also = slots_filled(self._numbers, self._meanings.numbered)
         listening = Listening(self._meanings.table, self._words, also)
         claims = [found for one in listening.claims() if (found := self._meant(one))]
-        picked = stand_out(claims, self._words, lambda at: self._words[at].text in self._numbers)
+        picked = stand_out(claims, self._words, self._amounts)
         for one, other in picked.torn:
             if self._fact(one).value != self._fact(other).value:
                 raise NotUnderstood(_both(self._fact(one), self._fact(other)))
@@ -180,7 +181,7 @@ class _Line:
                 return None
         if not claim.denied and not denies_what_follows(self._words, claim.places):
             return None
-        score *= crossed(self._words, claim.places)
+        score *= crossed(self._words, claim.places, self._amounts)
         if self._asked and meaning.finding == self._asked:
             score *= AT_PROMPT
         return PhraseClaim(meaning, claim.places, score)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 
@@ -21,16 +21,25 @@ CROSSING = 0.8
 """What a claim counts for each clause that it goes on into."""
 TURNING = 0.6
 """What it counts for each `and it` in it, behind which something else may be told of."""
+STRAYING = 0.5
+"""What a claim on an amount counts that goes on to the words of a later one."""
 _SUBJECTS = word_set("it he she they i we")
 
 
-def crossed(words: Sequence[Word], places: Sequence[int]) -> float:
-    """Return what a claim told by the words at some places counts, for where it goes on into."""
+def crossed(words: Sequence[Word], places: Sequence[int], amounts: Collection[int]) -> float:
+    """Return what a claim told by the words at some places counts, for where it goes on into.
+
+    `amounts` are the places of amounts: what is said beside a later one belongs to that.
+    """
     within = words[places[0] : places[-1] + 1]
     ended = within[-1].clause - within[0].clause
     pairs = pairwise(one.text for one in within)
     turns = sum(one == "and" and after in _SUBJECTS for one, after in pairs)
-    return float(CROSSING**ended * TURNING**turns)
+    own = [words[at].clause for at in places if at in amounts]
+    later = {words[at].clause for at in amounts} - set(own)
+    strays = bool(own) and any(words[at].clause in later for at in places if at > places[0])
+    strays = strays and within[-1].clause > max(own)
+    return float(CROSSING**ended * TURNING**turns * (STRAYING if strays else 1.0))
 
 
 @dataclass(slots=True)
@@ -47,14 +56,13 @@ class Picked:
 def stand_out(
     claims: Iterable[PhraseClaim[Meaning]],
     words: Sequence[Word],
-    is_number: Callable[[int], bool],
+    amounts: Collection[int],
 ) -> Picked:
-    """Return which claims on a line's words stand; `is_number` says of a place whether it is an
-    amount.
+    """Return which claims on a line's words stand; `amounts` are the places of amounts.
 
     A claim is dropped where better ones have its number, or say what it says.
     """
-    picking = _Picking(words, is_number)
+    picking = _Picking(words, amounts)
     for claim in sorted(claims, key=lambda one: (-one.score, one.places, one.meaning)):
         picking.take(claim)
     for one, beside in picking.picked.rivals.items():
@@ -69,7 +77,7 @@ class _Picking:
     """Claims taken in one by one, best first."""
 
     words: Sequence[Word]
-    is_number: Callable[[int], bool]
+    amounts: Collection[int]
     picked: Picked = field(default_factory=Picked)
     held: dict[int, PhraseClaim[Meaning]] = field(default_factory=dict)
     """Where a word stands, to the claim that it tells of."""
@@ -81,8 +89,8 @@ class _Picking:
     def take(self, claim: PhraseClaim[Meaning]) -> None:
         shared = [at for at in claim.places if at in self.held]
         key = (claim.meaning.finding, "" if claim.meaning.finding else claim.meaning.state)
-        taken = any(map(self.is_number, shared))
-        own = not taken and any(map(self.is_number, claim.places))
+        taken = any(at in self.amounts for at in shared)
+        own = not taken and any(at in self.amounts for at in claim.places)
         if taken or (self._is_said(claim, shared) and not own):
             _set_beside(self.picked, claim, [self.held[at] for at in shared])
         elif key not in self.about:
@@ -93,7 +101,7 @@ class _Picking:
             self._hold(claim.places, claim)
         elif claim.meaning == self.about[key].meaning and not own:
             self._hold(claim.places, self.about[key])  # said again: nothing else is heard in it
-        elif _contradicts(claim, self.about[key], self.is_number):
+        elif _contradicts(claim, self.about[key], self.amounts):
             self.picked.torn.append((self.about[key], claim))
 
     def _hold(self, places: Iterable[int], claim: PhraseClaim[Meaning]) -> None:
@@ -121,7 +129,7 @@ class _Picking:
             return True
         if claim.meaning.finding:
             spanned = range(claim.places[0], claim.places[-1])
-            around = len(claim.places) <= FEW + 1 and any(map(self.is_number, spanned))
+            around = len(claim.places) <= FEW + 1 and any(at in self.amounts for at in spanned)
             return bool(shared) and (len(claim.places) <= FEW or around)
         told = [self.held[at].meaning for at in firm]
         return any(one.state and one.finding for one in told)
@@ -178,11 +186,11 @@ def _set_beside(
 
 
 def _contradicts(
-    claim: PhraseClaim[Meaning], other: PhraseClaim[Meaning], is_number: Callable[[int], bool]
+    claim: PhraseClaim[Meaning], other: PhraseClaim[Meaning], amounts: Collection[int]
 ) -> bool:
     """Return whether two claims on one finding say different things, as clearly as each other."""
     if not set(claim.places).isdisjoint(other.places):
         return False
     if claim.score < CLOSE * other.score:
         return False
-    return claim.meaning != other.meaning or any(map(is_number, claim.places))
+    return claim.meaning != other.meaning or any(at in amounts for at in claim.places)
