@@ -125,7 +125,8 @@ class _Picking:
         its own where a state is told of.
         """
         firm = [at for at in shared if at not in self.beside_numbers]
-        if len(firm) >= COVERED * len(claim.places):
+        whole = claim.meaning.finding and len(shared) == len(claim.places)
+        if whole or len(firm) >= COVERED * len(claim.places):
             return True
         if claim.meaning.finding:
             spanned = range(claim.places[0], claim.places[-1])
