@@ -29,7 +29,7 @@ def _one_by_one(model: Model, state: SearchState) -> tuple[float, int]:
     Most of the search's time goes here.
     """
     opened, total = state.opened & model.needed_by_repairs, state.total
-    left, weights = len(state.alive), state.weights
+    left, weights = len(state.weights), state.weights
     end, steps = model.problem.give_up, model.steps(opened)
     line = [
         (-(cured := weights[place] * success) / cost if cost else -inf, act, cured)

@@ -67,10 +67,13 @@ def _worthiest(model: Model, state: SearchState, now: float) -> tuple[int, float
     known = model.worthiest.get(state.key)
     if known is not None:
         return known
+    telling = model.telling(state)
+    if not telling:
+        return STOP_ACT, now
     costs = model.costs(state.opened)
     best, act, cost = 0.0, STOP_ACT, now
     least, most = model.least_repairs(state), now * (1 + ROUNDING)
-    for check in model.telling(state):
+    for check in telling:
         price = costs[check]
         after, rest = price * state.total, least
         for _, child in model.after_check(check, state):
