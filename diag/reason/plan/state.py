@@ -224,7 +224,11 @@ class Model:
         if known is None:
             known = self._survivors[alive] = Survivors(
                 alive,
-                [check for check, rows in enumerate(self.rows) if len({rows[h] for h in alive}) > 1],
+                [
+                    check
+                    for check, rows in enumerate(self.rows)
+                    if len({rows[h] for h in alive}) > 1
+                ],
                 [self.floor[h] for h in alive],
                 [self.end_cost[h] for h in alive],
                 [self.home[h] for h in alive],
