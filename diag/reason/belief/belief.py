@@ -259,13 +259,18 @@ class Belief:
     def log_complaint(self, *causes: int) -> float:
         """Return the log likelihood of the complaints under the causes, less that of what is seen
         alone."""
-        return self._complaint_of((*self._beside, *causes)) - self._complaint_of(self._beside)
+        return self._complaint_of((*self._beside, *causes)) - self._complaint_beside
+
+    @cached_property
+    def _complaint_beside(self) -> float:
+        return self._complaint_of(self._beside)
 
     def _complaint_of(self, causes: Several) -> float:
-        if causes not in self._told:
+        told = self._told.get(causes)
+        if told is None:
             told = sum([self._told_by(complaint, causes) for complaint in self.complaints])
             self._told[causes] = told
-        return self._told[causes]
+        return told
 
     def _told_by(self, complaint: str, causes: Several) -> float:
         if not causes:
