@@ -122,10 +122,18 @@ class Belief:
 
     def mended(self, stage: float = math.inf) -> frozenset[int]:
         """Return the indices of the causes repaired before `stage`, or so far."""
-        return frozenset(self._repaired(stage).causes)
+        known = self._mended.get(stage)
+        if known is None:
+            known = self._mended[stage] = frozenset(self._repaired(stage).causes)
+        return known
 
     def _repaired(self, stage: float) -> RepairedBefore:
         return repaired_before(stage, self.repairs, self.links)
+
+    @cached_property
+    def _mended(self) -> dict[float, frozenset[int]]:
+        """What `mended` told already, by stage."""
+        return {}
 
     @cached_property
     def _inside(self) -> Mapping[EvidenceKey, Evidence]:

@@ -76,16 +76,18 @@ def _worthiest(model: Model, state: SearchState, now: float) -> tuple[int, float
     for check in telling:
         price = costs[check]
         after, rest = price * state.total, least
-        for _, child in model.after_check(check, state):
-            # However cheap what is left to value turns out, it cannot beat the best any more.
-            if (most - after - rest) / price < best - ROUNDING:
+        children = model.after_check(check, state)
+        # However cheap what is left to value turns out, it must be able to beat the best.
+        while (most - after - rest) / price >= best - ROUNDING:
+            for _, child in children:
+                after += repairs_only(model, child)[0]
+                rest -= model.least_repairs(child)
                 break
-            after += repairs_only(model, child)[0]
-            rest -= model.least_repairs(child)
-        else:
-            rate = round((now - after) / price, 12)
-            if rate > best:
-                best, act, cost = rate, check, after
+            else:
+                rate = round((now - after) / price, 12)
+                if rate > best:
+                    best, act, cost = rate, check, after
+                break
     model.worthiest[state.key] = act, cost
     return act, cost
 

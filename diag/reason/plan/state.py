@@ -77,7 +77,8 @@ class Model:
             [(bits[key], problem.setup_costs[key]) for key in sorted(act.opens)] for act in acts
         ]
         self._costs: dict[int, list[float]] = {}
-        self._steps: dict[int, dict[int, PricedRepair]] = {}
+        self.priced: dict[int, dict[int, PricedRepair]] = {}
+        """What `steps` worked out already."""
         self._survivors: dict[tuple[int, ...], Survivors] = {}
         self.needed_by_repairs = reduce(or_, self.needs[self.check_count :], 0)
         self._home_repairs()
@@ -161,9 +162,9 @@ class Model:
     def steps(self, opened: int) -> dict[int, PricedRepair]:
         """Return, for every repair, its minutes when of what repairs need `opened` is open, what of
         that is open after it, and whether it may fail."""
-        known = self._steps.get(opened)
+        known = self.priced.get(opened)
         if known is None:
-            known = self._steps[opened] = {
+            known = self.priced[opened] = {
                 act: (self._price(act, opened), self.opened_after(act, opened), success < 1)
                 for act, success in enumerate(self.success)
                 if act >= self.check_count
