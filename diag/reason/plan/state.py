@@ -14,7 +14,7 @@ from operator import mul, or_
 from typing import NamedTuple
 
 from diag.reason.plan.problem import Act, Action, ActKind, DecisionProblem, Observation
-from diag.reason.plan.survivors import OpenRepair, Outcome, Survivors
+from diag.reason.plan.survivors import OpenRepair, CheckOutcome, Survivors
 
 STOP_ACT = -1
 # Asking is never quite free: otherwise a free check that changes nothing could win a tie.
@@ -206,17 +206,17 @@ class Model:
             after = tuple(map(mul, weights, chances))
             yield number, _state(left or now, after, tried + digit * (number + 1), done, opened)
 
-    def _outcomes(self, check: int, left: Survivors) -> list[Outcome]:
+    def _outcomes(self, check: int, left: Survivors) -> list[CheckOutcome]:
         found = left.outcomes[check] = []
         for number, column in enumerate(self.columns[check]):
             chances = tuple([column[h] for h in left.hypotheses])
             places = tuple([place for place, chance in enumerate(chances) if chance])
             if len(places) == len(chances):
-                found.append(Outcome(number, chances))
+                found.append(CheckOutcome(number, chances))
             elif places:
                 after = self._left(tuple([left.hypotheses[place] for place in places]))
                 possible = tuple([chances[place] for place in places])
-                found.append(Outcome(number, possible, places, after))
+                found.append(CheckOutcome(number, possible, places, after))
         return found
 
     def _left(self, alive: tuple[int, ...]) -> Survivors:

@@ -18,7 +18,7 @@ OpenRepair = tuple[int, int, float, float]
 """A hypothesis' place, and the repair that may still be tried: its act, success and minutes."""
 
 
-class Outcome(NamedTuple):
+class CheckOutcome(NamedTuple):
     """One outcome of a check: its number, and its chances under those whom it leaves.
 
     `left` is None where it leaves all; else `places` are theirs among the survivors before it.
@@ -48,7 +48,7 @@ class Survivors:
     own: list[OwnRepair]
     lines: dict[tuple[int, int], list[OpenRepair]] = field(default_factory=dict)
     """Repairs that may still be tried, by the noisy acts done and by what is open."""
-    outcomes: dict[int, list[Outcome]] = field(default_factory=dict)
+    outcomes: dict[int, list[CheckOutcome]] = field(default_factory=dict)
     """Check to the outcomes that it may have among them, laid out when it is first made."""
     classes: int = 0
     """How many classes there are."""
