@@ -14,7 +14,7 @@ from operator import mul, or_
 from typing import NamedTuple
 
 from diag.reason.plan.problem import Act, Action, ActKind, DecisionProblem, Observation
-from diag.reason.plan.survivors import OpenRepair, CheckOutcome, Survivors
+from diag.reason.plan.survivors import CheckOutcome, OpenRepair, Survivors
 
 STOP_ACT = -1
 # Asking is never quite free: otherwise a free check that changes nothing could win a tie.
