@@ -58,7 +58,7 @@ def conflict(belief: Belief, least_slip: float = 0.0) -> Conflict:
     prior, whole = log_sum(before), log_sum(after)
     suspects, measure, touching = [], prior - whole, _touching(belief.leading_weights)
     came, now = (
-        _Shares([exp(log - total) for log in logs])
+        Shares([exp(log - total) for log in logs])
         for logs, total in ((before, prior), (after, whole))
     )
     for item in belief.used.values():
@@ -78,7 +78,7 @@ def conflict(belief: Belief, least_slip: float = 0.0) -> Conflict:
     return Conflict(measure, tuple(suspects))
 
 
-class _Shares:
+class Shares:
     """The share of each hypothesis, of which a piece of evidence changes but a few.
 
     Their sum is kept in parts that lose nothing, so that a few may be changed in it with the same
