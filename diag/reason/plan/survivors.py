@@ -1,7 +1,8 @@
 """The hypotheses left in a state of the search, with all that follows from which they are.
 
 States by the hundred share their survivors, so that this is laid out once for all of them, which is
-an idea of ours. Nothing here leads back to the model: what leads in a circle would lie about until it is collected.
+an idea of ours. Nothing here leads back to the model: what leads in a circle would lie about until
+it is collected.
 """
 
 from __future__ import annotations
