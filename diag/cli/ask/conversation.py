@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
+from diag.cli.account.news import News
 from diag.cli.ask.dangers import DangerEar, Leaves
 from diag.cli.ask.here import show_change, show_tools
 from diag.cli.ask.listener import Listener
@@ -68,6 +69,7 @@ class Conversation:
         self._seen: set[str] = set()
         """The cautions that were shown in full."""
         self._refused: Prompt | None = None
+        self._news = News(screen)
         self._dangers = DangerEar(controller, screen, source, told.ear if told else None)
         self._listener = Listener(controller, screen, source, self._dangers)
 
@@ -91,6 +93,7 @@ class Conversation:
             self._dangers.go_on()
             prompt = self._controller.prompt
             if prompt is not self._shown:
+                self._news.tell(self._controller.state, prompt)
                 if not isinstance(prompt, StopWork):
                     self._warn()
                 show_prompt(self._screen, self._controller.state, prompt, self._seen)

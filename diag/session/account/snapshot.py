@@ -1,0 +1,32 @@
+"""How a session stood at one moment, so that what an answer changed can be told afterwards."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from diag.model.frozen import frozen
+from diag.model.quantity import Quantity
+from diag.model.reading import Reading
+from diag.model.rulebook import Fact
+from diag.session.state import SessionState
+
+
+@frozen
+class Snapshot:
+    """What was read, what followed from it, and the share of each cause."""
+
+    readings: Mapping[str, Reading]
+    figures: Mapping[str, Quantity]
+    facts: frozenset[Fact]
+    shares: Mapping[str, float]
+
+
+def snapshot(state: SessionState) -> Snapshot:
+    """Return how a session stands now."""
+    known = ((name, state.chain.value(name)) for name in state.rulebook.figures)
+    return Snapshot(
+        dict(state.readings),
+        {name: value for name, value in known if isinstance(value, Quantity)},
+        frozenset(state.chain.facts),
+        state.posterior.causes,
+    )
