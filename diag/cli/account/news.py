@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from diag.cli.account.line import suspects_line, suspects_sentence
 from diag.cli.terminal.screen import Screen
-from diag.model.quantity import Quantity
 from diag.session.account.judged import JudgedReading, judged
 from diag.session.account.snapshot import Snapshot, snapshot
 from diag.session.account.suspects import suspects
@@ -27,7 +26,8 @@ class News:
         self._before = now
         if before is not None:
             for one in judged(state, before):
-                self._screen.say(judgement(one))
+                if said := worked_out(one) if state.in_proof else judgement(one):
+                    self._screen.say(said)
             changed = now.readings != before.readings or now.shares != before.shares
         else:
             changed = bool(now.readings)
@@ -45,20 +45,21 @@ class News:
 def judgement(one: JudgedReading) -> str:
     """Write a reading judged: against what is good, and what it makes known.
 
-    Where the rules set no limit, with the signs that it shows.
+    Where the rules set no limit, with the signs that it shows. In a test run after a repair the
+    proof judges it, by what it wants.
     """
-    said = f"{one.value}"
     if one.is_good:
-        said += f": good ({one.good})."
+        said = f": good, {one.good}."
     elif one.good:
-        said += f": {one.missed or 'not good'}; good is {one.good}."
+        said = f": {one.missed or 'not good'}; good is {one.good}."
     elif one.follows:
-        said += f": {'; '.join(one.follows)}."
+        said = f": {'; '.join(one.follows)}."
     else:
-        said += f": `{one.finding}`, which the rules set no limit."
-    figures = [f"{each.title}: {_plain(each.value)}" for each in one.worked_out]
-    return said + (f" Worked out: {'; '.join(figures)}." if figures else "")
+        said = ": the rules set no limit by itself."
+    return " ".join(part for part in (f"{one.value}{said}", worked_out(one)) if part)
 
 
-def _plain(value: Quantity) -> str:
-    return str(value)
+def worked_out(one: JudgedReading) -> str:
+    """Write what a reading makes known; empty for nothing."""
+    figures = [f"{each.title}: {each.value}" for each in one.worked_out]
+    return f"Worked out: {'; '.join(figures)}." if figures else ""

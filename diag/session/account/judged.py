@@ -57,9 +57,7 @@ def judged(state: SessionState, before: Snapshot) -> Iterator[JudgedReading]:
 def _judgement(state: SessionState, name: str, before: Snapshot, *, last: bool) -> JudgedReading:
     value = state.readings[name].value
     assert isinstance(value, Quantity)
-    good = good_range(
-        state.rulebook, state.unit, name, state.now.told, state.compiled.network
-    )
+    good = good_range(state.rulebook, state.unit, name, state.now.told, state.compiled.network)
     missed = good.missed_by(value) if good else ""
     follows = (
         told_fact(state, fact)
@@ -79,7 +77,7 @@ def _judgement(state: SessionState, name: str, before: Snapshot, *, last: bool) 
 
 def _worked_out(state: SessionState, before: Snapshot) -> Iterator[WorkedOut]:
     for name, figure in state.rulebook.figures.items():
-        value = state.chain.value(name)
+        value = state.now.value(name)
         if isinstance(value, Quantity) and before.figures.get(name) != value:
             yield WorkedOut(name, figure.title or name, _rounded(value))
 

@@ -13,7 +13,10 @@ from diag.session.state import SessionState
 
 @frozen
 class Snapshot:
-    """What was read, what followed from it, and the share of each cause."""
+    """What was read, what followed from it, and the share of each cause.
+
+    Figures are those of this stage: one of readings before and after a repair is none.
+    """
 
     readings: Mapping[str, Reading]
     figures: Mapping[str, Quantity]
@@ -23,7 +26,7 @@ class Snapshot:
 
 def snapshot(state: SessionState) -> Snapshot:
     """Return how a session stands now."""
-    known = ((name, state.chain.value(name)) for name in state.rulebook.figures)
+    known = ((name, state.now.value(name)) for name in state.rulebook.figures)
     return Snapshot(
         dict(state.readings),
         {name: value for name, value in known if isinstance(value, Quantity)},

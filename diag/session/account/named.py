@@ -1,0 +1,62 @@
+"""Which causes somebody means by a name: its own words, others, misspelt, or the nearest."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from difflib import get_close_matches
+
+from diag.model.rulebook import Rulebook
+from diag.session.hearing.spelling import Spelling
+from diag.session.hearing.words import IDLE_WORDS, plain_words, stem
+
+MOST_MEANT = 5
+MOST_LETTERS = 200
+
+
+def meant_causes(rulebook: Rulebook, text: str) -> tuple[str, ...]:
+    """Return the causes that a text names, the one that it fits best alone where there is one.
+
+    By id or title, then by the words of both, their endings and slips of spelling forgiven. Empty
+    where no word of it names any.
+    """
+    causes, wanted = rulebook.causes, _plain(text)
+    same = [one for one in causes if wanted in (_plain(one), _plain(causes[one].title))]
+    if same:
+        return tuple(same)
+    known = {name: _words(f"{name} {one.title}") for name, one in causes.items()}
+    said = _heard(text, known)
+    fits = {name: len(said & words) for name, words in known.items()}
+    most = max(fits.values(), default=0)
+    if not most:
+        return ()
+    best = [name for name, fit in fits.items() if fit == most]
+    own = {name: len(_words(name) & said) / max(1, len(_words(name))) for name in best}
+    top = max(own.values())
+    return tuple(sorted(name for name in best if own[name] == top)[:MOST_MEANT])
+
+
+def nearest_causes(rulebook: Rulebook, text: str) -> tuple[str, ...]:
+    """Return the causes whose name is written most like a text, at most three."""
+    plain = {_plain(name): name for name in rulebook.causes}
+    near = get_close_matches(_plain(text)[:MOST_LETTERS], plain, n=3, cutoff=0.4)
+    return tuple(plain[one] for one in near)
+
+
+def _plain(text: str) -> str:
+    return " ".join(text.lower().replace("-", " ").split())
+
+
+def _words(text: str) -> frozenset[str]:
+    return frozenset(stem(word) for word in plain_words(text) if word not in IDLE_WORDS)
+
+
+def _heard(text: str, known: Mapping[str, frozenset[str]]) -> frozenset[str]:
+    """Return the stems of what is said, slips of known words put right."""
+    stems = {word for words in known.values() for word in words}
+    spelling = Spelling.of(stems)
+    said = plain_words(text[:MOST_LETTERS])
+    return frozenset(
+        stem(word) if stem(word) in stems else spelling.meant(word) or stem(word)
+        for word in said
+        if word not in IDLE_WORDS
+    )
