@@ -7,7 +7,7 @@ from diag.cli.terminal.screen import Screen
 from diag.model.rulebook import Value
 from diag.reason.belief.grades import in_words
 from diag.reason.plan.choose import TimeAhead
-from diag.session.account.reasons import Reason, reasons
+from diag.session.account.reasons import SPEAKS_FROM, Reason, reasons
 from diag.session.account.suspects import Suspects, suspects
 from diag.session.inconsistent import Inconsistency, RuleFault, inconsistency_in, rule_faults
 from diag.session.next_prompt import time_from_here
@@ -35,9 +35,11 @@ def show_suspects(screen: Screen, state: SessionState, most_reasons: int = 1) ->
 
 
 def _why(screen: Screen, state: SessionState, cause: str, most: int) -> None:
+    """Write the weightiest reasons; a lone one is what speaks for it, where anything does."""
     known = reasons(state, cause)
-    spoken = sorted((*known.speaks_for, *known.against), key=lambda one: -abs(one.decibans))
-    for one in spoken[:most]:
+    both = sorted((*known.speaks_for, *known.against), key=lambda one: -abs(one.decibans))
+    telling = [one for one in both if abs(one.decibans) >= SPEAKS_FROM]
+    for one in (known.speaks_for or telling)[:1] if most == 1 else telling[:most]:
         screen.say(told_reason(one), indent=8)
 
 

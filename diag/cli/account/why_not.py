@@ -14,6 +14,8 @@ from diag.session.account.reasons import reasons
 from diag.session.state import SessionState
 
 MOST_WEIGHTS = 8
+LEAST_WEIGHT = 0.05
+"""Decibans from which a weight is written: less is written as nought."""
 
 
 def show_why_not(screen: Screen, state: SessionState, wanted: str) -> None:
@@ -51,6 +53,7 @@ def _weighed(screen: Screen, state: SessionState, found: str) -> None:
     screen.table(
         (in_words(one.decibans), f"{one.label} ({_points(one.decibans)} points)")
         for one in weights[:MOST_WEIGHTS]
+        if abs(one.decibans) >= LEAST_WEIGHT
     )
     for rival in reasons(state, found).rivals:
         if rival.told_by:
@@ -65,7 +68,6 @@ def _by(state: SessionState, cause: str) -> str:
     """Say which rule rules a cause out."""
     supports = state.chain.supports(Fact("excluded", cause, "ruled out"))
     why = next((one.rule.why for one in supports if one.rule.why), "")
-    named = ", ".join(
-        f"`{name}`" for name in dict.fromkeys(n for one in supports for n in one.used)
-    )
+    names = dict.fromkeys(name for one in supports for name in one.used)
+    named = ", ".join(f"`{name}`" for name in names)
     return (f" by {named}" if named else "") + (f": {why}" if why else "")

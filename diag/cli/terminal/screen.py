@@ -16,7 +16,7 @@ from diag.cli.terminal.wrapping import LEAST_CELLS, columns, labelled, outlined,
 
 PIPE, WIDEST, ROWS = 80, 200, 24
 KEPT_ROWS, LEAST_ROWS = 3, 8
-"""Lines of a page left for what says that there is more and for the prompt; lines of it at least."""
+"""Lines left beside a page for what says that there is more, and lines of a page at least."""
 BOLD, ALARM = "bold", "bold red"
 
 
@@ -113,10 +113,11 @@ class Screen:
     def page(self, number: str, word: str, write: Callable[[], None]) -> None:
         """Show one page, by its number as typed, of what `write` writes to this screen.
 
-        `word` is what a user types before the number of the next page. Without a terminal, or for
-        a reader who has no screen, all of it is one page. `ValueError` for a page that there is not.
+        `word` is what a user types before the number of the next page. Without a terminal, or on a
+        plain screen, all of it is one page. Raises `ValueError` for a page that there is not.
         """
-        self._held = held = []
+        held: list[tuple[str, str]] = []
+        self._held = held
         try:
             write()
         finally:
@@ -124,10 +125,9 @@ class Screen:
         rows = max(LEAST_ROWS, terminal_rows(self._out) - KEPT_ROWS) if self.draws else len(held)
         pages = max(1, -(-len(held) // max(1, rows)))
         wanted = number.strip() or "1"
+        many = "is one page" if pages == 1 else f"are {pages} pages"
         if not (wanted.isascii() and wanted.isdigit() and 1 <= int(wanted[:6]) <= pages):
-            raise ValueError(
-                f"there are {pages} pages of that; type `{word}` and a number up to it"
-            )
+            raise ValueError(f"there {many} of that; type `{word}` and the number of one")
         at = int(wanted[:6])
         for style, line in held[(at - 1) * rows : at * rows]:
             self._write([line], style)

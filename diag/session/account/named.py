@@ -25,12 +25,12 @@ def meant_causes(rulebook: Rulebook, text: str) -> tuple[str, ...]:
         return tuple(same)
     known = {name: _words(f"{name} {one.title}") for name, one in causes.items()}
     said = _heard(text, known)
-    fits = {name: len(said & words) for name, words in known.items()}
+    fits = {name: len(said & _stems(words)) for name, words in known.items()}
     most = max(fits.values(), default=0)
     if not most:
         return ()
     best = [name for name, fit in fits.items() if fit == most]
-    own = {name: len(_words(name) & said) / max(1, len(_words(name))) for name in best}
+    own = {name: _share(_stems(_words(name)), said) for name in best}
     top = max(own.values())
     return tuple(sorted(name for name in best if own[name] == top)[:MOST_MEANT])
 
@@ -47,16 +47,23 @@ def _plain(text: str) -> str:
 
 
 def _words(text: str) -> frozenset[str]:
-    return frozenset(stem(word) for word in plain_words(text) if word not in IDLE_WORDS)
+    return frozenset(word for word in plain_words(text) if word not in IDLE_WORDS)
+
+
+def _stems(words: frozenset[str]) -> frozenset[str]:
+    return frozenset(map(stem, words))
+
+
+def _share(words: frozenset[str], said: frozenset[str]) -> float:
+    """Return how much of some words was said."""
+    return len(words & said) / max(1, len(words))
 
 
 def _heard(text: str, known: Mapping[str, frozenset[str]]) -> frozenset[str]:
     """Return the stems of what is said, slips of known words put right."""
-    stems = {word for words in known.values() for word in words}
-    spelling = Spelling.of(stems)
-    said = plain_words(text[:MOST_LETTERS])
+    stems = {stem(word) for words in known.values() for word in words}
+    spelling = Spelling.of(word for words in known.values() for word in words)
+    said = [word for word in plain_words(text[:MOST_LETTERS]) if word not in IDLE_WORDS]
     return frozenset(
-        stem(word) if stem(word) in stems else spelling.meant(word) or stem(word)
-        for word in said
-        if word not in IDLE_WORDS
+        stem(word) if stem(word) in stems else spelling.meant(word) or stem(word) for word in said
     )

@@ -30,7 +30,8 @@ class Reason:
 
 @frozen
 class Rival:
-    """What it could be instead, how likely that is, and what would tell; empty if not known."""
+    """What it could be instead, how likely that is, and the finding or sign that would tell and that
+    was not read; empty where there is none."""
 
     cause: str
     share: float
@@ -93,5 +94,10 @@ def _rivals(state: SessionState, cause: str) -> Iterator[Rival]:
     )
     for share, name in alone[:MOST_RIVALS]:
         if -share >= RIVAL_FROM:
-            confused = causes[cause].confused_with.get(name, "")
-            yield Rival(name, -share, confused or causes[name].confused_with.get(cause, ""))
+            parts = (causes[cause].confused_with.get(name), causes[name].confused_with.get(cause))
+            unread = (one for one in parts if one and not _is_read(state, one))
+            yield Rival(name, -share, next(unread, ""))
+
+
+def _is_read(state: SessionState, name: str) -> bool:
+    return name in state.readings or bool(state.chain.states(name))
