@@ -97,7 +97,8 @@ def weigh_among(belief: Belief, posterior: Posterior, cause: str) -> tuple[Weigh
 
     The weight is 10 log10 of the odds of the cause alone, against any other alone or none, over
     the same odds had the sign not been read: what speaks for all alike says nothing here.
-    `posterior` is that of `belief`. Empty where nothing competes. Raises `KeyError` for an unknown cause.
+    `posterior` is that of `belief`. Empty where nothing competes. Raises `KeyError` for an unknown
+    cause.
     """
     index = belief.links.cause_index[cause]
     others = [*posterior.single, posterior.nothing]

@@ -30,8 +30,8 @@ class Reason:
 
 @frozen
 class Rival:
-    """What it could be instead, how likely that is, and the finding or sign that would tell and that
-    was not read; empty where there is none."""
+    """What it could be instead, how likely that is, and the finding or sign that would tell and
+    that was not read; empty where there is none."""
 
     cause: str
     share: float
