@@ -88,12 +88,12 @@ def test_shares_add_up_with_the_posterior(book: Rulebook, wanted: list[str]) -> 
 
 
 def test_what_fell_out_is_told_with_what_took_it_out(book: Rulebook) -> None:
-    """A lit panel takes the blown fuse out, and what has grown says by how much."""
+    """A lit panel takes the open isolator out, and what has grown says by how much."""
     controller = begun(book)
     before = snapshot(controller.state)
     read(controller, "panel")
     told = suspects(controller.state, before)
-    assert ("blown fuse", ("panel",)) in [(one.cause, one.by) for one in told.fell_out]
+    assert ("isolator off", ("panel",)) in [(one.cause, one.by) for one in told.fell_out]
     first = told.leading[0]
     assert first.change == pytest.approx(first.share - before.shares[first.cause])
 
@@ -123,7 +123,7 @@ def test_a_reading_is_judged_with_its_number_and_what_it_makes_known(book: Ruleb
     """Volts below what the rules call good are told by how much, with the loss worked out."""
     volts = ("volts at the terminals while igniting", "volts at the heater while igniting")
     told = " ".join(said_of(book, *volts).split())
-    assert told.startswith("9.8 V: 1.2 V too low; good is 11 V or more (class value).")
+    assert told.startswith("9.8 V: 1.8 V too low; good is 11.6 V or more (class value).")
     assert "Worked out: volts lost between battery and heater: 2.5 V." in told
     assert "Suspects: " in told
     told = " ".join(said_of(book, *volts, "amps while igniting").split())
@@ -164,7 +164,7 @@ def test_where_stands_in_the_order_one_needs(book: Rulebook) -> None:
     said = out.getvalue()
     order = [said.index(f"\n{head}\n") for head in ("Suspects", "Readings", "Skipped")]
     assert sorted(order) == order
-    assert "strongly for: " in said
+    assert "\n        for: " in said
 
 
 def test_the_verdict_says_why(book: Rulebook) -> None:
@@ -185,7 +185,7 @@ def test_the_verdict_says_why(book: Rulebook) -> None:
     ("text", "cause"),
     [("bad earth", "bad earth"), ("the Earth", "bad earth"), ("Bad-earth", "bad earth"),
      ("worn out battery", "worn battery"), ("worn batery", "worn battery"),
-     ("thin cable", "thin cable"), ("glow plug screen", "glow plug screen coked")],
+     ("thin cable", "thin cable"), ("screen missing", "glow plug screen missing")],
 )  # fmt: skip
 def test_a_cause_is_known_by_any_sensible_name(book: Rulebook, text: str, cause: str) -> None:
     """Its id, its title, some of their words, their endings and slips of spelling."""

@@ -75,6 +75,11 @@ def told_time(ahead: TimeAhead) -> str:
     return f"About {ahead.work:.0f} min of work{waiting} from here to a proved repair{parts}."
 
 
+def show_page(screen: Screen, state: SessionState, number: str) -> None:
+    """Show one page of `show_where`; `ValueError` for one that there is not."""
+    screen.page(number, "where", lambda: show_where(screen, state))
+
+
 def show_where(screen: Screen, state: SessionState) -> None:
     """Show dangers, suspects with what tells for each, readings, and what was skipped."""
     _dangers(screen, state)

@@ -9,7 +9,6 @@ from diag.model.rulebook import Fact
 from diag.reason.belief.grades import in_words
 from diag.reason.belief.weigh import weigh, weigh_against
 from diag.reason.plan.verdict import leading
-from diag.session.account.named import meant_causes, nearest_causes
 from diag.session.account.reasons import reasons
 from diag.session.state import SessionState
 
@@ -23,6 +22,8 @@ def show_why_not(screen: Screen, state: SessionState, wanted: str) -> None:
     if not wanted:
         screen.say("Name the cause behind it, as `why-not` and any of its words.")
         return
+    from diag.session.account.named import meant_causes, nearest_causes  # listens by many words
+
     found = meant_causes(state.rulebook, wanted)
     if len(found) == 1:
         _weighed(screen, state, found[0])

@@ -6,12 +6,8 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from diag.cli.account.news import News
-from diag.cli.account.where import (
-    show_inconsistency,
-    show_rule_fault,
-    show_suspects,
-    show_where,
-)
+from diag.cli.account.where import show_inconsistency, show_page, show_rule_fault, show_suspects
+from diag.cli.account.why_not import show_why_not
 from diag.cli.ask.dangers import DangerEar, Leaves
 from diag.cli.ask.here import show_change, show_tools
 from diag.cli.ask.listener import Listener
@@ -175,9 +171,9 @@ class Conversation:
         acts: dict[str, Callable[[], object]] = {
             "help": lambda: show_help(screen, controller.state, controller.prompt),
             "why": lambda: self._why(command.argument),
-            "why-not": lambda: self._why_not(command.argument),
+            "why-not": lambda: show_why_not(screen, controller.state, command.argument),
             "suspects": lambda: show_suspects(screen, controller.state),
-            "where": lambda: self._where(command.argument),
+            "where": lambda: show_page(screen, controller.state, command.argument),
             "undo": self._undo,
             "change": lambda: self._change(command.argument),
             "say": lambda: self._listener.hear(command.argument),
@@ -214,15 +210,6 @@ class Conversation:
             show_derivation(self._screen, controller.state, name)
         else:
             show_why(self._screen, controller.state, controller.prompt)
-
-    def _why_not(self, name: str) -> None:
-        from diag.cli.account.why_not import show_why_not
-
-        show_why_not(self._screen, self._controller.state, name)
-
-    def _where(self, page: str) -> None:
-        state = self._controller.state
-        self._screen.page(page, "where", lambda: show_where(self._screen, state))
 
     def _undo(self) -> None:
         try:
