@@ -21,12 +21,15 @@ MOST_REASONS, MOST_READINGS = 3, 3
 def show_suspects(screen: Screen, state: SessionState, most_reasons: int = 1) -> None:
     """Show the likeliest causes, each with what tells it from all others, in words."""
     screen.heading("Suspects")
-    found = suspects(state)
+    found, said = suspects(state), set[str]()
     for one in found.leading[:MOST_CAUSES]:
         title = state.rulebook.causes[one.cause].title
         bar = f"{'#' * round(20 * one.share):20} " if screen.draws and screen.width >= 70 else ""
-        screen.item(f"{percent(one.share):>5}", f"{bar}{one.cause}: {title}", width=5)
-        _why(screen, state, one.cause, most_reasons)
+        named = title if title.lower() == one.cause else f"{one.cause}: {title}"
+        screen.item(f"{percent(one.share):>5}", f"{bar}{named}", width=5)
+        for reason in _reasons(state, one.cause, most_reasons):
+            screen.say(told_reason(reason, reason.sign not in said), indent=8)
+            said.add(reason.sign)
     _rest(screen, found)
     if spent := so_far(found.spent):
         screen.say(f"So far: {spent}.")
@@ -34,13 +37,12 @@ def show_suspects(screen: Screen, state: SessionState, most_reasons: int = 1) ->
         screen.say(told_time(time_from_here(state)))
 
 
-def _why(screen: Screen, state: SessionState, cause: str, most: int) -> None:
-    """Write the weightiest reasons; a lone one is what speaks for it, where anything does."""
+def _reasons(state: SessionState, cause: str, most: int) -> list[Reason]:
+    """Return the weightiest reasons; a lone one is what speaks for it, where anything does."""
     known = reasons(state, cause)
     both = sorted((*known.speaks_for, *known.against), key=lambda one: -abs(one.decibans))
     telling = [one for one in both if abs(one.decibans) >= SPEAKS_FROM]
-    for one in (known.speaks_for or telling)[:1] if most == 1 else telling[:most]:
-        screen.say(told_reason(one), indent=8)
+    return list(known.speaks_for or telling)[:1] if most == 1 else telling[:most]
 
 
 def _rest(screen: Screen, found: Suspects) -> None:
@@ -56,10 +58,10 @@ def _rest(screen: Screen, found: Suspects) -> None:
         )
 
 
-def told_reason(one: Reason) -> str:
+def told_reason(one: Reason, with_readings: bool = True) -> str:
     """Write a reason in words, with the readings that it rests on."""
     rests_on = ", ".join(f"{name}: {shown(value)}" for name, value in told_readings(one))
-    behind = f" ({rests_on})" if rests_on else ""
+    behind = f" ({rests_on})" if rests_on and with_readings else ""
     return f"{in_words(one.decibans)}: {one.sign} is {one.state}{behind}"
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from diag.logic.rests_on import resting_on
 from diag.model.frozen import frozen
 from diag.model.quantity import Quantity
 from diag.session.account.snapshot import Snapshot
@@ -12,6 +13,7 @@ from diag.session.result import told_fact
 from diag.session.state import SessionState
 
 FIGURE_DIGITS = 3
+NOTHING_BEFORE = Snapshot({}, {}, frozenset(), frozenset(), {})
 
 
 @frozen
@@ -38,6 +40,14 @@ class JudgedReading:
     worked_out: tuple[WorkedOut, ...]
     follows: tuple[str, ...]
     """The signs that it shows, where no limit judges it."""
+
+
+def judge(state: SessionState, finding: str) -> JudgedReading | None:
+    """Return a judgement of one number that was read, with all that it makes known; else None."""
+    reading = state.readings.get(finding)
+    if reading is None or not isinstance(reading.value, Quantity):
+        return None
+    return _judgement(state, finding, NOTHING_BEFORE, last=True)
 
 
 def judged(state: SessionState, before: Snapshot) -> Iterator[JudgedReading]:
@@ -70,15 +80,18 @@ def _judgement(state: SessionState, name: str, before: Snapshot, *, last: bool) 
         with_class_value(good) if good else "",
         None if good is None else not (missed or value.over_range),
         missed,
-        tuple(_worked_out(state, before)) if last else (),
+        tuple(_worked_out(state, name, before)) if last else (),
         tuple(follows),
     )
 
 
-def _worked_out(state: SessionState, before: Snapshot) -> Iterator[WorkedOut]:
+def _worked_out(state: SessionState, read: str, before: Snapshot) -> Iterator[WorkedOut]:
+    """Yield the figures that rest on a finding and are known, or other, since a moment."""
     for name, figure in state.rulebook.figures.items():
         value = state.now.value(name)
-        if isinstance(value, Quantity) and before.figures.get(name) != value:
+        new = isinstance(value, Quantity) and before.figures.get(name) != value
+        if new and read in resting_on([name], state.compiled.below.get):
+            assert isinstance(value, Quantity)
             yield WorkedOut(name, figure.title or name, _rounded(value))
 
 

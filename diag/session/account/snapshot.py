@@ -21,6 +21,8 @@ class Snapshot:
     readings: Mapping[str, Reading]
     figures: Mapping[str, Quantity]
     facts: frozenset[Fact]
+    said: frozenset[tuple[str, str]]
+    """Sign and state of all that counts as evidence."""
     shares: Mapping[str, float]
 
 
@@ -31,5 +33,6 @@ def snapshot(state: SessionState) -> Snapshot:
         dict(state.readings),
         {name: value for name, value in known if isinstance(value, Quantity)},
         frozenset(state.chain.facts),
+        frozenset((one.evidence.sign, one.evidence.state) for one in state.belief.used.values()),
         state.posterior.causes,
     )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from diag.model.frozen import frozen
 from diag.model.rulebook import Fact
-from diag.reason.belief.weigh import weigh
+from diag.session.account.reasons import telling
 from diag.session.account.snapshot import Snapshot
 from diag.session.account.spent import Spent, spent
 from diag.session.state import SessionState
@@ -76,14 +76,11 @@ def suspects(state: SessionState, before: Snapshot | None = None) -> Suspects:
 def _against(state: SessionState, cause: str, before: Snapshot | None) -> tuple[str, ...]:
     """Return what took a cause out: the names of a rule that bars it, else the newest sign against.
 
-    Nothing where others have only grown.
+    Against all that it competes with: what shows others only may take it out as well.
     """
     if cause in state.belief.excluded:
         barred = state.chain.supports(Fact("excluded", cause, "ruled out"))
         return tuple(dict.fromkeys(name for one in barred for name in one.used))[:1]
-    known = before.facts if before else frozenset()
-    for one in weigh(state.belief, cause):
-        new = Fact("sign", one.name, one.state) not in known
-        if one.kind == "sign" and one.decibans < 0 and new:
-            return (one.name,)
-    return ()
+    known = before.said if before else frozenset()
+    new = (one for one in telling(state, cause) if (one.name, one.state) not in known)
+    return next(((one.name,) for one in new if one.decibans < 0), ())
