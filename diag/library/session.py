@@ -10,7 +10,7 @@ from diag.library.explain import why
 from diag.library.question import Question, question_of
 from diag.library.standing import Standing, standing_of
 from diag.model.rulebook import Rulebook, UnitData
-from diag.session.account.judged import JudgedReading, judge
+from diag.session.account.judged import JudgedReading, judge_reading
 from diag.session.account.reasons import Reasons, reasons
 from diag.session.commands import Line, read_line
 from diag.session.controller import SessionController
@@ -145,7 +145,7 @@ class Session:
 
         None for what was not read, or is no number.
         """
-        return judge(self._controller.state, finding)
+        return judge_reading(self._controller.state, finding)
 
     def _try(self, act: Callable[[], object], sure: bool = False) -> None:
         try:

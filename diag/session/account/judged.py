@@ -42,7 +42,7 @@ class JudgedReading:
     """The signs that it shows, where no limit judges it."""
 
 
-def judge(state: SessionState, finding: str) -> JudgedReading | None:
+def judge_reading(state: SessionState, finding: str) -> JudgedReading | None:
     """Return a judgement of one number that was read, with all that it makes known; else None."""
     reading = state.readings.get(finding)
     if reading is None or not isinstance(reading.value, Quantity):
