@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from math import isinf
 
-from diag.model.quantity import OVER_RANGE, UNITS, Quantity
-from diag.model.rulebook import Check, Rulebook, Value
+from diag.model.rulebook import Check, Rulebook
+from diag.practice.readings import value_of
 from diag.practice.units import PracticeUnit
 from diag.practice.work import Work
-from diag.rulebook import parse_answer
 from diag.session.compiled_rulebook import CompiledRulebook
 from diag.session.journal.events import Answered, Event, Heeded, Passed, Repaired, Together
 from diag.session.next_prompt import next_prompt, time_from_here
@@ -25,7 +23,6 @@ from diag.session.prompt import (
     acts_of,
 )
 from diag.session.state import SessionState
-from diag.workshop.data.findings import MeasuredFinding
 from diag.workshop.data.repairs import mend
 
 MOST_PROMPTS = 250
@@ -164,25 +161,11 @@ class Player:
 
     def said(self, finding: str, check: str, again: bool = False) -> Event:
         """Answer a finding, or pass over it where nothing can be read."""
-        value = self.value(finding)
+        value = value_of(self.book, self.unit, finding)
         if value is None:
             return Passed(finding, "it cannot be read")
         how = self.book.findings[finding].how
         return Answered(finding, value, how, check=check, again=again)
-
-    def value(self, finding: str) -> Value | None:
-        """Give the value that people would enter; None for nothing, or what cannot be believed."""
-        found = self.book.findings[finding]
-        if finding in self.unit.told:
-            return parse_answer(self.unit.told[finding], found)
-        told = self.unit.files.findings.get(finding)
-        if told is None:
-            return parse_answer(self.unit.files.untold[finding], found)
-        read = self.unit.visit.tell(finding)
-        if read is None or isinstance(read, str):
-            return read
-        assert isinstance(told, MeasuredFinding)
-        return as_value(read, told.reading.unit, self.book, finding)
 
     def _repair(self, cause: str) -> bool:
         played, repair = self.played, self.book.causes[cause].repair
@@ -204,18 +187,6 @@ class Player:
     def _proof_run(self) -> None:
         self.work.ran()
         self.unit.visit.begin(())
-
-
-def as_value(read: float, unit: str, book: Rulebook, finding: str) -> Value | None:
-    """Give a number as the finding wants it; None where nobody would believe it."""
-    found = book.findings[finding]
-    if found.unit is None:
-        return None
-    if isinf(read):
-        return parse_answer(OVER_RANGE, found)
-    value = Quantity(UNITS[unit].to_si(read), found.unit)
-    span = found.believable
-    return value if span is None or span[0].si <= value.si <= span[1].si else None
 
 
 def play(
