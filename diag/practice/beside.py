@@ -47,8 +47,8 @@ class Point:
 
 def tool_path(files: WorldFiles, book: Rulebook, drill: Drill, *, seed: int) -> Played:
     """Let the tool play the same unit, drawn anew; return how it went."""
-    number = drill.unit.number
-    unit = drill_unit(files, drill.level, drill.unit.fault, seed=seed, number=number)
+    drawn = (seed, drill.unit.number)
+    unit = drill_unit(files, book, drill.level, drill.unit.fault, drawn=drawn)
     return play(book, unit, drill.state.compiled)
 
 

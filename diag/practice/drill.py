@@ -20,6 +20,7 @@ from diag.practice.trade_words import READY
 from diag.practice.units import PracticeUnit
 from diag.practice.wording import capital, listed, minutes, parts_of
 from diag.practice.work import COOLS, Work
+from diag.reason.plan.costs import keys_of, setup_costs
 from diag.session.compiled_rulebook import CompiledRulebook
 from diag.session.journal.events import Answered, Event, Heeded, Repaired
 from diag.session.state import SessionState
@@ -138,8 +139,10 @@ class Drill:
             return Outcome(heard, [f"It is so already: {heard}."])
         if key == COOLS:
             self.unit.visit.world.left_to_cool(0.25)
+        before = self.work.minutes, self.work.waited
         self.work.ready(key)
-        return Outcome(heard, [f"{capital(heard)}: done."])
+        spent = minutes(self.work.minutes - before[0], self.work.waited - before[1])
+        return Outcome(heard, [f"Done, in {spent}."])
 
     def _shake(self, deed: Deed) -> Outcome:
         part = deed.names[0] if deed.names else None
@@ -168,10 +171,16 @@ class Drill:
         return self._change(cause, f"swap {part}", (part,), {part}, part)
 
     def _renewing(self, part: str) -> Cause:
-        """Return the likeliest cause, as things look, whose repair renews a part."""
+        """Return the cause whose repair renews a part with the least work, and the likeliest."""
         shares, repairs = self.state.posterior.causes, self.unit.files.repairs
         able = [name for name in self.book.causes if (part, "", "") in repairs.get(name, ())]
-        return self.book.causes[max(able, key=lambda name: (shares.get(name, 0.0), name))]
+
+        def work(name: str) -> tuple[float, float, str]:
+            repair = self.book.causes[name].repair
+            opening = sum(setup_costs(self.book)[key] for key in keys_of(self.book, repair))
+            return repair.minutes + opening, -shares.get(name, 0.0), name
+
+        return self.book.causes[min(able, key=work)]
 
     def _change(
         self, cause: Cause, heard: str, parts: Iterable[str], renewed: set[str], only: str = ""

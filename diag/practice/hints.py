@@ -97,12 +97,16 @@ def _family(drill: Drill) -> Iterator[str]:
         yield "Look at how it is used before you look for a fault in it."
     else:
         yield f"What is wrong lies with: {listed(families)}."
-    shares: dict[str, float] = {}
-    for cause, share in drill.state.posterior.ranking:
+    posterior = drill.state.posterior
+    shares = {"nothing wrong": posterior.nothing}
+    for cause, share in posterior.ranking:
         area = drill.book.causes[cause].area
         shares[area] = shares.get(area, 0.0) + share
-    area, share = max(shares.items(), key=lambda item: item[1])
-    yield f"By your readings so far {area} leads, with {100 * share:.0f} in 100."
+    first, second = sorted(shares, key=lambda name: -shares[name])[:2]
+    yield (
+        f"By your readings so far {first} leads with {100 * shares[first]:.0f} in 100, before "
+        f"{second} with {100 * shares[second]:.0f}."
+    )
 
 
 def _split(drill: Drill) -> Iterator[str]:

@@ -125,16 +125,20 @@ def choose_fault(
     if random.random() < level.sound_share:
         return SOUND_UNIT
     entries = drawn_from(files, level)
-    weights = [_weight(book, level, each) * weak.get(_family(book, each), 1.0) for each in entries]
-    first = random.choices(entries, weights)[0]
-    if level.faults == 1:
-        return first.id
-    others = [(e, w) for e, w in zip(entries, weights, strict=True) if _apart(first, e)]
-    second = random.choices([e for e, _ in others], [w for _, w in others])[0]
+    weights = [_weight(level, each) * weak.get(_family(book, each), 1.0) for each in entries]
+    first = random.choices(entries, weights)[0].id
+    return first if level.faults == 1 else beside(files, level, first, random)
+
+
+def beside(files: WorldFiles, level: Level, fault: str, random: Random) -> str:
+    """Draw a second fault of a level beside one; return both, with `and` between."""
+    first = files.faults[fault]
+    others = [each for each in drawn_from(files, level) if _apart(first, each)]
+    second = random.choices(others, [_weight(level, each) for each in others])[0]
     return AND.join((first.id, second.id))
 
 
-def _weight(book: Rulebook, level: Level, entry: FaultEntry) -> float:
+def _weight(level: Level, entry: FaultEntry) -> float:
     more = COMES_AND_GOES_MORE if level.number == 3 and _comes_and_goes(entry) else 1.0
     return more * entry.a_year
 
@@ -177,18 +181,19 @@ def entry_of(files: WorldFiles, fault: str) -> FaultEntry | None:
 
 
 def drill_unit(
-    files: WorldFiles, level: Level, fault: str, *, seed: int, number: int
+    files: WorldFiles, book: Rulebook, level: Level, fault: str, *, drawn: tuple[int, int]
 ) -> PracticeUnit:
-    """Draw the unit of a drill: the same for the same level, fault, seed and number.
+    """Draw the unit of a drill: the same for the same level, fault, and `drawn` seed and number.
 
-    At a level of plain signs it is drawn until its owner has something to complain of. Raises
+    At a level of plain signs it is drawn until its owner complains of what the fault brings. Raises
     `ValueError` for a fault that there is not, `WorkshopError` for one that no unit can have.
     """
+    seed, number = drawn
     entry = entry_of(files, fault)
     unit = None
     for random in _chances(seed, number):
         unit = unit_with(files, random, entry, mistakes=level.mistakes)
-        if not entry or not level.loud or unit.complaint != CHECK_OVER:
+        if not entry or not level.loud or shows_plainly(book, unit):
             break
     if unit is None:
         raise WorkshopError(f"no unit can have `{fault}`")
@@ -196,6 +201,36 @@ def drill_unit(
         unit.complaint = Random(f"owner {seed} {number}").choice(SAID_OF_SOUND)
     unit.number = number
     return unit
+
+
+def shows_plainly(book: Rulebook, unit: PracticeUnit) -> bool:
+    """Say whether an owner complains of what one of the causes brings, by the rules."""
+    if unit.complaint == CHECK_OVER:
+        return False
+    causes = [book.causes[name] for truth in unit.truths for name in truth & book.causes.keys()]
+    return any(unit.complaint in cause.complaints for cause in causes)
+
+
+def drill_fault(
+    files: WorldFiles,
+    book: Rulebook,
+    level: Level,
+    *,
+    drawn: tuple[int, int],
+    weak: Mapping[str, float] = MappingProxyType({}),
+) -> str:
+    """Draw the fault of a drill by seed and number, as `choose_fault` does.
+
+    At a level of plain signs one is taken that shows plainly on the unit that is drawn with it.
+    """
+    for attempt in range(LOUD_WITHIN):
+        random = Random(f"choose {level.number} {drawn[0]} {drawn[1]} {attempt}")
+        fault = choose_fault(files, book, level, random, weak)
+        if not level.loud or shows_plainly(
+            book, drill_unit(files, book, level, fault, drawn=drawn)
+        ):
+            break
+    return fault
 
 
 def _chances(seed: int, number: int) -> Iterator[Random]:

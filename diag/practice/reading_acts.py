@@ -38,7 +38,8 @@ class Reader:
     def read(self, deed: Deed) -> Outcome:
         """Do the checks that a deed names, or that bring the readings it names."""
         wanted = self._wanted(deed)
-        outcome = Outcome(f"read {listed(deed.names)}")
+        is_check = set(deed.names) <= self._drill.book.checks.keys()
+        outcome = Outcome(("" if is_check else "read ") + listed(deed.names))
         for _, group in groupby(wanted, key=lambda one: one[0].run or one[0].id):
             round_ = list(group)
             checks = [check for check, _ in round_]

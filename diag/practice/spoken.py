@@ -7,7 +7,7 @@ the nearest names, and whatever is heard is for the caller to read back.
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Container, Iterable, Iterator, Mapping, Sequence
 from difflib import get_close_matches
 from functools import cached_property
 
@@ -86,10 +86,9 @@ class BenchEar:
         if kind == "read":
             return self._read(rest)
         if kind == "call":
-            whole = rest in self._book.causes
-            pieces = [rest] if whole else _pieces(rest)
             if rest in SOUND_WORDS:
                 return ()
+            pieces = pieces_of(rest, self._book.causes.keys())
             return tuple(self._one(piece, ("cause",), "cause") for piece in pieces)
         if kind == "repair":
             return (self._one(rest, ("cause",), "cause"),)
@@ -107,13 +106,8 @@ class BenchEar:
         return self._heard(rest, ("part", "price"), "part")
 
     def _read(self, text: str, unsaid: bool = False) -> tuple[str, ...]:
-        if text in self._book.checks or text in self._book.findings:
-            return (text,)
         names = []
-        for piece in _pieces(text):
-            if piece in self._book.checks or piece in self._book.findings:
-                names.append(piece)
-                continue
+        for piece in pieces_of(text, self._book.checks.keys() | self._book.findings.keys()):
             if unsaid and not self._listen(piece, ("finding", "check")):
                 raise NotHeard(self._strange(piece))
             names.append(self._one(piece, ("finding", "check"), "reading or check"))
@@ -221,8 +215,18 @@ def _verb(text: str) -> tuple[DeedKind | None, str]:
     return None, text
 
 
-def _pieces(text: str) -> Sequence[str]:
-    return [each.strip() for each in re.split(r",|;| and (?:the )?", text) if each.strip()]
+def pieces_of(text: str, names: Container[str]) -> Iterator[str]:
+    """Yield what a line names one by one, split at commas and `and`; a name may hold an `and`.
+
+    >>> list(pieces_of("hose and lift and the filter", {"hose and lift"}))
+    ['hose and lift', 'filter']
+    """
+    left = [each.strip() for each in re.split(r",|;| and (?:the )?", text) if each.strip()]
+    while left:
+        whole = (n for n in range(len(left), 0, -1) if " and ".join(left[:n]) in names)
+        taken = next(whole, 1)
+        yield " and ".join(left[:taken])
+        left = left[taken:]
 
 
 def _ticked(names: Iterable[str]) -> str:

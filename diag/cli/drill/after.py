@@ -63,7 +63,8 @@ def _tool(of: Setting, screen: Screen, played: Played) -> None:
     screen.heading("The tool's way on the same unit")
     for number, (spent, what) in enumerate(tool_steps(of.book, played), 1):
         screen.outline(f"{number}. {what}, by {spent:.0f} min.")
-    screen.say(f"It ended as `{played.ending}` after {minutes(played.minutes)}.")
+    missed = "" if played.all_found else ", and did not find what is wrong"
+    screen.say(f"It ended as `{played.ending}` after {minutes(played.minutes)}{missed}.")
 
 
 def _losses(drill: Drill, screen: Screen) -> None:

@@ -8,6 +8,7 @@ from diag.cli.drill.setting import Setting
 from diag.cli.terminal.prompts import show_cautions
 from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.source import Source
+from diag.model.rulebook import Danger
 from diag.practice.deeds import Deed
 from diag.practice.drill import Drill
 from diag.practice.outcome import Outcome
@@ -148,6 +149,7 @@ def show_outcome(
 ) -> None:
     """Say what was heard and what came of it, and where the bench stands."""
     cautions = drill.book.cautions
+    shown_before = set() if shown_before is None else shown_before
     screen.say(f"{capital(outcome.heard)}:", bold=True)
     for said in outcome.said:
         screen.say(said, indent=2)
@@ -160,12 +162,20 @@ def show_outcome(
     elif outcome.cautions:
         show_cautions(screen, cautions, outcome.cautions, shown_before)
     for name in outcome.dangers:
-        danger = drill.book.dangers[name]
-        screen.heading(f"DANGER: {danger.title}", alarm=True)
-        for step in danger.do_now:
-            screen.item("now", step, width=4)
-        screen.say(f"Nobody now: {'; '.join(danger.forbids)}.")
-        screen.say(f"Work may go on when: {danger.resume_when}")
-        if danger.licensed:
-            screen.say(danger.licensed)
-    screen.say(drill.status())
+        if name in shown_before:
+            screen.say(f"DANGER, as before: {drill.book.dangers[name].title}.", bold=True)
+        else:
+            _show_danger(screen, drill.book.dangers[name])
+            shown_before.add(name)
+    if not drill.ended:
+        screen.say(drill.status())
+
+
+def _show_danger(screen: Screen, danger: Danger) -> None:
+    screen.heading(f"DANGER: {danger.title}", alarm=True)
+    for step in danger.do_now:
+        screen.item("now", step, width=4)
+    screen.say(f"Nobody now: {'; '.join(danger.forbids)}.")
+    screen.say(f"Work may go on when: {danger.resume_when}")
+    if danger.licensed:
+        screen.say(danger.licensed)

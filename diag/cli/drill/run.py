@@ -5,7 +5,6 @@ from __future__ import annotations
 import secrets
 from collections.abc import Sequence
 from contextlib import closing
-from random import Random
 
 from diag.cli.drill.after import look_back
 from diag.cli.drill.bench_talk import GIVEN_UP, LEFT, BenchTalk, show_arrival, show_outcome
@@ -23,7 +22,7 @@ from diag.cli.terminal.screen import Screen
 from diag.cli.terminal.source import Source, source_of
 from diag.practice.deeds import Deed, as_payload, deed_from
 from diag.practice.drill import Drill
-from diag.practice.levels import Level, choose_fault, next_level
+from diag.practice.levels import Level, drill_fault, next_level
 from diag.practice.marks import is_right, weaknesses
 from diag.store.drills import DrillMark, DrillRow, Drills
 
@@ -56,9 +55,8 @@ def begun(of: Setting, drills: Drills, level: Level | None, seed: int | None) ->
     drawn = (secrets.randbelow(MOST_SEEDS), len(rows) + 1) if seed is None else (seed, 1)
     families = sorted({cause.area for cause in of.book.causes.values()})
     weak = weaknesses(_by_family(marks), families) if seed is None else {}
-    random = Random(f"choose {level.number} {drawn[0]} {drawn[1]}")
-    fault = choose_fault(of.files, of.book, level, random, weak)
-    drill = drill_of(of, level, fault, seed=drawn[0], number=drawn[1])
+    fault = drill_fault(of.files, of.book, level, drawn=drawn, weak=weak)
+    drill = drill_of(of, level, fault, drawn)
     name = drills.create(level.number, drill.unit.kind, fault, drawn=drawn, rules=of.fingerprint)
     return drills.drill(name)
 

@@ -49,17 +49,17 @@ def fingerprint(book: Rulebook, files: Iterable[Path]) -> str:
     return found.hexdigest()[:16]
 
 
-def drill_of(of: Setting, level: Level, fault: str, *, seed: int, number: int) -> Drill:
+def drill_of(of: Setting, level: Level, fault: str, drawn: tuple[int, int]) -> Drill:
     """Return a drill at its beginning."""
-    unit = drill_unit(of.files, level, fault, seed=seed, number=number)
+    unit = drill_unit(of.files, of.book, level, fault, drawn=drawn)
     compiled = CompiledRulebook.of(of.book, of.book.units[unit.kind])
-    return Drill(of.book, compiled, unit, level, arrival(of.book, unit, seed=seed))
+    return Drill(of.book, compiled, unit, level, arrival(of.book, unit, seed=drawn[0]))
 
 
 def stored_drill(of: Setting, row: DrillRow) -> Drill:
     """Return a stored drill at its beginning; `StoreError` where these rules have it no more."""
     try:
-        return drill_of(of, LEVELS[row.level], row.fault, seed=row.seed, number=row.number)
+        return drill_of(of, LEVELS[row.level], row.fault, (row.seed, row.number))
     except (KeyError, ValueError, WorkshopError):
         raise StoreError(
             f"drill `{row.id}` cannot go on, as the rules have changed and its unit is not in "
