@@ -15,14 +15,14 @@ from traceback import format_exc
 
 from diag.cli.drill.setting import Setting, drill_of, setting
 from diag.model.rulebook import Cause, Check
-from diag.practice.beside import looked_back, tool_path
-from diag.practice.deeds import as_payload, deed_from
-from diag.practice.drill import Drill
-from diag.practice.hindrances import Undertaking
-from diag.practice.levels import LEVELS, drill_fault
-from diag.practice.marks import is_right, marks
-from diag.practice.spoken import BenchEar
-from diag.practice.trade_words import READY
+from diag.practice.drill.beside import looked_back, tool_path
+from diag.practice.drill.deeds import as_payload, deed_from
+from diag.practice.drill.drill import Drill
+from diag.practice.drill.hindrances import Undertaking
+from diag.practice.drill.levels import LEVELS, drill_fault
+from diag.practice.drill.marks import is_right, marks_of
+from diag.practice.drill.spoken import BenchEar
+from diag.practice.drill.trade_words import READY
 from diag.session.next_prompt import next_prompt
 from diag.session.prompt import AskFinding, AskTogether, Closing, Prompt, ProposeRepair, RunAgain
 
@@ -113,7 +113,7 @@ def main() -> None:
             drill, typed = played(of, number, seed)
             same = again(of, drill, number, seed).status() == drill.status()
             looked_back(drill)
-            found = marks(drill, tool_path(of.files, of.book, drill, seed=seed).minutes)
+            found = marks_of(drill, tool_path(of.files, of.book, drill, seed=seed).minutes)
         except Exception:
             crashes += 1
             print(f"drill {number} of seed {seed} crashed:\n{format_exc()}", flush=True)

@@ -9,11 +9,11 @@ from diag.cli.terminal.prompts import show_cautions
 from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.source import Source
 from diag.model.rulebook import Danger
-from diag.practice.deeds import Deed
-from diag.practice.drill import Drill
-from diag.practice.outcome import Outcome
-from diag.practice.spoken import BenchEar, NotHeard
-from diag.practice.trade_words import READY, VERBS
+from diag.practice.drill.deeds import Deed
+from diag.practice.drill.drill import Drill
+from diag.practice.drill.outcome import DeedOutcome
+from diag.practice.drill.spoken import BenchEar, NotHeard
+from diag.practice.drill.trade_words import READY, VERBS
 from diag.practice.wording import capital
 from diag.session.result import shown
 
@@ -61,7 +61,7 @@ class BenchTalk:
                 return CALLED
 
     def _looked(self, text: str) -> bool:
-        """Answer a word that does nothing to the unit; return whether it was one."""
+        """RightAnswer a word that does nothing to the unit; return whether it was one."""
         word, _, rest = text.partition(" ")
         if word in ("help", "?", "how"):
             self._help(rest)
@@ -145,7 +145,7 @@ def show_arrival(screen: Screen, name: str, drill: Drill) -> None:
 
 
 def show_outcome(
-    screen: Screen, drill: Drill, outcome: Outcome, shown_before: set[str] | None = None
+    screen: Screen, drill: Drill, outcome: DeedOutcome, shown_before: set[str] | None = None
 ) -> None:
     """Say what was heard and what came of it, and where the bench stands."""
     cautions = drill.book.cautions

@@ -20,10 +20,10 @@ from diag.cli.stored import open_store
 from diag.cli.terminal.progress import progress
 from diag.cli.terminal.screen import Screen
 from diag.cli.terminal.source import Source, source_of
-from diag.practice.deeds import Deed, as_payload, deed_from
-from diag.practice.drill import Drill
-from diag.practice.levels import Level, drill_fault, next_level
-from diag.practice.marks import is_right, weaknesses
+from diag.practice.drill.deeds import Deed, as_payload, deed_from
+from diag.practice.drill.drill import Drill
+from diag.practice.drill.levels import DrillLevel, drill_fault, next_level
+from diag.practice.drill.marks import is_right, weaknesses
 from diag.store.drills import DrillMark, DrillRow, Drills
 
 MOST_SEEDS = 10**6
@@ -48,7 +48,7 @@ def run_drill(
     return 0
 
 
-def begun(of: Setting, drills: Drills, level: Level | None, seed: int | None) -> DrillRow:
+def begun(of: Setting, drills: Drills, level: DrillLevel | None, seed: int | None) -> DrillRow:
     """Begin a drill, by what the learner is weak at unless a seed is given; return its row."""
     marks, rows = drills.marks(), drills.drills()
     level = level or next_level(_history(rows, marks))

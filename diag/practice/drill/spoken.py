@@ -13,8 +13,8 @@ from functools import cached_property
 
 from diag.model.amounts import excerpt
 from diag.model.rulebook import Rulebook
-from diag.practice.deeds import Deed, DeedKind
-from diag.practice.trade_words import (
+from diag.practice.drill.deeds import Deed, DeedKind
+from diag.practice.drill.trade_words import (
     EVERYTHING,
     EXAMPLES,
     PARTS_CALLED,
@@ -24,13 +24,13 @@ from diag.practice.trade_words import (
     START,
     VERBS,
 )
-from diag.practice.wording import listed
+from diag.practice.wording import in_a_row
 from diag.practice.world import WorldFiles
 from diag.session.hearing import PhraseTable
 from diag.session.hearing.guesses import Vocabulary
 from diag.session.hearing.words import plain_words, stem, words_of
 
-Meaning = tuple[str, str]
+BenchName = tuple[str, str]
 """What a name is of, and the name: `finding`, `check`, `cause`, `part`, `price`."""
 
 MOST_NEAR = 4
@@ -101,7 +101,7 @@ class BenchEar:
             return known[bare]
         raise NotHeard(_unknown(rest, "part to shake", get_close_matches(bare, known, MOST_NEAR)))
 
-    def _swapped(self, rest: str) -> Meaning:
+    def _swapped(self, rest: str) -> BenchName:
         """Return the part of that name, or the cause whose repair alone buys it."""
         return self._heard(rest, ("part", "price"), "part")
 
@@ -116,7 +116,7 @@ class BenchEar:
     def _one(self, text: str, kinds: Collection[str], what: str) -> str:
         return self._heard(text, kinds, what)[1]
 
-    def _heard(self, text: str, kinds: Collection[str], what: str) -> Meaning:
+    def _heard(self, text: str, kinds: Collection[str], what: str) -> BenchName:
         """Return the one thing that words name; raises `NotHeard` with the nearest for others."""
         bare = text.removeprefix("the ").removeprefix("its ")
         exact = [kind for kind in kinds if (kind, bare) in self._own]
@@ -131,7 +131,7 @@ class BenchEar:
             raise NotHeard(f"`{excerpt(text)}` may be {_ticked(near[:MOST_NEAR])}: say which")
         raise NotHeard(_unknown(text, what, near))
 
-    def _listen(self, text: str, kinds: Collection[str]) -> list[tuple[Meaning, float]]:
+    def _listen(self, text: str, kinds: Collection[str]) -> list[tuple[BenchName, float]]:
         telling = sum(not word.idle for word in words_of(text))
         return [
             (one.meaning, one.score)
@@ -162,10 +162,10 @@ class BenchEar:
         return tuple(sorted({part for part, quantity, _ in puts if not quantity}))
 
     @cached_property
-    def _entries(self) -> Mapping[Meaning, tuple[str, ...]]:
+    def _entries(self) -> Mapping[BenchName, tuple[str, ...]]:
         """Return every name with the phrases by which it is heard."""
         book = self._book
-        found: dict[Meaning, tuple[str, ...]] = {}
+        found: dict[BenchName, tuple[str, ...]] = {}
         for finding in book.findings.values():
             found["finding", finding.id] = (finding.id, *finding.words)
         for check in book.checks.values():
@@ -181,15 +181,15 @@ class BenchEar:
         return {key: tuple(_phrase(each) for each in texts) for key, texts in found.items()}
 
     @property
-    def _own(self) -> Collection[Meaning]:
+    def _own(self) -> Collection[BenchName]:
         return self._entries.keys()
 
     @cached_property
-    def _table(self) -> PhraseTable[Meaning]:
+    def _table(self) -> PhraseTable[BenchName]:
         return PhraseTable.of(self._entries.items())
 
     @cached_property
-    def _words(self) -> Vocabulary[Meaning]:
+    def _words(self) -> Vocabulary[BenchName]:
         return Vocabulary.of(self._entries, {})
 
 
@@ -230,7 +230,7 @@ def pieces_of(text: str, names: Container[str]) -> Iterator[str]:
 
 
 def _ticked(names: Iterable[str]) -> str:
-    return listed((f"`{each}`" for each in names), "or")
+    return in_a_row((f"`{each}`" for each in names), "or")
 
 
 def _unknown(text: str, what: str, near: Sequence[str]) -> str:
