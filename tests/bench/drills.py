@@ -1,8 +1,8 @@
 """Drills in which the session plays the learner, through the words that a learner types.
 
 Run by hand: `python -m tests.bench.drills [N] [SEED]`, N drills over all levels in turn. One in
-four is done again from what was stored of it, and must stand where it stood. Any fault of the program
-counts as a crash, and is told with its drill and the line that was typed.
+four is done again from what was stored of it, and must stand where it stood. Any fault of the
+program counts as a crash, and is told with its drill.
 """
 
 from __future__ import annotations
