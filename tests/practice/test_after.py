@@ -8,8 +8,9 @@ from random import Random
 import pytest
 
 from diag.model.quantity import Quantity
-from diag.practice.drill.beside import looked_back, open_bits, tool_path, tool_steps
+from diag.practice.drill.beside import looked_back, tool_path, tool_steps
 from diag.practice.drill.exercise import exercise
+from diag.practice.drill.hints import open_bits
 from diag.practice.drill.levels import LEVELS, choose_fault, families_of
 from diag.practice.drill.marks import is_right, marks_of, weaknesses
 from diag.rulebook import parse_answer

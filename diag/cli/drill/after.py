@@ -25,6 +25,7 @@ def look_back(of: Setting, drill: Drill, screen: Screen, *, seed: int) -> tuple[
         done(0.5)
         points = looked_back(drill, lambda share: done(0.5 + share / 2.0))
     screen.heading("Your way, and what would have split best before each")
+    screen.say("One bit halves what is in question.")
     for number, point in enumerate(points, 1):
         screen.outline(f"{number}. {point.heard}, by {point.minutes:.0f} min: {point}.")
     _tool(of, screen, played)
