@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from random import Random
 
 import pytest
@@ -103,6 +104,15 @@ def test_good_parts_are_counted() -> None:
     typed(of, *ready, "swap filter", "swap glow plug")
     assert (["filter", "glow plug"], ["filter"]) == (of.bought, of.in_vain)
     assert of.unit.mended
+
+
+def test_a_cause_that_the_world_knows_not_is_repaired_in_vain() -> None:
+    """A workshop's own cause, of which the world's files say nothing, changes nothing in it."""
+    of = drill("bad earth")
+    of.unit.files = replace(of.unit.files, repairs={})
+    typed(of, "look round for danger", "power off", "repair bad earth")
+    assert ["bad earth"] == of.repaired
+    assert not of.unit.mended
 
 
 def test_what_is_not_in_the_rules_any_more_is_named() -> None:

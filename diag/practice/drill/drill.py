@@ -5,7 +5,7 @@ What a drill has come to is a pure function of its unit, which is drawn by seed,
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 
 from diag.model.rulebook import Cause, Check, Rulebook
 from diag.practice.drill.deeds import Deed, DeedKind
@@ -24,7 +24,7 @@ from diag.reason.plan.costs import keys_of, setup_costs
 from diag.session.compiled_rulebook import CompiledRulebook
 from diag.session.journal.events import Answered, Event, Heeded, Repaired
 from diag.session.state import SessionState
-from diag.workshop.data.repairs import mend
+from diag.workshop.data.repairs import Put, mend
 from diag.workshop.heater import PARTS
 
 SHAKES = "shaken while it runs"
@@ -162,8 +162,12 @@ class Drill:
 
     def _repair(self, deed: Deed) -> DeedOutcome:
         cause = self.book.causes[deed.names[0]]
-        renewed = {part for part, quantity, _ in self.unit.files.repairs[cause.id] if not quantity}
+        renewed = {part for part, quantity, _ in self._puts(cause) if not quantity}
         return self._change(cause, f"repair {cause.id}", bought_for(cause.repair), renewed)
+
+    def _puts(self, cause: Cause) -> Sequence[Put]:
+        """Return what a repair does to the unit: nothing where the world's files know it not."""
+        return self.unit.files.repairs.get(cause.id, ())
 
     def _swap(self, deed: Deed) -> DeedOutcome:
         (part,) = deed.names
@@ -192,8 +196,8 @@ class Drill:
         self.work.repair(cause.repair)
         faulty = {fault.part for fault in self.unit.faults}
         right = any(cause.id in truth for truth in self.unit.truths) and not only
-        puts = self.unit.files.repairs[cause.id]
-        mend(self.unit.visit.world, [put for put in puts if not only or put[0] == only])
+        puts = [put for put in self._puts(cause) if not only or put[0] == only]
+        mend(self.unit.visit.world, puts)
         if self.unit.visit.lock_came:
             self.unit.visit.unlock()
         self.unit.visit.begin(())
