@@ -121,7 +121,10 @@ def test_what_is_not_in_the_rules_any_more_is_named() -> None:
     assert ("gone",) == of.unknown(Deed("read", ("volts at rest", "gone")))
     assert () == of.unknown(Deed("call", ("bad earth",)))
     assert None is deed_from("dance", {"names": []})
-    assert None is deed_from("read", {"names": "volts"})
+    for kind, names in (("read", "volts"), ("read", []), ("swap", []), ("repair", ["a", "b"])):
+        assert None is deed_from(kind, {"names": names})
+    of.unit.files = replace(of.unit.files, repairs={})
+    assert ("filter",) == of.unknown(Deed("swap", ("filter",)))
 
 
 def _numbers(of: Drill) -> dict[str, float]:

@@ -56,6 +56,8 @@ class Drill:
         """Causes repaired, and parts swapped."""
         self.hint_degree = 0
         """The furthest hint taken."""
+        self.last_hint = 0
+        """The degree of the hint just taken; 0 once something else was done."""
         self.called: tuple[str, ...] | None = None
         """What was said to be wrong in the end; None while it goes on."""
         self._events: list[Event] = []
@@ -76,7 +78,7 @@ class Drill:
         book = self.book
         known = {
             "read": book.findings.keys() | book.checks.keys(), "ready": READY.keys(),
-            "shake": PARTS.keys(), "swap": PARTS.keys(), "repair": book.causes.keys(),
+            "shake": PARTS.keys(), "swap": self.unit.files.renewed(book.causes), "repair": book.causes.keys(),
             "call": book.causes.keys(), "hint": set[str](),
         }[deed.kind]  # fmt: skip
         return tuple(name for name in deed.names if name not in known)
@@ -89,6 +91,7 @@ class Drill:
         }  # fmt: skip
         before = self.work.minutes, self.work.waited
         self._events = []
+        self.last_hint *= deed.kind == "hint"
         outcome = doing[deed.kind](deed)
         outcome.dangers += self._heed()
         spent = self.work.minutes - before[0], self.work.waited - before[1]
@@ -213,7 +216,7 @@ class Drill:
 
     def _hint(self, deed: Deed) -> DeedOutcome:
         degree, said = hint(self)
-        self.hint_degree = max(self.hint_degree, degree)
+        self.last_hint, self.hint_degree = degree, max(self.hint_degree, degree)
         return DeedOutcome(f"hint {degree} of 4", list(said))
 
     def _call(self, deed: Deed) -> DeedOutcome:

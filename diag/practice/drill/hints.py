@@ -99,16 +99,9 @@ def open_bits(posterior: Posterior) -> float:
 
 def hint(drill: Drill) -> tuple[int, tuple[str, ...]]:
     """Return the next hint with its degree: one further than the last, if nothing came between."""
-    last = drill.steps[-1] if drill.steps else None
-    again = last is not None and last.deed.kind == "hint"
     first = SPLIT if drill.hint_degree else FAMILY
-    degree = min(ANSWER, _degree_of(drill) + 1) if again else first
+    degree = min(ANSWER, drill.last_hint + 1) if drill.last_hint else first
     return degree, tuple(_TELL[degree](drill))
-
-
-def _degree_of(drill: Drill) -> int:
-    """Return the degree of the last hint, as its own words say."""
-    return next(int(w) for w in drill.steps[-1].outcome.heard.split() if w.isdecimal())
 
 
 def _family(drill: Drill) -> Iterator[str]:
