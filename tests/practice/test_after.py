@@ -96,6 +96,14 @@ def test_what_readings_told_adds_up() -> None:
     assert 0.0 < best.bits <= best.open_bits == pytest.approx(before)
 
 
+def test_a_danger_that_was_never_seen_is_told() -> None:
+    """What is dangerous about a unit and was raised by no reading is named at the end."""
+    of = drill("oversized fuse")
+    of.unit.dangers = frozenset({"carbon monoxide"})
+    typed(of, "look round for danger", "call oversized fuse")
+    assert ("carbon monoxide",) == of.dangers_missed
+
+
 def test_hints_come_by_degrees() -> None:
     """Family, check, meaning, answer, each a further hint if nothing was done in between."""
     of = drill("bad earth")

@@ -75,8 +75,10 @@ def _losses(drill: Drill, screen: Screen) -> None:
         screen.say(f"Good parts changed: {in_a_row(drill.in_vain)}.")
     for stop in drill.stops:
         screen.say(f"Run into: {stop.kind}, {stop.name}.")
-    if not (drill.in_vain or drill.stops):
-        screen.say("No good part was changed, and no danger or caution run into.")
+    for name in drill.dangers_missed:
+        screen.say(f"There all along, and not seen: {drill.book.dangers[name].title}.")
+    if not (drill.in_vain or drill.stops or drill.dangers_missed):
+        screen.say("No good part was changed, and no danger or caution missed.")
 
 
 def _marks(screen: Screen, found: Sequence[FamilyMark]) -> None:

@@ -73,13 +73,19 @@ class Drill:
         found = (step.outcome.stopped for step in self.steps)
         return tuple(one for one in found if one is not None and one.kind != "need")
 
+    @property
+    def dangers_missed(self) -> tuple[str, ...]:
+        """Return the dangers that were there and that no reading raised."""
+        raised = {each.danger for each in self.state.dangers.passages if each.what == "raised"}
+        return tuple(sorted(self.unit.dangers - raised))
+
     def unknown(self, deed: Deed) -> tuple[str, ...]:
         """Return the names of a deed that these rules have not, as after they have changed."""
         book = self.book
         known = {
             "read": book.findings.keys() | book.checks.keys(), "ready": READY.keys(),
-            "shake": PARTS.keys(), "swap": self.unit.files.renewed(book.causes), "repair": book.causes.keys(),
-            "call": book.causes.keys(), "hint": set[str](),
+            "shake": PARTS.keys(), "swap": self.unit.files.renewed(book.causes),
+            "repair": book.causes.keys(), "call": book.causes.keys(), "hint": set[str](),
         }[deed.kind]  # fmt: skip
         return tuple(name for name in deed.names if name not in known)
 
