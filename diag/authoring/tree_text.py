@@ -1,4 +1,4 @@
-"""A policy tree as text, as Markdown, as a numbered sheet, or as plain data for JSON."""
+"""A policy tree as text, as Markdown, as numbered steps, or as plain data for JSON."""
 
 from __future__ import annotations
 
@@ -92,14 +92,14 @@ def as_data(root: PolicyNode) -> dict[str, Any]:
     return found
 
 
-def as_sheet(rulebook: Rulebook, complaint: str, root: PolicyNode) -> Iterator[str]:
-    """Yield a sheet for the wall: cautions, then steps that say where their answers lead."""
+def as_numbered(rulebook: Rulebook, complaint: str, root: PolicyNode) -> Iterator[str]:
+    """Yield cautions, then numbered steps that say where their answers lead."""
     yield from _head(rulebook, complaint, root)
     yield from _steps(rulebook, root)
 
 
-def as_markdown_sheet(rulebook: Rulebook, complaint: str, root: PolicyNode) -> Iterator[str]:
-    """Yield the lines of the sheet as a Markdown page: a heading, then one numbered list."""
+def as_numbered_markdown(rulebook: Rulebook, complaint: str, root: PolicyNode) -> Iterator[str]:
+    """Yield numbered steps as a Markdown page: a heading, then one numbered list."""
     yield from _marked_head(rulebook, complaint, root)
     yield from _steps(rulebook, root)
 
@@ -125,7 +125,7 @@ def _steps(rulebook: Rulebook, root: PolicyNode) -> Iterator[str]:
 
 
 def forks(root: PolicyNode) -> Iterator[PolicyNode]:
-    """Yield the points at which something is looked at, in the order of the sheet's numbers."""
+    """Yield the points at which something is looked at, in the order of their numbers."""
     return (node for node in _nodes(root) if node.sign)
 
 
