@@ -1,9 +1,10 @@
 """Which checks a sheet holds, and in which fixed order.
 
 The order begins by chance over cost: step after step, of what is left, the one that shows most
-units for its minutes. For independent steps that is the least cost (W. E. Smith, "Various optimizers
-for single-stage production", Naval Res. Logist. Q. 3 (1956); Mitten (1960); from memory). Steps here
-share runs, readings and what is open, so two are exchanged, or one is moved, until nothing helps.
+units for its minutes. For independent steps that is the least cost: W. E. Smith, "Various
+optimizers for single-stage production", Naval Res. Logist. Q. 3 (1956), and Mitten (1960), both
+from memory. Steps here share runs, readings and what is open, so two are exchanged, or one is
+moved, until nothing helps.
 """
 
 from __future__ import annotations
@@ -55,7 +56,8 @@ def chosen(walk: Walk, most: int, progress: Callable[[float], None] = lambda _: 
 
 def by_ratio(walk: Walk, steps: Iterable[str]) -> Order:
     """Return steps by chance over cost, each among those that make sense after the ones before."""
-    order, left = (), sorted(steps)
+    order: Order = ()
+    left = sorted(steps)
     while left:
         ratios = [(_ratio(walk, order, one), one) for one in left]
         best, step = max(ratios, key=lambda one: one[0])

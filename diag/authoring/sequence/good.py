@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
+from itertools import product
 
+from diag.authoring.settling import Bench
 from diag.logic.figure import value_of
 from diag.model.expression import Compare, Ref, walk
 from diag.model.quantity import Quantity, Unit
 from diag.model.rulebook import Rulebook, UnitData
 from diag.reason.chain.engine import Chain
-from diag.reason.chain.sufficiency import Needs
-from diag.session.compiled_rulebook import CompiledRulebook
 from diag.session.proof.good import SHOWN_DIGITS, what_is_good
 from diag.session.proof.wanted import Wanted
 
+Names = frozenset[str]
 GoodReadings = tuple[tuple[str, str], ...]
 """What is looked at, and what of it is good."""
 
@@ -21,25 +22,45 @@ GoodReadings = tuple[tuple[str, str], ...]
 class Good:
     """What is good at each sign on one unit."""
 
-    def __init__(self, rulebook: Rulebook, unit: UnitData, compiled: CompiledRulebook) -> None:
+    def __init__(self, rulebook: Rulebook, unit: UnitData, bench: Bench) -> None:
         self._rulebook, self._unit = rulebook, unit
-        self._chain = Chain(compiled.network, unit)
+        self._chain, self._needs = Chain(bench.compiled.network, unit), bench.needs
         self._known: dict[str, str | None] = {}
 
-    def of(self, sign: str, needs: Needs, new: frozenset[str], before: frozenset[str]) -> GoodReadings:
-        """Return what is good at a sign that is settled, by one of its `needs`, by what is read
-        new and what was read before: of that only where nothing else tells."""
-        figures = tuple(self._figures(sign))
+    def of(self, sign: str, states: Container[str], new: Names, before: Names) -> GoodReadings:
+        """Return what is good at a sign that is settled, where these states are told if it is not.
+
+        By readings that are all `new`, if those tell; else by what was read before as well.
+        """
+        figures, one = tuple(self._figures(sign)), self._rulebook.signs[sign]
         if figures:
             return figures
-        able = sorted((need for need in needs if need <= new | before), key=sorted)
-        told = [tuple(self._readings(need & new)) for need in able]
-        told += [tuple(self._readings(need)) for need in able]
-        best = min((one for one in told if one), key=len, default=())
-        one = self._rulebook.signs[sign]
-        return best or ((one.title or one.id, one.states[0]),)
+        known = self._rulebook.findings.keys() & (new | before)
+        able = sorted(
+            (n for n in self._needs(sign) if n <= known), key=lambda n: (len(n), sorted(n))
+        )
+        able = [need for need in able if self._tells(sign, states, need)]
+        able.sort(key=lambda need: not need <= new)
+        told = (tuple(self.readings(need)) for need in able)
+        return next(filter(None, told), ((one.title or one.id, one.states[0]),))
 
-    def _readings(self, need: frozenset[str]) -> Iterator[tuple[str, str]]:
+    def _tells(self, sign: str, states: Container[str], need: Names) -> bool:
+        """Tell whether a sign follows from these readings alone, the good state as well as others:
+        taken for true of numbers, tried out of choices."""
+        findings, good = self._rulebook.findings, self._rulebook.signs[sign].states[0]
+        asked = [findings[name] for name in sorted(need)]
+        if not all(one.choices for one in asked):
+            return True
+        found, chain = set[str](), self._chain.copy()
+        for answers in product(*(one.states for one in asked)):
+            chain.tell_all(dict(zip(sorted(need), answers, strict=True)))
+            if not found and chain.states(sign) != {good}:
+                return False
+            found |= chain.states(sign)
+        return all(state in found for state in self._rulebook.signs[sign].states if state in states)
+
+    def readings(self, need: Names) -> Iterator[tuple[str, str]]:
+        """Yield findings and what of each is good, where the rules say."""
         for name in sorted(need & self._rulebook.findings.keys()):
             if name not in self._known:
                 self._known[name] = what_is_good(self._rulebook, self._unit, name)
@@ -62,7 +83,8 @@ class Good:
                         ends.setdefault(part.left.name, {})[part.op[0]] = limit
         for name, found in ends.items():
             at = {side: _rounded(end, book.figures[name].unit) for side, end in found.items()}
-            yield name, str(Wanted(low=at.get(">"), high=at.get("<")))
+            if book.figures[name].unit.symbol != "1":
+                yield name, str(Wanted(low=at.get(">"), high=at.get("<")))
 
 
 def _rounded(end: Quantity, unit: Unit) -> Quantity:

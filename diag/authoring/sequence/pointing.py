@@ -48,9 +48,7 @@ class Pointer:
     """The share of all units in which it shows one of these."""
 
 
-def state_chances(
-    links: Links, causes: Sequence[int], sign: str
-) -> tuple[StateChances, ...]:
+def state_chances(links: Links, causes: Sequence[int], sign: str) -> tuple[StateChances, ...]:
     """Return what belief expects of a sign's bad states under each cause (by index) alone.
 
     Whoever goes by a sheet looks with care: slips, by which a session weighs what it is told, are

@@ -93,7 +93,7 @@ def _sheet(walk: Walk, complaint: str, order: Order) -> FaultSheet:
 
 
 def _steps(walk: Walk, order: Order) -> Iterator[SheetStep]:
-    good = Good(walk.rulebook, walk.unit, walk.bench.compiled)
+    good = Good(walk.rulebook, walk.unit, walk.bench)
     scales, run = walk.rulebook.scales, ""
     for name, before, after in walk.stands(order):
         check = walk.rulebook.checks[name]
@@ -109,18 +109,20 @@ def _steps(walk: Walk, order: Order) -> Iterator[SheetStep]:
         run = check.run
 
 
-def _readings(
-    walk: Walk, good: Good, before: Stand, after: Stand
-) -> Iterator[SheetReading]:
+def _readings(walk: Walk, good: Good, before: Stand, after: Stand) -> Iterator[SheetReading]:
+    """Yield what is looked at; where it points to nothing, what a later step has to know."""
     names = walk.bench.compiled.links.causes
+    new = after.asked - before.asked
+    if not after.pointers:
+        yield SheetReading("", tuple(good.readings(new)), ())
     for sign in dict.fromkeys(one.sign for one in after.pointers):
         points = tuple(
             (one.state, tuple(names[walk.causes[place]] for place, _ in one.causes))
             for one in after.pointers
             if one.sign == sign
         )
-        needs, new = walk.bench.needs(sign), after.asked - before.asked
-        yield SheetReading(sign, good.of(sign, needs, new, before.asked), points)
+        states = [state for state, _ in points]
+        yield SheetReading(sign, good.of(sign, states, new, before.asked), points)
 
 
 def danger_looks(rulebook: Rulebook) -> Order:

@@ -42,7 +42,8 @@ def as_html(rulebook: Rulebook, sheet: FaultSheet) -> Iterator[str]:
     yield '<div class="dangers"><p><strong>Dangers first</strong></p>'
     yield from (f"<p>{escape(text)}</p>" for text in dangers_of(rulebook, sheet))
     yield "</div>"
-    yield "<table><thead><tr><th></th><th>What to do</th><th>Takes</th><th>Good</th>"
+    yield '<table><thead><tr><th style="width: 3%"></th><th style="width: 30%">What to do</th>'
+    yield '<th style="width: 15%">It takes</th><th style="width: 25%">Good is</th>'
     yield "<th>If not, it points to</th></tr></thead><tbody>"
     for number, step in enumerate(sheet.steps, 1):
         yield from _rows(number, step)

@@ -31,11 +31,14 @@ def dangers_of(rulebook: Rulebook, sheet: FaultSheet, *, brief: bool = False) ->
     asked = [one.title for one in rulebook.dangers.values() if one.ask_first]
     stop = "Stop, and start nothing, on any of these"
     found = [f"{first} {stop}: {', '.join(map(_small, asked))}."] if asked else []
-    for step in sheet.first:
-        found += [point for reading in step.readings for point in points_of(reading)]
+    for reading in (reading for step in sheet.first for reading in step.readings):
+        for state, causes in reading.points:
+            found.append(f"{capital(reading.sign)} is {state}: {', '.join(causes)}.")
     for name in sheet.raised:
         danger = rulebook.dangers[name]
-        found.append(f"{danger.title}, by what is told: {' '.join(danger.do_now)}")
+        found.append(
+            f"The complaint tells of it: {_small(danger.title)}. {' '.join(danger.do_now)}"
+        )
     cautions = cautions_of(rulebook, sheet)
     if brief:
         cautions = tuple(f"{text.partition('. ')[0].rstrip('.')}." for text in cautions)
@@ -90,7 +93,7 @@ def as_markdown_page(rulebook: Rulebook, sheet: FaultSheet) -> Iterator[str]:
 
 def name_of(step: SheetStep) -> str:
     """Return what the step is called."""
-    return step.check.id[:1].upper() + step.check.id[1:]
+    return capital(step.check.id)
 
 
 def what_it_takes(step: SheetStep) -> Iterator[str]:
@@ -109,7 +112,7 @@ def what_it_takes(step: SheetStep) -> Iterator[str]:
 def good_of(reading: SheetReading, *, brief: bool = False) -> str:
     """Return what is looked at and what of it is good, a class value marked by a star."""
     told = "; ".join(f"{name}: {_good(good, brief=brief)}" for name, good in reading.good)
-    return f"{told[:1].upper()}{told[1:]}."
+    return f"{capital(told)}."
 
 
 def _good(text: str, *, brief: bool) -> str:
@@ -122,6 +125,15 @@ def points_of(reading: SheetReading) -> Iterator[str]:
     """Yield what each state that is not good points to."""
     for state, causes in reading.points:
         yield f"If {state}: {', '.join(causes)}."
+
+
+def capital(text: str) -> str:
+    """Return a text with a capital in front.
+
+    >>> capital("volts at rest")
+    'Volts at rest'
+    """
+    return text[:1].upper() + text[1:]
 
 
 def _small(text: str) -> str:

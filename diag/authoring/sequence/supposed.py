@@ -19,12 +19,13 @@ from diag.model.expression import Condition
 from diag.model.rulebook import Figure, Rulebook, UnitData
 from diag.reason.belief.links import Links
 from diag.reason.chain.engine import Chain
+from diag.session.hearing import hear_dangers
 
 MOST_TRIED = 2000
 """How many sets of answers are tried for one that agrees with a sign's state."""
 OFTEN = 0.1
 """The least share of the units, of a way in which a complaint shows."""
-ASKED_OF = 1 / 3
+ASKED_OF = 1 / 2
 """The least share of the units that come to a step, of those for which it makes sense."""
 
 Shares = Mapping[int, float]
@@ -74,13 +75,25 @@ class Supposed:
     unit: UnitData
     bench: Bench
     situations: Sequence[Situation]
+    told: frozenset[str]
+    """Signs that the complaint itself tells: to look at them shows nothing new."""
     _known: dict[tuple[Condition, frozenset[str]], bool] = field(default_factory=dict)
     _under: dict[Condition, frozenset[str]] = field(default_factory=dict)
 
     @classmethod
-    def of(cls, rulebook: Rulebook, unit: UnitData, bench: Bench, shares: Shares) -> Supposed:
-        """Work out how a complaint shows, by the causes that bring it."""
-        return cls(rulebook, unit, bench, tuple(_situations(rulebook, unit, bench, shares)))
+    def of(
+        cls,
+        rulebook: Rulebook,
+        unit: UnitData,
+        bench: Bench,
+        shares: Shares,
+        told: Mapping[str, str],
+    ) -> Supposed:
+        """Work out how a complaint shows, by the causes that bring it and by what it tells."""
+        signs = {name: state for name, state in told.items() if name in rulebook.signs}
+        first = Situation(1.0, told, signs)
+        known = tuple(_situations(rulebook, unit, bench, shares, first))
+        return cls(rulebook, unit, bench, known, frozenset(signs))
 
     def holds(self, when: Condition | None, asked: frozenset[str]) -> bool:
         """Tell whether a condition is decided by what was asked, and often enough true."""
@@ -134,14 +147,26 @@ class Supposed:
             left = [name for name in left if name not in found]
 
 
+def told_by(rulebook: Rulebook, complaint: str) -> Iterator[tuple[str, str]]:
+    """Yield what a complaint itself tells of dangers: findings and their states.
+
+    Only where its first check is to look for them: elsewhere a word of its title may sound so.
+    """
+    told = rulebook.complaints[complaint]
+    asked = rulebook.asked_first
+    if told.intake and asked.intersection(rulebook.checks[told.intake[0]].yields):
+        for heard in hear_dangers(told.title, rulebook):
+            yield heard.finding.id, heard.state
+
+
 def _situations(
-    rulebook: Rulebook, unit: UnitData, bench: Bench, shares: Shares
+    rulebook: Rulebook, unit: UnitData, bench: Bench, shares: Shares, first: Situation
 ) -> Iterator[Situation]:
     links = bench.compiled.links
-    known: list[Situation] = [Situation(1.0, {}, {})]
+    known = [first]
     for sign in rulebook.signs:
         chances = _chances(links, sign, shares)
-        if not chances or chances[0] >= 0.5:
+        if sign in first.states or chances[0] >= 0.5:
             continue
         often = {
             state: chance

@@ -11,13 +11,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from math import inf
+from math import inf, prod
 
 from diag.authoring.sequence.pointing import Pointer, StateChances, pointed, state_chances
-from diag.authoring.sequence.supposed import Supposed
+from diag.authoring.sequence.supposed import Supposed, told_by
 from diag.authoring.settling import Bench
 from diag.logic.rests_on import findings_under
 from diag.model.rulebook import Rulebook, UnitData
+from diag.reason.belief.links import Links
 from diag.reason.plan.costs import cost_of, extra_minutes, keys_of, opened_after, setup_costs
 
 MOST_POINTERS = 2
@@ -70,9 +71,14 @@ class Walk:
         links = bench.compiled.links
         _ = rulebook.complaints[complaint]
         causes = tuple(at for at, told in enumerate(links.complaints) if told.get(complaint))
-        odds = [links.odds[at] * links.complaints[at][complaint] for at in causes]
+        told = dict(told_by(rulebook, complaint))
+        odds = [
+            links.odds[at] * links.complaints[at][complaint] * _tells_so(links, at, told)
+            for at in causes
+        ]
         shares = tuple(one / sum(odds) for one in odds)
-        supposed = Supposed.of(rulebook, unit, bench, dict(zip(causes, shares, strict=True)))
+        units = dict(zip(causes, shares, strict=True))
+        supposed = Supposed.of(rulebook, unit, bench, units, told)
         return cls(rulebook, unit, bench, causes, shares, supposed, first)
 
     def minutes(self, order: Order) -> float:
@@ -92,12 +98,13 @@ class Walk:
         whole = (*self.first, *order)
         for at, check in enumerate(whole):
             before, after = self._stand(whole[:at]), self._stand(whole[: at + 1])
-            assert before is not None and after is not None
+            assert before is not None
+            assert after is not None
             yield check, before, after
 
     def _stand(self, whole: Order) -> Stand | None:
         if whole not in self._stands:
-            found: Stand | None = Stand(0.0, self.shares)
+            found: Stand | None = Stand(0.0, self.shares, looked=self.supposed.told)
             if whole:
                 before = self._stand(whole[:-1])
                 found = self._after(before, whole) if before else None
@@ -215,6 +222,12 @@ class Walk:
             links = self.bench.compiled.links
             self._chances[sign] = state_chances(links, self.causes, sign)
         return self._chances[sign]
+
+
+def _tells_so(links: Links, cause: int, told: Mapping[str, str]) -> float:
+    """Return the chance under a cause of what the complaint itself tells, as belief has it."""
+    tables = [links.table(name) for name in told if name in links.sign_index]
+    return prod(one.chances([cause])[one.states.index(told[one.sign])] for one in tables)
 
 
 def _unshown(pointers: Iterable[Pointer]) -> Mapping[int, float]:
