@@ -30,7 +30,8 @@ class Good:
     def of(self, sign: str, states: Container[str], new: Names, before: Names) -> GoodReadings:
         """Return what is good at a sign that is settled, where these states are told if it is not.
 
-        By readings that are all `new`, if those tell; else by what was read before as well.
+        By what is read `new`, with the numbers read before; by all else only where those do not
+        tell.
         """
         figures, one = tuple(self._figures(sign)), self._rulebook.signs[sign]
         if figures:
@@ -40,8 +41,9 @@ class Good:
             (n for n in self._needs(sign) if n <= known), key=lambda n: (len(n), sorted(n))
         )
         able = [need for need in able if self._tells(sign, states, need)]
-        able.sort(key=lambda need: not need <= new)
-        told = (tuple(self.readings(need)) for need in able)
+        numbers = {name for name in before if not self._rulebook.findings[name].choices}
+        told = [tuple(self.readings(need & (new | numbers))) for need in able]
+        told += [tuple(self.readings(need)) for need in able]
         return next(filter(None, told), ((one.title or one.id, one.states[0]),))
 
     def _tells(self, sign: str, states: Container[str], need: Names) -> bool:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from heapq import nlargest
 from typing import NamedTuple
 
-from diag.reason.belief.links import Links
+from diag.reason.belief.links import Links, SignTable
 
 MOST_NAMED = 3
 """How many causes a state may point to."""
@@ -20,7 +20,7 @@ COVERED = 0.6
 LEAST_NAMED = 0.05
 """The least share of the units with a state, of a cause that is named."""
 LEAST_BROUGHT = 0.2
-"""The least chance with which a cause that is named brings the state about."""
+"""The least chance with which a cause that is named makes the sign bad, in whatever state."""
 LEAST_SEEN = 0.005
 """The least share of the units still in question, of those that show a state worth telling."""
 
@@ -33,17 +33,17 @@ class StateChances(NamedTuple):
     linked: Sequence[tuple[int, float]]
     """Place of a cause among those of the complaint, and the chance."""
     bringing: frozenset[int]
-    """The places of the causes that bring this very state about."""
+    """The places of the causes that bring this very state about, and make the sign bad often."""
 
 
 @dataclass(frozen=True, slots=True)
 class Pointer:
-    """A sign in a state that is not good, and the few causes that it points to."""
+    """A sign in states that are not good, and the few causes that each of them points to."""
 
     sign: str
-    state: str
+    states: tuple[str, ...]
     causes: tuple[tuple[int, float], ...]
-    """Places of causes, the likeliest first, each with the chance that it shows the state."""
+    """Places of causes, the likeliest first, each with the chance that it shows one of these."""
     share: float
     """The share of all units in which it shows one of these."""
 
@@ -56,35 +56,60 @@ def state_chances(links: Links, causes: Sequence[int], sign: str) -> tuple[State
     """
     table = links.table(sign)
     linked = [(place, cause) for place, cause in enumerate(causes) if cause in table.given]
+    often = [(place, cause) for place, cause in linked if _bad(table, cause) >= LEAST_BROUGHT]
     return tuple(
         StateChances(
             state,
             table.leak_chances[at],
             tuple((place, table.given[cause][at]) for place, cause in linked),
-            frozenset(place for place, cause in linked if table.rates[cause][at - 1] > 0),
+            frozenset(place for place, cause in often if table.rates[cause][at - 1] > 0),
         )
         for at, state in enumerate(table.states)
         if at
     )
 
 
+def _bad(table: SignTable, cause: int) -> float:
+    return 1 - table.given[cause][0]
+
+
 def pointed(
     sign: str, states: Sequence[StateChances], weights: Sequence[float]
 ) -> Iterator[Pointer]:
-    """Yield what a look points to, where causes have these weights before it."""
+    """Yield what a look points to, where causes have these weights before it.
+
+    States that point to the same causes are told together.
+    """
     whole = sum(weights)
+    found: dict[tuple[int, ...], Pointer] = {}
     for one in states:
-        unlinked, total, found = whole, 0.0, []
-        for place, chance in one.linked:
-            weight = weights[place]
-            unlinked -= weight
-            joint = weight * chance
-            total += joint
-            if chance >= LEAST_BROUGHT and place in one.bringing:
-                found.append((joint, -place, chance))
-        total += one.anyway * max(unlinked, 0.0)
-        best = [each for each in nlargest(MOST_NAMED, found) if each[0] >= LEAST_NAMED * total]
+        total, best = _likeliest(one, weights, whole)
         share = sum(joint for joint, _, _ in best)
         if share >= COVERED * total and share >= LEAST_SEEN * whole > 0:
-            causes = tuple((-place, chance) for _, place, chance in best)
-            yield Pointer(sign, one.state, causes, share)
+            places = tuple(-place for _, place, _ in best)
+            chances = [chance for _, _, chance in best]
+            if places in found:
+                before = found[places]
+                chances = [a + b for a, (_, b) in zip(chances, before.causes, strict=True)]
+                names, share = (*before.states, one.state), before.share + share
+            else:
+                names = (one.state,)
+            found[places] = Pointer(sign, names, tuple(zip(places, chances, strict=True)), share)
+    yield from found.values()
+
+
+def _likeliest(
+    state: StateChances, weights: Sequence[float], whole: float
+) -> tuple[float, list[tuple[float, int, float]]]:
+    """Return the share of the units with a state, and the few causes that lead it: the share with
+    it, the place, denied for the order, and the chance."""
+    unlinked, total, found = whole, 0.0, []
+    for place, chance in state.linked:
+        weight = weights[place]
+        unlinked -= weight
+        joint = weight * chance
+        total += joint
+        if place in state.bringing:
+            found.append((joint, -place, chance))
+    total += state.anyway * max(unlinked, 0.0)
+    return total, [one for one in nlargest(MOST_NAMED, found) if one[0] >= LEAST_NAMED * total]

@@ -18,8 +18,8 @@ class SheetReading:
 
     sign: str
     good: GoodReadings
-    points: tuple[tuple[str, tuple[str, ...]], ...]
-    """State to the causes that it points to, the likeliest first."""
+    points: tuple[tuple[tuple[str, ...], tuple[str, ...]], ...]
+    """States that are not good, and the causes that each points to, the likeliest first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,11 +117,11 @@ def _readings(walk: Walk, good: Good, before: Stand, after: Stand) -> Iterator[S
         yield SheetReading("", tuple(good.readings(new)), ())
     for sign in dict.fromkeys(one.sign for one in after.pointers):
         points = tuple(
-            (one.state, tuple(names[walk.causes[place]] for place, _ in one.causes))
+            (one.states, tuple(names[walk.causes[place]] for place, _ in one.causes))
             for one in after.pointers
             if one.sign == sign
         )
-        states = [state for state, _ in points]
+        states = [state for some, _ in points for state in some]
         yield SheetReading(sign, good.of(sign, states, new, before.asked), points)
 
 

@@ -8,6 +8,7 @@ from html import escape
 from diag.authoring.sequence.sheet import FaultSheet, SheetReading, SheetStep
 from diag.authoring.sequence.sheet_text import (
     dangers_of,
+    either,
     ending_of,
     good_of,
     heading_of,
@@ -66,6 +67,6 @@ def _rows(number: int, step: SheetStep) -> Iterator[str]:
 
 def _points(reading: SheetReading) -> str:
     return "".join(
-        f"<p><strong>{escape(state)}:</strong> {escape(', '.join(causes))}</p>"
-        for state, causes in reading.points
+        f"<p><strong>{escape(either(states))}:</strong> {escape(', '.join(causes))}</p>"
+        for states, causes in reading.points
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from diag.authoring.sequence.sheet import FaultSheet, SheetReading, SheetStep
@@ -32,8 +32,8 @@ def dangers_of(rulebook: Rulebook, sheet: FaultSheet, *, brief: bool = False) ->
     stop = "Stop, and start nothing, on any of these"
     found = [f"{first} {stop}: {', '.join(map(_small, asked))}."] if asked else []
     for reading in (reading for step in sheet.first for reading in step.readings):
-        for state, causes in reading.points:
-            found.append(f"{capital(reading.sign)} is {state}: {', '.join(causes)}.")
+        for states, causes in reading.points:
+            found.append(f"{capital(reading.sign)} is {either(states)}: {', '.join(causes)}.")
     for name in sheet.raised:
         danger = rulebook.dangers[name]
         found.append(
@@ -123,8 +123,18 @@ def _good(text: str, *, brief: bool) -> str:
 
 def points_of(reading: SheetReading) -> Iterator[str]:
     """Yield what each state that is not good points to."""
-    for state, causes in reading.points:
-        yield f"If {state}: {', '.join(causes)}."
+    for states, causes in reading.points:
+        yield f"If {either(states)}: {', '.join(causes)}."
+
+
+def either(names: Sequence[str]) -> str:
+    """Return names as one of which is meant.
+
+    >>> either(["pump", "tank", "line"])
+    'pump, tank or line'
+    """
+    *most, last = names
+    return f"{', '.join(most)} or {last}" if most else last
 
 
 def capital(text: str) -> str:
@@ -169,7 +179,9 @@ def _step_data(step: SheetStep) -> dict[str, Any]:
             {
                 "sign": one.sign,
                 "good": dict(one.good),
-                "points_to": [{"if": state, "causes": list(names)} for state, names in one.points],
+                "points_to": [
+                    {"if": list(states), "causes": list(causes)} for states, causes in one.points
+                ],
             }
             for one in step.readings
         ],

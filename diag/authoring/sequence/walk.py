@@ -214,7 +214,7 @@ class Walk:
             if sign not in covered
             for one in pointed(sign, self._of(sign), before.weights)
         ]
-        found.sort(key=lambda one: (-one.share, one.sign, one.state))
+        found.sort(key=lambda one: (-one.share, one.sign, one.states))
         return tuple(found[:MOST_POINTERS])
 
     def _of(self, sign: str) -> tuple[StateChances, ...]:

@@ -1,0 +1,134 @@
+"""What a list of checks costs, worked out slowly and plainly: all again for every step."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import inf
+
+from diag.authoring.sequence.supposed import Supposed, told_by
+from diag.authoring.settling import Bench
+from diag.model.rulebook import Rulebook, UnitData
+from diag.reason.plan.costs import extra_minutes, minutes_of
+
+
+class SlowSheet:
+    """The expected minutes of any order, with nothing kept from one step to the next."""
+
+    def __init__(
+        self, book: Rulebook, unit: UnitData, complaint: str, first: Sequence[str] = ()
+    ) -> None:
+        self.book, self.unit, self.first = book, unit, tuple(first)
+        self.bench = Bench(book, unit)
+        self.told = dict(told_by(book, complaint))
+        self.tables = {table.sign: table for table in self.bench.compiled.links.tables}
+        self.index = self.bench.compiled.links.cause_index
+        weights = {
+            name: cause.odds * cause.complaints[complaint] * self.telling(name)
+            for name, cause in book.causes.items()
+            if complaint in cause.complaints
+        }
+        whole = sum(weights.values())
+        self.shares = {name: weight / whole for name, weight in weights.items()}
+        units = {self.index[name]: share for name, share in self.shares.items()}
+        self.supposed = Supposed.of(book, unit, self.bench, units, self.told)
+
+    def telling(self, cause: str) -> float:
+        chance = 1.0
+        for sign, state in self.told.items():
+            if sign in self.tables:
+                chance *= self.chance(cause, sign, state)
+        return chance
+
+    def chance(self, cause: str, sign: str, state: str) -> float:
+        table = self.tables[sign]
+        return table.chances([self.index[cause]])[table.states.index(state)]
+
+    def minutes(self, order: Sequence[str]) -> float:
+        """Return the expected minutes of a list, endless where a step makes no sense in it."""
+        done, spent = list[str](), 0.0
+        for step in (*self.first, *order):
+            left = self.left(done)
+            if not self.supposed.asked_of(step, self.asked(done)) or not self.waits_last(
+                done, step
+            ):
+                if step in self.first:
+                    continue
+                return inf
+            spent += sum(left.values()) * self.cost(done, step)
+            done.append(step)
+        return spent + self.book.scales.settings.hand_over_minutes * sum(self.left(done).values())
+
+    def waits_last(self, done: Sequence[str], step: str) -> bool:
+        longest, checks = self.book.scales.settings.longest_wait_minutes, self.book.checks
+        return checks[step].waits > longest or all(checks[one].waits <= longest for one in done)
+
+    def cost(self, done: Sequence[str], step: str) -> float:
+        """Return what a step adds to the minutes of all before it, each start dearer."""
+        own = minutes_of(self.book, [*done, step]) - minutes_of(self.book, done)
+        check = self.book.checks[step]
+        extra = extra_minutes(self.book, self.unit, done)
+        shared = done and check.run and self.book.checks[done[-1]].run == check.run
+        runs = {check.run, *check.uses} - ({check.run} if shared else set())
+        return own + sum(extra.get(run, 0.0) for run in runs)
+
+    def asked(self, done: Sequence[str]) -> frozenset[str]:
+        asked = frozenset[str]()
+        for step in done:
+            asked |= self.supposed.asked_of(step, asked)
+        return asked
+
+    def left(self, done: Sequence[str]) -> dict[str, float]:
+        """Return, by cause, the share of the units in which no step so far showed it."""
+        weights, asked = dict(self.shares), frozenset[str]()
+        looked = {sign for sign in self.told if sign in self.tables}
+        for step in done:
+            asked |= self.supposed.asked_of(step, asked)
+            signs = [
+                sign
+                for sign in self.tables
+                if sign not in looked
+                and any(need & set(self.book.checks[step].yields) for need in self.needs(sign))
+                and any(need <= asked for need in self.needs(sign))
+            ]
+            covered = {one for sign in signs for one in self.book.signs[sign].supersedes}
+            points = [
+                (share, sign, states, names)
+                for sign in signs
+                if sign not in covered
+                for names, (share, states) in self.pointing(sign, weights).items()
+            ]
+            points.sort(key=lambda one: (-one[0], one[1], one[2]))
+            before = dict(weights)
+            for cause in before:
+                for sign in {one[1] for one in points[:2]}:
+                    shown = [one for one in points[:2] if one[1] == sign and cause in one[3]]
+                    states = [state for one in shown for state in one[2]]
+                    weights[cause] *= 1 - sum(self.chance(cause, sign, state) for state in states)
+            looked |= {*signs, *covered}
+        return weights
+
+    def needs(self, sign: str) -> Sequence[frozenset[str]]:
+        return self.bench.needs(sign)
+
+    def pointing(
+        self, sign: str, weights: dict[str, float]
+    ) -> dict[tuple[str, ...], tuple[float, tuple[str, ...]]]:
+        """Return the few causes that states point to, the share that shows so, and the states."""
+        found: dict[tuple[str, ...], tuple[float, tuple[str, ...]]] = {}
+        good, *bad = self.book.signs[sign].states
+        for state in bad:
+            joint = {name: weights[name] * self.chance(name, sign, state) for name in weights}
+            whole = sum(joint.values())
+            able = [
+                name
+                for name in sorted(joint)
+                if self.book.causes[name].shows.get(sign, {}).get(state, 0) > 0
+                and 1 - self.chance(name, sign, good) >= 0.2
+            ]
+            able.sort(key=lambda name: -joint[name])
+            named = tuple(name for name in able[:3] if joint[name] >= 0.05 * whole)
+            share = sum(joint[name] for name in named)
+            if named and share >= 0.6 * whole and share >= 0.005 * sum(weights.values()):
+                before, states = found.get(named, (0.0, ()))
+                found[named] = (before + share, (*states, state))
+        return found
