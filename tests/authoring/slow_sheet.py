@@ -1,8 +1,8 @@
-"""What a list of checks costs, worked out slowly and plainly: all again for every step."""
+"""What a list of checks costs, worked out slowly and plainly: all signs for every step."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from math import inf
 
 from diag.authoring.sequence.supposed import Supposed, told_by
@@ -12,13 +12,15 @@ from diag.reason.plan.costs import extra_minutes, minutes_of
 
 
 class SlowSheet:
-    """The expected minutes of any order, with nothing kept from one step to the next."""
+    """The expected minutes of any order of checks."""
 
     def __init__(
         self, book: Rulebook, unit: UnitData, complaint: str, first: Sequence[str] = ()
     ) -> None:
         self.book, self.unit, self.first = book, unit, tuple(first)
         self.bench = Bench(book, unit)
+        self.signs = [sign for sign in book.signs if self.bench.needs(sign)]
+        self.known: dict[tuple[str, ...], tuple[dict[str, float], frozenset[str]]] = {}
         self.told = dict(told_by(book, complaint))
         self.tables = {table.sign: table for table in self.bench.compiled.links.tables}
         self.index = self.bench.compiled.links.cause_index
@@ -45,18 +47,17 @@ class SlowSheet:
 
     def minutes(self, order: Sequence[str]) -> float:
         """Return the expected minutes of a list, endless where a step makes no sense in it."""
-        done, spent = list[str](), 0.0
+        done, spent = (), 0.0
         for step in (*self.first, *order):
-            left = self.left(done)
-            if not self.supposed.asked_of(step, self.asked(done)) or not self.waits_last(
-                done, step
-            ):
-                if step in self.first:
-                    continue
+            left, asked = self.after(done)
+            makes_sense = self.supposed.asked_of(step, asked) and self.waits_last(done, step)
+            if makes_sense:
+                spent += sum(left.values()) * self.cost(done, step)
+                done = (*done, step)
+            elif step not in self.first:
                 return inf
-            spent += sum(left.values()) * self.cost(done, step)
-            done.append(step)
-        return spent + self.book.scales.settings.hand_over_minutes * sum(self.left(done).values())
+        left, _ = self.after(done)
+        return spent + self.book.scales.settings.hand_over_minutes * sum(left.values())
 
     def waits_last(self, done: Sequence[str], step: str) -> bool:
         longest, checks = self.book.scales.settings.longest_wait_minutes, self.book.checks
@@ -71,44 +72,49 @@ class SlowSheet:
         runs = {check.run, *check.uses} - ({check.run} if shared else set())
         return own + sum(extra.get(run, 0.0) for run in runs)
 
-    def asked(self, done: Sequence[str]) -> frozenset[str]:
-        asked = frozenset[str]()
-        for step in done:
-            asked |= self.supposed.asked_of(step, asked)
-        return asked
+    def after(self, done: Sequence[str]) -> tuple[dict[str, float], frozenset[str]]:
+        """Return, by cause, the share of the units in which no step showed it, and what was asked.
 
-    def left(self, done: Sequence[str]) -> dict[str, float]:
-        """Return, by cause, the share of the units in which no step so far showed it."""
-        weights, asked = dict(self.shares), frozenset[str]()
-        looked = {sign for sign in self.told if sign in self.tables}
-        for step in done:
-            asked |= self.supposed.asked_of(step, asked)
-            signs = [
-                sign
-                for sign in self.tables
-                if sign not in looked
-                and any(need & set(self.book.checks[step].yields) for need in self.needs(sign))
-                and any(need <= asked for need in self.needs(sign))
-            ]
-            covered = {one for sign in signs for one in self.book.signs[sign].supersedes}
-            points = [
-                (share, sign, states, names)
-                for sign in signs
-                if sign not in covered
-                for names, (share, states) in self.pointing(sign, weights).items()
-            ]
-            points.sort(key=lambda one: (-one[0], one[1], one[2]))
-            before = dict(weights)
-            for cause in before:
-                for sign in {one[1] for one in points[:2]}:
-                    shown = [one for one in points[:2] if one[1] == sign and cause in one[3]]
-                    states = [state for one in shown for state in one[2]]
-                    weights[cause] *= 1 - sum(self.chance(cause, sign, state) for state in states)
-            looked |= {*signs, *covered}
-        return weights
+        Lists that begin alike are worked out once to where they part.
+        """
+        key = tuple(done)
+        if key not in self.known:
+            self.known[key] = self.after_step(key) if key else (dict(self.shares), frozenset())
+        return self.known[key]
 
-    def needs(self, sign: str) -> Sequence[frozenset[str]]:
-        return self.bench.needs(sign)
+    def after_step(self, done: tuple[str, ...]) -> tuple[dict[str, float], frozenset[str]]:
+        *earlier, step = done
+        weights, before = self.after(earlier)
+        weights = dict(weights)
+        asked = before | self.supposed.asked_of(step, before)
+        new = asked - before
+        seen = {sign for sign in self.signs if self.is_settled(sign, before)} | set(self.told)
+        signs = [
+            sign
+            for sign in self.signs
+            if sign not in seen | self.covered(seen) and self.is_settled(sign, asked)
+        ]
+        assert all(any(need & new for need in self.bench.needs(sign)) for sign in signs)
+        points = [
+            (share, sign, states, names)
+            for sign in signs
+            if sign not in self.covered(signs)
+            for names, (share, states) in self.pointing(sign, weights).items()
+        ]
+        points.sort(key=lambda one: (-one[0], one[1], one[2]))
+        for cause in weights:
+            for sign in {one[1] for one in points[:2]}:
+                shown = [one for one in points[:2] if one[1] == sign and cause in one[3]]
+                states = [state for one in shown for state in one[2]]
+                weights[cause] *= 1 - sum(self.chance(cause, sign, state) for state in states)
+        return weights, asked
+
+    def is_settled(self, sign: str, asked: frozenset[str]) -> bool:
+        return any(need <= asked for need in self.bench.needs(sign))
+
+    def covered(self, signs: Iterable[str]) -> set[str]:
+        known = self.book.signs
+        return {one for sign in signs if sign in known for one in known[sign].supersedes}
 
     def pointing(
         self, sign: str, weights: dict[str, float]

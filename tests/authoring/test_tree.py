@@ -13,8 +13,8 @@ from diag.authoring.tree import PolicyNode, complaint_policy, opening
 from diag.authoring.tree_text import (
     as_data,
     as_markdown,
-    as_markdown_sheet,
-    as_sheet,
+    as_numbered_markdown,
+    as_numbered,
     as_text,
     cautions_of,
 )
@@ -149,9 +149,9 @@ def test_an_unknown_complaint_is_refused(book: Rulebook) -> None:
         complaint_policy(book, book.units["LAMP 1"], "sings")
 
 
-def test_the_sheet_is_numbered_and_every_goal_is_on_it(book: Rulebook) -> None:
+def test_numbered_steps_lead_to_each_other(book: Rulebook) -> None:
     """Each step to go to is there, and each step but the first is gone to once."""
-    lines = list(as_sheet(book, COMPLAINT, _tree(book)))
+    lines = list(as_numbered(book, COMPLAINT, _tree(book)))
     assert "1. Switch the lamp on and look. (1 min, ask)" in lines
     steps = [line.split(".")[0] for line in lines if line[:1].isdigit()]
     goals = [line.rsplit("go to ", 1)[1] for line in lines if "go to " in line]
@@ -181,7 +181,7 @@ def test_what_may_hurt_is_told_before_the_first_step(book: Rulebook) -> None:
     wanted = {book.cautions[name] for act in acts & known.keys() for name in known[act].cautions}
     assert wanted
     assert wanted == set(cautions_of(book, root))
-    for sheet in (as_sheet, as_text):
+    for sheet in (as_numbered, as_text):
         lines = list(sheet(book, COMPLAINT, root))
         above = lines[: lines.index("", lines.index("") + 1)]
         told = [line for line in above if line.startswith("Caution: ")]
@@ -197,10 +197,10 @@ def test_the_data_hold_every_point(book: Rulebook) -> None:
     assert (root.sign, list(root.checks)) == (data["sign"], data["checks"])
 
 
-def test_the_sheet_in_markdown_holds_the_same_steps(book: Rulebook) -> None:
-    """Below its heading the Markdown page has the sheet's own lines."""
+def test_numbered_steps_in_markdown_are_the_same(book: Rulebook) -> None:
+    """Below its heading the Markdown page has the same lines."""
     root = _tree(book)
-    page = list(as_markdown_sheet(book, COMPLAINT, root))
-    sheet = list(as_sheet(book, COMPLAINT, root))
+    page = list(as_numbered_markdown(book, COMPLAINT, root))
+    sheet = list(as_numbered(book, COMPLAINT, root))
     assert "# It does not light" == page[0]
     assert sheet[sheet.index("", 3) :] == page[page.index("", 4) :]
