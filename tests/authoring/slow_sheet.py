@@ -19,11 +19,15 @@ class SlowSheet:
     ) -> None:
         self.book, self.unit, self.first = book, unit, tuple(first)
         self.bench = Bench(book, unit)
-        self.signs = [sign for sign in book.signs if self.bench.needs(sign)]
         self.known: dict[tuple[str, ...], tuple[dict[str, float], frozenset[str]]] = {}
         self.told = dict(told_by(book, complaint))
         self.tables = {table.sign: table for table in self.bench.compiled.links.tables}
         self.index = self.bench.compiled.links.cause_index
+        self.chances = {
+            sign: dict(zip(table.states, zip(*each, strict=True), strict=True))
+            for sign, table in self.tables.items()
+            for each in [[table.chances([at]) for at in range(len(self.index))]]
+        }
         weights = {
             name: cause.odds * cause.complaints[complaint] * self.telling(name)
             for name, cause in book.causes.items()
@@ -42,8 +46,7 @@ class SlowSheet:
         return chance
 
     def chance(self, cause: str, sign: str, state: str) -> float:
-        table = self.tables[sign]
-        return table.chances([self.index[cause]])[table.states.index(state)]
+        return self.chances[sign][state][self.index[cause]]
 
     def minutes(self, order: Sequence[str]) -> float:
         """Return the expected minutes of a list, endless where a step makes no sense in it."""
@@ -87,14 +90,9 @@ class SlowSheet:
         weights, before = self.after(earlier)
         weights = dict(weights)
         asked = before | self.supposed.asked_of(step, before)
-        new = asked - before
-        seen = {sign for sign in self.signs if self.is_settled(sign, before)} | set(self.told)
-        signs = [
-            sign
-            for sign in self.signs
-            if sign not in seen | self.covered(seen) and self.is_settled(sign, asked)
-        ]
-        assert all(any(need & new for need in self.bench.needs(sign)) for sign in signs)
+        seen = self.settled(before) | set(self.told)
+        seen |= self.covered(seen)
+        signs = sorted(self.settled(asked) - seen)
         points = [
             (share, sign, states, names)
             for sign in signs
@@ -109,8 +107,12 @@ class SlowSheet:
                 weights[cause] *= 1 - sum(self.chance(cause, sign, state) for state in states)
         return weights, asked
 
-    def is_settled(self, sign: str, asked: frozenset[str]) -> bool:
-        return any(need <= asked for need in self.bench.needs(sign))
+    def settled(self, asked: frozenset[str]) -> set[str]:
+        return {
+            sign
+            for sign in self.book.signs
+            if any(need <= asked for need in self.bench.needs(sign))
+        }
 
     def covered(self, signs: Iterable[str]) -> set[str]:
         known = self.book.signs
@@ -123,7 +125,8 @@ class SlowSheet:
         found: dict[tuple[str, ...], tuple[float, tuple[str, ...]]] = {}
         good, *bad = self.book.signs[sign].states
         for state in bad:
-            joint = {name: weights[name] * self.chance(name, sign, state) for name in weights}
+            row = self.chances[sign][state]
+            joint = {name: weight * row[self.index[name]] for name, weight in weights.items()}
             whole = sum(joint.values())
             able = [
                 name

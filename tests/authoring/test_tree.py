@@ -13,8 +13,8 @@ from diag.authoring.tree import PolicyNode, complaint_policy, opening
 from diag.authoring.tree_text import (
     as_data,
     as_markdown,
-    as_numbered_markdown,
     as_numbered,
+    as_numbered_markdown,
     as_text,
     cautions_of,
 )
