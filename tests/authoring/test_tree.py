@@ -89,7 +89,7 @@ def test_what_the_meter_shows_decides_the_repair(book: Rulebook) -> None:
 def test_it_goes_the_way_of_a_session(beam: str, wet: str, book: Rulebook) -> None:
     """After the first looks the tree does, repairs or closes what a session does then.
 
-    A tree goes by minutes alone: the look that a session makes before parts are bought is not its.
+    The look that a session makes before parts are bought stands with the tree's repair.
     """
     state = SessionState(book, book.units["LAMP 1"], COMPLAINT)
     state.apply(Answered("beam", beam, "seen", check="look at it"))
@@ -101,7 +101,9 @@ def test_it_goes_the_way_of_a_session(beam: str, wet: str, book: Rulebook) -> No
         node = next(one.then for one in node.branches if taken[sign] in one.states)
     if isinstance(prompt, AskFinding) and prompt.reason == BEFORE_PARTS:
         assert prompt.choice is not None
+        assert prompt.check is not None
         assert ("repair", prompt.choice.best.name) == (node.verdict, node.act)
+        assert prompt.check.id == node.look
     elif isinstance(prompt, AskFinding):
         assert prompt.check is not None
         assert prompt.check.id == node.checks[-1]
@@ -110,6 +112,30 @@ def test_it_goes_the_way_of_a_session(beam: str, wet: str, book: Rulebook) -> No
     else:
         assert isinstance(prompt, Closing)
         assert prompt.verdict == node.verdict
+
+
+def test_each_look_says_how_it_is_known(book: Rulebook) -> None:
+    """What is looked at is told with how one knows of it: told, seen or measured."""
+    ways = {node.sign: node.how for node in _nodes(_tree(book)) if node.sign}
+    assert {"beam": "seen", "supply": "measured"} == {
+        sign: ways[sign] for sign in ("beam", "supply")
+    }
+    lines = [line.strip() for line in as_text(book, COMPLAINT, _tree(book))]
+    assert {"Beam (seen):", "Supply (measured):"} <= set(lines)
+
+
+def test_a_look_before_parts_is_told_with_the_repair(book: Rulebook) -> None:
+    """Where a session would look before it buys parts, the tree's repair says so; elsewhere not."""
+    repairs = [node for node in _nodes(_tree(book)) if node.verdict == "repair"]
+    looked = [node for node in repairs if node.look]
+    assert looked
+    for node in looked:
+        assert book.causes[node.act].repair.parts
+        assert node.look in book.checks
+    lines = [
+        line for line in as_text(book, COMPLAINT, _tree(book)) if " before parts, then " in line
+    ]
+    assert len(looked) == len(lines)
 
 
 def test_no_check_is_done_twice_on_a_path(book: Rulebook) -> None:

@@ -14,7 +14,7 @@ from diag.reason.chain.engine import Chain
 from diag.session.proof.good import SHOWN_DIGITS, what_is_good
 from diag.session.proof.wanted import Wanted
 
-Names = frozenset[str]
+FindingNames = frozenset[str]
 GoodReadings = tuple[tuple[str, str], ...]
 """What is looked at, and what of it is good."""
 
@@ -27,7 +27,9 @@ class Good:
         self._chain, self._needs = Chain(bench.compiled.network, unit), bench.needs
         self._known: dict[str, str | None] = {}
 
-    def of(self, sign: str, states: Container[str], new: Names, before: Names) -> GoodReadings:
+    def of(
+        self, sign: str, states: Container[str], new: FindingNames, before: FindingNames
+    ) -> GoodReadings:
         """Return what is good at a sign that is settled, where these states are told if it is not.
 
         By what is read `new`, with the numbers read before; by all else only where those do not
@@ -46,7 +48,7 @@ class Good:
         told += [tuple(self.readings(need)) for need in able]
         return next(filter(None, told), ((one.title or one.id, one.states[0]),))
 
-    def _tells(self, sign: str, states: Container[str], need: Names) -> bool:
+    def _tells(self, sign: str, states: Container[str], need: FindingNames) -> bool:
         """Tell whether a sign follows from these readings alone, the good state as well as others:
         taken for true of numbers, tried out of choices."""
         findings, good = self._rulebook.findings, self._rulebook.signs[sign].states[0]
@@ -61,7 +63,7 @@ class Good:
             found |= chain.states(sign)
         return all(state in found for state in self._rulebook.signs[sign].states if state in states)
 
-    def readings(self, need: Names) -> Iterator[tuple[str, str]]:
+    def readings(self, need: FindingNames) -> Iterator[tuple[str, str]]:
         """Yield findings and what of each is good, where the rules say."""
         for name in sorted(need & self._rulebook.findings.keys()):
             if name not in self._known:
