@@ -26,7 +26,7 @@ from diag.session.prompt import (
 from diag.session.state import SessionState
 from diag.workshop.data.findings import MeasuredFinding
 from diag.workshop.data.repairs import mend
-from tests.bench.judged.profiles import PROFILES, Profile
+from tests.bench.judged.profiles import at_hand
 from tests.bench.judged.units import Unit
 from tests.workshop.shipped import shipped_findings, shipped_repairs, shipped_untold
 
@@ -50,8 +50,12 @@ class Played:
     """Hands-on, as the rules count them: without the wait for the heater to cool."""
     waited: float = 0.0
     """Minutes on the unit's own clock in which it ran, cooled or stood, hands on it or not."""
-    barred: int = 0
-    """Findings passed over for want of a tool or place."""
+    told_of: tuple[str, ...] = ()
+    """The three likeliest when it ended, and before them what was repaired."""
+    starts_first: int | None = None
+    """Starts before the first repair."""
+    bought_in_vain: int = 0
+    """Repairs in vain that took parts."""
     to_the_right: float | None = None
     """Minutes until all that is wrong was proposed."""
     told: float | None = None
@@ -71,15 +75,24 @@ class Played:
 
     @property
     def right_first(self) -> bool:
-        """Say whether the first repair was right; of a sound unit, if it is called so."""
+        """Say whether the first repair was right; of a sound unit, if it is called so.
+
+        Where it goes on elsewhere before any repair, the likeliest that is told stands for it.
+        """
         if not self.truths:
             return self.said_sound
-        return bool(self.proposed) and any(self.proposed[0] in truth for truth in self.truths)
+        told = self.told_of[:1] if self.ending == "goes on elsewhere" else ()
+        return any({*(self.proposed or told)[:1]} & truth for truth in self.truths)
 
     @property
     def all_found(self) -> bool:
         """Say whether all that is wrong was proposed in the end."""
         return all(truth & set(self.proposed) for truth in self.truths)
+
+    @property
+    def among_three(self) -> bool:
+        """Say whether one of what was wrong is told as one of the three likeliest, or repaired."""
+        return any(truth & {*self.told_of, *self.proposed} for truth in self.truths)
 
     @property
     def untrue(self) -> bool:
@@ -95,7 +108,6 @@ class Player:
     unit: Unit
     state: SessionState
     played: Played
-    profile: Profile = PROFILES["full"]
     opened: frozenset[str] = frozenset()
     checks: tuple[str, ...] = ()
     """The checks under way: several where they share a run."""
@@ -111,8 +123,6 @@ class Player:
             self.played.took = -self.played.minutes
         if isinstance(prompt, StopWork):
             self.state.apply(Heeded(prompt.danger.id))
-        elif isinstance(prompt, AskFinding | AskTogether) and self.barred(prompt):
-            self._pass_over(prompt)
         elif isinstance(prompt, AskTogether):
             self.begin(prompt.check)
             said = [self.said(each.id, prompt.check.id) for each in prompt.findings]
@@ -133,17 +143,6 @@ class Player:
         else:
             return False
         return True
-
-    def barred(self, prompt: AskFinding | AskTogether) -> bool:
-        """Say whether a tool or place is wanting for what is asked."""
-        return prompt.check is not None and not self.profile.can(prompt.check, self.book)
-
-    def _pass_over(self, prompt: AskFinding | AskTogether) -> None:
-        together = isinstance(prompt, AskTogether)
-        asked = prompt.findings if isinstance(prompt, AskTogether) else (prompt.finding,)
-        passed = tuple(Passed(each.id, "no tool or place for it") for each in asked)
-        self.played.barred += len(passed)
-        self.state.apply(Together(passed) if together else passed[0])
 
     def begin(self, *checks: Check) -> None:
         """Begin a check, or several that share a run: their minutes are paid, the run is new."""
@@ -183,8 +182,9 @@ class Player:
         """Answer a finding, or pass over it where nothing can be read."""
         value = self.value(finding)
         if value is None:
-            return Passed(finding, "it cannot be read")
-        how = self.book.findings[finding].how
+            goes_on = check if check and self.book.checks[check].run else ""
+            return Passed(finding, "it cannot be read", goes_on)
+        how = self.state.reach.how(self.book.findings[finding])
         return Answered(finding, value, how, check=check, again=again)
 
     def value(self, finding: str) -> Value | None:
@@ -203,12 +203,15 @@ class Player:
 
     def _repair(self, cause: str) -> bool:
         played, repair = self.played, self.book.causes[cause].repair
+        if not played.proposed:
+            played.starts_first = self.unit.visit.starts
         played.proposed.append(cause)
         played.minutes += repair.minutes - self._cooling(repair)
         played.minutes += sum(setup_costs(self.book)[key] for key in self._new(repair))
         right = any(cause in truth for truth in played.truths)
         if not right:
             played.parts_in_vain += sum(repair.parts.values())
+            played.bought_in_vain += bool(repair.parts)
         mend(self.unit.visit.world, shipped_repairs()[cause])
         if self.unit.visit.lock_came:
             self.unit.visit.unlock()
@@ -238,14 +241,16 @@ def as_value(read: float, unit: str, book: Rulebook, finding: str) -> Value | No
 
 def play(
     book: Rulebook, unit: Unit, compiled: CompiledRulebook,
-    decide: Decide = next_prompt, profile: Profile = PROFILES["full"],
+    decide: Decide = next_prompt, profile: str = "",
 ) -> Played:  # fmt: skip
-    """Hold a session on a unit to its end; return how it went."""
+    """Hold a session on a unit to its end, with a profile's tools or all; return how it went."""
     arrived_s = unit.visit.world.state.at_s
     data = book.units[unit.kind]
     state = SessionState(book, data, unit.complaint, compiled)
     played = Played(unit.number, unit.fault, unit.kind, unit.complaint, unit.truths)
-    player = Player(book, unit, state, played, profile)
+    player = Player(book, unit, state, played)
+    if profile:
+        state.apply(at_hand(profile, book))
     prompt: Prompt | None = None
     for number in range(MOST_PROMPTS):
         prompt = decide(state)
@@ -254,6 +259,7 @@ def play(
             break
     if isinstance(prompt, Closing):
         played.ending = prompt.ending.kind
+    played.told_of = tuple(name for name, _ in state.posterior.ranking[:3])
     played.starts = unit.visit.starts
     played.took += played.minutes
     played.waited = (unit.visit.world.state.at_s - arrived_s) / 60.0
