@@ -151,7 +151,7 @@ class Walk:
         if shared:
             own = replace(check, minutes=check.minutes - self.rulebook.runs[check.run].minutes)
             extra = {**extra, check.run: 0.0}
-            return cost_of(self.rulebook, own, extra) + sum(costs[key] for key in new)
+            return cost_of(self.rulebook, own, extra) + sum(costs[key] for key in sorted(new))
         return cost_of(self.rulebook, check, extra) + sum(costs[key] for key in sorted(new))
 
     def _settled(self, check: str, asked: frozenset[str]) -> list[str]:
