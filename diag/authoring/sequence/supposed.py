@@ -28,7 +28,7 @@ OFTEN = 0.1
 ASKED_OF = 1 / 2
 """The least share of the units that come to a step, of those for which it makes sense."""
 
-Shares = Mapping[int, float]
+UnitShares = Mapping[int, float]
 """Index of a cause to its share of the units; they add to 1."""
 
 
@@ -86,7 +86,7 @@ class Supposed:
         rulebook: Rulebook,
         unit: UnitData,
         bench: Bench,
-        shares: Shares,
+        shares: UnitShares,
         told: Mapping[str, str],
     ) -> Supposed:
         """Work out how a complaint shows, by the causes that bring it and by what it tells."""
@@ -160,7 +160,7 @@ def told_by(rulebook: Rulebook, complaint: str) -> Iterator[tuple[str, str]]:
 
 
 def _situations(
-    rulebook: Rulebook, unit: UnitData, bench: Bench, shares: Shares, first: Situation
+    rulebook: Rulebook, unit: UnitData, bench: Bench, shares: UnitShares, first: Situation
 ) -> Iterator[Situation]:
     links = bench.compiled.links
     known = [first]
@@ -186,7 +186,7 @@ def _situations(
     yield from known
 
 
-def _chances(links: Links, sign: str, shares: Shares) -> list[float]:
+def _chances(links: Links, sign: str, shares: UnitShares) -> list[float]:
     table = links.table(sign)
     each = [(share, table.chances([cause])) for cause, share in shares.items()]
     return [sum(share * one[at] for share, one in each) for at in range(len(table.states))]
