@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 from diag.cli.book import load_book
+from diag.practice.player import play
+from diag.practice.units import draw_unit
 from diag.session.compiled_rulebook import CompiledRulebook
-from tests.bench.judged.player import play
 from tests.bench.judged.profiles import PROFILES
-from tests.bench.judged.units import draw
+from tests.workshop.shipped import shipped_world
 
 BOOK = load_book()
 
@@ -38,10 +39,10 @@ def test_a_meter_or_place_that_is_not_there_bars_its_check() -> None:
 
 def test_a_session_by_phone_asks_and_passes_over() -> None:
     """What is barred is passed over: the session comes to its end, and the minutes are fewer."""
-    kind = draw(5, 1).kind
+    kind = draw_unit(shipped_world(), 5, 1).kind
     compiled = CompiledRulebook.of(BOOK, BOOK.units[kind])
-    full = play(BOOK, draw(5, 1), compiled)
-    phone = play(BOOK, draw(5, 1), compiled, profile=PROFILES["phone"])
+    full = play(BOOK, draw_unit(shipped_world(), 5, 1), compiled)
+    phone = play(BOOK, draw_unit(shipped_world(), 5, 1), compiled, can=PROFILES["phone"].can)
     assert (0, True) == (full.barred, phone.barred > 0)
     assert full.ending != "given up"
     assert 0.0 <= full.waited

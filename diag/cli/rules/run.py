@@ -12,7 +12,6 @@ from diag.authoring.case_run import CaseRun
 from diag.authoring.cases import run_all, tally
 from diag.authoring.entry import describe
 from diag.authoring.scaffold import SCHEMA_FILE, TEMPLATES, template
-from diag.authoring.world import read_world
 from diag.cli.book import load_book
 from diag.cli.guard import WrongUse
 from diag.cli.places import path_of, shipped_rules, user_rules
@@ -21,6 +20,7 @@ from diag.cli.terminal.progress import progress
 from diag.cli.terminal.screen import Screen
 from diag.model.problem import Problem, ProblemsFound
 from diag.model.rulebook import Rulebook
+from diag.practice.world import read_world
 from diag.rulebook import load_cases
 from diag.rulebook.yaml.source import WORLD, rule_files
 

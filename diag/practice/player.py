@@ -8,6 +8,7 @@ from math import isinf
 
 from diag.model.quantity import OVER_RANGE, UNITS, Quantity
 from diag.model.rulebook import Check, Repair, Rulebook, Value
+from diag.practice.units import PracticeUnit
 from diag.reason.plan.costs import keys_of, minutes_of, opened_after, setup_costs, undone_by_proof
 from diag.rulebook import parse_answer
 from diag.session.compiled_rulebook import CompiledRulebook
@@ -26,15 +27,19 @@ from diag.session.prompt import (
 from diag.session.state import SessionState
 from diag.workshop.data.findings import MeasuredFinding
 from diag.workshop.data.repairs import mend
-from tests.bench.judged.profiles import PROFILES, Profile
-from tests.bench.judged.units import Unit
-from tests.workshop.shipped import shipped_findings, shipped_repairs, shipped_untold
 
 MOST_PROMPTS = 250
 COOLS = "heater cold"
 """The need of the rules that is a wait."""
 MOST_REPAIRS = 8
 Decide = Callable[[SessionState], Prompt]
+CanDo = Callable[[Check, Rulebook], bool]
+"""Say whether a check can be done with the tools and places there are."""
+
+
+def anything(check: Check, book: Rulebook) -> bool:
+    """Say that any check can be done."""
+    return True
 
 
 @dataclass(slots=True)
@@ -92,10 +97,10 @@ class Player:
     """Answer prompts from a unit and count what they cost."""
 
     book: Rulebook
-    unit: Unit
+    unit: PracticeUnit
     state: SessionState
     played: Played
-    profile: Profile = PROFILES["full"]
+    can: CanDo = anything
     opened: frozenset[str] = frozenset()
     checks: tuple[str, ...] = ()
     """The checks under way: several where they share a run."""
@@ -136,7 +141,7 @@ class Player:
 
     def barred(self, prompt: AskFinding | AskTogether) -> bool:
         """Say whether a tool or place is wanting for what is asked."""
-        return prompt.check is not None and not self.profile.can(prompt.check, self.book)
+        return prompt.check is not None and not self.can(prompt.check, self.book)
 
     def _pass_over(self, prompt: AskFinding | AskTogether) -> None:
         together = isinstance(prompt, AskTogether)
@@ -192,9 +197,9 @@ class Player:
         found = self.book.findings[finding]
         if finding in self.unit.told:
             return parse_answer(self.unit.told[finding], found)
-        told = shipped_findings().get(finding)
+        told = self.unit.files.findings.get(finding)
         if told is None:
-            return parse_answer(shipped_untold()[finding], found)
+            return parse_answer(self.unit.files.untold[finding], found)
         read = self.unit.visit.tell(finding)
         if read is None or isinstance(read, str):
             return read
@@ -209,7 +214,7 @@ class Player:
         right = any(cause in truth for truth in played.truths)
         if not right:
             played.parts_in_vain += sum(repair.parts.values())
-        mend(self.unit.visit.world, shipped_repairs()[cause])
+        mend(self.unit.visit.world, self.unit.files.repairs[cause])
         if self.unit.visit.lock_came:
             self.unit.visit.unlock()
         self._proof_run()
@@ -237,15 +242,15 @@ def as_value(read: float, unit: str, book: Rulebook, finding: str) -> Value | No
 
 
 def play(
-    book: Rulebook, unit: Unit, compiled: CompiledRulebook,
-    decide: Decide = next_prompt, profile: Profile = PROFILES["full"],
+    book: Rulebook, unit: PracticeUnit, compiled: CompiledRulebook,
+    decide: Decide = next_prompt, can: CanDo = anything,
 ) -> Played:  # fmt: skip
     """Hold a session on a unit to its end; return how it went."""
     arrived_s = unit.visit.world.state.at_s
     data = book.units[unit.kind]
     state = SessionState(book, data, unit.complaint, compiled)
     played = Played(unit.number, unit.fault, unit.kind, unit.complaint, unit.truths)
-    player = Player(book, unit, state, played, profile)
+    player = Player(book, unit, state, played, can)
     prompt: Prompt | None = None
     for number in range(MOST_PROMPTS):
         prompt = decide(state)
