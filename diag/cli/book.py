@@ -15,6 +15,8 @@ if TYPE_CHECKING:  # a list of the units is wanted before all this
 
     from diag.model.rulebook import Rulebook, UnitData
     from diag.model.threshold import Threshold
+    from diag.practice.lessons.written import Lesson
+    from diag.practice.world import WorldFiles
 
 
 def rule_folders(folder: str | None = None) -> tuple[Path, ...]:
@@ -30,6 +32,29 @@ def rule_folders(folder: str | None = None) -> tuple[Path, ...]:
         raise WrongUse(f"`{folder}` is not a folder of rules; name one, or leave --rules out")
     own = () if folder else (user_rules(), user_units())
     return (base, *(path for path in own if any(rule_files(path))))
+
+
+def lesson_folders(folders: Iterable[Path]) -> tuple[Path, ...]:
+    """Return the folders of lessons beside the rules in some folders, where there are any."""
+    from diag.rulebook.yaml.source import LESSONS, rule_files
+
+    return tuple(path / LESSONS for path in folders if any(rule_files(path / LESSONS, skip=())))
+
+
+def load_practice() -> tuple[Rulebook, WorldFiles, Mapping[str, Lesson]]:
+    """Load the rules, the world that they are practised on, and its lessons.
+
+    Raises as `load_book` does.
+    """
+    from diag.practice.lessons.written import read_lessons
+    from diag.practice.world import read_world
+    from diag.rulebook.yaml.source import WORLD
+
+    book = load_book()
+    with collector_held():
+        world = read_world(shipped_rules() / WORLD, book)
+        lessons = read_lessons(lesson_folders((shipped_rules(), user_rules())), book, world)
+    return book, world, lessons
 
 
 @contextmanager
@@ -93,6 +118,14 @@ def find_complaint(book: Rulebook, text: str) -> str:
         if wanted in (name, complaint.title.lower(), *complaint.words):
             return name
     return _find("complaint", text, book.complaints)
+
+
+def find_lesson(lessons: Mapping[str, Lesson], name: str) -> Lesson:
+    """Return the lesson of that name or number; `WrongUse` with the nearest names."""
+    for lesson in lessons.values():
+        if name.strip() == str(lesson.number):
+            return lesson
+    return lessons[_find("lesson", name, lessons)]
 
 
 def _find(what: str, name: str, known: Iterable[str]) -> str:

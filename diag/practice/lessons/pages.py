@@ -87,8 +87,8 @@ def drawing(bench: LessonBench, step: LessonStep, book: Rulebook, width: int) ->
         unit = book.units[bench.lesson.kind].data
         rest_v = standing(bench.came_in(), "battery volts at rest")
         path = supply_path(seen.trace, rest_v, unit["low-voltage cut-off"].si)
-        title = f"Where the volts go at {path.amps:.1f} A"
+        title = f"Where the volts go at the worst moment, at {path.amps:.1f} A"
         return Drawing(title, supply_rows(path, width), (supply_words(path),))
     share = heat_share(seen.trace, bench.came_in().fuel)
-    limits = [100.0 * book.thresholds[f"{each} efficiency"].value.si for each in ("least", "usual")]
-    return Drawing("Heat", heat_rows(share, width), (heat_words(share, limits[0], limits[1]),))
+    sound = heat_share(bench.seen(step.act, sound=True).trace, bench.came_in(sound=True).fuel)
+    return Drawing("Where the heat goes", heat_rows(share, width), (heat_words(share, sound),))

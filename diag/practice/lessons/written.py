@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from pathlib import Path
 from types import MappingProxyType
 
@@ -105,20 +105,26 @@ def placeholders(text: str) -> Iterator[str]:
     return (found.group(1) for found in PLACEHOLDER.finditer(text))
 
 
-def read_lessons(folder: Path, book: Rulebook, world: WorldFiles) -> Mapping[str, Lesson]:
-    """Read the lessons of a folder in the order of their numbers.
+def read_lessons(
+    folders: Iterable[Path], book: Rulebook, world: WorldFiles
+) -> Mapping[str, Lesson]:
+    """Read the lessons of some folders in the order of their numbers.
 
     Their names are looked up in the rules and in the world. Raises `ProblemsFound` with every
     problem, sorted by place.
     """
-    entries = read_entries(folder, "lessons", TABLE)
+    entries = [each for folder in folders for each in _entries(folder)]
     known = _Known(book, world)
-    problems = [found for entry in entries.values() for found in known.mistakes(entry)]
-    problems += _same_numbers(entries.values())
+    problems = [found for entry in entries for found in known.mistakes(entry)]
+    problems += _told_twice(entries)
     if problems:
         raise ProblemsFound(tuple(sorted(problems)))
-    lessons = sorted(map(_lesson, entries.values()), key=lambda lesson: lesson.number)
+    lessons = sorted(map(_lesson, entries), key=lambda lesson: lesson.number)
     return {lesson.id: lesson for lesson in lessons}
+
+
+def _entries(folder: Path) -> Iterable[DataEntry]:
+    return read_entries(folder, "lessons", TABLE).values()
 
 
 def _lesson(entry: DataEntry) -> Lesson:
@@ -159,12 +165,15 @@ def _whole(text: str) -> int:
     return int(value)
 
 
-def _same_numbers(entries: Collection[DataEntry]) -> Iterator[Problem]:
-    first = dict[str, str]()
+def _told_twice(entries: Collection[DataEntry]) -> Iterator[Problem]:
+    """Yield lessons of one name, or of one number."""
+    names, numbers = dict[str, DataEntry](), dict[str, DataEntry]()
     for entry in entries:
         number = entry.values["number"]
-        if first.setdefault(number, entry.id) != entry.id:
-            message = f"`{first[number]}` has the number {excerpt(number)} already"
+        if names.setdefault(entry.id, entry) is not entry:
+            yield entry.problem((), f"there is a lesson `{entry.id}` already", "give it another id")
+        elif numbers.setdefault(number, entry) is not entry:
+            message = f"`{numbers[number].id}` has the number {excerpt(number)} already"
             yield entry.problem(("number",), message, "give each lesson a number of its own")
 
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
+from itertools import groupby
 from statistics import median
 
 from diag.model.frozen import frozen
@@ -10,6 +12,8 @@ from diag.workshop import Trace, WorkshopError
 from diag.workshop.run.moment import Moment
 
 HEIGHT, LABEL = 8, 8
+_GLIMPSE_S = 1.5
+"""What a run shows no longer than this is no stage of it."""
 STAGES = {
     "fan run-up": "fan alone",
     "glow": "glow plug",
@@ -26,6 +30,7 @@ STAGES = {
     "off": "off",
 }
 """What people call the states of the control unit, seen from outside."""
+SOUNDS = {"pump ticks": "pump clicks"}
 
 
 @frozen
@@ -47,12 +52,7 @@ def stages_of(trace: Trace) -> tuple[Stage, ...]:
     Raises `WorkshopError` for a run in which nothing was switched on.
     """
     moments = _awake(trace)
-    stretches: list[list[Moment]] = []
-    for moment in moments:
-        if stretches and stretches[-1][-1].phase == moment.phase:
-            stretches[-1].append(moment)
-        else:
-            stretches.append([moment])
+    stretches = [list(group) for _, group in groupby(moments, lambda moment: moment.phase)]
     begun = moments[0].at_s
     ends = [each[0].at_s for each in stretches[1:]] + [moments[-1].at_s]
     return tuple(
@@ -64,6 +64,7 @@ def stages_of(trace: Trace) -> tuple[Stage, ...]:
             _heard(each),
         )
         for each, end in zip(stretches, ends, strict=True)
+        if end - each[0].at_s > _GLIMPSE_S or len(stretches) == 1
     )
 
 
@@ -76,9 +77,8 @@ def _awake(trace: Trace) -> Sequence[Moment]:
 
 
 def _heard(moments: Sequence[Moment]) -> tuple[str, ...]:
-    named = dict.fromkeys(sound for moment in moments for sound in moment.sounds)
-    often = {sound: sum(sound in moment.sounds for moment in moments) for sound in named}
-    return tuple(sound for sound in named if 2 * often[sound] > len(moments))
+    often = Counter(sound for moment in moments for sound in moment.sounds)
+    return tuple(sound for sound, times in often.items() if 2 * times > len(moments))
 
 
 def columns_of(trace: Trace, count: int) -> tuple[float, ...]:
@@ -142,4 +142,4 @@ def current_words(trace: Trace) -> tuple[str, ...]:
 def _hear(sounds: Sequence[str]) -> str:
     if not sounds:
         return "nothing is heard"
-    return f"heard: {', '.join(sounds)}"
+    return f"heard: {', '.join(SOUNDS.get(sound, sound) for sound in sounds)}"

@@ -57,16 +57,10 @@ def heat_rows(share: HeatShare, width: int) -> tuple[str, ...]:
     return bars(rows, width)
 
 
-def heat_words(share: HeatShare, least_percent: float, usual_percent: float) -> str:
-    """Say the same in sentences, against the shares (%) between which a sound heater lies."""
-    if share.percent < least_percent:
-        verdict = "too little reaches the air"
-    elif share.percent > usual_percent:
-        verdict = "that is more than a heater can give, so a reading is wrong"
-    else:
-        verdict = "that is as it should be"
+def heat_words(share: HeatShare, sound: HeatShare) -> str:
+    """Say the same in sentences, beside what the same heater does without its fault."""
     return (
         f"Of {share.fuel_w:.0f} W in the fuel {share.air_w:.0f} W reach the air, "
-        f"{share.percent:.0f} %: {verdict}. A sound heater gives {least_percent:.0f} % to "
-        f"{usual_percent:.0f} %; the rest leaves by the exhaust and the case."
+        f"{share.percent:.0f} %; {share.lost_w:.0f} W do not. Without its fault this heater brings "
+        f"{sound.percent:.0f} % there."
     )

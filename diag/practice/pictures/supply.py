@@ -93,7 +93,7 @@ def supply_rows(path: SupplyPath, width: int) -> tuple[str, ...]:
         BarRow("at rest", f"{path.rest_v:.2f} V"),
         BarRow(f"- {own}", f"{battery:.2f} V", battery),
         BarRow("= at its terminals", f"{path.terminal_v:.2f} V"),
-        *(BarRow(f"- {name}", f"{lost:.2f} V", lost) for name, lost in others),
+        *(BarRow(f"- {name}", f"{lost:.2f} V", round(lost, 2)) for name, lost in others),
         BarRow("= heater gets", f"{path.heater_v:.2f} V"),
         BarRow("  it stops below", f"{path.cut_off_v:.2f} V"),
     ]

@@ -1,0 +1,1 @@
+"""`diag drill`: practice units with hidden faults, lessons, and how firm somebody is in each."""
