@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from random import Random
 
 from diag.practice.world import WorldFiles
@@ -27,6 +28,8 @@ SOUND_UNIT = "nothing wrong"
 CHECK_OVER = "check it over"
 COMES_WITHIN = 4
 """So often a unit is drawn until one comes in with a complaint; then it is to be checked over."""
+IS_MADE_WITHIN = 50
+"""So often the parts are drawn until they can be."""
 COMPLAINS_WITHIN = 3
 """So often the weather is drawn until the owner has something to complain of."""
 SLIPS = Mistakes(slip=0.005, dropout=0.01, looks=True)
@@ -95,16 +98,36 @@ def draw_unit(
 def _drawn(files: WorldFiles, random: Random, exact: bool, only: str) -> PracticeUnit:
     named = only and only != SOUND_UNIT
     entry = files.faults[only] if named else _fault(files, random, only)
+    if exact:
+        return unit_with(files, random, entry, mistakes=NO_MISTAKES, complains=False)
+    return unit_with(files, random, entry)
+
+
+def unit_with(
+    files: WorldFiles,
+    random: Random,
+    entry: FaultEntry | None,
+    *,
+    mistakes: Mistakes = SLIPS,
+    complains: bool = True,
+) -> PracticeUnit:
+    """Draw a unit with a fault, or a sound one; raises `WorkshopError` for one that cannot be.
+
+    Where nobody `complains` it did not run at home before.
+    """
     while True:
         kind = random.choices(list(SHARES), list(SHARES.values()))[0]
         if entry is None or not entry.classes or kind in entry.classes:
             break
-    for _ in range(1 if exact else COMPLAINS_WITHIN):
-        unit = _tried(files, random, kind, entry, exact)
-        if unit is not None and (unit.complaint != CHECK_OVER or entry is None or exact):
+    tried = partial(_tried, files, random, kind, entry, mistakes=mistakes, complains=complains)
+    for _ in range(COMPLAINS_WITHIN if complains else 1):
+        unit = tried()
+        if unit is not None and (unit.complaint != CHECK_OVER or not entry or not complains):
             return unit
-    while unit is None:
-        unit = _tried(files, random, kind, entry, exact)
+    for _ in range(IS_MADE_WITHIN):
+        unit = unit or tried()
+    if unit is None:
+        raise WorkshopError(f"no unit of `{kind}` can have `{entry.id if entry else SOUND_UNIT}`")
     return unit
 
 
@@ -116,7 +139,13 @@ def _fault(files: WorldFiles, random: Random, only: str) -> FaultEntry | None:
 
 
 def _tried(
-    files: WorldFiles, random: Random, kind: str, entry: FaultEntry | None, exact: bool
+    files: WorldFiles,
+    random: Random,
+    kind: str,
+    entry: FaultEntry | None,
+    *,
+    mistakes: Mistakes,
+    complains: bool,
 ) -> PracticeUnit | None:
     """Draw a unit of a class with a fault; None where its parts cannot be."""
     weather_c = random.uniform(COLDEST_C, WARMEST_C)
@@ -126,12 +155,11 @@ def _tried(
         world = World(sound, random, faults, files.classes[kind])
     except WorkshopError:
         return None
-    mistakes = NO_MISTAKES if exact else SLIPS
     visit = Visit(world, files.units[kind], files.findings, random, mistakes)
     if draws_air(world.heater):
         world.state = replace(world.state, line_ml=0.0)  # it has run until it sucked air
-    seen = visit.look() if exact else visit.start(after_it_lit_s=600.0)
-    complaint = CHECK_OVER if exact else complaint_of(seen, random)
+    seen = visit.start(after_it_lit_s=600.0) if complains else visit.look()
+    complaint = complaint_of(seen, random) if complains else CHECK_OVER
     visit.lit_before = lit_at_the_end(seen) > 0.5
     visit.lit_panel = panel_lit(seen) > 0.5
     visit.starts = 0

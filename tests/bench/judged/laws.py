@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from random import Random
 
 from diag.model.rulebook import Fact, Rulebook, Value
-from diag.practice.player import as_value
+from diag.practice.readings import as_value
 from diag.practice.units import SOUND_UNIT, PracticeUnit, draw_unit
 from diag.reason.chain.engine import Chain
 from diag.rulebook import parse_answer, with_error
