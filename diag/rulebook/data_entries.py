@@ -79,7 +79,9 @@ def _entries_within(name: str, table: DataTable) -> Reader:
         if not isinstance(node, Map):
             source.refuse(node, f"`name: ...` pairs are expected under `{name}`")
             return None
-        found = {str(key): read_fields(source, item, what, fields) for key, item in node.entries.items()}
+        found = {
+            str(key): read_fields(source, item, what, fields) for key, item in node.entries.items()
+        }
         return {key: values for key, values in found.items() if values is not None}
 
     return read

@@ -49,7 +49,7 @@ TABLE = MappingProxyType(
     }
 )
 """The keys of a lesson in a file."""
-LEVELS = (1, 2, 3)
+LEVELS = (1, 2, 3, 4)
 """The levels at which what is practised may begin."""
 SOUND = "sound "
 PLACEHOLDER = re.compile(r"\{([^{}]*)\}")
@@ -183,6 +183,8 @@ class _Known:
     def __init__(self, book: Rulebook, world: WorldFiles) -> None:
         self._book, self._world = book, world
         self._read = book.findings.keys() & world.findings.keys()
+        truths = (truth for fault in world.faults.values() for truth in fault.truths)
+        self._made = frozenset[str]().union(*truths)
 
     def mistakes(self, entry: DataEntry) -> Iterator[Problem]:
         """Yield what is wrong with one lesson."""
@@ -214,6 +216,8 @@ class _Known:
         for cause, level in entry.values["practise"].items():
             way: Way = ("practise", cause)
             yield from _unknown(entry, way, "cause", cause, self._book.causes)
+            if cause in self._book.causes and cause not in self._made:
+                yield entry.problem(way, f"no fault of the world is `{excerpt(cause)}`")
             wrong = list(_no_whole(entry, way, level))
             yield from wrong
             if not wrong and _whole(level) not in LEVELS:

@@ -21,6 +21,7 @@ from diag.workshop.laws.supply import (
 from diag.workshop.run.moment import Moment
 
 _SETTLED_S = 15.0
+_OWN = "in the battery"
 _OUT = (
     ("positive joint", TERMINAL, CABLE_START),
     ("fuse, isolator", CABLE_START, ISOLATOR_OUT),
@@ -68,9 +69,7 @@ def supply_path(trace: Trace, rest_v: float, cut_off_v: float) -> SupplyPath:
         raise WorkshopError("this run holds no moment: start the unit first")
     worst: Moment = min(moments, key=lambda moment: moment.unit_v)
     losses = tuple((name, worst.volts_between(*ends)) for name, *ends in (*_OUT, *_BACK))
-    return SupplyPath(
-        rest_v, worst.supply.terminal_v, losses, worst.unit_v, cut_off_v, worst.amps
-    )
+    return SupplyPath(rest_v, worst.supply.terminal_v, losses, worst.unit_v, cut_off_v, worst.amps)
 
 
 def _cents(path: SupplyPath) -> tuple[tuple[str, float], ...]:
@@ -78,7 +77,7 @@ def _cents(path: SupplyPath) -> tuple[tuple[str, float], ...]:
 
     What is rounded is the volts left behind each place; a loss is the difference of two of those.
     """
-    names = ["in the battery", *(name for name, _ in path.losses)]
+    names = [_OWN, *(name for name, _ in path.losses)]
     left = [path.rest_v, path.terminal_v]
     for _, lost in path.losses:
         left.append(left[-1] - lost)
@@ -103,7 +102,7 @@ def supply_rows(path: SupplyPath, width: int) -> tuple[str, ...]:
 def supply_words(path: SupplyPath) -> str:
     """Say the same in sentences, the greatest loss by name."""
     told = ", ".join(f"{name} {lost:.2f} V" for name, lost in _cents(path))
-    name, most = max(_cents(path), key=lambda each: each[1])
+    name, most = max((_OWN, path.in_the_battery_v), *path.losses, key=lambda each: each[1])
     margin = path.heater_v - path.cut_off_v
     end = f"{margin:.2f} V above" if margin >= 0.0 else f"{-margin:.2f} V below"
     return (
