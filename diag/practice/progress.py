@@ -116,10 +116,9 @@ def families(
     found = []
     for name in names:
         mine = [mark for (_, family), mark in worst.items() if family == name]
-        points = [each for each, _ in mine]
         graded = [(quality_of(each), day) for each, day in mine]
         right = sum(quality >= KNOWN for quality, _ in graded)
-        last = tuple(points[-LAST:])
+        last = tuple(each for each, _ in mine[-LAST:])
         found.append(FamilyProgress(name, len(mine), right, last, schedule_of(graded)))
     return tuple(found)
 

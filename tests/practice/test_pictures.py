@@ -21,7 +21,7 @@ from diag.practice.pictures.current import (
 )
 from diag.practice.pictures.heat import heat_rows, heat_share, heat_words
 from diag.practice.pictures.supply import SupplyPath, supply_path, supply_rows, supply_words
-from diag.workshop import Fault, Heater, Trace, World, WorkshopError
+from diag.workshop import Fault, Heater, Trace, WorkshopError, World
 from diag.workshop.standing import standing
 from tests.workshop.shipped import new_units, small
 
@@ -212,11 +212,11 @@ def test_what_never_burnt_has_no_heat() -> None:
     """A run without a steady flame, or with nothing switched on, is refused in a sentence."""
     idle = World(small(), Random(1))
     trace = idle.run(3.0)
-    with pytest.raises(WorkshopError, match="^it never burnt steadily in this run"):
+    with pytest.raises(WorkshopError, match=r"^it never burnt steadily in this run"):
         heat_share(trace, idle.heater.fuel)
-    with pytest.raises(WorkshopError, match="^nothing was switched on in this run"):
+    with pytest.raises(WorkshopError, match=r"^nothing was switched on in this run"):
         current_rows(trace, 80)
-    with pytest.raises(WorkshopError, match="^this run holds no moment"):
+    with pytest.raises(WorkshopError, match=r"^this run holds no moment"):
         supply_path(Trace([]), 12.0, 10.0)
 
 

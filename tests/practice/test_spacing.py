@@ -86,7 +86,8 @@ def test_a_miss_comes_again_the_next_day(answers: list[int], missed: int, later:
     today = before.due or FIRST
     after = before.after(missed, today)
     assert (0, today + timedelta(days=1)) == (after.repetitions, after.due)
-    assert after.due is not None and after.after(later, today).due == after.due
+    assert after.due is not None
+    assert after.after(later, today).due == after.due
 
 
 @given(st.lists(qualities, min_size=1, max_size=6), st.integers(3, 5), st.integers(1, 400))
@@ -101,7 +102,7 @@ def test_cramming_counts_once(answers: list[int], quality: int, ahead: int) -> N
 
 @given(st.lists(st.tuples(qualities, st.integers(0, 60)), max_size=12))
 def test_a_schedule_is_within_its_bounds(answers: list[tuple[int, int]]) -> None:
-    """The factor never falls below 1.3, an interval is a day or more, and being firm takes three."""
+    """The factor never falls below 1.3, and being firm takes three right answers in a row."""
     today, given_on = FIRST, []
     for quality, wait in answers:
         today += timedelta(days=wait)

@@ -1,4 +1,4 @@
-"""What was learnt is kept: each answer, and the page of each lesson, from the moment it is given."""
+"""What was learnt is kept: each answer from its moment on, and the page of each lesson."""
 
 from __future__ import annotations
 
@@ -54,7 +54,7 @@ def test_the_last_page_counts(
 def test_a_quality_outside_the_scale_is_refused(tmp_path: Path) -> None:
     """A quality that is none is refused, and nothing is kept of it."""
     lessons = _lessons(tmp_path / "s.db")
-    with pytest.raises(ValueError, match="^the quality of an answer is 6: expected 0 to 5$"):
+    with pytest.raises(ValueError, match=r"^the quality of an answer is 6: expected 0 to 5$"):
         lessons.answered("a", 6)
     assert () == lessons.answers()
 

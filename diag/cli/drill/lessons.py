@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from contextlib import closing
 from datetime import date
 
@@ -111,7 +111,7 @@ class _Asking:
         self._screen.say(f"{for_what}; `{BACK}`, `{QUIT}`.")
         word = self._line(read)
         if word != ON:
-            raise _Left(word)
+            raise _Left(str(word))
 
     def put(self, shown: LessonScreen, asked: pages.AskedPage) -> bool:
         """Ask until the right answer is given, and explain each; return if the first was right.
@@ -139,9 +139,11 @@ class _Asking:
             assert isinstance(picked, int)
             self._screen.say(f"{asked.meant[picked]} Try again.")
 
-    def _line(self, read: object) -> int | str:
-        refuse = lambda error: self._screen.say(sentence(str(error)))  # noqa: E731
-        found = ask_until(lambda: self._source.read(""), read, refuse)  # type: ignore[arg-type, var-annotated]
+    def _line(self, read: Callable[[str], int | str]) -> int | str:
+        def refuse(error: ValueError | WrongUse) -> None:
+            self._screen.say(sentence(str(error)))
+
+        found = ask_until(lambda: self._source.read(""), read, refuse)
         return QUIT if found is None else found
 
 

@@ -14,7 +14,7 @@ LessonName = Annotated[
     typer.Argument(metavar="[LESSON]", help="A lesson by name or number; all if left out."),
 ]
 
-app = commands("drill", "Practise: lessons, and how firm you are in each family of causes.")
+app = commands("drill", "Learn and practise: lessons, and how firm you are.")
 
 
 @app.command()

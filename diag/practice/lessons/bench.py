@@ -7,7 +7,7 @@ from random import Random
 from diag.model.frozen import frozen
 from diag.model.quantity import OVER_RANGE, UNITS, Quantity, Unit
 from diag.model.rulebook import Rulebook
-from diag.practice.lessons.written import PLACEHOLDER, SOUND, Lesson
+from diag.practice.lessons.written import PLACEHOLDER, WITHOUT_FAULT, Lesson
 from diag.practice.world import WorldFiles
 from diag.workshop import Heater, World, heater_of
 from diag.workshop.amount import OPEN_OHM
@@ -79,8 +79,8 @@ class LessonBench:
 
     def _put(self, name: str) -> str:
         data = self._book.units[self.lesson.kind].data
-        if name.startswith(SOUND):
-            return self.told(name.removeprefix(SOUND), sound=True)
+        if name.startswith(WITHOUT_FAULT):
+            return self.told(name.removeprefix(WITHOUT_FAULT), sound=True)
         if name in self._world.findings:
             return self.told(name)
         if name in self._book.thresholds:
@@ -115,7 +115,7 @@ class ShownReading:
     sound: str
 
 
-def shown(bench: LessonBench, findings: tuple[str, ...]) -> tuple[ShownReading, ...]:
+def readings_of(bench: LessonBench, findings: tuple[str, ...]) -> tuple[ShownReading, ...]:
     """Return the readings of findings on a lesson's unit and on a sound one."""
     return tuple(
         ShownReading(name, bench.told(name), bench.told(name, sound=True)) for name in findings

@@ -1,14 +1,13 @@
-"""A lesson page by page: why it is so, a question at a time with what follows, and what to practise.
+"""A lesson page by page: why it is so, each question with what follows, and what to practise.
 
-Numbers and looks stand in the texts already; how wide and with what marks it is shown is for whoever
-shows it.
+Numbers and looks stand in the texts already; with what marks it is shown is for whoever shows it.
 """
 
 from __future__ import annotations
 
 from diag.model.frozen import frozen
 from diag.model.rulebook import Rulebook
-from diag.practice.lessons.bench import LessonBench, ShownReading, shown
+from diag.practice.lessons.bench import LessonBench, ShownReading, readings_of
 from diag.practice.lessons.written import Lesson, LessonStep
 from diag.practice.pictures.current import current_rows, current_words
 from diag.practice.pictures.heat import heat_rows, heat_share, heat_words
@@ -31,7 +30,7 @@ class AskedPage:
 
 
 @frozen
-class Drawing:
+class LessonPicture:
     """Hold a picture: its rows, and the sentences that say the same."""
 
     title: str
@@ -64,7 +63,7 @@ def told(bench: LessonBench, step: LessonStep) -> tuple[str, ...]:
 
 def readings(bench: LessonBench, step: LessonStep) -> tuple[ShownReading, ...]:
     """Return the readings that a step shows."""
-    return shown(bench, step.shows)
+    return readings_of(bench, step.shows)
 
 
 def why(bench: LessonBench) -> tuple[str, ...]:
@@ -72,7 +71,9 @@ def why(bench: LessonBench) -> tuple[str, ...]:
     return tuple(bench.filled(text) for text in bench.lesson.why)
 
 
-def drawing(bench: LessonBench, step: LessonStep, book: Rulebook, width: int) -> Drawing | None:
+def drawing(
+    bench: LessonBench, step: LessonStep, book: Rulebook, width: int
+) -> LessonPicture | None:
     """Return a step's picture for a width in columns; None where it has none.
 
     Raises `WorkshopError` for a picture of what the unit never did, such as heat without a flame.
@@ -82,13 +83,15 @@ def drawing(bench: LessonBench, step: LessonStep, book: Rulebook, width: int) ->
     seen = bench.seen(step.act)
     if step.picture == "current":
         words = current_words(seen.trace)
-        return Drawing("Current over time", current_rows(seen.trace, width), words, words)
+        return LessonPicture("Current over time", current_rows(seen.trace, width), words, words)
     if step.picture == "supply":
         unit = book.units[bench.lesson.kind].data
         rest_v = standing(bench.came_in(), "battery volts at rest")
         path = supply_path(seen.trace, rest_v, unit["low-voltage cut-off"].si)
         title = f"Where the volts go at the worst moment, at {path.amps:.1f} A"
-        return Drawing(title, supply_rows(path, width), (supply_words(path),))
+        return LessonPicture(title, supply_rows(path, width), (supply_words(path),))
     share = heat_share(seen.trace, bench.came_in().fuel)
     sound = heat_share(bench.seen(step.act, sound=True).trace, bench.came_in(sound=True).fuel)
-    return Drawing("Where the heat goes", heat_rows(share, width), (heat_words(share, sound),))
+    return LessonPicture(
+        "Where the heat goes", heat_rows(share, width), (heat_words(share, sound),)
+    )

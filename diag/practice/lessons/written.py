@@ -6,6 +6,7 @@ import re
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from pathlib import Path
 from types import MappingProxyType
+from typing import Any
 
 from diag.model.amounts import NotAnAmount, amount, excerpt
 from diag.model.frozen import frozen
@@ -14,6 +15,7 @@ from diag.model.problem import DataEntry, DataKey, Problem, ProblemsFound
 from diag.model.problem import Path as Way
 from diag.model.quantity import UNITS
 from diag.model.rulebook import Rulebook
+from diag.practice.levels import LEVELS
 from diag.practice.world import WorldFiles
 from diag.rulebook import read_entries
 from diag.workshop.data.written import near
@@ -49,9 +51,7 @@ TABLE = MappingProxyType(
     }
 )
 """The keys of a lesson in a file."""
-LEVELS = (1, 2, 3, 4)
-"""The levels at which what is practised may begin."""
-SOUND = "sound "
+WITHOUT_FAULT = "sound "
 PLACEHOLDER = re.compile(r"\{([^{}]*)\}")
 
 
@@ -114,7 +114,7 @@ def read_lessons(
     problem, sorted by place.
     """
     entries = [each for folder in folders for each in _entries(folder)]
-    known = _Known(book, world)
+    known = _Names(book, world)
     problems = [found for entry in entries for found in known.mistakes(entry)]
     problems += _told_twice(entries)
     if problems:
@@ -144,13 +144,13 @@ def _lesson(entry: DataEntry) -> Lesson:
     )
 
 
-def _step(name: str, values: Mapping[str, object]) -> LessonStep:
-    read: Mapping[str, object] = {"shows": (), "picture": "", **values}
-    picture = str(read["picture"])
-    act = str(read.get("of") or PICTURES.get(picture, ""))
+def _step(name: str, values: Mapping[str, Any]) -> LessonStep:
+    read: Mapping[str, Any] = {"shows": (), "picture": "", **values}
+    picture = read["picture"]
+    act = read.get("of") or PICTURES.get(picture, "")
     return LessonStep(
-        name, str(read["ask"]), dict(read["choices"]), str(read["right"]),  # type: ignore[call-overload]
-        tuple(read["tell"]), tuple(read["shows"]), picture, act,  # type: ignore[call-overload]
+        name, read["ask"], dict(read["choices"]), read["right"], read["tell"], read["shows"],
+        picture, act,
     )  # fmt: skip
 
 
@@ -177,7 +177,7 @@ def _told_twice(entries: Collection[DataEntry]) -> Iterator[Problem]:
             yield entry.problem(("number",), message, "give each lesson a number of its own")
 
 
-class _Known:
+class _Names:
     """The names that a lesson may use, and what is wrong with one that uses others."""
 
     def __init__(self, book: Rulebook, world: WorldFiles) -> None:
@@ -254,8 +254,9 @@ class _Known:
         data = self._book.units[kind].data if kind in self._book.units else {}
         told = {*self._read, *self._book.thresholds, *(f"unit {name}" for name in data)}
         for name in placeholders(text):
-            if name.removeprefix(SOUND) not in told or (
-                name.startswith(SOUND) and name.removeprefix(SOUND) not in self._read
+            if name.removeprefix(WITHOUT_FAULT) not in told or (
+                name.startswith(WITHOUT_FAULT)
+                and name.removeprefix(WITHOUT_FAULT) not in self._read
             ):
                 message = f"there is nothing to put for `{excerpt(name)}` in braces"
                 yield entry.problem(way, message, near(name, told))
