@@ -15,8 +15,6 @@ if TYPE_CHECKING:  # a list of the units is wanted before all this
 
     from diag.model.rulebook import Rulebook, UnitData
     from diag.model.threshold import Threshold
-    from diag.practice.lessons.written import Lesson
-    from diag.practice.world import WorldFiles
 
 
 def rule_folders(folder: str | None = None) -> tuple[Path, ...]:
@@ -39,22 +37,6 @@ def lesson_folders(folders: Iterable[Path]) -> tuple[Path, ...]:
     from diag.rulebook.yaml.source import LESSONS, rule_files
 
     return tuple(path / LESSONS for path in folders if any(rule_files(path / LESSONS, skip=())))
-
-
-def load_practice() -> tuple[Rulebook, WorldFiles, Mapping[str, Lesson]]:
-    """Load the rules, the world that they are practised on, and its lessons.
-
-    Raises as `load_book` does.
-    """
-    from diag.practice.lessons.written import read_lessons
-    from diag.practice.world import read_world
-    from diag.rulebook.yaml.source import WORLD
-
-    book = load_book()
-    with collector_held():
-        world = read_world(shipped_rules() / WORLD, book)
-        lessons = read_lessons(lesson_folders((shipped_rules(), user_rules())), book, world)
-    return book, world, lessons
 
 
 @contextmanager
@@ -108,7 +90,7 @@ def find_unit(book: Rulebook, name: str) -> UnitData:
 
 def unit_named(name: str, units: Iterable[str]) -> str:
     """Return the unit of that name among `units`; `WrongUse` with the nearest names."""
-    return _find("unit", name, units)
+    return named("unit", name, units)
 
 
 def find_complaint(book: Rulebook, text: str) -> str:
@@ -117,18 +99,11 @@ def find_complaint(book: Rulebook, text: str) -> str:
     for name, complaint in book.complaints.items():
         if wanted in (name, complaint.title.lower(), *complaint.words):
             return name
-    return _find("complaint", text, book.complaints)
+    return named("complaint", text, book.complaints)
 
 
-def find_lesson(lessons: Mapping[str, Lesson], name: str) -> Lesson:
-    """Return the lesson of that name or number; `WrongUse` with the nearest names."""
-    for lesson in lessons.values():
-        if name.strip() == str(lesson.number):
-            return lesson
-    return lessons[_find("lesson", name, lessons)]
-
-
-def _find(what: str, name: str, known: Iterable[str]) -> str:
+def named(what: str, name: str, known: Iterable[str]) -> str:
+    """Return the one of that name among those known; `WrongUse` with the nearest names."""
     names = list(known)
     wanted = " ".join(name.split()).lower()
     for one in names:

@@ -4,12 +4,8 @@ from __future__ import annotations
 
 import os
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from diag.cli.guard import WrongUse
-
-if TYPE_CHECKING:  # most commands keep nothing
-    from diag.store import Store
 
 HOME = "DIAG_HOME"
 
@@ -37,21 +33,6 @@ def data_folder() -> Path:
 def sessions_file() -> Path:
     """Return the file that keeps the sessions."""
     return data_folder() / "sessions.db"
-
-
-def open_store() -> Store:
-    """Open the file that keeps sessions, drills and lessons; `StoreError` where it cannot be."""
-    from diag.store import Store, StoreError
-
-    folder = data_folder()
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise StoreError(
-            f"the data folder `{folder}` cannot be made ({error.strerror}); set {HOME} to a "
-            "folder that can be written to"
-        ) from None
-    return Store(sessions_file())
 
 
 def at_hand_file() -> Path:

@@ -73,6 +73,24 @@ def level_of(text: str) -> Level:
     return found
 
 
+UP_AT, UP_AFTER = 8.0, 3
+"""Mean points of so many drills in a row from which the next level is due."""
+
+
+def next_level(history: Sequence[tuple[int, float]]) -> Level:
+    """Return the level that is due after drills by level and points, the latest last.
+
+    >>> next_level([]).number, next_level([(1, 9.0), (1, 8.0), (1, 7.5)]).number
+    (1, 2)
+    """
+    if not history:
+        return LEVELS[1]
+    number = history[-1][0]
+    last = [points for level, points in history if level == number][-UP_AFTER:]
+    firm = len(last) == UP_AFTER and sum(last) / UP_AFTER >= UP_AT
+    return LEVELS[min(number + firm, max(LEVELS))]
+
+
 def families_of(book: Rulebook, truths: Sequence[frozenset[str]]) -> tuple[tuple[str, str], ...]:
     """Return the family and the cause of each thing that is wrong; of a sound unit its own."""
     if not truths:

@@ -43,7 +43,11 @@ def arrival(book: Rulebook, unit: PracticeUnit, *, seed: int) -> Arrival:
     return Arrival(
         f"{letters}-{random.randint(1, 24):02}",
         what,
-        book.units[unit.kind].title,
+        _small(book.units[unit.kind].title),
         book.complaints[unit.complaint].title,
         (night, *told),
     )
+
+
+def _small(title: str) -> str:
+    return title[:1].lower() + title[1:]

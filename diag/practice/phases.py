@@ -50,7 +50,9 @@ def _panel(seen: Seen) -> str:
 def _span(stretch: Stretch) -> str:
     """Return how long a stretch lasted, as a watch shows it."""
     seconds = stretch[-1].at_s - stretch[0].at_s
-    return f"For {seconds / 60.0:.0f} min" if seconds >= 100.0 else f"For {max(1, round(seconds))} s"
+    return (
+        f"For {seconds / 60.0:.0f} min" if seconds >= 100.0 else f"For {max(1, round(seconds))} s"
+    )
 
 
 def _fan(stretch: Stretch, turning: str) -> Iterator[str]:

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 
 from diag.model.frozen import frozen
-from diag.practice.lessons.written import Lesson
+from diag.practice.lessons.lesson import Lesson
 from diag.practice.spacing import BEST, KNOWN, Schedule, schedule_of
 
 MOST_POINTS = 10.0

@@ -59,6 +59,8 @@ class BenchEar:
         ready = next((key for key, words in READY.items() if text in words), "")
         if ready:
             return Deed("ready", (ready,), line)
+        if text == "hint":
+            return Deed("hint", (), line)
         if text in START:
             return Deed("read", (self.watched_start,), line)
         kind, rest = _verb(text)

@@ -116,7 +116,7 @@ def test_a_whole_lesson_by_keyboard(tmp_path: Path, width: int) -> None:
     one.wait("- earth joint").wait("####").wait("> ").type("")
     one.wait("page 6 of 7").wait("> ").type("3").wait("> ").type("")
     one.wait("page 7 of 7").wait("Once more").wait("> ").type("3")
-    one.wait("Once more").wait("> ").type("2").wait("bad earth").wait("> ").type("")
+    one.wait("Once more").wait("> ").type("2").wait("diag drill --lesson 2").wait("> ").type("")
     one.wait("is done")
     assert 0 == one.terminal.finish(END)
     lines = one.terminal.screen.replace("\r", "")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import cache
 from pathlib import Path
+from random import Random
 from typing import Any
 
 import pytest
@@ -21,7 +22,8 @@ from diag.model.rulebook import Rulebook
 from diag.physics.formulas.catalogue import FORMULAS
 from diag.practice.lessons import pages
 from diag.practice.lessons.bench import LessonBench, written
-from diag.practice.lessons.written import Lesson, placeholders, read_lessons
+from diag.practice.lessons.lesson import Lesson, placeholders, practised
+from diag.practice.lessons.written import read_lessons
 from diag.rulebook import load_rulebook
 from diag.workshop.standing import standing
 from tests.workshop.shipped import shipped_world
@@ -100,7 +102,11 @@ WRONG: tuple[tuple[tuple[str, ...], object, str], ...] = (
     (("number",), "0", "`0` is no whole number above 0"),
     (("cautions",), ["hot part"], "there is no caution `hot part`"),
     (("practise",), {"bad earht": 1}, "there is no cause `bad earht`"),
-    (("practise",), {"microbes in the fuel": 1}, "no fault of the world is `microbes in the fuel`"),
+    (
+        ("practise",),
+        {"microbes in the fuel": 1},
+        "level 1 draws no unit with `microbes in the fuel`",
+    ),
     (("practise",), {"bad earth": 9}, "there is no level 9: expected 1, 2, 3, 4"),
     (("title",), None, "this lesson has no `title`"),
     (("tittle",), "x", "`tittle` is not a key of a lesson"),
@@ -159,6 +165,19 @@ def test_the_shipped_lessons() -> None:
     assert NAMES == tuple(shipped())
     assert [3] * 7 == [len(lesson.practise) for lesson in shipped().values()]
     assert all(len(lesson.steps) >= 4 for lesson in shipped().values())
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_what_is_practised_is_what_the_lesson_names(name: str) -> None:
+    """Each cause to practise is drawn sooner or later, at its level, and nothing else is."""
+    lesson, drawn = shipped()[name], set()
+    for seed in range(60):
+        level, fault = practised(lesson, shipped_world(), Random(seed))
+        truths = frozenset[str]().union(*shipped_world().faults[fault].truths)
+        (cause,) = truths & lesson.practise.keys()
+        assert level.number == lesson.practise[cause]
+        drawn.add(cause)
+    assert set(lesson.practise) == drawn
 
 
 def texts(lesson: Lesson) -> list[str]:

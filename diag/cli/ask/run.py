@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from diag.cli.ask.opening import OpeningWords, said_to_be_wrong
 from diag.cli.book import find_complaint, find_unit, load_book, rule_folders, unit_named
 from diag.cli.guard import WrongUse
-from diag.cli.places import open_store
+from diag.cli.stored import open_store
 from diag.cli.terminal.pick import pick
 from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.source import NoMore, Source, at_keyboard, source_of

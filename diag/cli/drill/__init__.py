@@ -1,1 +1,1 @@
-"""`diag drill`: practice units with hidden faults, lessons, and how firm somebody is in each."""
+"""Practice at the bench: drills, exercises for teachers, and what else a learner looks at."""

@@ -6,7 +6,7 @@ from diag.cli.terminal.screen import Screen
 from diag.model.rulebook import Rulebook
 from diag.practice.lessons import pages
 from diag.practice.lessons.bench import LessonBench
-from diag.practice.lessons.written import Lesson, LessonStep
+from diag.practice.lessons.lesson import Lesson, LessonStep
 
 
 class LessonScreen:
@@ -79,6 +79,8 @@ class LessonScreen:
 
     def practice(self) -> None:
         """Write what to practise now."""
-        self._screen.say("Now practise it on heaters whose fault you do not know:", bold=True)
-        for cause, level in self.lesson.practise.items():
-            self._screen.item(f"{cause}:", f"diag drill begin --cause '{cause}' --level {level}")
+        causes = [self._book.causes[name].title for name in self.lesson.practise]
+        self._screen.say("Now practise it on a heater that has one of these:", bold=True)
+        for title in causes:
+            self._screen.outline(f"  - {title}")
+        self._screen.say(f"Begin with: diag drill --lesson {self.lesson.number}")

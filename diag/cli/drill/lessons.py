@@ -6,18 +6,18 @@ from collections.abc import Callable, Iterable
 from contextlib import closing
 from datetime import date
 
-from diag.cli.book import find_lesson, load_practice
 from diag.cli.drill.lesson_screen import LessonScreen
 from diag.cli.drill.progress import lesson_words, lessons_so_far
+from diag.cli.drill.setting import lesson_named, lessons_of, setting
 from diag.cli.guard import WrongUse
-from diag.cli.places import open_store
+from diag.cli.stored import open_store
 from diag.cli.terminal.asking import ask_until
 from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.source import Source, at_keyboard, source_of
 from diag.model.rulebook import Rulebook
 from diag.practice.lessons import pages
 from diag.practice.lessons.bench import LessonBench
-from diag.practice.lessons.written import Lesson, LessonStep
+from diag.practice.lessons.lesson import Lesson, LessonStep
 from diag.practice.progress import day_of
 from diag.practice.spacing import KNOWN
 from diag.store.lessons import Lessons
@@ -31,8 +31,9 @@ NOT_SURE = "?"
 def run_lessons(name: str | None, plain: bool = False) -> int:
     """Run the command; return the exit code."""
     screen = Screen(plain=plain)
-    book, world, lessons = load_practice()
-    lesson = find_lesson(lessons, name) if name is not None else None
+    of = setting()
+    book, world, lessons = of.book, of.files, lessons_of(of)
+    lesson = lesson_named(lessons, name) if name is not None else None
     typing = at_keyboard()
     if lesson is not None and not typing:
         _whole(LessonScreen(screen, LessonBench(lesson, book, world), book))

@@ -8,10 +8,10 @@ from contextlib import closing
 from datetime import date
 from typing import Any
 
-from diag.cli.book import load_practice
-from diag.cli.places import open_store
+from diag.cli.drill.setting import lessons_of, setting
+from diag.cli.stored import open_store
 from diag.cli.terminal.screen import Screen
-from diag.practice.lessons.written import Lesson
+from diag.practice.lessons.lesson import Lesson
 from diag.practice.progress import (
     FIRM_IN_WORDS,
     FamilyProgress,
@@ -29,11 +29,12 @@ from diag.store.lessons import Lessons
 
 def run_progress(as_json: bool = False, plain: bool = False) -> int:
     """Run the command; return the exit code."""
-    book, _, lessons = load_practice()
+    of = setting()
+    lessons = lessons_of(of)
     with closing(open_store()) as store:
         today = day_of(store.now())
         assert today is not None
-        areas = sorted({cause.area for cause in book.causes.values()})
+        areas = sorted({cause.area for cause in of.book.causes.values()})
         found = families(areas, _marks(Drills(store)))
         learnt = lessons_so_far(lessons.values(), Lessons(store))
     if as_json:

@@ -7,7 +7,7 @@ from random import Random
 from diag.model.frozen import frozen
 from diag.model.quantity import OVER_RANGE, UNITS, Quantity, Unit
 from diag.model.rulebook import Rulebook
-from diag.practice.lessons.written import PLACEHOLDER, WITHOUT_FAULT, Lesson
+from diag.practice.lessons.lesson import PLACEHOLDER, WITHOUT_FAULT, Lesson
 from diag.practice.world import WorldFiles
 from diag.workshop import Heater, World, heater_of
 from diag.workshop.amount import OPEN_OHM

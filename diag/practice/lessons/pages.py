@@ -8,7 +8,7 @@ from __future__ import annotations
 from diag.model.frozen import frozen
 from diag.model.rulebook import Rulebook
 from diag.practice.lessons.bench import LessonBench, ShownReading, readings_of
-from diag.practice.lessons.written import Lesson, LessonStep
+from diag.practice.lessons.lesson import Lesson, LessonStep
 from diag.practice.pictures.current import current_rows, current_words
 from diag.practice.pictures.heat import heat_rows, heat_share, heat_words
 from diag.practice.pictures.supply import supply_path, supply_rows, supply_words

@@ -1,0 +1,85 @@
+"""A drill looked back upon: the learner's way beside the tool's, and what would have split best."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from diag.model.frozen import frozen
+from diag.model.rulebook import Rulebook
+from diag.practice.hints import Split, best_split
+from diag.practice.levels import drill_unit
+from diag.practice.player import Played, play
+from diag.practice.wording import capital
+from diag.practice.work import COOLS
+from diag.practice.world import WorldFiles
+from diag.reason.belief.information import entropy
+from diag.reason.belief.posterior import Posterior
+from diag.session.state import SessionState
+
+if TYPE_CHECKING:  # what is looked back upon
+    from diag.practice.drill import Drill
+
+TOLD_BITS = 0.15
+"""By how many bits a reading must narrow it down to be told as telling."""
+ShareDone = Callable[[float], None]
+
+
+@frozen
+class Point:
+    """One deed of the learner's with what it told, and what would have split best just before."""
+
+    heard: str
+    minutes: float
+    """Of work and of waiting, by its end."""
+    told_bits: float
+    """By how much it narrowed down what is in question; below 0 where more came into question."""
+    best: Split | None
+
+    def __str__(self) -> str:
+        told = "told little" if self.told_bits < TOLD_BITS else f"told {self.told_bits:.1f} bits"
+        if self.best is None:
+            return f"{told}; nothing was left that would split it"
+        if self.best.check.id in self.heard:
+            return f"{told}; it was the best there was"
+        return f"{told}; best would have been {self.best}"
+
+
+def tool_path(files: WorldFiles, book: Rulebook, drill: Drill, *, seed: int) -> Played:
+    """Let the tool play the same unit, drawn anew; return how it went."""
+    number = drill.unit.number
+    unit = drill_unit(files, drill.level, drill.unit.fault, seed=seed, number=number)
+    return play(book, unit, drill.state.compiled)
+
+
+def open_bits(posterior: Posterior) -> float:
+    """Return how much is still in question, in bits."""
+    pairs = posterior.pair.values()
+    return entropy([*posterior.single, *pairs, posterior.nothing, posterior.unknown])
+
+
+def looked_back(drill: Drill, done: ShareDone = lambda _: None) -> tuple[Point, ...]:
+    """Return, deed by deed, what each told and the check that would have split best before it."""
+    state = SessionState(drill.book, drill.state.unit, drill.unit.complaint, drill.state.compiled)
+    points, spent = list[Point](), 0.0
+    opened = frozenset({COOLS})
+    for at, step in enumerate(drill.steps):
+        done(at / len(drill.steps))
+        spent += step.minutes + step.waited
+        if not step.events:
+            continue
+        best = best_split(state, opened)
+        before = open_bits(state.posterior)
+        for event in step.events:
+            state.apply(event)
+        told = before - open_bits(state.posterior)
+        points.append(Point(step.outcome.heard, spent, told, best))
+    return tuple(points)
+
+
+def tool_steps(book: Rulebook, played: Played) -> tuple[tuple[float, str], ...]:
+    """Return what the tool did in order, with the minutes of work by then."""
+    return tuple(
+        (spent, name if kind == "check" else f"repair: {capital(book.causes[name].title)}")
+        for spent, kind, name in played.path
+    )
