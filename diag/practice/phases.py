@@ -20,15 +20,19 @@ Stretch = Sequence[Moment]
 
 def what_is_seen(seen: Seen) -> tuple[str, ...]:
     """Return what a start lets be seen, heard and smelt, a sentence for each phase and the end."""
-    lines = [_panel(seen)]
+    told = list[tuple[str, list[Moment]]]()
     for phase, group in groupby(seen.trace, key=lambda moment: moment.phase):
         tell = _TELL.get(phase)
         stretch = list(group)
-        if tell is not None:
-            lines.append(f"{_span(stretch)}: {'; '.join(tell(stretch, seen.heater))}.")
-    if len(lines) == 1:
-        lines.append("Nothing turns, ticks or glows.")
-    return (*lines, how_it_ends(seen))
+        if tell is None:
+            continue
+        said = "; ".join(tell(stretch, seen.heater))
+        if told and told[-1][0] == said:
+            told[-1][1].extend(stretch)
+        else:
+            told.append((said, stretch))
+    lines = [f"{_span(stretch)}: {said}." for said, stretch in told]
+    return (_panel(seen), *(lines or ["Nothing turns, ticks or glows."]), how_it_ends(seen))
 
 
 def how_it_ends(seen: Seen) -> str:
@@ -40,6 +44,8 @@ def how_it_ends(seen: Seen) -> str:
     count = flashes(seen)
     if count > 0.5:
         return f"In the end it is out, and the panel flashes {count:.0f} times."
+    if seen.trace.phases[-1:] == ("off",) and len(seen.trace.phases) > 1:
+        return "In the end it is dead, as if its power had gone, and no code is shown."
     return "In the end it does not burn, and the panel shows no code."
 
 

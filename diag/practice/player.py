@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from diag.model.rulebook import Check, Rulebook
-from diag.practice.readings import value_of
+from diag.practice.readings import taken_value
 from diag.practice.units import PracticeUnit
 from diag.practice.work import Work
 from diag.session.compiled_rulebook import CompiledRulebook
@@ -91,7 +91,7 @@ class Played:
 
 @dataclass(slots=True)
 class Player:
-    """Answer prompts from a unit and count what they cost."""
+    """RightAnswer prompts from a unit and count what they cost."""
 
     book: Rulebook
     unit: PracticeUnit
@@ -160,8 +160,8 @@ class Player:
         self.played.path.append((self.work.minutes, "check", check.id))
 
     def said(self, finding: str, check: str, again: bool = False) -> Event:
-        """Answer a finding, or pass over it where nothing can be read."""
-        value = value_of(self.book, self.unit, finding)
+        """RightAnswer a finding, or pass over it where nothing can be read."""
+        value = taken_value(self.book, self.unit, finding)
         if value is None:
             return Passed(finding, "it cannot be read")
         how = self.book.findings[finding].how

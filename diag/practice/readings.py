@@ -11,7 +11,7 @@ from diag.rulebook import parse_answer
 from diag.workshop.data.findings import REST, MeasuredFinding
 
 
-def value_of(
+def taken_value(
     book: Rulebook, unit: PracticeUnit, finding: str, *, truly: bool = False
 ) -> Value | None:
     """Give the value that people would enter; None for nothing, or what cannot be believed.
@@ -37,7 +37,7 @@ def true_at_rest(book: Rulebook, unit: PracticeUnit, finding: str) -> Value | No
     told = unit.files.findings.get(finding)
     if told is not None and told.during != REST:
         return None
-    return value_of(book, unit, finding, truly=True)
+    return taken_value(book, unit, finding, truly=True)
 
 
 def as_value(read: float, unit: str, book: Rulebook, finding: str) -> Value | None:

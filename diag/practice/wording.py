@@ -20,10 +20,10 @@ def capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def listed(names: Iterable[str], last: str = "and") -> str:
+def in_a_row(names: Iterable[str], last: str = "and") -> str:
     """Return names in a row, with a word before the last.
 
-    >>> listed(["fuse", "earth", "plug"]), listed(["fuse"])
+    >>> in_a_row(["fuse", "earth", "plug"]), in_a_row(["fuse"])
     ('fuse, earth and plug', 'fuse')
     """
     each = list(names)
@@ -60,11 +60,11 @@ def minutes(work: float, waited: float = 0.0) -> str:
     return f"{work:.0f} min of work{waiting}"
 
 
-def parts_of(repair: Repair) -> tuple[str, ...]:
+def bought_for(repair: Repair) -> tuple[str, ...]:
     """Return the parts that a repair takes: those that are bought."""
     return tuple(name for name, price in repair.parts.items() if price > 0.0)
 
 
 def titles(causes: Sequence[Cause]) -> str:
     """Return causes by their titles, in a row."""
-    return listed(each.title[:1].lower() + each.title[1:] for each in causes)
+    return in_a_row(each.title[:1].lower() + each.title[1:] for each in causes)

@@ -55,8 +55,6 @@ class Work:
 
     def ready(self, key: str) -> None:
         """Bring about what acts need: it is paid here, and no more by them."""
-        if key in self.opened:
-            return
         spent = setup_costs(self.book)[key]
         if key == COOLS:
             self.waited += spent

@@ -45,7 +45,8 @@ SHIPPED = (
     "drill progress --plain", "drill lessons -h",
     "sequence noise --depth 0", "sequence noise --depth 0 --least 20 --markdown",
     "rules new cause x --area nowhere", "ask --unit nothing --complaint noise", "units check",
-    "rules cases -h", "rules formulas", "rules schema -h",
+    "rules cases -h", "rules formulas", "rules schema -h", "drill -h", "drill make -h",
+    "drill make --level 1 --seed 3", "drill make --level 1 --seed 3 --markdown", "drill --level 9",
 )  # fmt: skip
 
 LOADED = "battery --rest 12.6 --terminals 11.9 --load-amps 50"

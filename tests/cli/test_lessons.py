@@ -104,10 +104,10 @@ class Learner:
 def test_a_whole_lesson_by_keyboard(tmp_path: Path, width: int) -> None:
     """Answers, right, wrong and not known, a picture, what was missed again, and the end."""
     one = Learner(tmp_path, width, "lessons", "supply first")
-    one.wait("page 1 of 7").wait("> ").type("")
+    one.wait("page 1 of 7").wait("> ").type("").wait("Caution").wait("> ").type("")
     one.wait("page 2 of 7").wait("> ").type("perhaps").wait("Type a number from 1 to")
     one.wait("> ").type("1").wait("Try again").wait("> ").type("3").wait("12.79 V")
-    one.wait("> ").type("back").wait("page 1 of 7").wait("> ").type("")
+    one.wait("> ").type("back").wait("page 1 of 7").wait("> ").type("").wait("> ").type("")
     one.wait("page 2 of 7").wait("> ").type("3").wait("> ").type("")
     one.wait("page 3 of 7").wait("> ").type("?").wait("Answer: 2.").wait("> ").type("")
     one.wait("page 4 of 7").wait("> ").type("between the battery and the heater")
@@ -131,7 +131,8 @@ def test_a_whole_lesson_by_keyboard(tmp_path: Path, width: int) -> None:
 def test_a_lesson_left_in_the_middle_goes_on_there(tmp_path: Path, key: bytes) -> None:
     """After Ctrl-C or Ctrl-D at a question the lesson goes on at its page, answers kept."""
     one = Learner(tmp_path, EIGHTY, "lessons", "2")
-    one.wait("> ").type("").wait("page 2 of 7").wait("> ").type("3").wait("> ").type("")
+    one.wait("> ").type("").wait("> ").type("").wait("page 2 of 7").wait("> ").type("3")
+    one.wait("> ").type("")
     one.wait("page 3 of 7").wait("> ").type("1").wait("Try again").wait("> ")
     assert 0 == one.terminal.finish(key)
     assert "Saved. Go on with: diag drill lessons 2" in one.terminal.screen
@@ -147,28 +148,36 @@ def test_a_lesson_left_in_the_middle_goes_on_there(tmp_path: Path, key: bytes) -
 
 def test_what_was_missed_is_asked_when_it_is_due(tmp_path: Path) -> None:
     """With nothing named, questions from days ago are offered, asked, and due no more."""
+    fill_drills(tmp_path)
     old = kept(tmp_path)
     old.answered("fuel: the dose", 2)
     old.answered("air: the smoke", 4)
-    assert "2 questions are due to be asked again." in run(tmp_path, "lessons").stdout
+    listed = run(tmp_path, "lessons").stdout
+    assert "2 questions are due to be asked again." in listed
+    assert "Due for a drill: supply. Begin with: diag drill" in listed
     one = Learner(tmp_path, EIGHTY, "lessons")
     one.wait("2 questions are due").wait("> ").type("")
     one.wait("How do you learn what each click").wait("> ").type("3")
     one.wait("What does that mean?").wait("> ").type("3").wait("all that is due")
     assert 0 == one.terminal.finish(END)
     assert ["fuel: the dose", "air: the smoke"] == [a.item for a in kept(tmp_path).answers()[2:]]
-    assert "due" not in run(tmp_path, "lessons").stdout
+    assert "questions are due" not in run(tmp_path, "lessons").stdout
 
 
 def fill(home: Path) -> None:
     """Keep drills and answers of years ago, and some of today."""
+    fill_drills(home)
+    Lessons(Store(home / "sessions.db", now=lambda: AGO)).answered("fuel: the dose", 2)
+    Lessons(Store(home / "sessions.db")).answered("heat: the balance", 4)
+
+
+def fill_drills(home: Path) -> None:
+    """Keep two drills of years ago, one right and then one wrong."""
     for day, points in ((AGO, 10.0), (AGO.replace("10:00", "11:00"), 4.5)):
         store = Store(home / "sessions.db", now=lambda day=day: day)
         drills = Drills(store)
         drill = drills.create(1, "small 12 V", "bad earth", drawn=(1, 1), rules="r")
         drills.end(drill, "right", [("supply", "bad earth", points)])
-    Lessons(store).answered("fuel: the dose", 2)
-    Lessons(Store(home / "sessions.db")).answered("heat: the balance", 4)
 
 
 def test_progress_as_json(tmp_path: Path) -> None:

@@ -8,15 +8,15 @@ from diag.cli.drill.setting import Setting
 from diag.cli.terminal.progress import progress
 from diag.cli.terminal.screen import Screen
 from diag.model.expression import written
-from diag.practice.beside import looked_back, tool_path, tool_steps
-from diag.practice.drill import Drill
-from diag.practice.levels import families_of
-from diag.practice.marks import RULE, Mark, is_right, marks, too_many
+from diag.practice.drill.beside import looked_back, tool_path, tool_steps
+from diag.practice.drill.drill import Drill
+from diag.practice.drill.levels import families_of
+from diag.practice.drill.marks import MARKS_RULE, FamilyMark, is_right, marks_of, too_many
 from diag.practice.player import Played
-from diag.practice.wording import listed, minutes
+from diag.practice.wording import in_a_row, minutes
 
 
-def look_back(of: Setting, drill: Drill, screen: Screen, *, seed: int) -> tuple[Mark, ...]:
+def look_back(of: Setting, drill: Drill, screen: Screen, *, seed: int) -> tuple[FamilyMark, ...]:
     """Say how a drill went; return its marks."""
     _verdict(drill, screen)
     _truth(drill, screen)
@@ -29,17 +29,17 @@ def look_back(of: Setting, drill: Drill, screen: Screen, *, seed: int) -> tuple[
         screen.outline(f"{number}. {point.heard}, by {point.minutes:.0f} min: {point}.")
     _tool(of, screen, played)
     _losses(drill, screen)
-    found = marks(drill, played.minutes)
+    found = marks_of(drill, played.minutes)
     _marks(screen, found)
     return found
 
 
 def _verdict(drill: Drill, screen: Screen) -> None:
-    called = listed(drill.book.causes[name].title for name in drill.called or ())
+    called = in_a_row(drill.book.causes[name].title for name in drill.called or ())
     right = is_right(drill)
     screen.heading("Right" if right else "Not right")
     said = f"You called: {called or 'nothing wrong'}."
-    extra = listed(drill.book.causes[name].title for name in too_many(drill))
+    extra = in_a_row(drill.book.causes[name].title for name in too_many(drill))
     if extra and not right:
         said += f" Not wrong with it: {extra}."
     screen.say(said)
@@ -63,23 +63,24 @@ def _tool(of: Setting, screen: Screen, played: Played) -> None:
     screen.heading("The tool's way on the same unit")
     for number, (spent, what) in enumerate(tool_steps(of.book, played), 1):
         screen.outline(f"{number}. {what}, by {spent:.0f} min.")
-    screen.say(f"It ended as `{played.ending}` after {minutes(played.minutes)}.")
+    missed = "" if played.all_found else ", and did not find what is wrong"
+    screen.say(f"It ended as `{played.ending}` after {minutes(played.minutes)}{missed}.")
 
 
 def _losses(drill: Drill, screen: Screen) -> None:
     screen.heading("What it cost")
     screen.say(f"You took {minutes(drill.work.minutes, drill.work.waited)}.")
     if drill.in_vain:
-        screen.say(f"Good parts changed: {listed(drill.in_vain)}.")
+        screen.say(f"Good parts changed: {in_a_row(drill.in_vain)}.")
     for stop in drill.stops:
         screen.say(f"Run into: {stop.kind}, {stop.name}.")
     if not (drill.in_vain or drill.stops):
         screen.say("No good part was changed, and no danger or caution run into.")
 
 
-def _marks(screen: Screen, found: Sequence[Mark]) -> None:
+def _marks(screen: Screen, found: Sequence[FamilyMark]) -> None:
     screen.heading("Marks")
     for mark in found:
         screen.say(f"{mark.family}: {mark.points:.0f} of 10 ({mark.cause}).", bold=True)
         screen.say(f"{'; '.join(mark.why)}.", indent=2)
-    screen.say(RULE)
+    screen.say(MARKS_RULE)

@@ -8,11 +8,12 @@ from diag.cli.drill.setting import Setting
 from diag.cli.terminal.prompts import show_cautions
 from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.source import Source
-from diag.practice.deeds import Deed
-from diag.practice.drill import Drill
-from diag.practice.outcome import Outcome
-from diag.practice.spoken import BenchEar, NotHeard
-from diag.practice.trade_words import READY, VERBS
+from diag.model.rulebook import Danger
+from diag.practice.drill.deeds import Deed
+from diag.practice.drill.drill import Drill
+from diag.practice.drill.outcome import DeedOutcome
+from diag.practice.drill.spoken import BenchEar, NotHeard
+from diag.practice.drill.trade_words import READY, VERBS
 from diag.practice.wording import capital
 from diag.session.result import shown
 
@@ -60,7 +61,7 @@ class BenchTalk:
                 return CALLED
 
     def _looked(self, text: str) -> bool:
-        """Answer a word that does nothing to the unit; return whether it was one."""
+        """RightAnswer a word that does nothing to the unit; return whether it was one."""
         word, _, rest = text.partition(" ")
         if word in ("help", "?", "how"):
             self._help(rest)
@@ -144,10 +145,11 @@ def show_arrival(screen: Screen, name: str, drill: Drill) -> None:
 
 
 def show_outcome(
-    screen: Screen, drill: Drill, outcome: Outcome, shown_before: set[str] | None = None
+    screen: Screen, drill: Drill, outcome: DeedOutcome, shown_before: set[str] | None = None
 ) -> None:
     """Say what was heard and what came of it, and where the bench stands."""
     cautions = drill.book.cautions
+    shown_before = set() if shown_before is None else shown_before
     screen.say(f"{capital(outcome.heard)}:", bold=True)
     for said in outcome.said:
         screen.say(said, indent=2)
@@ -160,12 +162,20 @@ def show_outcome(
     elif outcome.cautions:
         show_cautions(screen, cautions, outcome.cautions, shown_before)
     for name in outcome.dangers:
-        danger = drill.book.dangers[name]
-        screen.heading(f"DANGER: {danger.title}", alarm=True)
-        for step in danger.do_now:
-            screen.item("now", step, width=4)
-        screen.say(f"Nobody now: {'; '.join(danger.forbids)}.")
-        screen.say(f"Work may go on when: {danger.resume_when}")
-        if danger.licensed:
-            screen.say(danger.licensed)
-    screen.say(drill.status())
+        if name in shown_before:
+            screen.say(f"DANGER, as before: {drill.book.dangers[name].title}.", bold=True)
+        else:
+            _show_danger(screen, drill.book.dangers[name])
+            shown_before.add(name)
+    if not drill.ended:
+        screen.say(drill.status())
+
+
+def _show_danger(screen: Screen, danger: Danger) -> None:
+    screen.heading(f"DANGER: {danger.title}", alarm=True)
+    for step in danger.do_now:
+        screen.item("now", step, width=4)
+    screen.say(f"Nobody now: {'; '.join(danger.forbids)}.")
+    screen.say(f"Work may go on when: {danger.resume_when}")
+    if danger.licensed:
+        screen.say(danger.licensed)

@@ -26,11 +26,14 @@ class LessonScreen:
         self._screen.heading(f"{self.lesson.id}, page {page + 1} of {count}")
 
     def why(self) -> None:
-        """Write why it is so, and what to mind."""
+        """Write why it is so."""
         self._screen.say(self.lesson.title, bold=True)
         for text in pages.why(self._bench):
             self._screen.say()
             self._screen.say(text)
+
+    def cautions(self) -> None:
+        """Write what to mind, if anything."""
         self._screen.say()
         for name in self.lesson.cautions:
             self._screen.item("Caution:", self._book.cautions[name], indent=0, width=9)

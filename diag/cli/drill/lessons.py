@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from contextlib import closing
 from datetime import date
 
 from diag.cli.drill.lesson_screen import LessonScreen
-from diag.cli.drill.progress import lesson_words, lessons_so_far
+from diag.cli.drill.progress import families_so_far, lesson_words, lessons_so_far
 from diag.cli.drill.setting import lesson_named, lessons_of, setting
 from diag.cli.guard import WrongUse
 from diag.cli.stored import open_store
@@ -20,6 +20,7 @@ from diag.practice.lessons.bench import LessonBench
 from diag.practice.lessons.lesson import Lesson, LessonStep
 from diag.practice.progress import day_of
 from diag.practice.spacing import KNOWN
+from diag.store.drills import Drills
 from diag.store.lessons import Lessons
 
 RIGHT, WRONG, NOT_KNOWN = 4, 2, 0
@@ -44,7 +45,9 @@ def run_lessons(name: str | None, plain: bool = False) -> int:
         if lesson is not None:
             bench = LessonBench(lesson, book, world)
             return _AtKeyboard(screen, source_of(screen), kept, bench, book).read()
-        due = _list(screen, lessons.values(), kept, today)
+        drilled = families_so_far(book, Drills(store))
+        waiting = [each.family for each in drilled if each.schedule.is_due(today)]
+        due = _list(screen, lessons.values(), kept, today, waiting)
         if due and typing:
             source = source_of(screen)
             return _ask_due(screen, source, kept, book, [
@@ -57,6 +60,7 @@ def _whole(shown: LessonScreen) -> None:
     """Write all pages of a lesson, as nobody is there to turn them."""
     shown.heading(0)
     shown.why()
+    shown.cautions()
     for page, step in enumerate(shown.lesson.steps, 1):
         shown.heading(page)
         asked = shown.asked(step)
@@ -69,9 +73,13 @@ def _whole(shown: LessonScreen) -> None:
 
 
 def _list(
-    screen: Screen, lessons: Iterable[Lesson], kept: Lessons, today: date
+    screen: Screen,
+    lessons: Iterable[Lesson],
+    kept: Lessons,
+    today: date,
+    families: Sequence[str],
 ) -> list[tuple[Lesson, LessonStep]]:
-    """List the lessons; return the questions that are due."""
+    """List the lessons, and the families that are due; return the questions that are due."""
     listed = list(lessons)
     found = lessons_so_far(listed, kept)
     due = []
@@ -81,6 +89,8 @@ def _list(
         due += [(lesson, step) for step in lesson.steps if lesson.item(step) in waiting]
     screen.say()
     screen.say("Go through one with: diag drill lessons LESSON")
+    if families:
+        screen.say(f"Due for a drill: {', '.join(families)}. Begin with: diag drill")
     if due:
         what = "1 question is" if len(due) == 1 else f"{len(due)} questions are"
         screen.say(f"{what} due to be asked again.", bold=True)
@@ -198,6 +208,9 @@ class _AtKeyboard:
         shown.heading(page)
         if page == 0:
             shown.why()
+            if shown.lesson.cautions:
+                self._asking.wait("Enter shows what to mind")
+                shown.cautions()
         elif page == count - 1:
             self._once_more()
             shown.practice()

@@ -14,9 +14,9 @@ from diag.cli.terminal.progress import progress
 from diag.cli.terminal.screen import Screen
 from diag.model.expression import written
 from diag.model.rulebook import Rulebook
-from diag.practice.exercise import Exercise, exercise, faults_for
-from diag.practice.levels import AND, LEVELS, Level, choose_fault
-from diag.practice.spoken import BenchEar, NotHeard
+from diag.practice.drill.exercise import Exercise, exercise, faults_for
+from diag.practice.drill.levels import LEVELS, DrillLevel, beside, drill_fault
+from diag.practice.drill.spoken import BenchEar, NotHeard
 
 MOST_EXERCISES = 50
 DIVIDER = "=" * 72
@@ -68,16 +68,17 @@ def _named(of: Setting, cause: str) -> str:
         raise WrongUse(str(error)) from None
 
 
-def _one(of: Setting, level: Level, cause: str | None, *, seed: int, number: int) -> Exercise:
-    random = Random(f"make {level.number} {seed} {number}")
-    fault = _fault(of, level, cause, random)
-    return exercise(of.files, drill_of(of, level, fault, seed=seed, number=number), seed=seed)
-
-
-def _fault(of: Setting, level: Level, cause: str | None, random: Random) -> str:
-    """Draw a fault of a level that counts as a cause; `WrongUse` where it has none."""
+def _one(of: Setting, level: DrillLevel, cause: str | None, *, seed: int, number: int) -> Exercise:
+    drawn = (seed, number)
     if cause is None:
-        return choose_fault(of.files, of.book, level, random)
+        fault = drill_fault(of.files, of.book, level, drawn=drawn)
+    else:
+        fault = _fault(of, level, cause, Random(f"make {level.number} {seed} {number}"))
+    return exercise(of.files, drill_of(of, level, fault, drawn), seed=seed)
+
+
+def _fault(of: Setting, level: DrillLevel, cause: str, random: Random) -> str:
+    """Draw a fault of a level that counts as a cause; `WrongUse` where it has none."""
     faults = faults_for(of.files, level, cause)
     if not faults:
         other = [n for n, each in LEVELS.items() if faults_for(of.files, each, cause)]
@@ -86,14 +87,7 @@ def _fault(of: Setting, level: Level, cause: str | None, random: Random) -> str:
     first = random.choice(faults)
     if level.faults == 1:
         return first
-    for _ in range(100):
-        second = choose_fault(of.files, of.book, level, random).split(AND)[-1]
-        apart = {each.part for each in of.files.faults[first].changes}
-        if second in of.files.faults and apart.isdisjoint(
-            each.part for each in of.files.faults[second].changes
-        ):
-            return AND.join((first, second))
-    return first
+    return beside(of.files, level, first, random)
 
 
 def _write(path: Path, lines: Sequence[str]) -> None:
@@ -111,7 +105,7 @@ class _Page:
         for each in made:
             came = each.arrival
             yield from self._head(f"Exercise {each.number}: {came.tag}")
-            yield f"Level {each.level.number}, {each.level.title}; seed {each.seed}. Invented."
+            yield f"DrillLevel {each.level.number}, {each.level.title}; seed {each.seed}. Invented."
             yield ""
             yield f"A {came.what} comes in with its {came.heater}."
             yield f"The owner says: {came.complaint}."
@@ -126,7 +120,7 @@ class _Page:
     def answers(self, made: Sequence[Exercise]) -> Iterator[str]:
         """Yield the lines of the answers."""
         for each in made:
-            yield from self._head(f"Answer {each.number}: {each.arrival.tag}")
+            yield from self._head(f"RightAnswer {each.number}: {each.arrival.tag}")
             if not each.answers:
                 yield "Nothing is wrong with this heater."
             for answer in each.answers:

@@ -11,6 +11,7 @@ from typing import Any
 from diag.cli.drill.setting import lessons_of, setting
 from diag.cli.stored import open_store
 from diag.cli.terminal.screen import Screen
+from diag.model.rulebook import Rulebook
 from diag.practice.lessons.lesson import Lesson
 from diag.practice.progress import (
     FIRM_IN_WORDS,
@@ -34,8 +35,7 @@ def run_progress(as_json: bool = False, plain: bool = False) -> int:
     with closing(open_store()) as store:
         today = day_of(store.now())
         assert today is not None
-        areas = sorted({cause.area for cause in of.book.causes.values()})
-        found = families(areas, _marks(Drills(store)))
+        found = families_so_far(of.book, Drills(store))
         learnt = lessons_so_far(lessons.values(), Lessons(store))
     if as_json:
         print(json.dumps(_json(found, learnt, today), indent=2, ensure_ascii=False))
@@ -52,13 +52,14 @@ def run_progress(as_json: bool = False, plain: bool = False) -> int:
     return 0
 
 
-def _marks(drills: Drills) -> list[tuple[str, str, float, date]]:
-    """Return the marks of drills with their days; one whose day cannot be read is left out."""
-    return [
+def families_so_far(book: Rulebook, drills: Drills) -> tuple[FamilyProgress, ...]:
+    """Return how firm each family is; a mark whose day cannot be read is left out."""
+    marks = [
         (mark.drill, mark.family, mark.points, day)
         for mark in drills.marks()
         if (day := day_of(mark.at)) is not None
     ]
+    return families(sorted({cause.area for cause in book.causes.values()}), marks)
 
 
 def lessons_so_far(lessons: Iterable[Lesson], kept: Lessons) -> tuple[LessonProgress, ...]:

@@ -24,11 +24,11 @@ from diag.cli.stored import open_store
 from diag.cli.terminal.progress import progress
 from diag.cli.terminal.screen import Screen
 from diag.cli.terminal.source import Source, source_of
-from diag.practice.deeds import Deed, as_payload, deed_from
-from diag.practice.drill import Drill
+from diag.practice.drill.deeds import Deed, as_payload, deed_from
+from diag.practice.drill.drill import Drill
+from diag.practice.drill.levels import DrillLevel, drill_fault, next_level
+from diag.practice.drill.marks import is_right, weaknesses
 from diag.practice.lessons.lesson import Lesson, practised
-from diag.practice.levels import Level, choose_fault, next_level
-from diag.practice.marks import is_right, weaknesses
 from diag.store.drills import DrillMark, DrillRow, Drills
 
 MOST_SEEDS = 10**6
@@ -63,7 +63,11 @@ def run_drill(
 
 
 def begun(
-    of: Setting, drills: Drills, level: Level | None, seed: int | None, lesson: Lesson | None = None
+    of: Setting,
+    drills: Drills,
+    level: DrillLevel | None,
+    seed: int | None,
+    lesson: Lesson | None = None,
 ) -> DrillRow:
     """Begin a drill, by what the learner is weak at unless a seed or lesson says; return its row.
 
@@ -74,12 +78,11 @@ def begun(
     drawn = (secrets.randbelow(MOST_SEEDS), len(rows) + 1) if seed is None else (seed, 1)
     families = sorted({cause.area for cause in of.book.causes.values()})
     weak = weaknesses(_by_family(marks), families) if seed is None else {}
-    random = Random(f"choose {level.number} {drawn[0]} {drawn[1]}")
     if lesson is None:
-        fault = choose_fault(of.files, of.book, level, random, weak)
+        fault = drill_fault(of.files, of.book, level, drawn=drawn, weak=weak)
     else:
-        level, fault = practised(lesson, of.files, random)
-    drill = drill_of(of, level, fault, seed=drawn[0], number=drawn[1])
+        level, fault = practised(lesson, of.files, Random(f"lesson {drawn[0]} {drawn[1]}"))
+    drill = drill_of(of, level, fault, drawn)
     name = drills.create(level.number, drill.unit.kind, fault, drawn=drawn, rules=of.fingerprint)
     return drills.drill(name)
 

@@ -12,11 +12,11 @@ from diag.cli.places import shipped_rules, user_rules
 from diag.model.amounts import excerpt
 from diag.model.frozen import frozen
 from diag.model.rulebook import Rulebook
-from diag.practice.drill import Drill
+from diag.practice.drill.drill import Drill
+from diag.practice.drill.levels import LEVELS, DrillLevel, drill_unit, level_of
+from diag.practice.drill.owner import arrival
 from diag.practice.lessons.lesson import Lesson
 from diag.practice.lessons.written import read_lessons
-from diag.practice.levels import LEVELS, Level, drill_unit, level_of
-from diag.practice.owner import arrival
 from diag.practice.world import WorldFiles, read_world
 from diag.rulebook.yaml.source import WORLD
 from diag.session.compiled_rulebook import CompiledRulebook
@@ -64,17 +64,17 @@ def fingerprint(book: Rulebook, files: Iterable[Path]) -> str:
     return found.hexdigest()[:16]
 
 
-def drill_of(of: Setting, level: Level, fault: str, *, seed: int, number: int) -> Drill:
+def drill_of(of: Setting, level: DrillLevel, fault: str, drawn: tuple[int, int]) -> Drill:
     """Return a drill at its beginning."""
-    unit = drill_unit(of.files, level, fault, seed=seed, number=number)
+    unit = drill_unit(of.files, of.book, level, fault, drawn=drawn)
     compiled = CompiledRulebook.of(of.book, of.book.units[unit.kind])
-    return Drill(of.book, compiled, unit, level, arrival(of.book, unit, seed=seed))
+    return Drill(of.book, compiled, unit, level, arrival(of.book, unit, seed=drawn[0]))
 
 
 def stored_drill(of: Setting, row: DrillRow) -> Drill:
     """Return a stored drill at its beginning; `StoreError` where these rules have it no more."""
     try:
-        return drill_of(of, LEVELS[row.level], row.fault, seed=row.seed, number=row.number)
+        return drill_of(of, LEVELS[row.level], row.fault, (row.seed, row.number))
     except (KeyError, ValueError, WorkshopError):
         raise StoreError(
             f"drill `{row.id}` cannot go on, as the rules have changed and its unit is not in "
@@ -82,7 +82,7 @@ def stored_drill(of: Setting, row: DrillRow) -> Drill:
         ) from None
 
 
-def level_typed(text: str) -> Level:
+def level_typed(text: str) -> DrillLevel:
     """Return the level that was typed; `WrongUse` for one that there is not."""
     try:
         return level_of(text)

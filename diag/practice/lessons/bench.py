@@ -115,7 +115,7 @@ class ShownReading:
     sound: str
 
 
-def readings_of(bench: LessonBench, findings: tuple[str, ...]) -> tuple[ShownReading, ...]:
+def shown_readings(bench: LessonBench, findings: tuple[str, ...]) -> tuple[ShownReading, ...]:
     """Return the readings of findings on a lesson's unit and on a sound one."""
     return tuple(
         ShownReading(name, bench.told(name), bench.told(name, sound=True)) for name in findings

@@ -13,8 +13,8 @@ from diag.model.frozen import frozen
 from diag.model.origin import Origin
 from diag.model.problem import DataEntry
 from diag.model.quantity import UNITS
-from diag.practice.exercise import faults_for
-from diag.practice.levels import LEVELS, Level
+from diag.practice.drill.exercise import faults_for
+from diag.practice.drill.levels import LEVELS, DrillLevel
 from diag.practice.world import WorldFiles
 
 PICTURES: Mapping[str, str] = MappingProxyType(
@@ -66,7 +66,7 @@ class Lesson:
         return f"{self.id}: {step.id}"
 
 
-def practised(lesson: Lesson, world: WorldFiles, random: Random) -> tuple[Level, str]:
+def practised(lesson: Lesson, world: WorldFiles, random: Random) -> tuple[DrillLevel, str]:
     """Draw one of the causes that a lesson has practised: its level and a fault that counts so."""
     cause = random.choice(sorted(lesson.practise))
     level = LEVELS[lesson.practise[cause]]

@@ -8,7 +8,8 @@ from diag.model.amounts import excerpt
 from diag.model.problem import DataEntry, Problem
 from diag.model.problem import Path as Way
 from diag.model.rulebook import Rulebook
-from diag.practice.exercise import faults_for
+from diag.practice.drill.exercise import faults_for
+from diag.practice.drill.levels import LEVELS
 from diag.practice.lessons.lesson import (
     PICTURES,
     WITHOUT_FAULT,
@@ -16,7 +17,6 @@ from diag.practice.lessons.lesson import (
     step_of,
     whole,
 )
-from diag.practice.levels import LEVELS
 from diag.practice.world import WorldFiles
 from diag.workshop.data.written import near
 from diag.workshop.visit import ACTS

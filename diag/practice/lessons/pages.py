@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from diag.model.frozen import frozen
 from diag.model.rulebook import Rulebook
-from diag.practice.lessons.bench import LessonBench, ShownReading, readings_of
+from diag.practice.lessons.bench import LessonBench, ShownReading, shown_readings
 from diag.practice.lessons.lesson import Lesson, LessonStep
 from diag.practice.pictures.current import current_rows, current_words
 from diag.practice.pictures.heat import heat_rows, heat_share, heat_words
@@ -63,7 +63,7 @@ def told(bench: LessonBench, step: LessonStep) -> tuple[str, ...]:
 
 def readings(bench: LessonBench, step: LessonStep) -> tuple[ShownReading, ...]:
     """Return the readings that a step shows."""
-    return readings_of(bench, step.shows)
+    return shown_readings(bench, step.shows)
 
 
 def why(bench: LessonBench) -> tuple[str, ...]:

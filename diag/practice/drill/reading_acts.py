@@ -7,18 +7,18 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from diag.model.rulebook import Check, Finding, Value
-from diag.practice.hindrances import Hindrance, Undertaking
-from diag.practice.outcome import Outcome
+from diag.practice.drill.hindrances import Hindrance, Undertaking
+from diag.practice.drill.outcome import DeedOutcome
 from diag.practice.phases import how_it_ends, what_is_seen
-from diag.practice.readings import value_of
-from diag.practice.wording import listed, read_back
+from diag.practice.readings import taken_value
+from diag.practice.wording import in_a_row, read_back
 from diag.session.candidates import can_be_done, check_of
 from diag.session.journal.events import Answered, Event, Passed, Together
 from diag.workshop.seen import lit_at_the_end
 
 if TYPE_CHECKING:  # a drill reads by this
-    from diag.practice.deeds import Deed
-    from diag.practice.drill import Drill
+    from diag.practice.drill.deeds import Deed
+    from diag.practice.drill.drill import Drill
 
 STARTS = ("a start", "a full run")
 WATCHED = "lights up"
@@ -29,16 +29,17 @@ TOLD_BY_PHASES = frozenset(
 """What such a start tells by its phases already."""
 
 
-class Reader:
+class BenchReader:
     """Reads what a deed asks for, run by run."""
 
     def __init__(self, drill: Drill) -> None:
         self._drill = drill
 
-    def read(self, deed: Deed) -> Outcome:
+    def read(self, deed: Deed) -> DeedOutcome:
         """Do the checks that a deed names, or that bring the readings it names."""
         wanted = self._wanted(deed)
-        outcome = Outcome(f"read {listed(deed.names)}")
+        is_check = set(deed.names) <= self._drill.book.checks.keys()
+        outcome = DeedOutcome(("" if is_check else "read ") + in_a_row(deed.names))
         for _, group in groupby(wanted, key=lambda one: one[0].run or one[0].id):
             round_ = list(group)
             checks = [check for check, _ in round_]
@@ -87,7 +88,7 @@ class Reader:
     def _needs(self, check: Check) -> str:
         if check.possible_when is None:
             return ""
-        names = listed(
+        names = in_a_row(
             f"`{name}`" for name in self._drill.state.chain.names_in(check.possible_when)
         )
         return f"That cannot be done as things stand: it hangs on {names}."
@@ -106,7 +107,7 @@ class Reader:
             finding = self._drill.book.findings[name]
             if whole and finding.asked_when is not None and self._makes_no_sense(finding):
                 continue
-            value = value_of(self._drill.book, self._drill.unit, name)
+            value = taken_value(self._drill.book, self._drill.unit, name)
             answers.append(self._event(finding, check, value))
             if not together:
                 self._drill.apply(answers[-1])

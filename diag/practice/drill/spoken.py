@@ -7,14 +7,14 @@ the nearest names, and whatever is heard is for the caller to read back.
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Container, Iterable, Iterator, Mapping, Sequence
 from difflib import get_close_matches
 from functools import cached_property
 
 from diag.model.amounts import excerpt
 from diag.model.rulebook import Rulebook
-from diag.practice.deeds import Deed, DeedKind
-from diag.practice.trade_words import (
+from diag.practice.drill.deeds import Deed, DeedKind
+from diag.practice.drill.trade_words import (
     EVERYTHING,
     EXAMPLES,
     PARTS_CALLED,
@@ -24,13 +24,13 @@ from diag.practice.trade_words import (
     START,
     VERBS,
 )
-from diag.practice.wording import listed
+from diag.practice.wording import in_a_row
 from diag.practice.world import WorldFiles
 from diag.session.hearing import PhraseTable
 from diag.session.hearing.guesses import Vocabulary
 from diag.session.hearing.words import plain_words, stem, words_of
 
-Meaning = tuple[str, str]
+BenchName = tuple[str, str]
 """What a name is of, and the name: `finding`, `check`, `cause`, `part`, `price`."""
 
 MOST_NEAR = 4
@@ -86,10 +86,9 @@ class BenchEar:
         if kind == "read":
             return self._read(rest)
         if kind == "call":
-            whole = rest in self._book.causes
-            pieces = [rest] if whole else _pieces(rest)
             if rest in SOUND_WORDS:
                 return ()
+            pieces = pieces_of(rest, self._book.causes.keys())
             return tuple(self._one(piece, ("cause",), "cause") for piece in pieces)
         if kind == "repair":
             return (self._one(rest, ("cause",), "cause"),)
@@ -102,18 +101,13 @@ class BenchEar:
             return known[bare]
         raise NotHeard(_unknown(rest, "part to shake", get_close_matches(bare, known, MOST_NEAR)))
 
-    def _swapped(self, rest: str) -> Meaning:
+    def _swapped(self, rest: str) -> BenchName:
         """Return the part of that name, or the cause whose repair alone buys it."""
         return self._heard(rest, ("part", "price"), "part")
 
     def _read(self, text: str, unsaid: bool = False) -> tuple[str, ...]:
-        if text in self._book.checks or text in self._book.findings:
-            return (text,)
         names = []
-        for piece in _pieces(text):
-            if piece in self._book.checks or piece in self._book.findings:
-                names.append(piece)
-                continue
+        for piece in pieces_of(text, self._book.checks.keys() | self._book.findings.keys()):
             if unsaid and not self._listen(piece, ("finding", "check")):
                 raise NotHeard(self._strange(piece))
             names.append(self._one(piece, ("finding", "check"), "reading or check"))
@@ -122,7 +116,7 @@ class BenchEar:
     def _one(self, text: str, kinds: Collection[str], what: str) -> str:
         return self._heard(text, kinds, what)[1]
 
-    def _heard(self, text: str, kinds: Collection[str], what: str) -> Meaning:
+    def _heard(self, text: str, kinds: Collection[str], what: str) -> BenchName:
         """Return the one thing that words name; raises `NotHeard` with the nearest for others."""
         bare = text.removeprefix("the ").removeprefix("its ")
         exact = [kind for kind in kinds if (kind, bare) in self._own]
@@ -137,7 +131,7 @@ class BenchEar:
             raise NotHeard(f"`{excerpt(text)}` may be {_ticked(near[:MOST_NEAR])}: say which")
         raise NotHeard(_unknown(text, what, near))
 
-    def _listen(self, text: str, kinds: Collection[str]) -> list[tuple[Meaning, float]]:
+    def _listen(self, text: str, kinds: Collection[str]) -> list[tuple[BenchName, float]]:
         telling = sum(not word.idle for word in words_of(text))
         return [
             (one.meaning, one.score)
@@ -168,10 +162,10 @@ class BenchEar:
         return tuple(sorted({part for part, quantity, _ in puts if not quantity}))
 
     @cached_property
-    def _entries(self) -> Mapping[Meaning, tuple[str, ...]]:
+    def _entries(self) -> Mapping[BenchName, tuple[str, ...]]:
         """Return every name with the phrases by which it is heard."""
         book = self._book
-        found: dict[Meaning, tuple[str, ...]] = {}
+        found: dict[BenchName, tuple[str, ...]] = {}
         for finding in book.findings.values():
             found["finding", finding.id] = (finding.id, *finding.words)
         for check in book.checks.values():
@@ -187,15 +181,15 @@ class BenchEar:
         return {key: tuple(_phrase(each) for each in texts) for key, texts in found.items()}
 
     @property
-    def _own(self) -> Collection[Meaning]:
+    def _own(self) -> Collection[BenchName]:
         return self._entries.keys()
 
     @cached_property
-    def _table(self) -> PhraseTable[Meaning]:
+    def _table(self) -> PhraseTable[BenchName]:
         return PhraseTable.of(self._entries.items())
 
     @cached_property
-    def _words(self) -> Vocabulary[Meaning]:
+    def _words(self) -> Vocabulary[BenchName]:
         return Vocabulary.of(self._entries, {})
 
 
@@ -221,12 +215,22 @@ def _verb(text: str) -> tuple[DeedKind | None, str]:
     return None, text
 
 
-def _pieces(text: str) -> Sequence[str]:
-    return [each.strip() for each in re.split(r",|;| and (?:the )?", text) if each.strip()]
+def pieces_of(text: str, names: Container[str]) -> Iterator[str]:
+    """Yield what a line names one by one, split at commas and `and`; a name may hold an `and`.
+
+    >>> list(pieces_of("hose and lift and the filter", {"hose and lift"}))
+    ['hose and lift', 'filter']
+    """
+    left = [each.strip() for each in re.split(r",|;| and (?:the )?", text) if each.strip()]
+    while left:
+        whole = (n for n in range(len(left), 0, -1) if " and ".join(left[:n]) in names)
+        taken = next(whole, 1)
+        yield " and ".join(left[:taken])
+        left = left[taken:]
 
 
 def _ticked(names: Iterable[str]) -> str:
-    return listed((f"`{each}`" for each in names), "or")
+    return in_a_row((f"`{each}`" for each in names), "or")
 
 
 def _unknown(text: str, what: str, near: Sequence[str]) -> str:

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from diag.practice.deeds import Deed
-from diag.practice.hindrances import Hindrance
+from diag.practice.drill.deeds import Deed
+from diag.practice.drill.hindrances import Hindrance
 from diag.session.journal.events import Event
 
 
 @dataclass(slots=True)
-class Outcome:
+class DeedOutcome:
     """What came of a deed, to be told: what was heard, what is seen, and what stood in the way."""
 
     heard: str
@@ -22,11 +22,11 @@ class Outcome:
 
 
 @dataclass(slots=True)
-class Step:
+class DrillStep:
     """One deed of a drill with what it brought and took; `events` is what a session calls them."""
 
     deed: Deed
-    outcome: Outcome
+    outcome: DeedOutcome
     events: tuple[Event, ...]
     minutes: float
     waited: float

@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING
 
 from diag.model.frozen import frozen
 from diag.model.rulebook import Check
-from diag.practice.levels import families_of
-from diag.practice.wording import capital, listed, titles
+from diag.practice.drill.levels import families_of
+from diag.practice.wording import capital, in_a_row, titles
 from diag.reason.belief.information import Ranker, entropy
 from diag.reason.belief.weigh import weigh
 from diag.reason.plan.costs import minutes_of
@@ -24,7 +24,7 @@ from diag.session.result import told_fact
 from diag.session.state import SessionState
 
 if TYPE_CHECKING:  # a drill gives its hints by this
-    from diag.practice.drill import Drill
+    from diag.practice.drill.drill import Drill
 
 FAMILY, SPLIT, MEANING, ANSWER = 1, 2, 3, 4
 LEAST_BITS = 0.02
@@ -96,13 +96,17 @@ def _family(drill: Drill) -> Iterator[str]:
     if not drill.unit.truths:
         yield "Look at how it is used before you look for a fault in it."
     else:
-        yield f"What is wrong lies with: {listed(families)}."
-    shares: dict[str, float] = {}
-    for cause, share in drill.state.posterior.ranking:
+        yield f"What is wrong lies with: {in_a_row(families)}."
+    posterior = drill.state.posterior
+    shares = {"nothing wrong": posterior.nothing}
+    for cause, share in posterior.ranking:
         area = drill.book.causes[cause].area
         shares[area] = shares.get(area, 0.0) + share
-    area, share = max(shares.items(), key=lambda item: item[1])
-    yield f"By your readings so far {area} leads, with {100 * share:.0f} in 100."
+    first, second = sorted(shares, key=lambda name: -shares[name])[:2]
+    yield (
+        f"By your readings so far {first} leads with {100 * shares[first]:.0f} in 100, before "
+        f"{second} with {100 * shares[second]:.0f}."
+    )
 
 
 def _split(drill: Drill) -> Iterator[str]:

@@ -6,10 +6,10 @@ from collections.abc import Iterator, Mapping
 
 from diag.model.frozen import frozen
 from diag.model.rulebook import Cause, Check, Danger, Value
+from diag.practice.drill.trade_words import READY
 from diag.practice.readings import true_at_rest
-from diag.practice.trade_words import READY
 from diag.practice.units import PracticeUnit
-from diag.practice.wording import listed
+from diag.practice.wording import in_a_row
 from diag.practice.work import COOLS, Work
 from diag.reason.chain.engine import Chain
 from diag.reason.plan.costs import setup_costs
@@ -85,7 +85,7 @@ def _in_order(
 
 def _barred(state: SessionState, danger: str, act: Undertaking) -> str:
     forbids = state.rulebook.dangers[danger].forbids
-    return listed(each for each in act.acts if each in forbids)
+    return in_a_row(each for each in act.acts if each in forbids)
 
 
 def _why(state: SessionState, danger: str) -> str:

@@ -8,18 +8,19 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 
 from diag.model.rulebook import Cause, Check, Rulebook
-from diag.practice.deeds import Deed, DeedKind
-from diag.practice.hindrances import Hindrance, Undertaking, hindrance
-from diag.practice.hints import hint
-from diag.practice.levels import Level
-from diag.practice.outcome import Outcome, Step
-from diag.practice.owner import Arrival
-from diag.practice.reading_acts import Reader
-from diag.practice.shaking import shaken
-from diag.practice.trade_words import READY
+from diag.practice.drill.deeds import Deed, DeedKind
+from diag.practice.drill.hindrances import Hindrance, Undertaking, hindrance
+from diag.practice.drill.hints import hint
+from diag.practice.drill.levels import DrillLevel
+from diag.practice.drill.outcome import DeedOutcome, DrillStep
+from diag.practice.drill.owner import Arrival
+from diag.practice.drill.reading_acts import BenchReader
+from diag.practice.drill.shaking import shaken
+from diag.practice.drill.trade_words import READY
 from diag.practice.units import PracticeUnit
-from diag.practice.wording import capital, listed, minutes, parts_of
+from diag.practice.wording import bought_for, capital, in_a_row, minutes
 from diag.practice.work import COOLS, Work
+from diag.reason.plan.costs import keys_of, setup_costs
 from diag.session.compiled_rulebook import CompiledRulebook
 from diag.session.journal.events import Answered, Event, Heeded, Repaired
 from diag.session.state import SessionState
@@ -40,14 +41,14 @@ class Drill:
         book: Rulebook,
         compiled: CompiledRulebook,
         unit: PracticeUnit,
-        level: Level,
+        level: DrillLevel,
         arrival: Arrival,
     ) -> None:
         """Begin: the unit has come in, cold, and nothing is known but what its owner says."""
         self.book, self.unit, self.level, self.arrival = book, unit, level, arrival
         self.state = SessionState(book, book.units[unit.kind], unit.complaint, compiled)
         self.work = Work(book, frozenset({COOLS}))
-        self.steps: list[Step] = []
+        self.steps: list[DrillStep] = []
         self.bought: list[str] = []
         self.in_vain: list[str] = []
         """Good parts that were changed."""
@@ -80,9 +81,9 @@ class Drill:
         }[deed.kind]  # fmt: skip
         return tuple(name for name in deed.names if name not in known)
 
-    def do(self, deed: Deed) -> Outcome:
+    def do(self, deed: Deed) -> DeedOutcome:
         """Do one thing; return what came of it."""
-        doing: Mapping[DeedKind, Callable[[Deed], Outcome]] = {
+        doing: Mapping[DeedKind, Callable[[Deed], DeedOutcome]] = {
             "read": self._read, "shake": self._shake, "ready": self._ready,
             "repair": self._repair, "swap": self._swap, "hint": self._hint, "call": self._call,
         }  # fmt: skip
@@ -91,14 +92,14 @@ class Drill:
         outcome = doing[deed.kind](deed)
         outcome.dangers += self._heed()
         spent = self.work.minutes - before[0], self.work.waited - before[1]
-        self.steps.append(Step(deed, outcome, tuple(self._events), *spent))
+        self.steps.append(DrillStep(deed, outcome, tuple(self._events), *spent))
         return outcome
 
     def status(self) -> str:
         """Return the line that says where the bench stands."""
         spent = minutes(self.work.minutes, self.work.waited)
         starts = self.unit.visit.starts
-        parts = f"parts: {listed(self.bought)}" if self.bought else "no parts"
+        parts = f"parts: {in_a_row(self.bought)}" if self.bought else "no parts"
         held = ", ".join(self.book.dangers[name].title for name in sorted(self.state.dangers.held))
         danger = f"; DANGER: {held}" if held else ""
         return f"Bench: {spent}; {starts} start{'s' * (starts != 1)}; {parts}{danger}."
@@ -128,58 +129,66 @@ class Drill:
             self.apply(Heeded(name))
         return raised
 
-    def _read(self, deed: Deed) -> Outcome:
-        return Reader(self).read(deed)
+    def _read(self, deed: Deed) -> DeedOutcome:
+        return BenchReader(self).read(deed)
 
-    def _ready(self, deed: Deed) -> Outcome:
+    def _ready(self, deed: Deed) -> DeedOutcome:
         (key,) = deed.names
         heard = READY[key][0]
         if key in self.work.opened:
-            return Outcome(heard, [f"It is so already: {heard}."])
+            return DeedOutcome(heard, [f"It is so already: {heard}."])
         if key == COOLS:
             self.unit.visit.world.left_to_cool(0.25)
+        before = self.work.minutes, self.work.waited
         self.work.ready(key)
-        return Outcome(heard, [f"{capital(heard)}: done."])
+        spent = minutes(self.work.minutes - before[0], self.work.waited - before[1])
+        return DeedOutcome(heard, [f"Done, in {spent}."])
 
-    def _shake(self, deed: Deed) -> Outcome:
+    def _shake(self, deed: Deed) -> DeedOutcome:
         part = deed.names[0] if deed.names else None
         heard = f"shake {part or 'everything'} while it burns"
         check = next(each for each in self.book.checks.values() if SHAKES in each.yields)
         found = self.in_the_way(Undertaking.of(check))
         if found is not None:
-            return Outcome(heard, [], found)
+            return DeedOutcome(heard, [], found)
         self.begin(check)
         goes_on = shaken(self.unit, part)
         if goes_on is None:
-            return Outcome(heard, ["It does not burn, so that shaking shows nothing."])
+            return DeedOutcome(heard, ["It does not burn, so that shaking shows nothing."])
         state = "goes on" if goes_on else "stops"
         self.apply(Answered(SHAKES, state, self.book.findings[SHAKES].how, check=check.id))
         said = self.book.findings[SHAKES].choices[state]
-        return Outcome(heard, [f"{capital(said)}."], cautions=check.cautions)
+        return DeedOutcome(heard, [f"{capital(said)}."], cautions=check.cautions)
 
-    def _repair(self, deed: Deed) -> Outcome:
+    def _repair(self, deed: Deed) -> DeedOutcome:
         cause = self.book.causes[deed.names[0]]
         renewed = {part for part, quantity, _ in self.unit.files.repairs[cause.id] if not quantity}
-        return self._change(cause, f"repair {cause.id}", parts_of(cause.repair), renewed)
+        return self._change(cause, f"repair {cause.id}", bought_for(cause.repair), renewed)
 
-    def _swap(self, deed: Deed) -> Outcome:
+    def _swap(self, deed: Deed) -> DeedOutcome:
         (part,) = deed.names
         cause = self._renewing(part)
         return self._change(cause, f"swap {part}", (part,), {part}, part)
 
     def _renewing(self, part: str) -> Cause:
-        """Return the likeliest cause, as things look, whose repair renews a part."""
+        """Return the cause whose repair renews a part with the least work, and the likeliest."""
         shares, repairs = self.state.posterior.causes, self.unit.files.repairs
         able = [name for name in self.book.causes if (part, "", "") in repairs.get(name, ())]
-        return self.book.causes[max(able, key=lambda name: (shares.get(name, 0.0), name))]
+
+        def work(name: str) -> tuple[float, float, str]:
+            repair = self.book.causes[name].repair
+            opening = sum(setup_costs(self.book)[key] for key in keys_of(self.book, repair))
+            return repair.minutes + opening, -shares.get(name, 0.0), name
+
+        return self.book.causes[min(able, key=work)]
 
     def _change(
         self, cause: Cause, heard: str, parts: Iterable[str], renewed: set[str], only: str = ""
-    ) -> Outcome:
+    ) -> DeedOutcome:
         """Do a repair, or swap `only` one part of it, and count good parts."""
         found = self.in_the_way(Undertaking.of(cause))
         if found is not None:
-            return Outcome(heard, [], found)
+            return DeedOutcome(heard, [], found)
         self.work.repair(cause.repair)
         faulty = {fault.part for fault in self.unit.faults}
         right = any(cause.id in truth for truth in self.unit.truths) and not only
@@ -195,15 +204,15 @@ class Drill:
         self.repaired.append(only or cause.id)
         self.apply(Repaired(cause.id))
         steps = [] if only else [capital(step) for step in cause.repair.do]
-        done = f"Done{': ' + listed(bought) if bought else ''}. Run it, to see what that changed."
-        return Outcome(heard, [*steps, done], cautions=cause.cautions)
+        done = f"Done{': ' + in_a_row(bought) if bought else ''}. Run it, to see what that changed."
+        return DeedOutcome(heard, [*steps, done], cautions=cause.cautions)
 
-    def _hint(self, deed: Deed) -> Outcome:
+    def _hint(self, deed: Deed) -> DeedOutcome:
         degree, said = hint(self)
         self.hint_degree = max(self.hint_degree, degree)
-        return Outcome(f"hint {degree} of 4", list(said))
+        return DeedOutcome(f"hint {degree} of 4", list(said))
 
-    def _call(self, deed: Deed) -> Outcome:
+    def _call(self, deed: Deed) -> DeedOutcome:
         self.called = deed.names
-        named = listed(self.book.causes[name].title for name in deed.names)
-        return Outcome(f"call {named or 'nothing wrong'}")
+        named = in_a_row(self.book.causes[name].title for name in deed.names)
+        return DeedOutcome(f"call {named or 'nothing wrong'}")

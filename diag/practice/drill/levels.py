@@ -17,7 +17,7 @@ from diag.practice.units import (
 )
 from diag.practice.world import WorldFiles
 from diag.workshop import WorkshopError
-from diag.workshop.data.faults import A_YEAR, FaultEntry, together
+from diag.workshop.data.faults import A_YEAR, FaultEntry, with_others
 from diag.workshop.meters import Mistakes
 
 AND = " and "
@@ -33,7 +33,7 @@ COMES_AND_GOES_MORE = 6.0
 
 
 @frozen
-class Level:
+class DrillLevel:
     """One level: what it draws, in words, and how people and meters err in it."""
 
     number: int
@@ -44,16 +44,16 @@ class Level:
     loud: bool = False
 
 
-LEVELS: Mapping[int, Level] = MappingProxyType(
+LEVELS: Mapping[int, DrillLevel] = MappingProxyType(
     {
-        1: Level(1, "one common fault that shows plainly", loud=True),
-        2: Level(2, "one fault of any kind, common or rare"),
-        3: Level(
+        1: DrillLevel(1, "one common fault that shows plainly", loud=True),
+        2: DrillLevel(2, "one fault of any kind, common or rare"),
+        3: DrillLevel(
             3,
             "one fault that shows weakly or comes and goes; meters and eyes may slip",
             Mistakes(slip=0.02, dropout=0.02, looks=True),
         ),
-        4: Level(
+        4: DrillLevel(
             4,
             "two faults at once, or nothing wrong at all; meters and eyes may slip",
             Mistakes(slip=0.01, dropout=0.01, looks=True),
@@ -64,12 +64,12 @@ LEVELS: Mapping[int, Level] = MappingProxyType(
 )
 
 
-def level_of(text: str) -> Level:
+def level_of(text: str) -> DrillLevel:
     """Return the level that a number names; `ValueError` with all of them for another."""
     found = {str(number): level for number, level in LEVELS.items()}.get(text.strip())
     if found is None:
-        listed = "; ".join(f"{number}, {level.title}" for number, level in LEVELS.items())
-        raise ValueError(f"there is no level `{text[:20]}`: take one of {listed}")
+        in_a_row = "; ".join(f"{number}, {level.title}" for number, level in LEVELS.items())
+        raise ValueError(f"there is no level `{text[:20]}`: take one of {in_a_row}")
     return found
 
 
@@ -77,7 +77,7 @@ UP_AT, UP_AFTER = 8.0, 3
 """Mean points of so many drills in a row from which the next level is due."""
 
 
-def next_level(history: Sequence[tuple[int, float]]) -> Level:
+def next_level(history: Sequence[tuple[int, float]]) -> DrillLevel:
     """Return the level that is due after drills by level and points, the latest last.
 
     >>> next_level([]).number, next_level([(1, 9.0), (1, 8.0), (1, 7.5)]).number
@@ -99,7 +99,7 @@ def families_of(book: Rulebook, truths: Sequence[frozenset[str]]) -> tuple[tuple
     return tuple((book.causes[names[0]].area, names[0]) for names in known if names)
 
 
-def drawn_from(files: WorldFiles, level: Level) -> tuple[FaultEntry, ...]:
+def drawn_from(files: WorldFiles, level: DrillLevel) -> tuple[FaultEntry, ...]:
     """Return the single faults that a level draws from."""
     single = [each for each in files.faults.values() if len(each.truths) == 1 and each.a_year]
     if level.loud:
@@ -114,7 +114,7 @@ def drawn_from(files: WorldFiles, level: Level) -> tuple[FaultEntry, ...]:
 def choose_fault(
     files: WorldFiles,
     book: Rulebook,
-    level: Level,
+    level: DrillLevel,
     random: Random,
     weak: Mapping[str, float] = MappingProxyType({}),
 ) -> str:
@@ -125,16 +125,20 @@ def choose_fault(
     if random.random() < level.sound_share:
         return SOUND_UNIT
     entries = drawn_from(files, level)
-    weights = [_weight(book, level, each) * weak.get(_family(book, each), 1.0) for each in entries]
-    first = random.choices(entries, weights)[0]
-    if level.faults == 1:
-        return first.id
-    others = [(e, w) for e, w in zip(entries, weights, strict=True) if _apart(first, e)]
-    second = random.choices([e for e, _ in others], [w for _, w in others])[0]
+    weights = [_weight(level, each) * weak.get(_family(book, each), 1.0) for each in entries]
+    first = random.choices(entries, weights)[0].id
+    return first if level.faults == 1 else beside(files, level, first, random)
+
+
+def beside(files: WorldFiles, level: DrillLevel, fault: str, random: Random) -> str:
+    """Draw a second fault of a level beside one; return both, with `and` between."""
+    first = files.faults[fault]
+    others = [each for each in drawn_from(files, level) if _apart(first, each)]
+    second = random.choices(others, [_weight(level, each) for each in others])[0]
     return AND.join((first.id, second.id))
 
 
-def _weight(book: Rulebook, level: Level, entry: FaultEntry) -> float:
+def _weight(level: DrillLevel, entry: FaultEntry) -> float:
     more = COMES_AND_GOES_MORE if level.number == 3 and _comes_and_goes(entry) else 1.0
     return more * entry.a_year
 
@@ -172,23 +176,24 @@ def entry_of(files: WorldFiles, fault: str) -> FaultEntry | None:
     for each in entries:
         classes &= each.classes or classes
     none = FaultEntry(fault, (), 0.0, (), frozenset(), {})
-    both = together(none, entries)
+    both = with_others(none, entries)
     return FaultEntry(fault, both.changes, 0.0, both.truths, classes, both.told)
 
 
 def drill_unit(
-    files: WorldFiles, level: Level, fault: str, *, seed: int, number: int
+    files: WorldFiles, book: Rulebook, level: DrillLevel, fault: str, *, drawn: tuple[int, int]
 ) -> PracticeUnit:
-    """Draw the unit of a drill: the same for the same level, fault, seed and number.
+    """Draw the unit of a drill: the same for the same level, fault, and `drawn` seed and number.
 
-    At a level of plain signs it is drawn until its owner has something to complain of. Raises
+    At a level of plain signs it is drawn until its owner complains of what the fault brings. Raises
     `ValueError` for a fault that there is not, `WorkshopError` for one that no unit can have.
     """
+    seed, number = drawn
     entry = entry_of(files, fault)
     unit = None
     for random in _chances(seed, number):
         unit = unit_with(files, random, entry, mistakes=level.mistakes)
-        if not entry or not level.loud or unit.complaint != CHECK_OVER:
+        if not entry or not level.loud or shows_plainly(book, unit):
             break
     if unit is None:
         raise WorkshopError(f"no unit can have `{fault}`")
@@ -196,6 +201,36 @@ def drill_unit(
         unit.complaint = Random(f"owner {seed} {number}").choice(SAID_OF_SOUND)
     unit.number = number
     return unit
+
+
+def shows_plainly(book: Rulebook, unit: PracticeUnit) -> bool:
+    """Say whether an owner complains of what one of the causes brings, by the rules."""
+    if unit.complaint == CHECK_OVER:
+        return False
+    causes = [book.causes[name] for truth in unit.truths for name in truth & book.causes.keys()]
+    return any(unit.complaint in cause.complaints for cause in causes)
+
+
+def drill_fault(
+    files: WorldFiles,
+    book: Rulebook,
+    level: DrillLevel,
+    *,
+    drawn: tuple[int, int],
+    weak: Mapping[str, float] = MappingProxyType({}),
+) -> str:
+    """Draw the fault of a drill by seed and number, as `choose_fault` does.
+
+    At a level of plain signs one is taken that shows plainly on the unit that is drawn with it.
+    """
+    for attempt in range(LOUD_WITHIN):
+        random = Random(f"choose {level.number} {drawn[0]} {drawn[1]} {attempt}")
+        fault = choose_fault(files, book, level, random, weak)
+        if not level.loud or shows_plainly(
+            book, drill_unit(files, book, level, fault, drawn=drawn)
+        ):
+            break
+    return fault
 
 
 def _chances(seed: int, number: int) -> Iterator[Random]:

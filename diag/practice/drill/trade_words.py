@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from diag.practice.deeds import DeedKind
+from diag.practice.drill.deeds import DeedKind
 
 VERBS: Mapping[DeedKind, tuple[str, ...]] = {
     "read": (

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 from diag.model.frozen import frozen
 from diag.model.rulebook import Rulebook
-from diag.practice.hints import Split, best_split
-from diag.practice.levels import drill_unit
+from diag.practice.drill.hints import Split, best_split
+from diag.practice.drill.levels import drill_unit
 from diag.practice.player import Played, play
 from diag.practice.wording import capital
 from diag.practice.work import COOLS
@@ -18,11 +18,11 @@ from diag.reason.belief.posterior import Posterior
 from diag.session.state import SessionState
 
 if TYPE_CHECKING:  # what is looked back upon
-    from diag.practice.drill import Drill
+    from diag.practice.drill.drill import Drill
 
 TOLD_BITS = 0.15
 """By how many bits a reading must narrow it down to be told as telling."""
-ShareDone = Callable[[float], None]
+TellsDone = Callable[[float], None]
 
 
 @frozen
@@ -47,8 +47,8 @@ class Point:
 
 def tool_path(files: WorldFiles, book: Rulebook, drill: Drill, *, seed: int) -> Played:
     """Let the tool play the same unit, drawn anew; return how it went."""
-    number = drill.unit.number
-    unit = drill_unit(files, drill.level, drill.unit.fault, seed=seed, number=number)
+    drawn = (seed, drill.unit.number)
+    unit = drill_unit(files, book, drill.level, drill.unit.fault, drawn=drawn)
     return play(book, unit, drill.state.compiled)
 
 
@@ -58,7 +58,7 @@ def open_bits(posterior: Posterior) -> float:
     return entropy([*posterior.single, *pairs, posterior.nothing, posterior.unknown])
 
 
-def looked_back(drill: Drill, done: ShareDone = lambda _: None) -> tuple[Point, ...]:
+def looked_back(drill: Drill, done: TellsDone = lambda _: None) -> tuple[Point, ...]:
     """Return, deed by deed, what each told and the check that would have split best before it."""
     state = SessionState(drill.book, drill.state.unit, drill.unit.complaint, drill.state.compiled)
     points, spent = list[Point](), 0.0

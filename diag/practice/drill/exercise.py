@@ -6,12 +6,12 @@ from collections.abc import Iterator
 
 from diag.model.frozen import frozen
 from diag.model.rulebook import Rulebook
-from diag.practice.beside import Point, looked_back, tool_path, tool_steps
-from diag.practice.deeds import Deed
-from diag.practice.drill import Drill
-from diag.practice.levels import Level, drawn_from, families_of
-from diag.practice.owner import Arrival
-from diag.practice.trade_words import READY
+from diag.practice.drill.beside import Point, looked_back, tool_path, tool_steps
+from diag.practice.drill.deeds import Deed
+from diag.practice.drill.drill import Drill
+from diag.practice.drill.levels import DrillLevel, drawn_from, families_of
+from diag.practice.drill.owner import Arrival
+from diag.practice.drill.trade_words import READY
 from diag.practice.world import WorldFiles
 from diag.session.result import shown
 
@@ -20,7 +20,7 @@ TELLING_BITS = 0.3
 
 
 @frozen
-class Answer:
+class RightAnswer:
     """One thing that is wrong: what, why, how it is put right, and how that is proved."""
 
     family: str
@@ -33,10 +33,10 @@ class Exercise:
 
     number: int
     seed: int
-    level: Level
+    level: DrillLevel
     arrival: Arrival
     readings: tuple[tuple[str, tuple[tuple[str, str], ...]], ...]
-    answers: tuple[Answer, ...]
+    answers: tuple[RightAnswer, ...]
     """None for a sound unit."""
     way: tuple[tuple[float, str], ...]
     """What the tool does, with the minutes of work by then."""
@@ -46,7 +46,7 @@ class Exercise:
     """The causes that the tool repaired, in order."""
 
 
-def faults_for(files: WorldFiles, level: Level, cause: str) -> tuple[str, ...]:
+def faults_for(files: WorldFiles, level: DrillLevel, cause: str) -> tuple[str, ...]:
     """Return the faults of a level that count as a cause; of two faults one is drawn beside it."""
     return tuple(
         each.id for each in drawn_from(files, level) if any(cause in t for t in each.truths)
@@ -72,7 +72,7 @@ def exercise(files: WorldFiles, drill: Drill, *, seed: int) -> Exercise:
         drill.level,
         drill.arrival,
         tuple(_table(drill)),
-        tuple(Answer(family, cause) for family, cause in answers),
+        tuple(RightAnswer(family, cause) for family, cause in answers),
         tool_steps(drill.book, played),
         tuple(point for point in looked_back(drill) if point.told_bits >= TELLING_BITS),
         tuple(played.proposed),

@@ -6,16 +6,16 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from diag.model.frozen import frozen
-from diag.practice.hints import ANSWER
-from diag.practice.levels import families_of
+from diag.practice.drill.hints import ANSWER
+from diag.practice.drill.levels import families_of
 
 if TYPE_CHECKING:  # what is marked
-    from diag.practice.drill import Drill
+    from diag.practice.drill.drill import Drill
 
 FULL, RIGHT_FAMILY = 10.0, 3.0
 PER_HINT, PER_STOP, PER_GOOD_PART = 1.0, 2.0, 1.0
 SLOW, VERY_SLOW = 1.5, 3.0
-RULE = (
+MARKS_RULE = (
     "Ten for each thing wrong that is named or put right; three for a cause of the right family. "
     "Less one for each degree of hint, and none once the answer was told; two for each danger or "
     "caution run into; one for each good part changed; one for more than one and a half times the "
@@ -25,7 +25,7 @@ RULE = (
 
 
 @frozen
-class Mark:
+class FamilyMark:
     """Points for one thing that is wrong, and what they come of, in words."""
 
     family: str
@@ -34,7 +34,7 @@ class Mark:
     why: tuple[str, ...]
 
 
-def marks(drill: Drill, tool_minutes: float) -> tuple[Mark, ...]:
+def marks_of(drill: Drill, tool_minutes: float) -> tuple[FamilyMark, ...]:
     """Return the marks of a drill that is over: one for each thing wrong, or for a sound unit.
 
     `tool_minutes` is what the tool took on the same unit.
@@ -46,7 +46,7 @@ def marks(drill: Drill, tool_minutes: float) -> tuple[Mark, ...]:
         points = max(0.0, points - sum(loss for loss, _ in off)) if points else 0.0
         if drill.hint_degree >= ANSWER:
             points = 0.0
-        found.append(Mark(family, cause, points, (why, *(said for _, said in off))))
+        found.append(FamilyMark(family, cause, points, (why, *(said for _, said in off))))
     return tuple(found)
 
 
