@@ -146,6 +146,18 @@ def test_a_lesson_left_in_the_middle_goes_on_there(tmp_path: Path, key: bytes) -
     assert "left on page 3 of 7" in run(tmp_path, "lessons").stdout
 
 
+def test_a_lesson_that_is_killed_goes_on_there(tmp_path: Path) -> None:
+    """Killed after an answer the lesson has it, and goes on at its page."""
+    one = Learner(tmp_path, EIGHTY, "lessons", "6")
+    one.wait("> ").type("").wait("> ").type("").wait("page 2 of 6").wait("> ").type("3")
+    one.wait("Yes.").terminal.kill()
+    assert [("shut-down: what stops first", 4)] == [
+        (answer.item, answer.quality) for answer in kept(tmp_path).answers()
+    ]
+    again = Learner(tmp_path, EIGHTY, "lessons", "6").wait("page 2 of 6").wait("> ")
+    assert 0 == again.terminal.finish(END)
+
+
 def test_what_was_missed_is_asked_when_it_is_due(tmp_path: Path) -> None:
     """With nothing named, questions from days ago are offered, asked, and due no more."""
     fill_drills(tmp_path)

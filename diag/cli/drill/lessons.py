@@ -200,7 +200,10 @@ class _AtKeyboard:
                     return 0
                 page = max(0, page - 1)
         self._kept.finished(lesson.id)
-        self._screen.say("The lesson is done. What was missed is asked again tomorrow.")
+        (progress,) = lessons_so_far([lesson], self._kept)
+        self._screen.say(
+            f"The lesson is done. Its questions come again from {progress.next_day} on."
+        )
         return 0
 
     def _page(self, page: int, count: int) -> None:
