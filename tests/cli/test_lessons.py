@@ -25,10 +25,12 @@ EIGHTY, FORTY = 80, 40
 AGO = "2020-01-01T10:00:00+00:00"
 
 
-def run(home: Path, *words: str, typed: str = "") -> subprocess.CompletedProcess[str]:
+def run(
+    home: Path, *words: str, typed: str = "", group: str = "drill"
+) -> subprocess.CompletedProcess[str]:
     """Run a command in a pipe."""
     return subprocess.run(
-        [*DIAG, "drill", *words],
+        [*DIAG, group, *words],
         input=typed,
         capture_output=True,
         text=True,
@@ -79,6 +81,53 @@ def test_a_file_of_a_newer_version(tmp_path: Path) -> None:
         done = run(tmp_path, command)
         assert (1, "") == (done.returncode, done.stdout)
         assert "was written by a newer version" in done.stderr
+
+
+OWN = """source: invented
+lessons:
+  the workshop's own:
+    number: 8
+    title: How we do it here
+    why: So that it is done alike.
+    unit: small 12 V
+    fault: FAULT
+    seed: 1
+    steps:
+      first:
+        ask: Which fuse is in?
+        choices: [{any: No.}, {the right one: "Yes, {fuse rating}."}]
+        right: the right one
+        tell: Look at its colour.
+    practise: {blown fuse: 2}
+"""
+
+
+def test_a_lesson_of_the_workshops_own(tmp_path: Path) -> None:
+    """A file in the user's own folder is listed and shown; what is wrong in it has its place."""
+    file = tmp_path / "rules" / "lessons" / "own.yaml"
+    file.parent.mkdir(parents=True)
+    file.write_text(OWN.replace("FAULT", "blown fuse"))
+    assert "8 the workshop's own: not begun" in run(tmp_path, "lessons").stdout
+    assert "Yes, 20 A." in run(tmp_path, "lessons", "8").stdout
+    file.write_text(OWN.replace("FAULT", "blown fues"))
+    for done in (run(tmp_path, "lessons"), run(tmp_path, "check", group="rules")):
+        assert 1 == done.returncode
+        assert f"{file}:8:12: there is no fault `blown fues`" in done.stderr
+        assert "did you mean `blown fuse`" in done.stderr
+
+
+def test_a_drill_of_a_lesson(tmp_path: Path) -> None:
+    """A drill by lesson begins at a level of that lesson; another level, or lesson, is refused."""
+    done = run(tmp_path, "--lesson", "supply first", typed="quit\n")
+    assert (0, "") == (done.returncode, done.stderr)
+    assert "Drill " in done.stdout
+    for words, refused in (
+        (("--lesson", "supply"), "there is no lesson `supply`; near it are `supply first`"),
+        (("--lesson", "2", "--level", "3"), "a lesson has its own levels: leave out `--level`"),
+    ):
+        done = run(tmp_path, *words)
+        assert 2 == done.returncode
+        assert done.stderr.startswith(refused)
 
 
 class Learner:

@@ -199,6 +199,18 @@ def test_what_a_lesson_says_can_be_read_aloud(name: str) -> None:
         assert "nothing to read" not in text
 
 
+def test_lessons_hold_no_number_of_their_own() -> None:
+    """What the unit or the rules know is never written down: the one number is a way to measure."""
+    said = [
+        text
+        for lesson in shipped().values()
+        for step in lesson.steps
+        for text in (*lesson.why, step.ask, *step.choices, *step.choices.values(), *step.tell)
+    ]
+    words = {word for text in said for word in text.split() if any(map(str.isdigit, word))}
+    assert {"100"} == words
+
+
 @pytest.mark.parametrize("name", NAMES)
 def test_a_lesson_touches_what_can_hurt_with_its_cautions(name: str) -> None:
     """Every lesson runs its heater, so every lesson warns of the exhaust."""

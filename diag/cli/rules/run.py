@@ -21,7 +21,6 @@ from diag.cli.terminal.progress import progress
 from diag.cli.terminal.screen import Screen
 from diag.model.problem import Problem, ProblemsFound
 from diag.model.rulebook import Rulebook
-from diag.practice.lessons.written import read_lessons
 from diag.practice.world import read_world
 from diag.rulebook import load_cases
 from diag.rulebook.yaml.source import WORLD, rule_files
@@ -73,6 +72,8 @@ def _of_the_world(folder: Path, book: Rulebook) -> tuple[Problem, ...]:
 
 def _of_the_lessons(base: Path, folders: Sequence[Path], book: Rulebook) -> tuple[Problem, ...]:
     """Return what is wrong with lessons; nothing where there is no sound world to show them by."""
+    from diag.practice.lessons.written import read_lessons
+
     if not (base / WORLD).is_dir() or _of_the_world(base / WORLD, book):
         return ()
     try:
