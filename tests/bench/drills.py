@@ -27,6 +27,9 @@ from diag.session.next_prompt import next_prompt
 from diag.session.prompt import AskFinding, AskTogether, Closing, Prompt, ProposeRepair, RunAgain
 
 MOST_LINES = 150
+TOOL_EACH = 5
+"""Of so many drills one is played by the tool as well; the others are marked by their own minutes.
+"""
 MOST_ALIKE = 4
 """So often the same line is typed; then the learner says what seems likeliest."""
 
@@ -113,7 +116,9 @@ def main() -> None:
             drill, typed = played(of, number, seed)
             same = again(of, drill, number, seed).status() == drill.status()
             looked_back(drill)
-            found = marks_of(drill, tool_path(of.files, of.book, drill, seed=seed).minutes)
+            beside = number % TOOL_EACH == 0
+            tool = tool_path(of.files, of.book, drill, seed=seed).minutes if beside else None
+            found = marks_of(drill, drill.work.minutes if tool is None else tool)
         except Exception:
             crashes += 1
             print(f"drill {number} of seed {seed} crashed:\n{format_exc()}", flush=True)

@@ -20,7 +20,7 @@ from diag.workshop import WorkshopError
 from diag.workshop.data.faults import A_YEAR, FaultEntry, with_others
 from diag.workshop.meters import Mistakes
 
-AND = " and "
+AND = " + "
 """Between the names of two faults of one unit."""
 SOUND_FAMILY = "use"
 """The family of a unit with nothing wrong: what explains it is how it is used."""
@@ -118,7 +118,7 @@ def choose_fault(
     random: Random,
     weak: Mapping[str, float] = MappingProxyType({}),
 ) -> str:
-    """Draw what is wrong: a fault's name, two with `and` between, or that nothing is.
+    """Draw what is wrong: a fault's name, two with `+` between, or that nothing is.
 
     `weak` is how much more often than usual a family is drawn, 1 where it says nothing.
     """
@@ -131,7 +131,7 @@ def choose_fault(
 
 
 def beside(files: WorldFiles, level: DrillLevel, fault: str, random: Random) -> str:
-    """Draw a second fault of a level beside one; return both, with `and` between."""
+    """Draw a second fault of a level beside one; return both, with `+` between."""
     first = files.faults[fault]
     others = [each for each in drawn_from(files, level) if _apart(first, each)]
     second = random.choices(others, [_weight(level, each) for each in others])[0]

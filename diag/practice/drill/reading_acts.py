@@ -51,6 +51,8 @@ class BenchReader:
                 outcome.said += self._told(check, names, whole=check.id in deed.names)
                 outcome.cautions += tuple(c for c in check.cautions if c not in outcome.cautions)
             outcome.said += self._end_of_run(checks)
+        if not outcome.said:
+            outcome.said.append("Nothing can be read there now.")
         return outcome
 
     def _wanted(self, deed: Deed) -> list[tuple[Check, tuple[str, ...]]]:

@@ -64,7 +64,7 @@ class BenchEar:
         if text in START:
             return Deed("read", (self.watched_start,), line)
         kind, rest = _verb(text)
-        named = text in self._book.checks or text in self._book.findings
+        named = next(pieces_of(text, self._readable), "") in self._readable
         if kind is None or (named and kind != "shake"):
             return Deed("read", self._read(text, unsaid=True), line)
         if not rest:
@@ -107,7 +107,7 @@ class BenchEar:
 
     def _read(self, text: str, unsaid: bool = False) -> tuple[str, ...]:
         names = []
-        for piece in pieces_of(text, self._book.checks.keys() | self._book.findings.keys()):
+        for piece in pieces_of(text, self._readable):
             if unsaid and not self._listen(piece, ("finding", "check")):
                 raise NotHeard(self._strange(piece))
             names.append(self._one(piece, ("finding", "check"), "reading or check"))
@@ -154,6 +154,10 @@ class BenchEar:
         if close:
             return f"{said}: begin with {_ticked(close)}, or `help` shows how"
         return f"{said}: {'near it are ' + _ticked(near) if near else '`help` shows how'}"
+
+    @cached_property
+    def _readable(self) -> frozenset[str]:
+        return frozenset((*self._book.checks, *self._book.findings))
 
     @cached_property
     def parts(self) -> tuple[str, ...]:
