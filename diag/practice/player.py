@@ -10,7 +10,15 @@ from diag.practice.readings import taken_value
 from diag.practice.units import PracticeUnit
 from diag.practice.work import Work
 from diag.session.compiled_rulebook import CompiledRulebook
-from diag.session.journal.events import Answered, Event, Heeded, Passed, Repaired, Together
+from diag.session.journal.events import (
+    Answered,
+    Equipped,
+    Event,
+    Heeded,
+    Passed,
+    Repaired,
+    Together,
+)
 from diag.session.next_prompt import next_prompt, time_from_here
 from diag.session.prompt import (
     AskFinding,
@@ -28,13 +36,6 @@ from diag.workshop.data.repairs import mend
 MOST_PROMPTS = 250
 MOST_REPAIRS = 8
 Decide = Callable[[SessionState], Prompt]
-CanDo = Callable[[Check, Rulebook], bool]
-"""Say whether a check can be done with the tools and places there are."""
-
-
-def anything(check: Check, book: Rulebook) -> bool:
-    """Say that any check can be done."""
-    return True
 
 
 @dataclass(slots=True)
@@ -50,8 +51,12 @@ class Played:
     """Hands-on, as the rules count them: without the wait for the heater to cool."""
     waited: float = 0.0
     """Minutes on the unit's own clock in which it ran, cooled or stood, hands on it or not."""
-    barred: int = 0
-    """Findings passed over for want of a tool or place."""
+    told_of: tuple[str, ...] = ()
+    """The three likeliest when it ended, and before them what was repaired."""
+    starts_first: int | None = None
+    """Starts before the first repair."""
+    bought_in_vain: int = 0
+    """Repairs in vain that took parts."""
     to_the_right: float | None = None
     """Minutes until all that is wrong was proposed."""
     told: float | None = None
@@ -73,15 +78,24 @@ class Played:
 
     @property
     def right_first(self) -> bool:
-        """Say whether the first repair was right; of a sound unit, if it is called so."""
+        """Say whether the first repair was right; of a sound unit, if it is called so.
+
+        Where it goes on elsewhere before any repair, the likeliest that is told stands for it.
+        """
         if not self.truths:
             return self.said_sound
-        return bool(self.proposed) and any(self.proposed[0] in truth for truth in self.truths)
+        told = self.told_of[:1] if self.ending == "goes on elsewhere" else ()
+        return any({*(self.proposed or told)[:1]} & truth for truth in self.truths)
 
     @property
     def all_found(self) -> bool:
         """Say whether all that is wrong was proposed in the end."""
         return all(truth & set(self.proposed) for truth in self.truths)
+
+    @property
+    def among_three(self) -> bool:
+        """Say whether one of what was wrong is told as one of the three likeliest, or repaired."""
+        return any(truth & {*self.told_of, *self.proposed} for truth in self.truths)
 
     @property
     def untrue(self) -> bool:
@@ -91,14 +105,13 @@ class Played:
 
 @dataclass(slots=True)
 class Player:
-    """RightAnswer prompts from a unit and count what they cost."""
+    """Answer prompts from a unit and count what they cost."""
 
     book: Rulebook
     unit: PracticeUnit
     state: SessionState
     played: Played
     work: Work
-    can: CanDo = anything
 
     def follow(self, prompt: Prompt) -> bool:
         """Do what a prompt wants; return whether the session goes on."""
@@ -111,8 +124,6 @@ class Player:
             self.played.took = -self.work.minutes
         if isinstance(prompt, StopWork):
             self.state.apply(Heeded(prompt.danger.id))
-        elif isinstance(prompt, AskFinding | AskTogether) and self.barred(prompt):
-            self._pass_over(prompt)
         elif isinstance(prompt, AskTogether):
             self.begin(prompt.check)
             said = [self.said(each.id, prompt.check.id) for each in prompt.findings]
@@ -134,17 +145,6 @@ class Player:
             return False
         return True
 
-    def barred(self, prompt: AskFinding | AskTogether) -> bool:
-        """Say whether a tool or place is wanting for what is asked."""
-        return prompt.check is not None and not self.can(prompt.check, self.book)
-
-    def _pass_over(self, prompt: AskFinding | AskTogether) -> None:
-        together = isinstance(prompt, AskTogether)
-        asked = prompt.findings if isinstance(prompt, AskTogether) else (prompt.finding,)
-        passed = tuple(Passed(each.id, "no tool or place for it") for each in asked)
-        self.played.barred += len(passed)
-        self.state.apply(Together(passed) if together else passed[0])
-
     def begin(self, *checks: Check) -> None:
         """Begin a check, or several that share a run: their minutes are paid, the run is new."""
         self.work.begin(*checks)
@@ -160,21 +160,25 @@ class Player:
         self.played.path.append((self.work.minutes, "check", check.id))
 
     def said(self, finding: str, check: str, again: bool = False) -> Event:
-        """RightAnswer a finding, or pass over it where nothing can be read."""
+        """Answer a finding, or pass over it where nothing can be read."""
         value = taken_value(self.book, self.unit, finding)
         if value is None:
-            return Passed(finding, "it cannot be read")
-        how = self.book.findings[finding].how
+            goes_on = check if check and self.book.checks[check].run else ""
+            return Passed(finding, "it cannot be read", goes_on)
+        how = self.state.reach.how(self.book.findings[finding])
         return Answered(finding, value, how, check=check, again=again)
 
     def _repair(self, cause: str) -> bool:
         played, repair = self.played, self.book.causes[cause].repair
+        if not played.proposed:
+            played.starts_first = self.unit.visit.starts
         played.proposed.append(cause)
         self.work.repair(repair)
         played.path.append((self.work.minutes, "repair", cause))
         right = any(cause in truth for truth in played.truths)
         if not right:
             played.parts_in_vain += sum(repair.parts.values())
+            played.bought_in_vain += bool(repair.parts)
         mend(self.unit.visit.world, self.unit.files.repairs[cause])
         if self.unit.visit.lock_came:
             self.unit.visit.unlock()
@@ -191,14 +195,16 @@ class Player:
 
 def play(
     book: Rulebook, unit: PracticeUnit, compiled: CompiledRulebook,
-    decide: Decide = next_prompt, can: CanDo = anything,
+    decide: Decide = next_prompt, equipped: Equipped | None = None,
 ) -> Played:  # fmt: skip
-    """Hold a session on a unit to its end; return how it went."""
+    """Hold a session on a unit to its end, with what is at hand or all; return how it went."""
     arrived_s = unit.visit.world.state.at_s
     data = book.units[unit.kind]
     state = SessionState(book, data, unit.complaint, compiled)
     played = Played(unit.number, unit.fault, unit.kind, unit.complaint, unit.truths)
-    player = Player(book, unit, state, played, Work(book), can)
+    player = Player(book, unit, state, played, Work(book))
+    if equipped is not None:
+        state.apply(equipped)
     prompt: Prompt | None = None
     for number in range(MOST_PROMPTS):
         prompt = decide(state)
@@ -207,6 +213,7 @@ def play(
             break
     if isinstance(prompt, Closing):
         played.ending = prompt.ending.kind
+    played.told_of = tuple(name for name, _ in state.posterior.ranking[:3])
     played.starts = unit.visit.starts
     played.minutes = player.work.minutes
     played.took += played.minutes

@@ -108,10 +108,13 @@ def _fan_fed(seen: Seen) -> float:
 
 
 def _fades(seen: Seen) -> float:
-    phases = seen.trace.phases
-    pairs = pairwise(phases)
-    lost = any(a in ("flame", "ramp", "full", "low", "fuel") and b == "purge" for a, b in pairs)
-    return float(lost)
+    """Say whether a flame that was there is gone before its fuel is stopped."""
+    lit = False
+    for before, now in pairwise(seen.trace):
+        lit = lit or before.flame
+        if lit and now.phase == "purge" and before.phase != "purge" and not before.flame:
+            return 1.0
+    return 0.0
 
 
 def _panel_v(seen: Seen) -> float | None:
@@ -138,7 +141,7 @@ def _tip_c(seen: Seen) -> float:
 
 def _other_voltage(seen: Seen) -> float:
     ratio = seen.heater.glow_plug.cold_resistance_ohm / seen.new.glow_plug.cold_resistance_ohm
-    return float(3.0 < ratio < 10.0 or ratio < 1.0 / 3.0)
+    return float(3.0 < ratio < 10.0 or 0.1 < ratio < 1.0 / 3.0)
 
 
 def _other_dose(seen: Seen) -> float:

@@ -258,7 +258,9 @@ def _pumped(visit: Visit, line_ml: float | None = None) -> Seen:
     heater = visit.world.heater
     alive = heater.control_unit.overheated < 0.5 and heater.fuse.blown < 0.5
     alive = alive and heater.isolator.shut > 0.5
-    return visit.look(fuel_pumped=pumped_ml(heater, PULSES, line_ml=line_ml) if alive else 0.0)
+    if not alive:
+        return visit.look()  # what is dead gives no pulses: there is nothing to measure
+    return visit.look(fuel_pumped=pumped_ml(heater, PULSES, line_ml=line_ml))
 
 
 def _pumped_from_a_can(visit: Visit) -> Seen:

@@ -1,8 +1,8 @@
 """Drills in which the session plays the learner, through the words that a learner types.
 
-Run by hand: `python -m tests.bench.drills [N] [SEED]`, N drills over all levels in turn. Each drill
-is done again from what was stored of it, and must stand where it stood. Any fault of the program
-counts as a crash, and is told with its drill and the line that was typed.
+Run by hand: `python -m tests.bench.drills [N] [SEED]`, N drills over all levels in turn. One in
+four is done again from what was stored of it, and must stand where it stood. Any fault of the
+program counts as a crash, and is told with its drill.
 """
 
 from __future__ import annotations
@@ -27,8 +27,8 @@ from diag.session.next_prompt import next_prompt
 from diag.session.prompt import AskFinding, AskTogether, Closing, Prompt, ProposeRepair, RunAgain
 
 MOST_LINES = 150
-TOOL_EACH = 5
-"""Of so many drills one is played by the tool as well; the others are marked by their own minutes.
+BESIDE_EACH = 4
+"""Of so many drills one is done again, and played by the tool; the others go by their own minutes.
 """
 MOST_ALIKE = 4
 """So often the same line is typed; then the learner says what seems likeliest."""
@@ -114,11 +114,12 @@ def main() -> None:
     for number in range(many):
         try:
             drill, typed = played(of, number, seed)
-            same = again(of, drill, number, seed).status() == drill.status()
             looked_back(drill)
-            beside = number % TOOL_EACH == 0
-            tool = tool_path(of.files, of.book, drill, seed=seed).minutes if beside else None
-            found = marks_of(drill, drill.work.minutes if tool is None else tool)
+            same, minutes = True, drill.work.minutes
+            if number // len(LEVELS) % BESIDE_EACH == 0:
+                same = again(of, drill, number, seed).status() == drill.status()
+                minutes = tool_path(of.files, of.book, drill, seed=seed).minutes
+            found = marks_of(drill, minutes)
         except Exception:
             crashes += 1
             print(f"drill {number} of seed {seed} crashed:\n{format_exc()}", flush=True)

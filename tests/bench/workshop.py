@@ -1,7 +1,7 @@
 """The judge from outside: sessions on units that obey physics, counted by fault.
 
 Run by hand: `python -m tests.bench.workshop [--units 400] [--seed 1] [--by session]`; `--by` is
-`session`, `greedy`, `repairs` or `sheet`; `--with full|multimeter|roadside|phone` says what places
+`session`, `greedy`, `repairs` or `sheet`; `--with workshop|vehicle|bench|phone` says what places
 and tools there are. `--laws` puts all readings of units without slips before
 the rules instead, and counts what these call impossible, or unsound of a sound unit. Two processes
 share the work. Seeds below 1,000 are for tuning: what is told of the rules comes from others.
@@ -22,7 +22,7 @@ from diag.reason.plan.costs import minutes_of
 from diag.rulebook import load_cases
 from diag.session.compiled_rulebook import CompiledRulebook
 from tests.bench.judged.laws import Broken, broken_by
-from tests.bench.judged.profiles import PROFILES
+from tests.bench.judged.profiles import PROFILES, at_hand, comes_there
 from tests.bench.judged.rivals import RIVALS
 from tests.bench.judged.slips import KINDS, PlantedSlips
 from tests.bench.judged.table import HEAD, line, rows
@@ -38,10 +38,12 @@ def _book() -> tuple[Rulebook, dict[str, CompiledRulebook]]:
     return book, {name: CompiledRulebook.of(book, unit) for name, unit in book.units.items()}
 
 
-def _played(seed: int, by: str, profile: str, only: str, number: int) -> Played:
+def _played(seed: int, by: str, profile: str, only: str, number: int) -> Played | None:
     book, compiled = _book()
     unit = draw_unit(shipped_world(), seed, number, only=only)
-    return play(book, unit, compiled[unit.kind], RIVALS[by], PROFILES[profile].can)
+    if not comes_there(profile, book, unit.truths):
+        return None
+    return play(book, unit, compiled[unit.kind], RIVALS[by], at_hand(profile, book))
 
 
 def _law(seed: int, only: str, number: int) -> Broken:
@@ -79,7 +81,7 @@ def main() -> None:
     parser.add_argument("--from", type=int, default=0, dest="first")
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--by", choices=RIVALS, default="session")
-    parser.add_argument("--with", choices=PROFILES, default="full", dest="profile")
+    parser.add_argument("--with", choices=PROFILES, default="workshop", dest="profile")
     parser.add_argument("--only", default="", help=f"a fault by name, or `{SOUND_UNIT}`")
     parser.add_argument("--laws", action="store_true")
     given = parser.parse_args()
@@ -93,7 +95,7 @@ def main() -> None:
             return
         todo = partial(_played, given.seed, given.by, given.profile, given.only)
         runs = []
-        for run in pool.map(todo, numbers):
+        for run in filter(None, pool.map(todo, numbers)):
             runs.append(run)
             print(
                 f"{run.unit} {run.kind} | {run.fault} | {run.complaint} | "
@@ -102,7 +104,7 @@ def main() -> None:
                 f"{' | odd ' + ', '.join(run.impossible) if run.impossible else ''}",
                 flush=True,
             )
-    print(f"\n{given.units} units, seed {given.seed}, by {given.by}, with {given.profile}\n{HEAD}")
+    print(f"\n{len(runs)} units, seed {given.seed}, by {given.by}, with {given.profile}\n{HEAD}")
     for title, some in rows(runs):
         print(line(title, some, path_minutes))
 

@@ -31,12 +31,7 @@ class Terminal:
             stdin=slave,
             stdout=slave,
             stderr=slave,
-            env={
-                **os.environ,
-                "DIAG_HOME": str(home),
-                "TERM": "dumb",
-                "COLUMNS": str(columns),
-            },
+            env={**os.environ, "DIAG_HOME": str(home), "TERM": "dumb", "COLUMNS": str(columns)},
             cwd=ROOT,
             start_new_session=True,
             preexec_fn=_take_the_terminal,

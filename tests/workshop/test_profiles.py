@@ -1,48 +1,50 @@
-"""What a player of the judge has with him bars checks, and less never allows more."""
+"""The judge's player is who the rules' profiles say, and less at hand never offers more."""
 
 from __future__ import annotations
-
-from dataclasses import replace
 
 from diag.cli.book import load_book
 from diag.practice.player import play
 from diag.practice.units import draw_unit
 from diag.session.compiled_rulebook import CompiledRulebook
-from tests.bench.judged.profiles import PROFILES
+from diag.session.offer.reach import AtHand
+from tests.bench.judged.profiles import PROFILES, at_hand, comes_there
 from tests.workshop.shipped import shipped_world
 
 BOOK = load_book()
 
 
-def _possible(name: str) -> set[str]:
-    return {each.id for each in BOOK.checks.values() if PROFILES[name].can(each, BOOK)}
+def _readable(name: str) -> set[str]:
+    reach = AtHand(BOOK, at_hand(name, BOOK))
+    checks = BOOK.checks.values()
+    return {one for check in checks for one in check.yields if reach.reads(check, one)}
 
 
-def test_each_profile_allows_less_than_the_one_before() -> None:
-    """Full tools allow every check, a multimeter fewer, the roadside fewer still, then a phone."""
-    full, multimeter, roadside, phone = (_possible(name) for name in PROFILES)
-    assert set(BOOK.checks) == full
-    assert full > multimeter > roadside > phone > set()
+def test_the_judge_knows_every_profile_of_the_rules() -> None:
+    """The profiles that are judged are those that a user can name."""
+    assert set(BOOK.profiles) == set(PROFILES)
 
 
-def test_a_meter_or_place_that_is_not_there_bars_its_check() -> None:
-    """No flue gas analyser goes with a multimeter alone, no bench to the roadside, no cover off."""
-    for check in BOOK.checks.values():
-        if "flue gas analyser" in check.tools:
-            assert not PROFILES["multimeter"].can(check, BOOK)
-        if check.access == "on the bench":
-            assert not PROFILES["roadside"].can(check, BOOK)
-        if check.access in ("at the heater", "cover off", "on the bench") or check.tools:
-            bare = replace(PROFILES["phone"], tools=frozenset())
-            assert not bare.can(check, BOOK)
+def test_each_place_reads_less_than_the_workshop() -> None:
+    """A full workshop reads all that any check yields, each other place truly less."""
+    workshop, *others = (_readable(name) for name in PROFILES)
+    assert {one for check in BOOK.checks.values() for one in check.yields} == workshop
+    assert all(workshop > other > set() for other in others)
 
 
-def test_a_session_by_phone_asks_and_passes_over() -> None:
-    """What is barred is passed over: the session comes to its end, and the minutes are fewer."""
+def test_to_the_bench_comes_what_is_mended_there() -> None:
+    """A worn glow plug is changed on the bench; a bad earth stays with the vehicle."""
+    assert comes_there("bench", BOOK, [{"glow plug aged"}])
+    assert not comes_there("bench", BOOK, [{"bad earth"}])
+    assert not comes_there("bench", BOOK, [{"glow plug aged"}, {"bad earth"}])
+    assert comes_there("phone", BOOK, [{"bad earth"}])
+
+
+def test_a_session_by_phone_comes_to_its_end_without_a_tool() -> None:
+    """Nothing is repaired by phone: it tells three causes, in fewer minutes than a workshop's."""
     kind = draw_unit(shipped_world(), 5, 1).kind
     compiled = CompiledRulebook.of(BOOK, BOOK.units[kind])
     full = play(BOOK, draw_unit(shipped_world(), 5, 1), compiled)
-    phone = play(BOOK, draw_unit(shipped_world(), 5, 1), compiled, can=PROFILES["phone"].can)
-    assert (0, True) == (full.barred, phone.barred > 0)
+    phone = play(BOOK, draw_unit(shipped_world(), 5, 1), compiled, equipped=at_hand("phone", BOOK))
     assert full.ending != "given up"
-    assert 0.0 <= full.waited
+    assert ("goes on elsewhere", [], 3) == (phone.ending, phone.proposed, len(phone.told_of))
+    assert phone.minutes < full.minutes

@@ -61,7 +61,7 @@ class BenchTalk:
                 return CALLED
 
     def _looked(self, text: str) -> bool:
-        """RightAnswer a word that does nothing to the unit; return whether it was one."""
+        """Answer a word that does nothing to the unit; return whether it was one."""
         word, _, rest = text.partition(" ")
         if word in ("help", "?", "how"):
             self._help(rest)

@@ -120,7 +120,7 @@ class _Page:
     def answers(self, made: Sequence[Exercise]) -> Iterator[str]:
         """Yield the lines of the answers."""
         for each in made:
-            yield from self._head(f"RightAnswer {each.number}: {each.arrival.tag}")
+            yield from self._head(f"Answer {each.number}: {each.arrival.tag}")
             if not each.answers:
                 yield "Nothing is wrong with this heater."
             for answer in each.answers:

@@ -146,5 +146,6 @@ def _replay(of: Setting, drills: Drills, row: DrillRow, drill: Drill, screen: Sc
                 drill.do(deed)
     if drill.steps:
         step = drill.steps[-1]
-        screen.say(f"So far {len(drill.steps)} things were done; `notes` lists the readings. Last:")
+        many = f"{len(drill.steps)} things were" if len(drill.steps) > 1 else "one thing was"
+        screen.say(f"So far {many} done; `notes` lists the readings. The last:")
         show_outcome(screen, drill, step.outcome)

@@ -1,43 +1,32 @@
-"""What a player of the judge has with him: places that he reaches, and tools.
+"""Who the judge's player is: the rules' own profiles, said to the session as a user says them.
 
-Only checks are barred by it, which are then passed over as `cannot`; a repair is done, if need be
-later in the workshop. Tools that lie at hand in any van are in no list of the rules' costs.
+What is not to be had there is not offered, so the session itself is judged, and not only what is
+passed over. At the bench, without vehicle or owner, stand units whose fault can be mended there.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable
 
-from diag.model.rulebook import Check, Rulebook
+from diag.model.rulebook import Rulebook
+from diag.session.journal.events import Equipped
+from diag.session.offer.reach import AtHand
 
-BY_PHONE = frozenset({"ask", "at the controls"})
-ON_THE_ROAD = BY_PHONE | {"at the heater", "cover off"}
-
-
-@dataclass(frozen=True, slots=True)
-class Profile:
-    """Hold where a player gets to and what else than hand tools he has; None is all there is."""
-
-    places: frozenset[str] | None = None
-    tools: frozenset[str] | None = None
-    hand_tools: bool = True
-
-    def can(self, check: Check, book: Rulebook) -> bool:
-        """Say whether a check can be done with it."""
-        if self.places is not None and check.access not in self.places:
-            return False
-        if self.tools is None:
-            return True
-        fetched = {tool for tool in check.tools if tool in book.scales.tools}
-        by_hand = frozenset(check.tools) - fetched
-        return self.tools >= fetched and (self.hand_tools or self.tools >= by_hand)
+PROFILES = ("workshop", "vehicle", "bench", "phone")
 
 
-PROFILES = {
-    "full": Profile(),
-    "multimeter": Profile(tools=frozenset({"fused test lead", "long test lead"})),
-    "roadside": Profile(ON_THE_ROAD, frozenset({"fused test lead"})),
-    "phone": Profile(BY_PHONE, frozenset({"lamp", "stopwatch", "paper", "rag"}), hand_tools=False),
-}
-"""`multimeter`: every hand tool and the meter, but nothing that is dear or bulky; `roadside`: the
-same without a bench, a can or a cylinder; `phone`: an owner at the controls, asked."""
+def at_hand(name: str, book: Rulebook) -> Equipped:
+    """Return what a player of a profile says first: where he is, and all the tools of the place.
+
+    A workshop with all its tools is what a session has of which nothing is said.
+    """
+    place = book.profiles[name]
+    return Equipped(name, tuple(sorted(place.tools)))
+
+
+def comes_there(name: str, book: Rulebook, truths: Iterable[Collection[str]]) -> bool:
+    """Say whether a unit with these faults comes to a place: to the bench only what it mends."""
+    if name != "bench":
+        return True
+    reach = AtHand(book, at_hand(name, book))
+    return all(any(reach.makes(book.causes[one].repair) for one in truth) for truth in truths)
