@@ -22,9 +22,10 @@ from diag.model.rulebook import Rulebook
 from diag.physics.formulas.catalogue import FORMULAS
 from diag.practice.lessons import pages
 from diag.practice.lessons.bench import LessonBench, written
-from diag.practice.lessons.lesson import Lesson, placeholders, practised
+from diag.practice.lessons.lesson import PICTURES, Lesson, placeholders, practised
 from diag.practice.lessons.written import read_lessons
 from diag.rulebook import load_rulebook
+from diag.workshop import WorkshopError
 from diag.workshop.standing import standing
 from tests.workshop.shipped import shipped_world
 
@@ -228,6 +229,23 @@ def test_pictures_of_lessons_fit(name: str, width: int) -> None:
         if made is not None:
             assert max(map(len, made.rows)) <= width
             assert made.words
+
+
+def test_a_picture_of_what_never_was(tmp_path: Path) -> None:
+    """Heat of a heater that never burns is refused, with the lesson and the step."""
+    first = {**SHORT["steps"]["first"], "picture": "heat"}
+    lesson = read(tmp_path, short={**SHORT, "fault": "blown fuse", "steps": {"first": first}})
+    one = LessonBench(lesson["short"], book(), shipped_world())
+    said = r"^lesson `short`, step `first`: it never burnt steadily in this run"
+    with pytest.raises(WorkshopError, match=said):
+        pages.drawing(one, lesson["short"].steps[0], book(), 80)
+
+
+def test_every_picture_can_be_drawn() -> None:
+    """Each picture that a lesson may name has somebody who draws it."""
+    assert set(PICTURES) == {
+        step.picture for each in shipped().values() for step in each.steps if step.picture
+    }
 
 
 def test_the_same_lesson_reads_the_same() -> None:

@@ -12,6 +12,7 @@ from diag.practice.lessons.lesson import Lesson, LessonStep
 from diag.practice.pictures.current import current_rows, current_words
 from diag.practice.pictures.heat import heat_rows, heat_share, heat_words
 from diag.practice.pictures.supply import supply_path, supply_rows, supply_words
+from diag.workshop import WorkshopError
 from diag.workshop.standing import standing
 
 
@@ -76,22 +77,38 @@ def drawing(
 ) -> LessonPicture | None:
     """Return a step's picture for a width in columns; None where it has none.
 
-    Raises `WorkshopError` for a picture of what the unit never did, such as heat without a flame.
+    Raises `WorkshopError`, with the lesson and the step, for a picture of what the unit never did,
+    such as heat without a flame.
     """
     if not step.picture:
         return None
-    seen = bench.seen(step.act)
-    if step.picture == "current":
-        words = current_words(seen.trace)
-        return LessonPicture("Current over time", current_rows(seen.trace, width), words, words)
-    if step.picture == "supply":
-        unit = book.units[bench.lesson.kind].data
-        rest_v = standing(bench.came_in(), "battery volts at rest")
-        path = supply_path(seen.trace, rest_v, unit["low-voltage cut-off"].si)
-        title = f"Where the volts go at the worst moment, at {path.amps:.1f} A"
-        return LessonPicture(title, supply_rows(path, width), (supply_words(path),))
-    share = heat_share(seen.trace, bench.came_in().fuel)
-    sound = heat_share(bench.seen(step.act, sound=True).trace, bench.came_in(sound=True).fuel)
-    return LessonPicture(
-        "Where the heat goes", heat_rows(share, width), (heat_words(share, sound),)
+    try:
+        return _DRAWN[step.picture](bench, step, book, width)
+    except WorkshopError as error:
+        raise WorkshopError(f"lesson `{bench.lesson.id}`, step `{step.id}`: {error}") from None
+
+
+def _current(bench: LessonBench, step: LessonStep, book: Rulebook, width: int) -> LessonPicture:
+    trace = bench.seen(step.act).trace
+    words = current_words(trace)
+    return LessonPicture("Current over time", current_rows(trace, width), words, words)
+
+
+def _supply(bench: LessonBench, step: LessonStep, book: Rulebook, width: int) -> LessonPicture:
+    cut_off = book.units[bench.lesson.kind].data["low-voltage cut-off"]
+    rest_v = standing(bench.came_in(), "battery volts at rest")
+    path = supply_path(bench.seen(step.act).trace, rest_v, cut_off.si)
+    title = f"Where the volts go at the worst moment, at {path.amps:.1f} A"
+    return LessonPicture(title, supply_rows(path, width), (supply_words(path),))
+
+
+def _heat(bench: LessonBench, step: LessonStep, book: Rulebook, width: int) -> LessonPicture:
+    here, sound = (
+        heat_share(bench.seen(step.act, each).trace, bench.came_in(each).fuel)
+        for each in (False, True)
     )
+    return LessonPicture("Where the heat goes", heat_rows(here, width), (heat_words(here, sound),))
+
+
+_DRAWN = {"current": _current, "supply": _supply, "heat": _heat}
+"""How each picture is drawn, by the name that lessons use."""
