@@ -26,7 +26,7 @@ from diag.reason.belief.information import Ranker
 from diag.reason.belief.posterior import Posterior
 from diag.reason.plan.choose import Choice, choose
 from diag.reason.plan.costs import minutes_of, opened_by
-from diag.reason.plan.decision_problem import CandidateCheck
+from diag.reason.plan.decision_problem import CandidateCheck, Outlook
 from diag.reason.plan.verdict import Verdict, verdict
 
 LEAST_BITS = 0.03
@@ -261,7 +261,7 @@ def _choice(policy: _Policy, point: _Point) -> Choice:
             if check.id not in point.done and (signs := _brought(policy, point, check.id))
         ]
         opened = opened_by(book, point.done)
-        policy.chosen[key] = choose(book, point.belief, offers, opened)
+        policy.chosen[key] = choose(Outlook(book, point.belief, offers, opened))
     return policy.chosen[key]
 
 

@@ -34,6 +34,12 @@ OVER_RANGE_IN_TEXT = re.compile(
     r"\b(?:o\.?l\b\.?|open[ -]circuit|over[ -]?range)(?![\w-])", re.IGNORECASE
 )
 """What meters show for more than they can, in running text."""
+HOUR_IN_TEXT = re.compile(
+    r"\b(?:at|around|about|by|until|till|after|before|past) \d{1,2}(?:[.:]\d\d)? ?"
+    r"(?:am|pm|o'?clock|in the (?:morning|evening|afternoon|night)|at night)\b",
+    re.IGNORECASE,
+)
+"""A time of day in running text, which measures nothing."""
 _PLAIN = re.compile(r"(-?(?:0|[1-9][0-9]{0,11})(?:\.[0-9]{1,12})?)(?: (\S+))?")
 """What needs no second look, as most of what stands in files."""
 _AMOUNT = re.compile(rf"({AMOUNT})(?![0-9.,_])(.*)", re.DOTALL)

@@ -179,7 +179,7 @@ class Player:
         if not right:
             played.parts_in_vain += sum(repair.parts.values())
             played.bought_in_vain += bool(repair.parts)
-        mend(self.unit.visit.world, self.unit.files.repairs[cause])
+        mend(self.unit.visit.world, self.unit.files.repairs.get(cause, ()))
         if self.unit.visit.lock_came:
             self.unit.visit.unlock()
         self._proof_run()

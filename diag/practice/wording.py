@@ -45,11 +45,6 @@ def read_back(finding: Finding, value: Value) -> str:
     return f"{capital(finding.id)}: {value}{', ' + look if look and look != value else ''}."
 
 
-def as_answered(finding: Finding, value: Value) -> str:
-    """Return a reading in few words, as notes have it."""
-    return f"{value}" if isinstance(value, Quantity) else value
-
-
 def minutes(work: float, waited: float = 0.0) -> str:
     """Return minutes of work, and of waiting where there is any.
 
@@ -65,6 +60,15 @@ def bought_for(repair: Repair) -> tuple[str, ...]:
     return tuple(name for name, price in repair.parts.items() if price > 0.0)
 
 
+def small(title: str) -> str:
+    """Return a title as it stands within a sentence.
+
+    >>> small("Bad earth")
+    'bad earth'
+    """
+    return title[:1].lower() + title[1:]
+
+
 def titles(causes: Sequence[Cause]) -> str:
     """Return causes by their titles, in a row."""
-    return in_a_row(each.title[:1].lower() + each.title[1:] for each in causes)
+    return in_a_row(small(each.title) for each in causes)

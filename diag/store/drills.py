@@ -105,7 +105,8 @@ class Drills:
                 "update drills set ended = ?, how = ? where id = ?", (now, how, drill)
             )
             connection.executemany(
-                "insert into drill_marks (drill, family, cause, points, at) values (?, ?, ?, ?, ?)",
+                "insert or replace into drill_marks (drill, family, cause, points, at) "
+                "values (?, ?, ?, ?, ?)",
                 [(drill, *mark, now) for mark in marks],
             )
 

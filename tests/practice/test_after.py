@@ -8,8 +8,9 @@ from random import Random
 import pytest
 
 from diag.model.quantity import Quantity
-from diag.practice.drill.beside import looked_back, open_bits, tool_path, tool_steps
+from diag.practice.drill.beside import looked_back, tool_path, tool_steps
 from diag.practice.drill.exercise import exercise
+from diag.practice.drill.hints import open_bits
 from diag.practice.drill.levels import LEVELS, choose_fault, families_of
 from diag.practice.drill.marks import is_right, marks_of, weaknesses
 from diag.rulebook import parse_answer
@@ -93,6 +94,14 @@ def test_what_readings_told_adds_up() -> None:
     assert best is not None
     assert best.check.id in able
     assert 0.0 < best.bits <= best.open_bits == pytest.approx(before)
+
+
+def test_a_danger_that_was_never_seen_is_told() -> None:
+    """What is dangerous about a unit and was raised by no reading is named at the end."""
+    of = drill("oversized fuse")
+    of.unit.dangers = frozenset({"carbon monoxide"})
+    typed(of, "look round for danger", "call oversized fuse")
+    assert ("carbon monoxide",) == of.dangers_missed
 
 
 def test_hints_come_by_degrees() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from random import Random
 
 import pytest
@@ -105,13 +106,25 @@ def test_good_parts_are_counted() -> None:
     assert of.unit.mended
 
 
+def test_a_cause_that_the_world_knows_not_is_repaired_in_vain() -> None:
+    """A workshop's own cause, of which the world's files say nothing, changes nothing in it."""
+    of = drill("bad earth")
+    of.unit.files = replace(of.unit.files, repairs={})
+    typed(of, "look round for danger", "power off", "repair bad earth")
+    assert ["bad earth"] == of.repaired
+    assert not of.unit.mended
+
+
 def test_what_is_not_in_the_rules_any_more_is_named() -> None:
     """A stored deed of names that these rules have not is told by those names."""
     of = drill("bad earth")
     assert ("gone",) == of.unknown(Deed("read", ("volts at rest", "gone")))
     assert () == of.unknown(Deed("call", ("bad earth",)))
     assert None is deed_from("dance", {"names": []})
-    assert None is deed_from("read", {"names": "volts"})
+    for kind, names in (("read", "volts"), ("read", []), ("swap", []), ("repair", ["a", "b"])):
+        assert None is deed_from(kind, {"names": names})
+    of.unit.files = replace(of.unit.files, repairs={})
+    assert ("filter",) == of.unknown(Deed("swap", ("filter",)))
 
 
 def _numbers(of: Drill) -> dict[str, float]:

@@ -208,7 +208,6 @@ def _converse(
 ) -> int:
     from diag.cli.ask.conversation import LEFT, Conversation
     from diag.cli.ask.here import keep, show_here
-    from diag.cli.ask.listener import Listener
     from diag.session.controller import SessionController
     from diag.session.journal.events import as_record
     from diag.store.sessions import utc_now
@@ -220,13 +219,13 @@ def _converse(
     with store.lock(session):
         controller = SessionController(state, record, utc_now)
         try:
-            conversation = Conversation(controller, screen, source, keep)
+            conversation = Conversation(controller, screen, source, keep, told=told)
             told.begin(controller)
             if begun is not None:
                 begun()
             if state.reach.is_known:
                 show_here(screen, state)
-            Listener(controller, screen, source).record(told.facts)
+            conversation.take_down(told.facts)
             outcome = conversation.run()
         except KeyboardInterrupt:
             outcome = LEFT

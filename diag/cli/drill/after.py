@@ -25,6 +25,7 @@ def look_back(of: Setting, drill: Drill, screen: Screen, *, seed: int) -> tuple[
         done(0.5)
         points = looked_back(drill, lambda share: done(0.5 + share / 2.0))
     screen.heading("Your way, and what would have split best before each")
+    screen.say("One bit halves what is in question.")
     for number, point in enumerate(points, 1):
         screen.outline(f"{number}. {point.heard}, by {point.minutes:.0f} min: {point}.")
     _tool(of, screen, played)
@@ -74,8 +75,10 @@ def _losses(drill: Drill, screen: Screen) -> None:
         screen.say(f"Good parts changed: {in_a_row(drill.in_vain)}.")
     for stop in drill.stops:
         screen.say(f"Run into: {stop.kind}, {stop.name}.")
-    if not (drill.in_vain or drill.stops):
-        screen.say("No good part was changed, and no danger or caution run into.")
+    for name in drill.dangers_missed:
+        screen.say(f"There all along, and not seen: {drill.book.dangers[name].title}.")
+    if not (drill.in_vain or drill.stops or drill.dangers_missed):
+        screen.say("No good part was changed, and no danger or caution missed.")
 
 
 def _marks(screen: Screen, found: Sequence[FamilyMark]) -> None:

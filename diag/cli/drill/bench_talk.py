@@ -119,7 +119,7 @@ class BenchTalk:
                 self._screen.say(check.do, indent=2)
                 show_cautions(self._screen, book.cautions, check.cautions, self._shown)
             if name in book.findings and book.findings[name].help:
-                self._screen.say(book.findings[name].help, indent=2)
+                self._screen.say(" ".join(book.findings[name].help.split()), indent=2)
 
     def _notes(self) -> None:
         readings = self._drill.state.readings

@@ -18,6 +18,10 @@ LintName = Annotated[
 CasePath = Annotated[
     Text, typer.Argument(metavar="[PATH]", help="A file or folder of cases; all if left out.")
 ]
+Processes = Annotated[
+    Text,
+    typer.Option("--processes", metavar="N", help="How many at once; all processors if left out."),
+]
 EntryName = Annotated[str, typer.Argument(metavar="ID", help="A cause, sign, finding, figure ...")]
 ComplaintWords = Annotated[str, typer.Argument(metavar="COMPLAINT", help="What the owner says.")]
 ForUnit = Annotated[
@@ -60,12 +64,12 @@ def lints(name: LintName = None, plain: Plain = False) -> None:
 
 
 @app.command()
-def cases(path: CasePath = None, plain: Plain = False) -> None:
+def cases(path: CasePath = None, processes: Processes = None, plain: Plain = False) -> None:
     """Run the worked cases and tell what each was led to."""
     with guarded():
         from diag.cli.rules.run import run_cases
 
-        raise SystemExit(run_cases(path, plain))
+        raise SystemExit(run_cases(path, plain, processes))
 
 
 @app.command()

@@ -7,14 +7,12 @@ from typing import TYPE_CHECKING
 
 from diag.model.frozen import frozen
 from diag.model.rulebook import Rulebook
-from diag.practice.drill.hints import Split, best_split
+from diag.practice.drill.hints import Split, best_split, open_bits
 from diag.practice.drill.levels import drill_unit
 from diag.practice.player import Played, play
 from diag.practice.wording import capital
 from diag.practice.work import COOLS
 from diag.practice.world import WorldFiles
-from diag.reason.belief.information import entropy
-from diag.reason.belief.posterior import Posterior
 from diag.session.state import SessionState
 
 if TYPE_CHECKING:  # what is looked back upon
@@ -35,8 +33,12 @@ class Point:
     told_bits: float
     """By how much it narrowed down what is in question; below 0 where more came into question."""
     best: Split | None
+    safety: bool = False
+    """True where it looked for dangers, which comes before all that splits."""
 
     def __str__(self) -> str:
+        if self.safety:
+            return "safety comes first"
         told = "told little" if self.told_bits < TOLD_BITS else f"told {self.told_bits:.1f} bits"
         if self.best is None:
             return f"{told}; nothing was left that would split it"
@@ -50,12 +52,6 @@ def tool_path(files: WorldFiles, book: Rulebook, drill: Drill, *, seed: int) -> 
     drawn = (seed, drill.unit.number)
     unit = drill_unit(files, book, drill.level, drill.unit.fault, drawn=drawn)
     return play(book, unit, drill.state.compiled)
-
-
-def open_bits(posterior: Posterior) -> float:
-    """Return how much is still in question, in bits."""
-    pairs = posterior.pair.values()
-    return entropy([*posterior.single, *pairs, posterior.nothing, posterior.unknown])
 
 
 def looked_back(drill: Drill, done: TellsDone = lambda _: None) -> tuple[Point, ...]:
@@ -73,7 +69,8 @@ def looked_back(drill: Drill, done: TellsDone = lambda _: None) -> tuple[Point, 
         for event in step.events:
             state.apply(event)
         told = before - open_bits(state.posterior)
-        points.append(Point(step.outcome.heard, spent, told, best))
+        safety = any(_is_safety(drill.book, name) for name in step.deed.names)
+        points.append(Point(step.outcome.heard, spent, told, best, safety))
     return tuple(points)
 
 
@@ -83,3 +80,8 @@ def tool_steps(book: Rulebook, played: Played) -> tuple[tuple[float, str], ...]:
         (spent, name if kind == "check" else f"repair: {capital(book.causes[name].title)}")
         for spent, kind, name in played.path
     )
+
+
+def _is_safety(book: Rulebook, name: str) -> bool:
+    yields = book.checks[name].yields if name in book.checks else (name,)
+    return not book.asked_first.isdisjoint(yields)

@@ -11,6 +11,10 @@ from diag.model.frozen import frozen
 DeedKind = OneOf["read", "shake", "ready", "repair", "swap", "hint", "call"]
 
 
+_OF_ONE, _OF_SOME = ("ready", "repair", "swap"), ("read",)
+"""Deeds that name just one thing, and one at least."""
+
+
 @frozen
 class Deed:
     """One thing done: its kind, what it is done to by the rules' names, and the words typed.
@@ -38,7 +42,8 @@ def deed_from(kind: str, payload: Mapping[str, Any]) -> Deed | None:
     names = payload.get("names")
     if kind not in get_args(DeedKind) or not isinstance(names, list):
         return None
-    if not all(isinstance(each, str) for each in names):
+    fits = len(names) == 1 if kind in _OF_ONE else names or kind not in _OF_SOME
+    if not fits or not all(isinstance(each, str) for each in names):
         return None
     said = payload.get("said")
     return Deed(kind, tuple(names), said if isinstance(said, str) else "")  # type: ignore[arg-type]

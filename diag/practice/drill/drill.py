@@ -5,7 +5,7 @@ What a drill has come to is a pure function of its unit, which is drawn by seed,
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 
 from diag.model.rulebook import Cause, Check, Rulebook
 from diag.practice.drill.deeds import Deed, DeedKind
@@ -24,7 +24,7 @@ from diag.reason.plan.costs import keys_of, setup_costs
 from diag.session.compiled_rulebook import CompiledRulebook
 from diag.session.journal.events import Answered, Event, Heeded, Repaired
 from diag.session.state import SessionState
-from diag.workshop.data.repairs import mend
+from diag.workshop.data.repairs import Put, mend
 from diag.workshop.heater import PARTS
 
 SHAKES = "shaken while it runs"
@@ -56,6 +56,8 @@ class Drill:
         """Causes repaired, and parts swapped."""
         self.hint_degree = 0
         """The furthest hint taken."""
+        self.last_hint = 0
+        """The degree of the hint just taken; 0 once something else was done."""
         self.called: tuple[str, ...] | None = None
         """What was said to be wrong in the end; None while it goes on."""
         self._events: list[Event] = []
@@ -71,13 +73,19 @@ class Drill:
         found = (step.outcome.stopped for step in self.steps)
         return tuple(one for one in found if one is not None and one.kind != "need")
 
+    @property
+    def dangers_missed(self) -> tuple[str, ...]:
+        """Return the dangers that were there and that no reading raised."""
+        raised = {each.danger for each in self.state.dangers.passages if each.what == "raised"}
+        return tuple(sorted(self.unit.dangers - raised))
+
     def unknown(self, deed: Deed) -> tuple[str, ...]:
         """Return the names of a deed that these rules have not, as after they have changed."""
         book = self.book
         known = {
             "read": book.findings.keys() | book.checks.keys(), "ready": READY.keys(),
-            "shake": PARTS.keys(), "swap": PARTS.keys(), "repair": book.causes.keys(),
-            "call": book.causes.keys(), "hint": set[str](),
+            "shake": PARTS.keys(), "swap": self.unit.files.renewed(book.causes),
+            "repair": book.causes.keys(), "call": book.causes.keys(), "hint": set[str](),
         }[deed.kind]  # fmt: skip
         return tuple(name for name in deed.names if name not in known)
 
@@ -89,6 +97,7 @@ class Drill:
         }  # fmt: skip
         before = self.work.minutes, self.work.waited
         self._events = []
+        self.last_hint *= deed.kind == "hint"
         outcome = doing[deed.kind](deed)
         outcome.dangers += self._heed()
         spent = self.work.minutes - before[0], self.work.waited - before[1]
@@ -162,8 +171,12 @@ class Drill:
 
     def _repair(self, deed: Deed) -> DeedOutcome:
         cause = self.book.causes[deed.names[0]]
-        renewed = {part for part, quantity, _ in self.unit.files.repairs[cause.id] if not quantity}
+        renewed = {part for part, quantity, _ in self._puts(cause) if not quantity}
         return self._change(cause, f"repair {cause.id}", bought_for(cause.repair), renewed)
+
+    def _puts(self, cause: Cause) -> Sequence[Put]:
+        """Return what a repair does to the unit: nothing where the world's files know it not."""
+        return self.unit.files.repairs.get(cause.id, ())
 
     def _swap(self, deed: Deed) -> DeedOutcome:
         (part,) = deed.names
@@ -192,8 +205,8 @@ class Drill:
         self.work.repair(cause.repair)
         faulty = {fault.part for fault in self.unit.faults}
         right = any(cause.id in truth for truth in self.unit.truths) and not only
-        puts = self.unit.files.repairs[cause.id]
-        mend(self.unit.visit.world, [put for put in puts if not only or put[0] == only])
+        puts = [put for put in self._puts(cause) if not only or put[0] == only]
+        mend(self.unit.visit.world, puts)
         if self.unit.visit.lock_came:
             self.unit.visit.unlock()
         self.unit.visit.begin(())
@@ -209,7 +222,7 @@ class Drill:
 
     def _hint(self, deed: Deed) -> DeedOutcome:
         degree, said = hint(self)
-        self.hint_degree = max(self.hint_degree, degree)
+        self.last_hint, self.hint_degree = degree, max(self.hint_degree, degree)
         return DeedOutcome(f"hint {degree} of 4", list(said))
 
     def _call(self, deed: Deed) -> DeedOutcome:

@@ -12,8 +12,9 @@ from typing import TYPE_CHECKING
 from diag.model.frozen import frozen
 from diag.model.rulebook import Check
 from diag.practice.drill.levels import families_of
-from diag.practice.wording import capital, in_a_row, titles
+from diag.practice.wording import capital, in_a_row, small, titles
 from diag.reason.belief.information import Ranker, entropy
+from diag.reason.belief.posterior import Posterior
 from diag.reason.belief.weigh import weigh
 from diag.reason.plan.costs import minutes_of
 from diag.session.candidates import candidate_checks
@@ -43,14 +44,19 @@ class Split:
     open_bits: float
     """How much there is to be told, in bits."""
     minutes: float
-    between: tuple[str, ...]
-    """The leading causes, by id."""
+    leading: tuple[str, ...]
+    """The titles of the leading causes, the first first."""
+    parted: tuple[str, str] | None
+    """The title of the likeliest cause that it tells of, and of the likeliest that it does not."""
 
     def __str__(self) -> str:
-        return (
+        said = (
             f"{self.check.id} ({self.minutes:.0f} min): expected to tell {self.bits:.1f} of the "
             f"{self.open_bits:.1f} bits still open"
         )
+        if self.parted is None:
+            return said
+        return f"{said}, as it parts {small(self.parted[0])} from {small(self.parted[1])}"
 
 
 def best_split(state: SessionState, opened: frozenset[str]) -> Split | None:
@@ -64,31 +70,38 @@ def best_split(state: SessionState, opened: frozenset[str]) -> Split | None:
     gains = ranker.gains(state.posterior, [s for s in ranker.rows if s in signs])
     ranked = []
     for offer in offers:
-        bits = max((gains.get(sign, 0.0) for sign in offer.signs), default=0.0)
+        bits, sign = max(((gains.get(sign, 0.0), sign) for sign in offer.signs), default=(0.0, ""))
         spent = minutes_of(state.rulebook, [offer.check.id], opened)
         if bits >= LEAST_BITS:
-            ranked.append((bits / max(spent, LEAST_MINUTES), bits, spent, offer.check.id))
+            ranked.append((bits / max(spent, LEAST_MINUTES), bits, spent, offer.check.id, sign))
     if not ranked:
         return None
-    _, bits, spent, name = max(ranked)
-    posterior = state.posterior
-    masses = [*posterior.single, *posterior.pair.values(), posterior.nothing, posterior.unknown]
-    between = tuple(cause for cause, _ in posterior.ranking[:MOST_NAMED])
-    return Split(state.rulebook.checks[name], bits, entropy(masses), spent, between)
+    _, bits, spent, name, sign = max(ranked)
+    causes = state.rulebook.causes
+    leading = tuple(causes[cause].title for cause, _ in state.posterior.ranking[:MOST_NAMED])
+    check = state.rulebook.checks[name]
+    return Split(check, bits, open_bits(state.posterior), spent, leading, _parted(state, sign))
+
+
+def _parted(state: SessionState, sign: str) -> tuple[str, str] | None:
+    """Return the titles of the likeliest cause that shows a sign, and of the likeliest other."""
+    causes = [state.rulebook.causes[name] for name, _ in state.posterior.ranking]
+    showing = [one.title for one in causes if sign in one.shows]
+    others = [one.title for one in causes if sign not in one.shows]
+    return (showing[0], others[0]) if showing and others else None
+
+
+def open_bits(posterior: Posterior) -> float:
+    """Return how much is still in question, in bits."""
+    pairs = posterior.pair.values()
+    return entropy([*posterior.single, *pairs, posterior.nothing, posterior.unknown])
 
 
 def hint(drill: Drill) -> tuple[int, tuple[str, ...]]:
     """Return the next hint with its degree: one further than the last, if nothing came between."""
-    last = drill.steps[-1] if drill.steps else None
-    again = last is not None and last.deed.kind == "hint"
     first = SPLIT if drill.hint_degree else FAMILY
-    degree = min(ANSWER, _degree_of(drill) + 1) if again else first
+    degree = min(ANSWER, drill.last_hint + 1) if drill.last_hint else first
     return degree, tuple(_TELL[degree](drill))
-
-
-def _degree_of(drill: Drill) -> int:
-    """Return the degree of the last hint, as its own words say."""
-    return next(int(w) for w in drill.steps[-1].outcome.heard.split() if w.isdecimal())
 
 
 def _family(drill: Drill) -> Iterator[str]:
@@ -114,8 +127,8 @@ def _split(drill: Drill) -> Iterator[str]:
     if found is None:
         yield "No check is left that would part what is still in question."
     else:
-        causes = titles([drill.book.causes[name] for name in found.between])
-        yield f"Now {found}. In the lead are {causes}."
+        yield f"Now {found}."
+        yield f"In the lead are {in_a_row(map(small, found.leading))}."
         yield found.check.do
     prompt = next_prompt(drill.state)
     if isinstance(prompt, AskFinding | AskTogether) and prompt.check is not None:

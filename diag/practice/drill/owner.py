@@ -7,7 +7,7 @@ from random import Random
 from diag.model.frozen import frozen
 from diag.model.rulebook import Rulebook
 from diag.practice.units import PracticeUnit
-from diag.practice.wording import read_back
+from diag.practice.wording import read_back, small
 from diag.rulebook import parse_answer
 
 FLEETS = (("LIB", "mobile library"), ("ROAD", "road crew's van"))
@@ -43,11 +43,7 @@ def arrival(book: Rulebook, unit: PracticeUnit, *, seed: int) -> Arrival:
     return Arrival(
         f"{letters}-{random.randint(1, 24):02}",
         what,
-        _small(book.units[unit.kind].title),
+        small(book.units[unit.kind].title),
         book.complaints[unit.complaint].title,
         (night, *told),
     )
-
-
-def _small(title: str) -> str:
-    return title[:1].lower() + title[1:]

@@ -162,8 +162,7 @@ class BenchEar:
     @cached_property
     def parts(self) -> tuple[str, ...]:
         """Return the parts that some repair renews."""
-        puts = (put for repair in self._files.repairs.values() for put in repair)
-        return tuple(sorted({part for part, quantity, _ in puts if not quantity}))
+        return tuple(sorted(self._files.renewed(self._book.causes)))
 
     @cached_property
     def _entries(self) -> Mapping[BenchName, tuple[str, ...]]:

@@ -9,8 +9,9 @@ from diag.practice.drill.deeds import DeedKind
 VERBS: Mapping[DeedKind, tuple[str, ...]] = {
     "read": (
         "measure", "read", "look at", "look along", "look for", "look into", "look", "check",
-        "test", "see", "inspect", "ask the owner about", "ask the owner", "ask owner", "ask about",
-        "ask", "feel", "smell", "listen to", "listen", "count", "watch", "do",
+        "test", "see", "inspect", "ask the owner about", "ask owner about", "ask the owner",
+        "ask owner", "ask about", "ask", "feel", "smell", "listen to", "listen", "count", "watch",
+        "do",
     ),
     "repair": ("repair", "fix", "mend", "clear", "clean", "put right"),
     "swap": ("swap", "change", "replace", "renew", "fit"),

@@ -55,6 +55,22 @@ def is_said_through(word: Word) -> bool:
     return word.stem in _THROUGH
 
 
+def denies_what_follows(words: Sequence[Word], places: Sequence[int]) -> bool:
+    """Return whether each denial among the words at some places is right before the next of them.
+
+    A last `nothing` or `none` denies what it follows.
+    """
+    for at, following in zip(places, [*places[1:], -1], strict=True):
+        if words[at].denies and following < 0:
+            return words[at].text in ("nothing", "none")
+        if words[at].denies:
+            if words[at].clause != words[places[-1]].clause:
+                return False
+            if not all(one.idle or is_said_through(one) for one in words[at + 1 : following]):
+                return False
+    return True
+
+
 def denied(words: Sequence[Word], chosen: frozenset[int]) -> bool:
     """Return whether the words chosen are denied, only supposed, or said to be put right."""
     first, last = min(chosen), max(chosen)

@@ -12,7 +12,7 @@ from diag.model.rulebook import WordGroup
 from diag.rulebook.language.phrases import BUT_NOT, groups_named
 from diag.session.hearing.words import IDLE_WORDS, NOT, plain_words, stem
 
-LEAST, FEWEST = 9.0, 2
+LEAST, FEWEST = 10.0, 2
 """What the shared words must weigh, in nats, for a meaning to be asked about; and how many."""
 
 M = TypeVar("M")

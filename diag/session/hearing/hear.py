@@ -9,13 +9,13 @@ from diag.model.rulebook import Finding, Rulebook, Value
 from diag.rulebook.kinds import KINDS
 from diag.session.hearing.asked import begun_with, left_for
 from diag.session.hearing.dangers import HeardDanger, Told, danger_phrases, hear_dangers
-from diag.session.hearing.denial import is_said_through
+from diag.session.hearing.denial import denies_what_follows
 from diag.session.hearing.listening import Listening, PhraseClaim
 from diag.session.hearing.meanings import Meaning, Meanings
 from diag.session.hearing.numbers import put_as_words, slots_filled
-from diag.session.hearing.picking import stand_out
+from diag.session.hearing.picking import crossed, stand_out
 from diag.session.hearing.table import MOST_LETTERS, PhraseTable
-from diag.session.hearing.words import Word, plain_words, words_of
+from diag.session.hearing.words import TURNS, Word, plain_words, words_of
 from diag.session.prompt import AskFinding, Prompt
 from diag.session.slips import NotUnderstood
 
@@ -24,8 +24,6 @@ MOST_WORDS = 400
 MOST_CHOICES = 3
 OTHER = 0.9
 """What a claim counts that is told by the denial of another state, or by a bare number."""
-CROSSING = 0.8
-"""What a claim counts for each clause that it goes on into."""
 AT_PROMPT = 1.3
 """What a claim that answers the question asked counts, beside 1 for any other."""
 
@@ -72,14 +70,18 @@ class Ear:
         self._meanings: Meanings | None = None
         self._dangers: PhraseTable[Told] | None = None
 
+    def hear_dangers(self, text: str) -> tuple[HeardDanger, ...]:
+        """Return what a text tells of danger alone, best first."""
+        self._dangers = self._dangers or danger_phrases(self.rulebook)
+        return hear_dangers(text, self.rulebook, self._dangers)
+
     def hear(self, text: str, prompt: Prompt | None = None) -> Hearing:
         """Return what a line tells of, beside the question that is asked.
 
         Raises `NotUnderstood` for one that contradicts itself, or goes on and on.
         """
-        self._dangers = self._dangers or danger_phrases(self.rulebook)
+        dangers = self.hear_dangers(text)
         self._meanings = self._meanings or Meanings.of(self.rulebook)
-        dangers = hear_dangers(text, self.rulebook, self._dangers)
         asked = prompt.finding if isinstance(prompt, AskFinding) else None
         begun = begun_with(text, asked) if asked else None
         rest = begun[1] if begun else text
@@ -127,16 +129,17 @@ class _Line:
                 f"that is {many} words in one line; tell it in pieces of at most {MOST_WORDS}"
             )
         plain, self._numbers = put_as_words(text, meanings.names, meanings.counted)
-        self._words = words_of(plain)
+        self._words = _but_as_clause(words_of(plain))
+        self._amounts = {at for at, one in enumerate(self._words) if one.text in self._numbers}
 
     def heard(self, dangers: tuple[HeardDanger, ...]) -> Hearing:
         also = slots_filled(self._numbers, self._meanings.numbered)
         listening = Listening(self._meanings.table, self._words, also)
         claims = [found for one in listening.claims() if (found := self._meant(one))]
-        clauses = [word.clause for word in self._words]
-        picked = stand_out(claims, lambda at: self._words[at].text in self._numbers, clauses)
-        if picked.torn:
-            raise NotUnderstood(_both(*map(self._fact, picked.torn)))
+        picked = stand_out(claims, self._words, self._amounts)
+        for one, other in picked.torn:
+            if self._fact(one).value != self._fact(other).value:
+                raise NotUnderstood(_both(self._fact(one), self._fact(other)))
         facts, choices = [], []
         for claim in sorted(picked.accepted, key=lambda one: one.places):
             rivals = [self._fact(one) for one in picked.rivals.get(claim, ())]
@@ -180,11 +183,9 @@ class _Line:
             score *= self._likely(claim.places, self._book.findings[meaning.finding])
             if not score:
                 return None
-        if not claim.denied and not self._denies_what_follows(claim.places):
+        if not claim.denied and not denies_what_follows(self._words, claim.places):
             return None
-        score *= CROSSING ** (
-            self._words[claim.places[-1]].clause - self._words[claim.places[0]].clause
-        )
+        score *= crossed(self._words, claim.places, self._amounts)
         if self._asked and meaning.finding == self._asked:
             score *= AT_PROMPT
         return PhraseClaim(meaning, claim.places, score)
@@ -196,9 +197,11 @@ class _Line:
             number = self._numbers.get(self._words[at].text)
             if number is None or number.value(finding) is None:
                 continue
-            plain = number.is_like(finding) or KINDS[finding.kind].is_coded
-            if not plain and self._counts_others(at, places):
+            coded = KINDS[finding.kind].is_coded and not {*".,"} & {*number.digits}
+            counts = not number.unit and not KINDS[finding.kind].is_coded
+            if counts and self._counts_others(at, places):
                 return 0.0
+            plain = number.is_like(finding) or coded
             return (1.0 if plain else OTHER) * (OTHER if number.below and at - 1 in places else 1.0)
         return 1.0
 
@@ -214,19 +217,6 @@ class _Line:
             and not one.idle
             for one in behind
         )
-
-    def _denies_what_follows(self, places: Sequence[int]) -> bool:
-        """Return whether each denial among the words stands right before the next of them."""
-        for at, following in zip(places, [*places[1:], -1], strict=True):
-            if self._words[at].denies and following < 0:
-                return self._words[at].text in ("nothing", "none")
-            if self._words[at].denies:
-                between = self._words[at + 1 : following]
-                if self._words[at].clause != self._words[places[-1]].clause:
-                    return False
-                if not all(one.idle or is_said_through(one) for one in between):
-                    return False
-        return True
 
     def _fact(self, claim: PhraseClaim[Meaning]) -> HeardFact:
         words = " ".join(self._typed(self._words[at]) for at in claim.places)
@@ -287,3 +277,13 @@ class _Line:
         return [
             at for at in fits if self._numbers[self._words[at].text].value(finding) is not None
         ][:1]
+
+
+def _but_as_clause(words: Sequence[Word]) -> tuple[Word, ...]:
+    """Return words with `but` ending a clause alone, as it parts two halves of one complaint."""
+    joined, back = list[Word](), 0
+    for at, word in enumerate(words):
+        if at and word.text in TURNS and word.sentence != words[at - 1].sentence:
+            back += 1
+        joined.append(replace(word, sentence=word.sentence - back))
+    return tuple(joined)

@@ -47,7 +47,7 @@ class Meanings:
             if _takes_amounts(finding)
         }
         entries = [
-            (meaning, [_with_amount(phrase, keys[meaning.finding]) for phrase in phrases])
+            (meaning, _with_amounts(phrases, rulebook.findings[meaning.finding], keys))
             if meaning.finding in keys
             else (meaning, phrases)
             for meaning, phrases in _phrases(rulebook)
@@ -72,10 +72,18 @@ class Meanings:
         return cls(table, numbered, vocabulary, digits, frozenset(counted))
 
 
-def _with_amount(phrase: str, key: str) -> str:
-    """Return a phrase with a slot for the amount; where it begins with `#`, with its unit."""
-    strict = phrase.startswith(NUMBERED)
-    return f"{key} {phrase[1:].strip()}" if strict else f"{key}/{key}{BARE} {phrase}"
+def _with_amounts(phrases: list[str], finding: Finding, keys: Mapping[str, str]) -> list[str]:
+    """Return phrases with a slot for the amount; where one begins with `#`, with its unit.
+
+    A code has no unit, but may be counted in times, which only phrases with a `#` take: so many
+    times may be a count of something else.
+    """
+    key, bare = keys[finding.id], f"{keys[finding.id]}{BARE}"
+    usual = bare if KINDS[finding.kind].is_coded else f"{key}/{bare}"
+    return [
+        f"{key} {phrase[1:].strip()}" if phrase.startswith(NUMBERED) else f"{usual} {phrase}"
+        for phrase in phrases
+    ]
 
 
 def _takes_amounts(finding: Finding) -> bool:

@@ -6,7 +6,13 @@ import re
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from diag.model.amounts import AMOUNT_IN_TEXT, CODE_IN_TEXT, OVER_RANGE_IN_TEXT, unit_spelt
+from diag.model.amounts import (
+    AMOUNT_IN_TEXT,
+    CODE_IN_TEXT,
+    HOUR_IN_TEXT,
+    OVER_RANGE_IN_TEXT,
+    unit_spelt,
+)
 from diag.model.rulebook import Finding, Value
 from diag.rulebook import parse_answer
 from diag.rulebook.kinds import KINDS
@@ -32,6 +38,10 @@ _SPELT |= {f"{word} and a half": f"{number}.5" for number, word in enumerate(_CO
 _SPELT_OUT = re.compile(
     rf"\b({'|'.join(sorted(_SPELT, key=len, reverse=True))})[ -]([a-z]{{3,12}})\b", re.IGNORECASE
 )
+_OFTEN = {"once": "1 times", "twice": "2 times", "thrice": "3 times"}
+_COUNTED_BEFORE = re.compile(rf"\b([a-z]{{3,12}}) ({'|'.join(_OFTEN)})\b", re.IGNORECASE)
+_LASTS = {"s": "second", "min": "minute", "h": "hour", "d": "day"}
+"""Symbol of a unit of time to the word that phrases have for it."""
 _A_SECOND = re.compile(
     r"(?:\b(?:times|pulses|ticks|clicks|beats) )?\b(?:a|per|every|each) sec(?:ond)?\b",
     re.IGNORECASE,
@@ -51,9 +61,12 @@ class SaidNumber:
 
     @property
     def as_words(self) -> Sequence[str]:
-        """Return the stems that it also fills: its digits, and without a unit `five` for 5."""
+        """Return the stems that it also fills: its digits, without a unit `five` for 5, and with
+        one of time what it counts, as `minute`."""
         spelt = [stem(_COUNTED[int(self.digits)])] if self._is_counted else []
-        return [*self.digits.lower().split(), *spelt]
+        unit = unit_spelt(self.unit) if self.unit else None
+        lasts = [stem(_LASTS[unit.symbol])] if unit and unit.symbol in _LASTS else []
+        return [*self.digits.lower().split(), *spelt, *lasts]
 
     @property
     def _is_counted(self) -> bool:
@@ -90,7 +103,9 @@ def put_as_words(
     `counted`, by words in the plural, numbers are read that are spelt out.
     """
     text = _A_SECOND.sub("hz", line.replace("−", "-"))
+    text = HOUR_IN_TEXT.sub("at that hour", text)
     text = _SPELT_OUT.sub(lambda match: _in_digits(match, counted), text)
+    text = _COUNTED_BEFORE.sub(lambda match: _often(match, counted), text)
     names, found, pieces = frozenset(kept), dict[str, SaidNumber](), list[str]()
     end, like = 0, ""
     for match in _matches(text, names):
@@ -148,9 +163,14 @@ def _unit(word: str, after: str, whole: str) -> str:
 def _in_digits(match: re.Match[str], counted: Collection[str]) -> str:
     digits, word = _SPELT[match[1].lower()], match[2].lower()
     many = word in counted and word.endswith("s") and digits not in ("0", "1")
-    if many or word == "times" or unit_spelt(match[2]):
+    if many or word in ("times", "long", "short") or unit_spelt(match[2]):
         return f"{digits} {match[2]}"
     return match[0]
+
+
+def _often(match: re.Match[str], counted: Collection[str]) -> str:
+    word = match[1].lower()
+    return f"{match[1]} {_OFTEN[match[2].lower()]}" if word in counted else match[0]
 
 
 def slots_filled(
@@ -165,4 +185,6 @@ def slots_filled(
 def _slots(number: SaidNumber, numbered: Mapping[str, Finding]) -> Iterator[str]:
     for key, finding in numbered.items():
         if number.value(finding) is not None:
-            yield key if number.unit else f"{key}{BARE}"
+            coded = KINDS[finding.kind].is_coded
+            whole = number.unit == "times" if coded else number.is_like(finding)
+            yield key if whole else f"{key}{BARE}"

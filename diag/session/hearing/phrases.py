@@ -44,10 +44,14 @@ _IDLE_STEMS = frozenset(map(stem, IDLE_WORDS))
 _FILLING = _IDLE_STEMS - frozenset(
     map(
         stem,
-        word_set("little lot lots some all both bit just too very now then when while so one can"),
+        word_set(
+            "little lot lots some all both bit just too very now then when while so one can"
+            " help whole quite really"
+        ),
     )
 )
-"""What fills a sentence and tells nothing, less than what may stand between words of a phrase."""
+"""What fills a sentence and tells nothing, less than what may stand between words of a phrase:
+`help` and `whole` tell of something there, and `quite` and `really` have the stems of others."""
 PASSED = word_set("a an the my our your his her their its this that it them")
 """Words that may stand between two that are joined by a hyphen."""
 ANY_DENIAL = "not"

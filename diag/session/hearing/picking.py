@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from diag.session.hearing.listening import PhraseClaim
 from diag.session.hearing.meanings import Meaning
+from diag.session.hearing.words import Word, word_set
 
 CLOSE = 0.92
 """Share of a claim's score from which another on the same words may be meant as well."""
@@ -14,6 +16,30 @@ COVERED = 0.5
 """Share of its words from which a claim is no more than a part of better ones."""
 FEW = 2
 """Words of a claim that must all be its own."""
+
+CROSSING = 0.8
+"""What a claim counts for each clause that it goes on into."""
+TURNING = 0.6
+"""What it counts for each `and it` in it, behind which something else may be told of."""
+STRAYING = 0.5
+"""What a claim on an amount counts that goes on to the words of a later one."""
+_SUBJECTS = word_set("it he she they i we")
+
+
+def crossed(words: Sequence[Word], places: Sequence[int], amounts: Collection[int]) -> float:
+    """Return what a claim told by the words at some places counts, for where it goes on into.
+
+    `amounts` are the places of amounts: what is said beside a later one belongs to that.
+    """
+    within = words[places[0] : places[-1] + 1]
+    ended = within[-1].clause - within[0].clause
+    pairs = pairwise(one.text for one in within)
+    turns = sum(one == "and" and after in _SUBJECTS for one, after in pairs)
+    own = [words[at].clause for at in places if at in amounts]
+    later = {words[at].clause for at in amounts} - set(own)
+    strays = bool(own) and any(words[at].clause in later for at in places if at > places[0])
+    strays = strays and within[-1].clause > max(own)
+    return float(CROSSING**ended * TURNING**turns * (STRAYING if strays else 1.0))
 
 
 @dataclass(slots=True)
@@ -23,78 +49,130 @@ class Picked:
     accepted: list[PhraseClaim[Meaning]] = field(default_factory=list)
     rivals: dict[PhraseClaim[Meaning], list[PhraseClaim[Meaning]]] = field(default_factory=dict)
     """To one that stands, others on the same words that come close."""
-    torn: tuple[PhraseClaim[Meaning], PhraseClaim[Meaning]] | None = None
-    """Two that say different things of one finding."""
+    torn: list[tuple[PhraseClaim[Meaning], PhraseClaim[Meaning]]] = field(default_factory=list)
+    """Pairs that say different things of one finding, or two numbers, which may be the same."""
 
 
 def stand_out(
     claims: Iterable[PhraseClaim[Meaning]],
-    is_number: Callable[[int], bool],
-    clauses: Sequence[int],
+    words: Sequence[Word],
+    amounts: Collection[int],
 ) -> Picked:
-    """Return which claims stand; `is_number` says of a place whether it is an amount, and
-    `clauses` in which clause each is.
+    """Return which claims on a line's words stand; `amounts` are the places of amounts.
 
-    A claim is dropped where better ones have its number, or most of its words.
+    A claim is dropped where better ones have its number, or say what it says.
     """
-    picked, held = Picked(), dict[int, PhraseClaim[Meaning]]()
-    beside_numbers = set[int]()
-    about: dict[tuple[str, str], PhraseClaim[Meaning]] = {}
+    picking = _Picking(words, amounts)
     for claim in sorted(claims, key=lambda one: (-one.score, one.places, one.meaning)):
-        shared = [at for at in claim.places if at in held]
-        key = (claim.meaning.finding, "" if claim.meaning.finding else claim.meaning.state)
-        taken = any(is_number(at) for at in shared)
-        own = not taken and any(map(is_number, claim.places))
-        part = _is_part(
-            claim, shared, [at for at in shared if at in beside_numbers], held, is_number
-        )
-        if not claim.meaning.finding and len(claim.places) == 1:
-            clause = clauses[claim.places[0]]
-            part = part or any(_says_state(one, clause, clauses) for one in picked.accepted)
-        if taken or (part and not own):
-            _set_beside(picked, claim, [held[at] for at in shared])
-        elif key not in about:
-            picked.accepted.append(claim)
-            about[key] = claim
-            if own:
-                beside_numbers.update(at for at in claim.places if at not in held)
-            for at in claim.places:
-                held.setdefault(at, claim)
-        elif _contradicts(claim, about[key], is_number) and picked.torn is None:
-            picked.torn = (about[key], claim)
-    for one, beside in picked.rivals.items():
+        picking.take(claim)
+    for one, beside in picking.picked.rivals.items():
         mine = set(one.places)
-        beside[:] = [other for other in beside if mine.issuperset(held.keys() & other.places)]
-    return picked
+        held = picking.held.keys()
+        beside[:] = [other for other in beside if mine.issuperset(held & other.places)]
+    return picking.picked
 
 
-def _says_state(claim: PhraseClaim[Meaning], clause: int, clauses: Sequence[int]) -> bool:
-    """Return whether a clause tells of a finding's state: one word more is no complaint then."""
-    meaning = claim.meaning
-    told = clause in {clauses[at] for at in claim.places}
-    return told and bool(meaning.finding and meaning.state)
+@dataclass(slots=True)
+class _Picking:
+    """Claims taken in one by one, best first."""
 
+    words: Sequence[Word]
+    amounts: Collection[int]
+    picked: Picked = field(default_factory=Picked)
+    held: dict[int, PhraseClaim[Meaning]] = field(default_factory=dict)
+    """Where a word stands, to the claim that it tells of."""
+    about: dict[tuple[str, str], PhraseClaim[Meaning]] = field(default_factory=dict)
+    """A finding, or a complaint, to the claim on it that stands."""
+    beside_numbers: set[int] = field(default_factory=set)
+    """Where words stand that tell of an amount, which may tell of something else as well."""
 
-def _is_part(
-    claim: PhraseClaim[Meaning],
-    shared: Sequence[int],
-    beside_numbers: Sequence[int],
-    held: Mapping[int, PhraseClaim[Meaning]],
-    is_number: Callable[[int], bool],
-) -> bool:
-    """Return whether better claims say what a claim says.
+    def take(self, claim: PhraseClaim[Meaning]) -> None:
+        shared = [at for at in claim.places if at in self.held]
+        key = (claim.meaning.finding, "" if claim.meaning.finding else claim.meaning.state)
+        taken = any(at in self.amounts for at in shared)
+        own = not taken and any(at in self.amounts for at in claim.places)
+        if taken or (self._is_said(claim, shared) and not own):
+            _set_beside(self.picked, claim, [self.held[at] for at in shared])
+        elif key not in self.about:
+            self.picked.accepted.append(claim)
+            self.about[key] = claim
+            if own:
+                self.beside_numbers.update(at for at in claim.places if at not in self.held)
+            self._hold(claim.places, claim)
+        elif claim.meaning == self.about[key].meaning and not own:
+            self._hold(claim.places, self.about[key])  # said again: nothing else is heard in it
+        elif _contradicts(claim, self.about[key], self.amounts):
+            self.picked.torn.append((self.about[key], claim))
 
-    Words beside an amount may tell of something else as well; a complaint is said by words of its
-    own where a state is told of.
-    """
-    firm = [at for at in shared if at not in beside_numbers]
-    if len(firm) >= COVERED * len(claim.places):
-        return True
-    if claim.meaning.finding:
-        spanned = range(claim.places[0], claim.places[-1])
-        around = len(claim.places) <= FEW + 1 and any(map(is_number, spanned))
-        return bool(shared) and (len(claim.places) <= FEW or around)
-    return any(held[at].meaning.state and held[at].meaning.finding for at in firm)
+    def _hold(self, places: Iterable[int], claim: PhraseClaim[Meaning]) -> None:
+        for at in places:
+            self.held.setdefault(at, claim)
+
+    def _is_said(self, claim: PhraseClaim[Meaning], shared: Sequence[int]) -> bool:
+        """Return whether better claims say what a claim says."""
+        if not claim.meaning.finding:
+            return self._is_part(claim, shared) or any(
+                self._outweighs(one, claim) for one in self.picked.accepted
+            )
+        if not self._is_part(claim, shared) or self._goes_on(claim, shared):
+            return False
+        return len(shared) != 1 or not self._says_alike(claim, self.held[shared[0]])
+
+    def _is_part(self, claim: PhraseClaim[Meaning], shared: Sequence[int]) -> bool:
+        """Return whether better claims have most of a claim's words, or all that tells in them.
+
+        Words beside an amount may tell of something else as well; a complaint is said by words of
+        its own where a state is told of.
+        """
+        firm = [at for at in shared if at not in self.beside_numbers]
+        whole = claim.meaning.finding and len(shared) == len(claim.places)
+        if whole or len(firm) >= COVERED * len(claim.places):
+            return True
+        if claim.meaning.finding:
+            spanned = range(claim.places[0], claim.places[-1])
+            around = len(claim.places) <= FEW + 1 and any(at in self.amounts for at in spanned)
+            return bool(shared) and (len(claim.places) <= FEW or around)
+        told = [self.held[at].meaning for at in firm]
+        return any(one.state and one.finding for one in told)
+
+    def _goes_on(self, claim: PhraseClaim[Meaning], shared: Sequence[int]) -> bool:
+        """Return whether a claim says in a later clause more of what was named beside an amount,
+        as in `fuse 15 A, blown`."""
+        own = [self.words[at].clause for at in claim.places if at not in shared]
+        named = [self.words[at].clause for at in shared]
+        beside = self.beside_numbers.issuperset(shared)
+        return beside and bool(own and named) and max(named) < min(own)
+
+    def _says_alike(self, claim: PhraseClaim[Meaning], other: PhraseClaim[Meaning]) -> bool:
+        """Return whether two claims share one word that is said of both their things, as in `fuse
+        and isolator are fine`."""
+        if not (claim.meaning.state and other.meaning.state and other.meaning.finding):
+            return False
+        own = sorted(set(claim.places) - set(other.places))
+        beside = sorted(set(other.places) - set(claim.places))
+        if not own or not beside or claim.meaning.finding == other.meaning.finding:
+            return False
+        return self._joined(own[-1], beside[0]) or self._joined(beside[-1], own[0])
+
+    def _outweighs(self, better: PhraseClaim[Meaning], claim: PhraseClaim[Meaning]) -> bool:
+        """Return whether a better claim on a finding leaves no complaint in what it is told by.
+
+        Where a clause tells of a finding's state, one word more is no complaint, unless an `and`
+        adds it; nor are words among those of a finding, not all of them its own.
+        """
+        first, last = claim.places[0], claim.places[-1]
+        clauses = {self.words[at].clause for at in better.places}
+        if not better.meaning.finding or self.words[first].clause not in clauses:
+            return False
+        if len(claim.places) == 1:
+            return bool(better.meaning.state) and not self._joined(last, better.places[0])
+        among = better.places[0] < last and first < better.places[-1]
+        return among and not set(claim.places) <= set(better.places)
+
+    def _joined(self, first: int, second: int) -> bool:
+        """Return whether nothing but an `and` stands between two words."""
+        between = self.words[first + 1 : second]
+        return any(one.text == "and" for one in between) and all(one.idle for one in between)
 
 
 def _set_beside(
@@ -109,11 +187,11 @@ def _set_beside(
 
 
 def _contradicts(
-    claim: PhraseClaim[Meaning], other: PhraseClaim[Meaning], is_number: Callable[[int], bool]
+    claim: PhraseClaim[Meaning], other: PhraseClaim[Meaning], amounts: Collection[int]
 ) -> bool:
     """Return whether two claims on one finding say different things, as clearly as each other."""
     if not set(claim.places).isdisjoint(other.places):
         return False
     if claim.score < CLOSE * other.score:
         return False
-    return claim.meaning != other.meaning or any(map(is_number, claim.places))
+    return claim.meaning != other.meaning or any(at in amounts for at in claim.places)

@@ -16,20 +16,20 @@ _COMMON = word_set(
     compensation conduct confusion constant contain contract copper core cost crash create deal
     dealer decoration define deny derive destination detection draft drive driven drove event
     exclude exclusive expansion expect expensive expose fake fast faster field find finder fine fix
-    flag flush flushing font form found front fund gain gallery garbage generate generation
-    good great greater guess hand handle handy happen hard harder header hear heard heart heather
-    hope host hotel identity incident intercept interruption isolation lack large larger lease loan
-    loose loss lost mail main maker market mask matter method miles mins mode multiple news older
+    flag flush flushing font form found front fund gain gallery garbage generate generation good
+    great greater guess hand handle handy happen hard harder header hear heard heart heather hope
+    host hotel identity incident intercept interruption isolation lack large larger lease loan loose
+    loss lost mail main maker market mask matter method miles mins mode multiple news older
     operation overhead packet page pair park path patrol perform phone pitch place plan plane plant
     point polite pond port preset print printing raise read reader reason regular relate relax rely
-    render rent replay reply report reset resort restriction reuse road rule sake save scope score
-    search seek sell send series server set shape share shed shell ship shop shorten shorter show
-    sign single skill slack slide slight slot slower sort sound spare speak spec spell spend
-    sponsor spread spring stack staff stage start state stations stay stem stock store storing
-    story strange stray string style sweep tall thank thanks there thought threat thumb tidy
-    tie tied tight tighten title token tool track trade train trick tune turner unexpected unload
-    upset variation version vote walk walter want warm wear week wish wonder word work worse worst
-    write yard year"""
+    render rent replay reply report reset resort restriction reuse road rule sake save scope scare
+    scared score search seek sell send series server set shape share shed shell ship shop shorten
+    shorter show sign single skill slack slide slight slot slower sort sound spare speak spec spell
+    spend sponsor spread spring stack staff stage start state stations stay stem stock store storing
+    story strange stray string style sweep tall thank thanks there thought threat thumb tidy tie
+    tied tight tighten title token tool track trade train trick tune turner unexpected unload upset
+    variation version vote walk walter want warm wear week wish wonder word work worse worst write
+    yard year"""
 )
 """Everyday words that would pass for slips of others."""
 

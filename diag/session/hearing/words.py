@@ -8,6 +8,8 @@ from dataclasses import dataclass
 WORD = re.compile(r"[^\W\d_]+|\d+(?:[.,]\d+)?")
 RANGE = re.compile(r"(\d+(?:\.\d+)?)\.\.(\d+(?:\.\d+)?)")
 """Any number from one to another, as a phrase asks for it."""
+TURNS = ("but", "although", "however")
+"""Words that turn what was said."""
 INITIALS = re.compile(r"\b(?:[a-z]\.){2,}")
 SENTENCE_END = re.compile(r"[.;!?\n](?!\d)")
 CLAUSE_END = re.compile(r"[,:()\[\]/]|\s[-–—]+\s|—")
@@ -92,7 +94,7 @@ def words_of(line: str) -> tuple[Word, ...]:
     sentence = clause = at = end = 0
     for found in WORD.finditer(full):
         between, text = full[end : found.start()], found.group()
-        if SENTENCE_END.search(between) or text in ("but", "although", "however"):
+        if SENTENCE_END.search(between) or text in TURNS:
             sentence, clause, at = sentence + 1, clause + 1, at + 2
         elif CLAUSE_END.search(between):
             clause, at = clause + 1, at + 2

@@ -9,7 +9,7 @@ from diag.authoring.tree_text import forks
 from diag.cli.book import load_book
 from diag.reason.plan import DecisionProblem
 from diag.reason.plan.choose import choose
-from diag.reason.plan.decision_problem import NOTHING, UNKNOWN, build_problem
+from diag.reason.plan.decision_problem import NOTHING, UNKNOWN, Outlook, build_problem
 from diag.reason.plan.rollout import by_gain_per_cost, by_repairs
 from diag.reason.plan.state import STOP_ACT, Model
 from diag.reason.plan.verdict import leading, verdict
@@ -19,14 +19,7 @@ from tests.bench.worked.units import HAND_OVER, Act, Policy, Situation, Workshop
 def as_a_session(shop: Workshop, stands: Situation) -> Act:
     """Do what a session does: plan, and repair when it says so."""
     posterior, failed = stands.posterior(), stands.failed
-    choice = choose(
-        shop.rulebook,
-        stands.belief,
-        shop.offers(stands),
-        stands.opened,
-        stands.repaired,
-        proof_failed=failed,
-    )
+    choice = choose(_outlook(shop, stands))
     now = verdict(posterior, choice, shop.rulebook.scales.settings, (), failed)
     if now.kind in ("nothing-wrong", "run again"):
         return ("repair", NOTHING)
@@ -75,14 +68,13 @@ def by_the_sheet(shop: Workshop, stands: Situation) -> Act:
 
 
 def _problem(shop: Workshop, stands: Situation, look: bool = True) -> DecisionProblem:
-    offers = shop.offers(stands) if look else ()
-    return build_problem(
-        shop.rulebook,
-        stands.belief,
-        offers,
-        stands.opened,
-        stands.repaired,
-        proof_failed=stands.failed,
+    return build_problem(_outlook(shop, stands, look))
+
+
+def _outlook(shop: Workshop, stands: Situation, look: bool = True) -> Outlook:
+    offers = tuple(shop.offers(stands)) if look else ()
+    return Outlook(
+        shop.rulebook, stands.belief, offers, stands.opened, stands.repaired, stands.failed
     )
 
 
