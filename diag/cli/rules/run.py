@@ -12,7 +12,7 @@ from pathlib import Path
 from diag.authoring import lints
 from diag.authoring.case_run import CaseRun
 from diag.authoring.cases import tally
-from diag.authoring.entry import describe
+from diag.authoring.entry import describe, drawing
 from diag.authoring.playing import playing
 from diag.authoring.scaffold import SCHEMA_FILE, TEMPLATES, template
 from diag.cli.book import lesson_folders, load_book
@@ -214,14 +214,15 @@ def _row(run: CaseRun) -> tuple[str, ...]:
 
 def run_show(name: str, plain: bool = False) -> int:
     """Show one entry."""
-    book = load_book()
+    book, screen = load_book(), Screen(plain=plain)
     try:
-        lines = describe(book, name)
+        lines = describe(book, name, screen.draws)
     except KeyError as near:
         hint = near.args[0]
         tail = f"; near it are {hint}" if hint else ""
         raise WrongUse(f"the rules know no `{name[:40]}`{tail}") from None
-    screen = Screen(plain=plain)
     for label, text in lines:
         screen.item(label, text)
+    if screen.draws:
+        screen.lines(f" {line}" for line in drawing(book, name))
     return 0
