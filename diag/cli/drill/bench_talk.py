@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from diag.cli.ask.views import show_how_to_take
 from diag.cli.drill.setting import Setting
 from diag.cli.terminal.prompts import show_cautions
 from diag.cli.terminal.screen import Screen, sentence
@@ -118,8 +119,8 @@ class BenchTalk:
             for check in bringing[:2]:
                 self._screen.say(check.do, indent=2)
                 show_cautions(self._screen, book.cautions, check.cautions, self._shown)
-            if name in book.findings and book.findings[name].help:
-                self._screen.say(" ".join(book.findings[name].help.split()), indent=2)
+            if name in book.findings:
+                show_how_to_take(self._screen, self._drill.state, book.findings[name])
 
     def _notes(self) -> None:
         readings = self._drill.state.readings
