@@ -66,7 +66,27 @@ def m003_drills(connection: sqlite3.Connection) -> None:
     )
 
 
-MIGRATIONS: tuple[Migration, ...] = (m001_sessions_and_events, m002_order_of_use, m003_drills)
+def m004_lessons(connection: sqlite3.Connection) -> None:
+    """Keep each answer to a question of a lesson, in order, and the page on which each lesson is.
+
+    `quality` is from 0 to 5. When an item is asked again follows from its answers and is not kept.
+    """
+    connection.execute(
+        "create table lesson_answers (number integer primary key, item text not null, "
+        "quality integer not null, at text not null)"
+    )
+    connection.execute(
+        "create table lesson_pages (lesson text primary key, page integer not null, "
+        "at text not null, finished text) without rowid"
+    )
+
+
+MIGRATIONS: tuple[Migration, ...] = (
+    m001_sessions_and_events,
+    m002_order_of_use,
+    m003_drills,
+    m004_lessons,
+)
 
 
 def _number(connection: sqlite3.Connection, pragma: str) -> int:

@@ -41,6 +41,8 @@ SHIPPED = (
     "units show nothing", "rules lints", "rules lints C01", "rules lints nothing", "rules check",
     "rules check --plain", "rules show bad-earth", "rules show nothing", "rules coverage",
     "rules tree noise --depth 0 --least 20", "rules tree noise --depth 0 --least 20 --markdown",
+    "drill lessons", "drill lessons 2", "drill lessons nothing", "drill progress",
+    "drill progress --plain", "drill lessons -h",
     "rules tree noise --depth 0 --least 20 --numbered", "sequence 'radio noise'",
     "sequence 'radio noise' --markdown", "sequence noise --page noise.txt",
     "rules new cause x --area nowhere", "ask --unit nothing --complaint noise", "units check",

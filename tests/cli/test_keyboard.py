@@ -52,6 +52,12 @@ class Terminal:
     def send(self, keys: bytes) -> None:
         os.write(self._master, keys)
 
+    def kill(self) -> None:
+        """End the program in the middle of whatever it does."""
+        self._process.kill()
+        self._process.wait()
+        os.close(self._master)
+
     def finish(self, key: bytes) -> int:
         """Press the key and read to the end, pressing again while nothing happens, as people do.
 

@@ -5,17 +5,21 @@ from __future__ import annotations
 import secrets
 from collections.abc import Sequence
 from contextlib import closing
+from random import Random
 
 from diag.cli.drill.after import look_back
 from diag.cli.drill.bench_talk import GIVEN_UP, LEFT, BenchTalk, show_arrival, show_outcome
 from diag.cli.drill.setting import (
     Setting,
     drill_of,
+    lesson_named,
+    lessons_of,
     level_typed,
     number_typed,
     setting,
     stored_drill,
 )
+from diag.cli.guard import WrongUse
 from diag.cli.stored import open_store
 from diag.cli.terminal.progress import progress
 from diag.cli.terminal.screen import Screen
@@ -24,38 +28,60 @@ from diag.practice.drill.deeds import Deed, as_payload, deed_from
 from diag.practice.drill.drill import Drill
 from diag.practice.drill.levels import DrillLevel, drill_fault, next_level
 from diag.practice.drill.marks import is_right, weaknesses
+from diag.practice.lessons.lesson import Lesson, practised
 from diag.store.drills import DrillMark, DrillRow, Drills
 
 MOST_SEEDS = 10**6
 
 
 def run_drill(
-    *, level: str | None = None, seed: str | None = None, new: bool = False, plain: bool = False
+    *,
+    level: str | None = None,
+    seed: str | None = None,
+    lesson: str | None = None,
+    new: bool = False,
+    plain: bool = False,
 ) -> int:
     """Run the command; return the exit code."""
     screen = Screen(plain=plain)
     wanted = None if level is None else level_typed(level)
     number = None if seed is None else number_typed(seed, "--seed")
+    if lesson is not None and wanted is not None:
+        raise WrongUse("a lesson has its own levels: leave out `--level` or `--lesson`")
     of = setting()
+    taught = None if lesson is None else lesson_named(lessons_of(of), lesson)
     source = source_of(screen)
     with closing(open_store()) as store:
         drills = Drills(store)
         rows = drills.drills(open_only=True)
-        anew = new or wanted is not None or number is not None or not rows
-        row = begun(of, drills, wanted, number) if anew else rows[0]
+        named = wanted is not None or number is not None or taught is not None
+        anew = new or named or not rows
+        row = begun(of, drills, wanted, number, taught) if anew else rows[0]
         while _talk(of, drills, row, screen, source) == GIVEN_UP:
-            row = begun(of, drills, wanted, None)
+            row = begun(of, drills, wanted, None, taught)
     return 0
 
 
-def begun(of: Setting, drills: Drills, level: DrillLevel | None, seed: int | None) -> DrillRow:
-    """Begin a drill, by what the learner is weak at unless a seed is given; return its row."""
+def begun(
+    of: Setting,
+    drills: Drills,
+    level: DrillLevel | None,
+    seed: int | None,
+    lesson: Lesson | None = None,
+) -> DrillRow:
+    """Begin a drill, by what the learner is weak at unless a seed or lesson says; return its row.
+
+    With a lesson it is one of the causes that it has practised, at the level that it says.
+    """
     marks, rows = drills.marks(), drills.drills()
     level = level or next_level(_history(rows, marks))
     drawn = (secrets.randbelow(MOST_SEEDS), len(rows) + 1) if seed is None else (seed, 1)
     families = sorted({cause.area for cause in of.book.causes.values()})
     weak = weaknesses(_by_family(marks), families) if seed is None else {}
-    fault = drill_fault(of.files, of.book, level, drawn=drawn, weak=weak)
+    if lesson is None:
+        fault = drill_fault(of.files, of.book, level, drawn=drawn, weak=weak)
+    else:
+        level, fault = practised(lesson, of.files, Random(f"lesson {drawn[0]} {drawn[1]}"))
     drill = drill_of(of, level, fault, drawn)
     name = drills.create(level.number, drill.unit.kind, fault, drawn=drawn, rules=of.fingerprint)
     return drills.drill(name)

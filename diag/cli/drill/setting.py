@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 
-from diag.cli.book import load_book
+from diag.cli.book import lesson_folders, load_book, named
 from diag.cli.guard import WrongUse
-from diag.cli.places import shipped_rules
+from diag.cli.places import shipped_rules, user_rules
 from diag.model.amounts import excerpt
 from diag.model.frozen import frozen
 from diag.model.rulebook import Rulebook
 from diag.practice.drill.drill import Drill
 from diag.practice.drill.levels import LEVELS, DrillLevel, drill_unit, level_of
 from diag.practice.drill.owner import arrival
+from diag.practice.lessons.lesson import Lesson
+from diag.practice.lessons.written import read_lessons
 from diag.practice.world import WorldFiles, read_world
 from diag.rulebook.yaml.source import WORLD
 from diag.session.compiled_rulebook import CompiledRulebook
@@ -39,6 +41,19 @@ def setting() -> Setting:
     """Read the rules, the user's own on top, and the world; raises `ProblemsFound`."""
     book, folder = load_book(), shipped_rules() / WORLD
     return Setting(book, read_world(folder), fingerprint(book, folder.rglob("*.yaml")))
+
+
+def lessons_of(of: Setting) -> Mapping[str, Lesson]:
+    """Read the lessons, the user's own beside the shipped; raises `ProblemsFound`."""
+    return read_lessons(lesson_folders((shipped_rules(), user_rules())), of.book, of.files)
+
+
+def lesson_named(lessons: Mapping[str, Lesson], name: str) -> Lesson:
+    """Return the lesson of that name or number; `WrongUse` with the nearest names."""
+    for lesson in lessons.values():
+        if name.strip() == str(lesson.number):
+            return lesson
+    return lessons[named("lesson", name, lessons)]
 
 
 def fingerprint(book: Rulebook, files: Iterable[Path]) -> str:
