@@ -48,8 +48,8 @@ def read_back(finding: Finding, value: Value) -> str:
 def minutes(work: float, waited: float = 0.0) -> str:
     """Return minutes of work, and of waiting where there is any.
 
-    >>> minutes(12.4), minutes(3.0, 15.0)
-    ('12 min of work', '3 min of work and 15 min of waiting')
+    >>> minutes(25.3), minutes(3.0, 15.0)
+    ('25 min of work', '3 min of work and 15 min of waiting')
     """
     waiting = f" and {waited:.0f} min of waiting" if waited >= 0.5 else ""
     return f"{work:.0f} min of work{waiting}"
