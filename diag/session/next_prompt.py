@@ -160,7 +160,7 @@ def _not_worth_it(state: SessionState, now: Verdict) -> bool:
     nothing that buys parts or takes much apart.
     """
     guessed = now.share < LIKELY_ENOUGH * state.rulebook.scales.settings.found_at
-    dear = repairing.is_dear(state, state.rulebook.causes[now.name].repair)
+    dear = repairing.is_dear(state.rulebook, state.rulebook.causes[now.name].repair)
     return guessed and (shown_unsound(state) or (dear and state.proof_failed))
 
 

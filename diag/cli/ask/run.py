@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from diag.cli.ask.opening import OpeningWords, said_to_be_wrong
 from diag.cli.book import find_complaint, find_unit, load_book, rule_folders, unit_named
 from diag.cli.guard import WrongUse
-from diag.cli.places import data_folder, sessions_file
+from diag.cli.stored import open_store
 from diag.cli.terminal.pick import pick
 from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.source import NoMore, Source, at_keyboard, source_of
@@ -57,7 +57,7 @@ def run_ask(
         return at_the_start(book, profile, without, screen, source)
 
     if resume is not None:
-        with closing(_store()) as store:
+        with closing(open_store()) as store:
             return _resume(load_book(rules), store, resume, screen, source, at_hand=at_hand)
     return _begin(rules, unit, complaint, screen, source, at_hand=at_hand)
 
@@ -81,29 +81,15 @@ def _from_file(
         return 0
     source = NoMore() if readings == "-" or not at_keyboard() else source_of(screen)
     header = {"unit": state.unit.id, "complaint": state.complaint, "rulebook": book.hash}
-    with closing(_store()) as store:
+    with closing(open_store()) as store:
         session = store.create(header)
         opening = OpeningWords(answers=told.events)
         begun = partial(say_back, told, screen)
         return _converse(store, session, state, screen, source, told=opening, begun=begun)
 
 
-def _store() -> Store:
-    from diag.store import Store, StoreError
-
-    folder = data_folder()
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise StoreError(
-            f"the data folder `{folder}` cannot be made ({error.strerror}); set DIAG_HOME to a "
-            "folder that can be written to"
-        ) from None
-    return Store(sessions_file())
-
-
 def _list(screen: Screen) -> int:
-    with closing(_store()) as store:
+    with closing(open_store()) as store:
         rows = store.sessions(open_only=True)
     if not rows:
         screen.say("No session is open.")
@@ -153,7 +139,7 @@ def _begin(
         trial = SessionState(book, found, said, state.compiled)
         need_something_to_ask(trial.replay([told.at_hand]))
     header = {"unit": found.id, "complaint": state.complaint, "rulebook": book.hash}
-    with closing(_store()) as store:
+    with closing(open_store()) as store:
         session = store.create(header)
         titles = "; ".join(book.complaints[one].title for one in told.complaints or [said])
         screen.say(f"Session {session}: {found.title}; {titles}.")

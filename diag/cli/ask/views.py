@@ -31,10 +31,10 @@ def show_help(screen: Screen, state: SessionState, prompt: Prompt) -> None:
     if isinstance(prompt, StopWork):
         show_stop(screen, prompt.danger)
     if isinstance(prompt, AskFinding):
-        _finding_help(screen, state, prompt.finding)
+        show_how_to_take(screen, state, prompt.finding)
 
 
-def _finding_help(screen: Screen, state: SessionState, finding: Finding) -> None:
+def show_how_to_take(screen: Screen, state: SessionState, finding: Finding) -> None:
     """Say how to take a reading; where lines are drawn, with its drawing."""
     for label, text in measuring_here(state, finding, drawn=screen.draws):
         screen.item(label, text, indent=0, width=8)
