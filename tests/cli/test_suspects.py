@@ -131,6 +131,19 @@ def test_a_reading_is_judged_with_its_number_and_what_it_makes_known(book: Ruleb
     assert "resistance of both cables with all their joints: 316 mohm" in told
 
 
+@pytest.mark.parametrize("columns", [40, 80, 200])
+def test_where_the_volts_go_is_drawn_on_a_terminal_only(book: Rulebook, columns: int) -> None:
+    """At rest less both losses is what the heater gets; each loss has its bar, no line too long."""
+    volts = [name for name in READ if name.startswith("volts")]
+    drawn = said_of(book, *volts, columns=columns).splitlines()
+    bars = {line.split("  ")[0]: line for line in drawn if line.startswith(("-", "=", "battery"))}
+    told = [float(line.split(" V")[0].split()[-1]) for line in bars.values()]
+    assert [12.7, 0.4, 12.3, 2.5, 9.8] == told
+    assert bars["- lost in the cables"].count("#") > bars["- lost in the battery"].count("#") > 0
+    assert max(map(taken, drawn)) < columns
+    assert "#" not in said_of(book, *volts)
+
+
 def test_a_choice_is_judged_by_no_number(book: Rulebook) -> None:
     """After a choice the suspects stand alone, on a terminal in one line."""
     lines = said_of(book, "panel", columns=80).splitlines()

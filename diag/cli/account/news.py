@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from diag.cli.account.line import suspects_line, suspects_sentence
+from diag.cli.account.pictures import supply_drops
 from diag.cli.terminal.screen import Screen
 from diag.session.account.judged import JudgedReading, judged
 from diag.session.account.snapshot import Snapshot, snapshot
@@ -17,6 +18,7 @@ class News:
     def __init__(self, screen: Screen) -> None:
         self._screen = screen
         self._before: Snapshot | None = None
+        self._drawn: tuple[str, ...] = ()
 
     def tell(self, state: SessionState, prompt: Prompt) -> None:
         """Tell what has changed; `prompt` is what comes next."""
@@ -28,11 +30,20 @@ class News:
             for one in judged(state, before):
                 if said := worked_out(one) if state.in_proof else judgement(one):
                     self._screen.say(said)
+            self._draw(state, now, before)
             changed = now.readings != before.readings or now.shares != before.shares
         else:
             changed = bool(now.readings)
         if changed and not state.in_proof and not isinstance(prompt, Closing):
             self._show_suspects(state, before)
+
+    def _draw(self, state: SessionState, now: Snapshot, before: Snapshot) -> None:
+        """Draw where the volts go, on a terminal, once the readings for it are there, or other."""
+        if self._screen.draws and now.readings != before.readings:
+            rows = supply_drops(state, self._screen.width)
+            if rows != self._drawn:
+                self._screen.lines(rows)
+            self._drawn = rows
 
     def _show_suspects(self, state: SessionState, before: Snapshot | None) -> None:
         found = suspects(state, before)
