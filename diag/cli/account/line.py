@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from diag.cli.terminal.wrapping import cells
 from diag.session.account.spent import Spent
@@ -21,7 +21,10 @@ class _Piece:
 
     text: str
     rank: int
-    suspect: bool = False
+    place: int
+    """Where it stands, counted from the left."""
+    shorter: tuple[str, ...] = ()
+    """The same in fewer words, tried where all of it does not fit."""
 
 
 def percent(share: float) -> str:
@@ -40,15 +43,17 @@ def suspects_line(found: Suspects, width: int) -> str:
     pieces = tuple(_pieces(found))
     kept = [pieces[0]]
     for one in sorted(pieces[1:], key=lambda piece: piece.rank):
-        fuller = [piece for piece in pieces if piece is one or piece in kept]
-        if cells(_joined(fuller)) <= width:
-            kept = fuller
+        for text in (one.text, *one.shorter):
+            fuller = sorted([*kept, replace(one, text=text)], key=lambda piece: piece.place)
+            if cells(_joined(fuller)) <= width:
+                kept = fuller
+                break
     return _cut(_joined(kept), width)
 
 
 def _joined(pieces: list[_Piece]) -> str:
-    suspects = "  ".join(one.text for one in pieces if one.suspect)
-    return " | ".join([suspects, *(one.text for one in pieces if not one.suspect)])
+    suspects = "  ".join(one.text for one in pieces if one.place < MOST_SUSPECTS)
+    return " | ".join([suspects, *(one.text for one in pieces if one.place >= MOST_SUSPECTS)])
 
 
 def _cut(line: str, width: int) -> str:
@@ -64,13 +69,15 @@ def _pieces(found: Suspects) -> Iterator[_Piece]:
     for number, (name, share, change) in enumerate(ranked(found)):
         moved = _moved(change)
         text = f"{name} {percent(share)}" + (f" ({moved})" if moved else "")
-        yield _Piece(text, (0, 1, 4, 7, 8)[number], suspect=True)
+        yield _Piece(text, (0, 1, 4, 7, 8)[number], number)
     if found.fell_out:
-        yield _Piece("out: " + ", ".join(map(_out, found.fell_out[:MOST_OUT])), 3)
+        out = found.fell_out[:MOST_OUT]
+        first = f"out: {out[0].cause}"
+        yield _Piece(f"out: {', '.join(map(_out, out))}", 3, 5, (f"out: {_out(out[0])}", first))
     if abs(found.twice) >= LEAST_SAID:
-        yield _Piece(f"two at once {percent(found.twice)}", 6)
+        yield _Piece(f"two at once {percent(found.twice)}", 6, 6)
     if said := so_far(found.spent):
-        yield _Piece(said, 2)
+        yield _Piece(said, 2, 7)
 
 
 def ranked(found: Suspects) -> tuple[tuple[str, float, float], ...]:

@@ -6,7 +6,7 @@ from diag.cli.account.line import percent
 from diag.cli.account.where import told_reason
 from diag.cli.terminal.screen import Screen
 from diag.model.rulebook import Rulebook
-from diag.session.account.reasons import Rival, reasons
+from diag.session.account.reasons import SPEAKS_FROM, Rival, reasons
 from diag.session.state import SessionState
 
 MOST_FOR, MOST_AGAINST = 3, 2
@@ -15,9 +15,11 @@ MOST_FOR, MOST_AGAINST = 3, 2
 def show_reasons(screen: Screen, state: SessionState, cause: str) -> None:
     """Write why a cause is put forward; the whole derivation is what `why` shows."""
     known = reasons(state, cause)
-    if known.speaks_for:
+    strong = [one for one in known.speaks_for if one.decibans >= SPEAKS_FROM]
+    because = strong[:MOST_FOR] or known.speaks_for[:1]
+    if because:
         screen.say("Because, of all that it could be:")
-    for one in known.speaks_for[:MOST_FOR]:
+    for one in because:
         screen.outline(f"  - {told_reason(one)}")
     if known.against:
         screen.say("Yet:")
