@@ -5,6 +5,7 @@ Whoever must know what a kind means asks this table; a new kind is a new row.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from string import ascii_lowercase
 from typing import Any
@@ -14,6 +15,9 @@ from diag.model.frozen import frozen
 from diag.model.quantity import UNITS, Quantity, Unit, quantity
 from diag.model.rulebook import Finding, Kind, Value
 from diag.rulebook.yaml.scalars import nearest
+
+_BELOW = re.compile(r"^minus\s+(?=[\d.,])", re.IGNORECASE)
+"""A sign that is written out."""
 
 States = dict[str, str]
 """State to what it looks like, in order; the first is as it should be."""
@@ -68,7 +72,9 @@ def _read_choice(text: str, finding: Finding) -> str:
     if begun:
         listed = " or ".join(f"`{state}`" for state in begun)
         raise ValueError(f"`{excerpt(text)}` may mean {listed}; type more of it")
-    looks = [state for state, look in finding.choices.items() if look.lower().startswith(typed)]
+    # Whole words alone: a `no` is not the beginning of `nobody knows`.
+    begins = re.compile(rf"{re.escape(typed)}(?!\w)", re.IGNORECASE)
+    looks = [state for state, look in finding.choices.items() if begins.match(look)]
     if len(looks) == 1:
         return looks[0]
     near = nearest(typed, states) or f"type {_any_of(marked)}"
@@ -110,7 +116,7 @@ def _read_quantity(text: str, finding: Finding) -> Quantity:
     unit = finding.unit
     assert unit is not None
     try:
-        return amount(text, unit)
+        return amount(_BELOW.sub("-", text), unit)
     except NotAnAmount as error:
         if error.why == "shape":
             example = f"type a number in {unit.symbol}" if unit.symbol != "1" else "type a number"
