@@ -62,7 +62,7 @@ class AsWritten:
         """
         heeded = [event.danger for event in state.journal if isinstance(event, Heeded)]
         made = [*(repair.cause for repair in state.repairs), state.in_proof]
-        left = not set(self.case.truth) <= set(made)
+        left = any(made) and not set(self.case.truth) <= set(made)
         goes_on = left and finding in _proof_findings(state, made)
         for done in reversed(heeded if goes_on else [*heeded, *made]):
             later = self.case.after.get(done, {})

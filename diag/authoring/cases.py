@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from diag.authoring.case_run import CaseRun
-from diag.authoring.case_runner import run_case
+from diag.authoring.playing import playing
 from diag.model.case import Case
 from diag.model.rulebook import Rulebook
-from diag.session.compiled_rulebook import CompiledRulebook
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,18 +20,10 @@ class Tally:
     total: int
 
 
-def run_all(
-    rulebook: Rulebook, cases: Iterable[Case], progress: Callable[[float], None] = lambda _: None
-) -> tuple[CaseRun, ...]:
-    """Run every case, in the order given; `progress` is told the share done, 0 to 1."""
-    cases = tuple(cases)
-    units = {case.unit: rulebook.units[case.unit] for case in cases}
-    grounds = {name: CompiledRulebook.of(rulebook, unit) for name, unit in units.items()}
-    runs = []
-    for number, case in enumerate(cases, 1):
-        runs.append(run_case(rulebook, case, compiled=grounds[case.unit]))
-        progress(number / len(cases))
-    return tuple(runs)
+def run_all(rulebook: Rulebook, cases: Iterable[Case]) -> tuple[CaseRun, ...]:
+    """Run every case, in the order given."""
+    with playing(rulebook, tuple(cases)) as runs:
+        return tuple(runs)
 
 
 def sort_of(case: Case) -> str:

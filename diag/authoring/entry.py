@@ -7,8 +7,9 @@ from difflib import get_close_matches
 from diag.model.expression import names_in, written
 from diag.model.rulebook import Cause, Check, Danger, Figure, Finding, Rulebook, Sign
 from diag.model.threshold import Threshold
+from diag.session.proof.good import what_is_good
+from diag.session.proof.measuring import Lines, measuring
 
-Lines = list[tuple[str, str]]
 STANDING = {
     "draft": "draft: read by `diag rules check` only",
     "trial": "on trial: in use, but not called proven by three worked cases yet",
@@ -16,10 +17,11 @@ STANDING = {
 }
 
 
-def describe(rulebook: Rulebook, name: str) -> Lines:
+def describe(rulebook: Rulebook, name: str, drawn: bool = False) -> Lines:
     """Return label and text, line by line; `KeyError` with the nearest ids for an unknown one.
 
-    An id may be written with blanks or with hyphens, as in its file's name.
+    An id may be written with blanks or with hyphens, as in its file's name. `drawn`: what a
+    drawing shows is left out, as it is shown itself.
     """
     wanted = " ".join(name.lower().replace("-", " ").split())
     tables = (
@@ -38,7 +40,7 @@ def describe(rulebook: Rulebook, name: str) -> Lines:
     if isinstance(entry, Cause):
         return _cause(entry)
     if isinstance(entry, Finding):
-        return [*_finding(entry), *_users(rulebook, entry.id)]
+        return [*_finding(entry), *_measured(rulebook, entry, drawn), *_users(rulebook, entry.id)]
     if isinstance(entry, Sign):
         return [*_sign(rulebook, entry), *_users(rulebook, entry.id)]
     if isinstance(entry, Check):
@@ -49,6 +51,12 @@ def describe(rulebook: Rulebook, name: str) -> Lines:
         return _threshold(entry)
     assert isinstance(entry, Danger)
     return [("danger", entry.title), *[("do now", step) for step in entry.do_now]]
+
+
+def drawing(rulebook: Rulebook, name: str) -> tuple[str, ...]:
+    """Return the drawing of how a finding is measured, line by line; empty where none is."""
+    finding = rulebook.findings.get(" ".join(name.lower().split()))
+    return finding.measure.drawing if finding and finding.measure else ()
 
 
 def _cause(cause: Cause) -> Lines:
@@ -80,6 +88,20 @@ def _finding(finding: Finding) -> Lines:
         low, high = finding.believable
         lines.append(("believable", f"{low} to {high}"))
     return lines
+
+
+def _measured(rulebook: Rulebook, finding: Finding, drawn: bool) -> Lines:
+    """Return how it is measured, and what is good on each unit that the rules know."""
+    if finding.measure is None:
+        return []
+    words = [("good", finding.measure.good)] if finding.measure.good else []
+    on: dict[str, list[str]] = {}
+    for unit in rulebook.units.values():
+        good = what_is_good(rulebook, unit, finding.id)
+        if good:
+            on.setdefault(good, []).append(unit.id)
+    limits = [("good", f"{good} on {', '.join(units)}") for good, units in on.items()]
+    return measuring(finding, [*limits, *words], drawn)
 
 
 def _sign(rulebook: Rulebook, sign: Sign) -> Lines:

@@ -18,6 +18,7 @@ from diag.rulebook.build.tables import (
     CASE,
     CAUSE,
     ENTRY_KINDS,
+    MEASURE,
     REPAIR,
     RULE,
     RULED_OUT,
@@ -45,6 +46,7 @@ LISTS = (
     "words", "tools", "cautions", "yields", "states", "supersedes", "ask first", "do now", "intake",
     "proof", "lesser proof", "truth", "dangers", "wrong", "told", "repair/do", "acts", "forbids",
     "path", "any of", "brought out by", "mends as well", "there", "profile/words", "in order",
+    "mistakes",
 )  # fmt: skip
 """Keys behind which one text or a list of them stands."""
 MAPPINGS = (
@@ -68,7 +70,7 @@ def schema(rulebook: Rulebook) -> Schema:
     shapes = _shapes(rulebook)
     kinds = {kind: table for kind, (_, table) in ENTRY_KINDS.items()}
     tables: dict[str, Table] = {
-        "rule": RULE, "ruled out": RULED_OUT, "slip": SLIP, "repair": REPAIR,
+        "rule": RULE, "ruled out": RULED_OUT, "slip": SLIP, "repair": REPAIR, "measure": MEASURE,
         "unit limit": UNIT_LIMIT, "scale": SCALE, "settings": SCALE, "case": CASE,
         "cause": CAUSE, "unit": UNIT,
         **kinds,
@@ -140,7 +142,7 @@ def _shapes(rulebook: Rulebook) -> dict[str, Schema]:
         "slips": _some(_ref("slip")),
         "rules": _some(_ref("rule")),
         "rules out when": _some(_ref("ruled out")),
-        "repair": _ref("repair"),
+        **{key: _ref(key) for key in ("repair", "measure")},
     }
 
 

@@ -81,6 +81,13 @@ def find_unit(book: Rulebook, name: str) -> UnitData:
     return book.units[unit_named(name, book.units)]
 
 
+def unit_or_first(book: Rulebook, name: str | None) -> UnitData:
+    """Return the unit of that name, or the first one where none is named; see `find_unit`."""
+    if name is None and not book.units:
+        raise WrongUse("these rules know no unit; add one, or name one with --unit")
+    return find_unit(book, name) if name is not None else next(iter(book.units.values()))
+
+
 def unit_named(name: str, units: Iterable[str]) -> str:
     """Return the unit of that name among `units`; `WrongUse` with the nearest names."""
     return _find("unit", name, units)

@@ -17,6 +17,8 @@ from diag.session.prompt import (
     RunAgain,
     StopWork,
 )
+from diag.session.proof.measuring import measuring_here
+from diag.session.state import SessionState
 
 QuestionKind = OneOf[
     "yes/no", "choice", "count", "code", "quantity", "several", "stop", "repair", "run again", "end"
@@ -43,13 +45,18 @@ class Question:
     """What to do, in order."""
     cautions: tuple[str, ...] = ()
     """What to mind meanwhile; to be shown before the steps are taken."""
+    measure: tuple[tuple[str, str], ...] = ()
+    """How it is measured, label and text: with what, where, when, what is good, mistakes."""
+    drawing: tuple[str, ...] = ()
+    """The same as lines of characters, to be shown in letters of one width."""
     reason: str = ""
 
 
-def question_of(rulebook: Rulebook, prompt: Prompt) -> Question:
-    """Return a prompt of a session on a rulebook as a question."""
+def question_of(state: SessionState, prompt: Prompt) -> Question:
+    """Return a prompt of a session as a question."""
+    rulebook = state.rulebook
     if isinstance(prompt, AskFinding):
-        return _one(rulebook, prompt)
+        return _one(state, prompt)
     if isinstance(prompt, AskTogether):
         return _several(rulebook, prompt)
     if isinstance(prompt, ProposeRepair):
@@ -61,7 +68,7 @@ def question_of(rulebook: Rulebook, prompt: Prompt) -> Question:
     return Question("end", _ending(prompt))
 
 
-def _one(rulebook: Rulebook, prompt: AskFinding) -> Question:
+def _one(state: SessionState, prompt: AskFinding) -> Question:
     finding, check = prompt.finding, prompt.check
     return Question(
         finding.kind,
@@ -71,7 +78,9 @@ def _one(rulebook: Rulebook, prompt: AskFinding) -> Question:
         finding=finding.id,
         check=check.id if check else "",
         steps=_steps(check, finding),
-        cautions=_cautions(rulebook, check.cautions if check else ()),
+        cautions=_cautions(state.rulebook, check.cautions if check else ()),
+        measure=tuple(measuring_here(state, finding, drawn=False)),
+        drawing=finding.measure.drawing if finding.measure else (),
         reason=prompt.reason,
     )
 

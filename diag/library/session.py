@@ -77,7 +77,7 @@ class Session:
     @property
     def question(self) -> Question:
         """Return what is asked now."""
-        return question_of(self.rulebook, self._controller.prompt)
+        return question_of(self._controller.state, self._controller.prompt)
 
     @property
     def done(self) -> bool:

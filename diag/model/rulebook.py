@@ -19,21 +19,13 @@ from diag.model.unit_data import NOWHERE as NOWHERE
 from diag.model.unit_data import UnitData as UnitData
 from diag.model.unit_data import UnitDatum as UnitDatum
 from diag.model.unit_data import UnitLimit as UnitLimit
+from diag.model.work import Measure, SharedRun, UsualSlip, Workplace
 from diag.model.work import Repair as Repair
-from diag.model.work import SharedRun, Workplace
 
 Kind = OneOf["yes/no", "choice", "count", "code", "quantity"]
 How = OneOf["told", "seen", "measured"]
 Value = str | Quantity
 """The answer to a finding: a state, or a quantity; a count is a quantity of unit `1`."""
-
-
-@frozen
-class UsualSlip:
-    """A usual mistake with a reading: when the answer looks so, say this."""
-
-    when: Condition
-    say: str
 
 
 @frozen
@@ -46,6 +38,7 @@ class Finding:
     area: str
     how: How = "seen"
     help: str = ""
+    measure: Measure | None = None
     choices: Mapping[str, str] = field(default_factory=dict)
     """State to what it looks like, in order; the first is as it should be."""
     unit: Unit | None = None

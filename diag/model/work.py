@@ -1,4 +1,4 @@
-"""What work takes: a repair, and the place where somebody works with what is there."""
+"""What work takes: a repair, how a reading is taken, and the place with what is there."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import field
 from typing import TYPE_CHECKING
 
+from diag.model.expression import Condition
 from diag.model.frozen import frozen
 from diag.model.problem import Place
 from diag.model.unit_data import NOWHERE
@@ -91,3 +92,41 @@ def most_wanted(here: Workplace, checks: Iterable[Check]) -> str:
     lacks = [here.lacks(check) for check in checks]
     counts = Counter(name for one in lacks if len(one) == 1 for name in one)
     return max(counts, key=lambda name: (counts[name], name), default="")
+
+
+WIDEST_DRAWING = 38
+TALLEST_DRAWING = 12
+"""Columns and lines of a drawing, so that it fits a small terminal."""
+
+
+@frozen
+class UsualSlip:
+    """A usual mistake with a reading: when the answer looks so, say this."""
+
+    when: Condition
+    say: str
+
+
+@frozen
+class Measure:
+    """How one finding is measured. What is good is worked out from the rules, and not kept here."""
+
+    tool: str
+    """With what, and on which range of it."""
+    where: str
+    """Which part of it goes where."""
+    when: str
+    """At what moment, and for how long."""
+    mistakes: tuple[str, ...]
+    good: str = ""
+    """What to expect, in words; no limit that a rule holds already."""
+    drawing: tuple[str, ...] = ()
+    """Lines of plain ASCII, at most `WIDEST_DRAWING` wide."""
+    in_words: str = ""
+    """The same as the drawing shows, for those to whom it is not shown."""
+
+    @property
+    def texts(self) -> tuple[str, ...]:
+        """Return all that is said of it, in the order in which it is told."""
+        texts = (self.tool, self.where, self.in_words, self.when, self.good, *self.mistakes)
+        return tuple(text for text in texts if text)

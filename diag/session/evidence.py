@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from diag.model.reading import Reading
-from diag.model.rulebook import Fact
+from diag.model.rulebook import Fact, Rule
 from diag.reason.belief.belief import Evidence
 from diag.reason.belief.contradictions import RuleContradiction, rule_contradictions
 from diag.reason.belief.evidence import together, twice
@@ -96,3 +96,11 @@ def raising(state: SessionState) -> frozenset[str]:
     facts = (Fact("danger", name, "present") for name in state.chain.dangers)
     used = (support.used for fact in facts for support in state.chain.supports(fact))
     return frozenset().union(*map(state.under, used))
+
+
+def cannot_be(state: SessionState) -> Iterator[tuple[Rule, frozenset[str]]]:
+    """Yield what cannot be yet is, as rules with the readings of one stage that they rest on."""
+    for one in state.chain.impossible:
+        names = state.under(one.used)
+        if state.of_one_stage(names):
+            yield one.rule, names

@@ -11,7 +11,8 @@ from collections.abc import Iterable, Iterator
 
 from diag.model.frozen import frozen
 from diag.model.rulebook import Fact, Rule
-from diag.reason.belief.conflict import accused, conflict
+from diag.reason.belief.conflict import accused
+from diag.session.evidence import contradictions
 from diag.session.state import SessionState
 
 CERTAIN = 1e9
@@ -79,10 +80,7 @@ def _torn(state: SessionState) -> Iterator[Inconsistency]:
 
 
 def _unlikely(state: SessionState) -> Inconsistency | None:
-    stage = state.stage
-    belief = state.belief.seen(one for one in state.belief.said if one.stage == stage)
-    found = conflict(belief)
-    safety = _safety(state)
+    found, safety = state.conflict, _safety(state)
     for suspect in accused(found):
         sign, seen = suspect.evidence.sign, suspect.evidence.state
         grounds = frozenset().union(*state.grounds_of(sign, seen))
@@ -97,9 +95,7 @@ def _unlikely(state: SessionState) -> Inconsistency | None:
 def denied_by(state: SessionState, sign: str, seen: str, least_odds: float) -> Inconsistency | None:
     """Return a sign of this stage that speaks against what is about to be done, if it may be a slip
     and can be taken again."""
-    stage = state.stage
-    belief = state.belief.seen(one for one in state.belief.said if one.stage == stage)
-    for suspect in conflict(belief).suspects:
+    for suspect in state.conflict.suspects:
         one = suspect.evidence
         readings = _open(state, frozenset().union(*state.grounds_of(sign, seen)))
         if (one.sign, one.state) == (sign, seen) and readings and suspect.slip_odds >= least_odds:
@@ -128,7 +124,7 @@ def rule_faults(state: SessionState) -> tuple[RuleFault, ...]:
             facts = (Fact("sign", sign, one) for one in sorted(states))
             supports = (support for fact in facts for support in state.chain.supports(fact)[:1])
             faults.append(RuleFault(sign, tuple(support.rule for support in supports)))
-    for contradiction in state.rule_contradictions():
+    for contradiction in contradictions(state):
         seen = state.chain.supports(Fact("sign", contradiction.sign, contradiction.state))[:1]
         barred = (Fact("excluded", cause, "ruled out") for cause in contradiction.causes)
         out = [one for fact in barred for one in state.chain.supports(fact)[:1]]

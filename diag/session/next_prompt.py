@@ -5,13 +5,12 @@ Nothing but the journal decides: no clock and no chance.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
-from typing import TypeVar
+from collections.abc import Iterator, Sequence
 
 from diag.reason.belief.belief import Belief
 from diag.reason.plan.choose import Choice, TimeAhead, choose, time_ahead
 from diag.reason.plan.costs import extra_minutes, opened_by
-from diag.reason.plan.decision_problem import NOTHING, CandidateCheck
+from diag.reason.plan.decision_problem import NOTHING, CandidateCheck, Outlook
 from diag.reason.plan.verdict import LIKELY_ENOUGH, Verdict, verdict
 from diag.session.candidates import candidate_checks, open_findings, readable
 from diag.session.dangers.work import explaining, no_deeper, releasing
@@ -35,7 +34,6 @@ from diag.session.repairing import evidence as repairing
 from diag.session.reread import Expect, due_reread, reread
 from diag.session.state import SessionState
 
-Answer = TypeVar("Answer")
 STRANGE_AT = 0.5
 """Share of the unknown from which the readings are said to fit no known cause."""
 
@@ -107,23 +105,27 @@ def _in_danger(state: SessionState) -> Iterator[Prompt]:
     Last comes what only a run shows, then the hand-over.
     """
     offered = candidate_checks(state)
-    yield from _asked_again(state, choice_of(state, offered), offered)
+    choice = choice_of(state, offered)
+    yield from _asked_again(state, choice, offered)
     release = tuple(releasing(state))
     near = no_deeper(state, explaining(state, offered), release)
     if near:
-        yield from _act(state, near, "it may explain the danger", only_found=True)
+        explains = "it may explain the danger"
+        yield from _act(state, near, choice_of(state, near), explains, only_found=True)
     yield from release
     if not state.repairs:
         yield from intake(state)
-    yield from _act(state, offered)
+    yield from _act(state, offered, choice)
     yield from releasing(state, held_back=True)
-    yield from _act(state, candidate_checks(state, held_back=True))
+    offered = candidate_checks(state, held_back=True)
+    yield from _act(state, offered, choice_of(state, offered))
     yield _closing(state, "handed over")
 
 
 def _act(
     state: SessionState,
     offered: Sequence[CandidateCheck],
+    choice: Choice,
     reason: str = "",
     only_found: bool = False,
 ) -> Iterator[Prompt]:
@@ -131,7 +133,6 @@ def _act(
 
     Where not all that can be done is offered, a repair is one that is found: others may tell.
     """
-    choice = choice_of(state, offered)
     now = _verdict(state, choice)
     makes = now.kind == "repair" and _makes(state, now.name)
     repair = makes and now.name not in repairing.unmade(state)
@@ -159,7 +160,7 @@ def _not_worth_it(state: SessionState, now: Verdict) -> bool:
     nothing that buys parts or takes much apart.
     """
     guessed = now.share < LIKELY_ENOUGH * state.rulebook.scales.settings.found_at
-    dear = repairing.is_dear(state, state.rulebook.causes[now.name].repair)
+    dear = repairing.is_dear(state.rulebook, state.rulebook.causes[now.name].repair)
     return guessed and (shown_unsound(state) or (dear and state.proof_failed))
 
 
@@ -178,31 +179,28 @@ def choice_of(
     To turn down another run after a failed proof, whose cause is mended already, is to turn down
     that nothing is wrong; with no repair made there is nothing to run again.
     """
-    return _planned(choose, state, offered, belief)
+    return choose(_outlook(state, offered, belief))
 
 
 def time_from_here(state: SessionState) -> TimeAhead:
     """Return the minutes of work and of waiting expected from here to a proved repair."""
-    return _planned(time_ahead, state, candidate_checks(state))
+    return time_ahead(_outlook(state, candidate_checks(state)))
 
 
-def _planned(
-    ask_plan: Callable[..., Answer],
-    state: SessionState,
-    offered: Sequence[CandidateCheck],
-    belief: Belief | None = None,
-) -> Answer:
+def _outlook(
+    state: SessionState, offered: Sequence[CandidateCheck], belief: Belief | None = None
+) -> Outlook:
     repaired = frozenset(repair.cause for repair in state.repairs)
     vain = repaired & state.declined or (state.proof_failed and not repaired)
     once_more = {NOTHING} if vain else frozenset[str]()
-    return ask_plan(
+    return Outlook(
         state.rulebook,
         belief or state.belief,
         offered,
         opened_by(state.rulebook, state.done_checks),
         repaired | state.declined | once_more | repairing.unmade(state),
-        proof_failed=state.proof_failed,
-        extra=extra_minutes(state.rulebook, state.unit, state.done_checks),
+        state.proof_failed,
+        extra_minutes(state.rulebook, state.unit, state.done_checks),
     )
 
 

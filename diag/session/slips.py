@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from diag.logic.evaluate import evaluate
 from diag.model.quantity import plain_number
-from diag.model.rulebook import Finding, UsualSlip, Value
+from diag.model.rulebook import Finding, Value
+from diag.model.work import UsualSlip
 from diag.reason.chain.engine import Chain
 from diag.rulebook.answer import with_error
 from diag.rulebook.kinds import KINDS

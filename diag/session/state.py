@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable
+from typing import Any, TypeVar
 
 from diag.logic.rests_on import resting_on
 from diag.model.reading import Reading, agree
 from diag.model.rulebook import Fact, Rule, Rulebook, UnitData
 from diag.reason.belief.belief import Belief, Evidence, Posterior, RepairDone
-from diag.reason.belief.contradictions import RuleContradiction
+from diag.reason.belief.conflict import Conflict
 from diag.reason.chain.engine import Chain
 from diag.rulebook import with_error
 from diag.session.compiled_rulebook import CompiledRulebook
 from diag.session.dangers.watch import Conclusions, DangerWatch
-from diag.session.evidence import contradictions, evidence_of, outdated, raising, reliability_of
+from diag.session.evidence import cannot_be, evidence_of, outdated, raising, reliability_of
 from diag.session.journal.effective import effective
 from diag.session.journal.events import (
     Answered,
@@ -34,7 +35,9 @@ from diag.session.journal.events import (
 from diag.session.journal.known import not_known
 from diag.session.offer.reach import AtHand
 from diag.session.proof.run import Proving, RepairResult, proving, shown_unsound
-from diag.session.weighed import begun, belief_of
+from diag.session.weighed import begun, belief_of, conflict_of
+
+Known = TypeVar("Known")
 
 
 class SessionState:
@@ -84,10 +87,14 @@ class SessionState:
         self._forget()
 
     def _forget(self) -> None:
-        self._belief: Belief | None = None
-        self._posterior: Posterior | None = None
-        self._renewable: frozenset[str] | None = None
-        self._impossible: tuple[tuple[Rule, frozenset[str]], ...] | None = None
+        self._known: dict[str, Any] = {}
+
+    def _once(self, what: str, work_out: Callable[[], Known]) -> Known:
+        """Return what was worked out already since the latest act, or work it out now."""
+        if what not in self._known:
+            self._known[what] = work_out()
+        known: Known = self._known[what]
+        return known
 
     @property
     def proof_failed(self) -> bool:
@@ -151,6 +158,7 @@ class SessionState:
         elif isinstance(event, Repaired):
             self._repair(event.cause)
         self._judge()
+        self._forget()
 
     def _complain(self, complaints: tuple[str, ...]) -> None:
         self.complaints = tuple(dict.fromkeys(complaints))
@@ -229,9 +237,9 @@ class SessionState:
         """Return the findings on which what raises a danger rests, as things stand."""
         return raising(self)
 
-    def evidence(self) -> Iterator[Evidence]:
-        """Yield what counts as evidence: earlier stages as they stood, then signs as they are."""
-        return evidence_of(self)
+    def evidence(self) -> tuple[Evidence, ...]:
+        """Return what counts as evidence: earlier stages as they stood, then signs as they are."""
+        return self._once("evidence", lambda: tuple(evidence_of(self)))
 
     @property
     def renewable(self) -> frozenset[str]:
@@ -240,8 +248,7 @@ class SessionState:
         That is what the signs of a repaired cause rest on, where it was read before the repair
         and not just told. To read anything else twice would count one oddity twice.
         """
-        self._renewable = frozenset(outdated(self)) if self._renewable is None else self._renewable
-        return self._renewable
+        return self._once("renewable", lambda: frozenset(outdated(self)))
 
     def reliability(self, reading: Reading) -> float:
         """Return how far a reading can be relied on."""
@@ -250,12 +257,7 @@ class SessionState:
     @property
     def impossible(self) -> tuple[tuple[Rule, frozenset[str]], ...]:
         """Return what cannot be yet is, as rules with the readings that they rest on."""
-        if self._impossible is None:
-            found = [(one.rule, self.under(one.used)) for one in self.chain.impossible]
-            self._impossible = tuple(
-                (rule, names) for rule, names in found if self.of_one_stage(names)
-            )
-        return self._impossible
+        return self._once("impossible", lambda: tuple(cannot_be(self)))
 
     def of_one_stage(self, findings: Iterable[str]) -> bool:
         """Tell whether no repair lies between readings: else they speak of different units."""
@@ -281,20 +283,18 @@ class SessionState:
         states = sorted(self.chain.states(name))
         return (part for state in states for used in self._supports(name, state) for part in used)
 
-    def rule_contradictions(self) -> tuple[RuleContradiction, ...]:
-        """Return where one reading both shows a sign and rules out all that brings it about."""
-        return contradictions(self)
-
     @property
     def belief(self) -> Belief:
         """Return the belief after all that was said and done."""
-        if self._belief is None:
-            self._belief = belief_of(self, failed_runs=int(shown_unsound(self)))
-        return self._belief
+        return self._once("belief", lambda: belief_of(self, int(shown_unsound(self))))
 
     @property
     def posterior(self) -> Posterior:
         """Return the probabilities of what is wrong now."""
-        if self._posterior is None:
-            self._posterior = self.belief.remaining()
-        return self._posterior
+        return self._once("posterior", self.belief.remaining)
+
+    @property
+    def conflict(self) -> Conflict:
+        """Return how badly the readings of this stage fit together: those of others speak of
+        different units."""
+        return self._once("conflict", lambda: conflict_of(self))

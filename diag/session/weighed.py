@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING
 
 from diag.model.rulebook import Rulebook
 from diag.reason.belief.belief import Belief, Priors, start
+from diag.reason.belief.conflict import Conflict, conflict
 from diag.session.compiled_rulebook import CompiledRulebook
+from diag.session.evidence import contradictions
 
 if TYPE_CHECKING:
     from diag.session.state import SessionState
@@ -21,7 +23,7 @@ def begun(rulebook: Rulebook, compiled: CompiledRulebook, complaints: Sequence[s
 
 def belief_of(state: SessionState, failed_runs: int) -> Belief:
     """Return the belief after all that was said and done; what the rules contradict is left out."""
-    clashing = state.rule_contradictions()
+    clashing = contradictions(state)
     signs = {contradiction.sign for contradiction in clashing}
     spared = {cause for contradiction in clashing for cause in contradiction.causes}
     return (
@@ -30,3 +32,9 @@ def belief_of(state: SessionState, failed_runs: int) -> Belief:
         .after_failed_runs(failed_runs)
         .seen(one for one in state.evidence() if one.sign not in signs)
     )
+
+
+def conflict_of(state: SessionState) -> Conflict:
+    """Return how badly the readings of this stage fit together."""
+    belief, stage = state.belief, state.stage
+    return conflict(belief.seen(one for one in belief.said if one.stage == stage))

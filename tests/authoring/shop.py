@@ -19,7 +19,8 @@ cautions:
   glass: Broken glass cuts.
 findings:
   cell volts: {ask: What do the cells read?, kind: quantity, unit: V, believable: 0 V to 20 V,
-    known by: measured}
+    known by: measured, measure: {with: Multimeter on DC volts., when: With the lamp on.,
+      where: "Red on the cap of the cell, black on its base.", mistakes: The lamp is off.}}
   beam: {ask: How is the beam?, kind: choice, choices: {bright: white, dim: yellow, dark: none}}
   wet: {ask: Is it wet inside?, kind: yes/no, as it should be: no}
   wire: {ask: How is the wire?, kind: choice, choices: {whole: whole, parted: in two}}

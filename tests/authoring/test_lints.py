@@ -67,7 +67,7 @@ def test_problems_are_sorted_by_place_and_show_the_line(tmp_path: Path) -> None:
     found = run_lints(shop.read(shop.written(tmp_path, fragment)))
     text = "\n".join(str(one) for one in found).replace(f"{tmp_path}/", "")
     assert text == (
-        "lamps.yaml:23:3: `ask` of `wet` does not end with a question mark: `Look for water "
+        "lamps.yaml:28:3: `ask` of `wet` does not end with a question mark: `Look for water "
         "inside.` [M01 ask-is-question]\n"
         "  |   wet:\n"
         "  |   ^\n"

@@ -13,12 +13,22 @@ from diag.authoring.lints import Material, run_lints
 from diag.authoring.scaffold import TEMPLATES, template
 from diag.model.problem import ProblemsFound
 from diag.rulebook import load_rulebook
-from diag.rulebook.build.tables import CASE, CAUSE, CHECK, FINDING, REPAIR, RULE, SIGN, SLIP
+from diag.rulebook.build.tables import (
+    CASE,
+    CAUSE,
+    CHECK,
+    FINDING,
+    MEASURE,
+    REPAIR,
+    RULE,
+    SIGN,
+    SLIP,
+)
 from tests.rulebook.lamps import FORMULAS
 
 KEYS = {
     "cause": {*CAUSE, *REPAIR},
-    "finding": {*FINDING, *SLIP},
+    "finding": {*FINDING, *SLIP, *MEASURE},
     "check": {*CHECK},
     "sign": {*SIGN, *RULE},
     "case": {*CASE},
@@ -30,7 +40,9 @@ NAMES = {
 ANSWERS = {
     "finding": (
         "common practice", "How far does the strap give?",
-        "quantity\n    unit: mm\n    believable: 0 mm to 90 mm", "measured",
+        "quantity\n    unit: mm\n    believable: 0 mm to 90 mm",
+        "measured\n    measure: {with: A ruler., where: Beside the strap., when: Pull it.,\n"
+        "      mistakes: You pull at the buckle.}",
     ),
     "check": ("common practice", "Pull the strap and measure.", "2", "strap"),
     "sign": (

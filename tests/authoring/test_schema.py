@@ -101,7 +101,8 @@ def test_every_key_that_the_reader_knows_is_named(shipped: Schema) -> None:
     defs = shipped["$defs"]
     named = {
         "rule": tables.RULE, "ruled out": tables.RULED_OUT, "slip": tables.SLIP,
-        "repair": tables.REPAIR, "unit limit": tables.UNIT_LIMIT, "unit": tables.UNIT,
+        "repair": tables.REPAIR, "measure": tables.MEASURE,
+        "unit limit": tables.UNIT_LIMIT, "unit": tables.UNIT,
         "case": tables.CASE, "cause": tables.CAUSE, "scale": tables.SCALE,
         "settings": tables.SCALE,
         **{kind: table for kind, (_, table) in tables.ENTRY_KINDS.items()},

@@ -13,6 +13,7 @@ from diag.cli.terminal.screen import Screen
 from diag.model.rulebook import Rulebook
 from diag.rulebook import load_rulebook
 from diag.session.controller import SessionController
+from diag.session.hearing import hear_dangers
 from diag.session.prompt import StopWork
 from tests.cli.test_asking import Lines
 from tests.session.test_controller import BICYCLE, asked, sit, tell
@@ -123,7 +124,8 @@ def test_before_a_session_each_stop_stands_before_the_next_question() -> None:
     """Of two dangers told in one line, the first is stopped for before the second is read back."""
     out = io.StringIO()
     said = "it smells of exhaust in the cab and my head aches"
-    confirmed(said, load_book(), Screen(out, plain=True), Lines("yes", "yes"))
+    heard = hear_dangers(said, load_book())
+    confirmed(said, heard, Screen(out, plain=True), Lines("yes", "yes"))
     told = [line for line in out.getvalue().splitlines() if "STOP" in line or "would be" in line]
     assert ["would be", "STOP"] * 2 == ["STOP" if "STOP" in line else "would be" for line in told]
 
@@ -131,11 +133,12 @@ def test_before_a_session_each_stop_stands_before_the_next_question() -> None:
 def test_before_a_session_the_danger_is_returned(book: Rulebook) -> None:
     """In words for a complaint a danger is read back, and given to who begins the session."""
     screen = Screen(io.StringIO(), plain=True)
-    found = confirmed("it goes flat and has no brakes", book, screen, Lines("yes"))
+    said = "it goes flat and has no brakes"
+    found = confirmed(said, hear_dangers(said, book), screen, Lines("yes"))
     assert [("no brakes", "brake gone", "yes")] == [
         (one.danger.id, one.finding.id, one.state) for one in found
     ]
-    assert () == confirmed("it goes flat", book, screen, Lines())
+    assert () == confirmed("it goes flat", hear_dangers("it goes flat", book), screen, Lines())
 
 
 def test_a_conversation_listens_first(book: Rulebook) -> None:

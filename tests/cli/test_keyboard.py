@@ -24,14 +24,14 @@ PATIENCE, AGAIN = 60.0, 5.0
 class Terminal:
     """A program on a terminal of its own."""
 
-    def __init__(self, home: Path, *words: str) -> None:
+    def __init__(self, home: Path, *words: str, columns: int = 80) -> None:
         self._master, slave = pty.openpty()
         self._process = subprocess.Popen(
             [*DIAG, *words],
             stdin=slave,
             stdout=slave,
             stderr=slave,
-            env={**os.environ, "DIAG_HOME": str(home), "TERM": "dumb", "COLUMNS": "80"},
+            env={**os.environ, "DIAG_HOME": str(home), "TERM": "dumb", "COLUMNS": str(columns)},
             cwd=ROOT,
             start_new_session=True,
             preexec_fn=_take_the_terminal,

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from diag.cli.ask.views import show_why
+from diag.cli.ask.views import show_help, show_why
 from diag.cli.terminal.prompts import show_prompt
 from diag.cli.terminal.screen import Screen
 from diag.model.rulebook import Rulebook
@@ -15,6 +15,7 @@ from diag.reason.plan.choose import Ranked
 from diag.rulebook import load_rulebook
 from diag.session.prompt import AskFinding, Prompt, RunAgain
 from diag.session.state import SessionState
+from tests.cli.terminals import terminal
 from tests.session.test_controller import BICYCLE, FAILED, TO_THE_REPAIR, sit, tell
 
 
@@ -61,3 +62,41 @@ def test_another_run_is_asked_for_with_its_chance_and_what_to_look_over(book: Ru
     assert "Once more: The valve leaks" in said
     assert f"({prompt.probability:.0%})" in said
     assert "Type `done`" in said
+
+
+def helped(book: Rulebook, columns: int, plain: bool = False) -> list[str]:
+    """Return the lines of `help` on a terminal, from how to do the check on."""
+    controller, _ = sit(book)
+    finding = book.findings["pressure in the evening"]
+    check = next(one for one in book.checks.values() if finding.id in one.yields)
+    asked = AskFinding(finding, check, True, "it may tell")
+    with terminal(columns) as out:
+        show_help(Screen(out, plain=plain), controller.state, asked)
+    lines = out.getvalue().splitlines()
+    return lines[next(at for at, line in enumerate(lines) if "How: " in line) :]
+
+
+def test_help_says_how_to_measure_with_its_drawing(book: Rulebook) -> None:
+    """With, where, when, what is good on this unit, mistakes, then the drawing as it was drawn."""
+    lines = helped(book, 80)
+    at = next(number for number, line in enumerate(lines) if line.startswith("with "))
+    assert [
+        "with     Tyre gauge for this kind of valve.",
+        "where    On the valve of the tyre, pressed on straight.",
+        "when     In the evening, with the tyre cold. A second is enough.",
+        "good     The rules hold no limit for it; its own manual may.",
+        "mistake  It hisses while you press. Then it reads too low.",
+        " rim ====( )====",
+        "          |  valve",
+        "       [gauge]",
+        "Press the gauge on straight.",
+        "Believable: 0 bar to 12 bar.",
+    ] == lines[at:]
+
+
+def test_what_is_not_drawn_is_told(book: Rulebook) -> None:
+    """On a plain screen words stand in the place of the drawing; on forty columns all fits."""
+    plain = " ".join(helped(book, 80, plain=True))
+    assert "drawing  The gauge sits on the valve, which stands out of the rim." in plain
+    assert "====" not in plain
+    assert 40 > max(map(len, helped(book, 40)))

@@ -42,6 +42,14 @@ findings:
     unit: kg
     believable: 0 kg to 9 kg
     slips: [{when: weight > 5 kg, say: is that grams}]
+    measure: {with: Scales., where: On the plate., when: At rest., good: As on the label.,
+      mistakes: It hangs., drawing: "[lamp]", in words: The lamp lies on the scales.}
+  weight wet:
+    ask: And what does it weigh wet?
+    kind: quantity
+    unit: kg
+    believable: 0 kg to 9 kg
+    measure: {as for: weight, when: Just out of the water.}
   broken: {ask: Is it broken?, kind: yes/no, as it should be: no}
 checks:
   look out:
@@ -187,6 +195,8 @@ def homes() -> Iterator[tuple[str, str, tuple[str | int, ...]]]:
             elif section in beside and isinstance(entries, dict):
                 for entry, keys in entries.items():
                     yield from ((name, key, (section, entry, key)) for key in keys)
+                    how = keys.get("measure", ()) if isinstance(keys, dict) else ()
+                    yield from ((name, key, (section, entry, "measure", key)) for key in how)
 
 
 HOMES = list(homes())
@@ -195,7 +205,7 @@ HOMES = list(homes())
 def test_every_key_of_the_format_is_tried() -> None:
     """The files hold each key that the reader's tables know."""
     named = [*(table for _, table in tables.ENTRY_KINDS.values()), tables.CAUSE, tables.UNIT]
-    named += [tables.REPAIR, tables.CASE]
+    named += [tables.REPAIR, tables.CASE, tables.MEASURE]
     assert {key for table in named for key in table} - {key for _, key, _ in HOMES} == set()
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import chain
+
 import pytest
 
 from diag.cli.book import load_book
@@ -239,8 +241,10 @@ def test_every_proof_can_be_released_and_read_by_a_watched_run(book: Rulebook) -
 
 @pytest.mark.parametrize("number", ["9 ppm"])
 def test_the_number_at_which_to_leave_is_the_same_everywhere(book: Rulebook, number: str) -> None:
-    """Helps and checks that name a reading at which to leave name the one of the danger."""
-    helps = [one.help for one in book.findings.values() if "ppm" in one.help and "eave" in one.help]
+    """What tells how to take a reading, and when to leave, names the number of the danger."""
+    measured = (one.measure.texts for one in book.findings.values() if one.measure)
+    texts = [*(one.help for one in book.findings.values()), *chain(*measured)]
+    helps = [text for text in texts if "ppm" in text and "eave" in text]
     told = [*helps, book.checks["watched run"].do, book.acts["watched run"]]
     assert len(told) > 3
     assert all(number in text for text in told)

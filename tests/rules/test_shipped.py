@@ -27,7 +27,7 @@ Once it was lowered, from 5 wrong readings to 4: two checks that cost the same t
 changed places when checks for dangers came in, so that the planted reading is not asked for.
 """
 
-SHARES = 12
+SHARES = 24
 """The shipped cases are dealt out, so that several processes can share them."""
 
 
@@ -38,30 +38,35 @@ def book(tmp_path_factory: pytest.TempPathFactory) -> Rulebook:
         return load_book()
 
 
-def _cases(book: Rulebook) -> tuple[Case, ...]:
+@pytest.fixture(scope="module")
+def cases(book: Rulebook) -> tuple[Case, ...]:
     found = load_cases(shipped_rules() / "cases", book)
     return tuple(case for case in found if Path(case.place.path).name != "demo.yaml")
 
 
 @pytest.mark.cases
 @pytest.mark.parametrize("share", range(SHARES))
-def test_every_shipped_case_finds_its_truth(book: Rulebook, share: int) -> None:
+def test_every_shipped_case_finds_its_truth(
+    book: Rulebook, cases: tuple[Case, ...], share: int
+) -> None:
     """One cause comes first, two come among the first three, dangers are raised in time."""
-    runs = run_all(book, _cases(book)[share::SHARES])
+    runs = run_all(book, cases[share::SHARES])
     assert {run.case.id: run.failures for run in runs if run.failures} == {}
 
 
-def test_a_case_with_a_wrong_truth_fails(book: Rulebook) -> None:
+def test_a_case_with_a_wrong_truth_fails(book: Rulebook, cases: tuple[Case, ...]) -> None:
     """The check of cases can fail: a case that names another cause is told so."""
-    case = next(case for case in _cases(book) if case.truth == ("worn battery",))
+    case = next(case for case in cases if case.truth == ("worn battery",))
     wrong = Case(case.id, case.unit, case.complaint, ("glow plug open circuit",), case.readings)
     assert "`glow plug open circuit` is not found" in run_case(book, wrong).failures[0]
 
 
 @pytest.mark.cases
-def test_a_session_may_go_on_after_a_repair_in_vain(book: Rulebook) -> None:
+def test_a_session_may_go_on_after_a_repair_in_vain(
+    book: Rulebook, cases: tuple[Case, ...]
+) -> None:
     """It ends at the first such repair, or goes on to another end after as many as are allowed."""
-    case = next(case for case in _cases(book) if case.truth == ("worn battery",))
+    case = next(case for case in cases if case.truth == ("worn battery",))
     wrong = Case(case.id, case.unit, case.complaint, ("glow plug open circuit",), case.readings)
     once, again = run_case(book, wrong), run_case(book, wrong, in_vain=1)
     assert once.proposed == ("worn battery",)
@@ -69,9 +74,8 @@ def test_a_session_may_go_on_after_a_repair_in_vain(book: Rulebook) -> None:
     assert len(again.proposed) > len(once.proposed) or again.ending is not None
 
 
-def test_the_rulebook_is_as_large_as_the_job_needs(book: Rulebook) -> None:
+def test_the_rulebook_is_as_large_as_the_job_needs(book: Rulebook, cases: tuple[Case, ...]) -> None:
     """Causes, findings, rules and cases cover the heater that will not start."""
-    cases = _cases(book)
     assert len(book.causes) >= 20
     assert len(book.findings) >= 45
     assert len(book.rules) >= 60
@@ -96,9 +100,9 @@ def test_every_cause_has_its_repair_proof_and_origin(book: Rulebook) -> None:
         assert cause.shows, cause.id
 
 
-def test_every_cause_has_a_case(book: Rulebook) -> None:
+def test_every_cause_has_a_case(book: Rulebook, cases: tuple[Case, ...]) -> None:
     """Each cause is the truth of at least one worked case."""
-    covered = {name for case in _cases(book) for name in case.truth}
+    covered = {name for case in cases for name in case.truth}
     assert set(book.causes) - covered == set()
 
 

@@ -55,6 +55,9 @@ def sentences_of(rulebook: Rulebook) -> Iterator[Sentence]:
         yield Sentence(finding.place, finding.id, "ask", finding.ask)
         if finding.help:
             yield Sentence(finding.place, finding.id, "help", finding.help)
+        if finding.measure:
+            for text in finding.measure.texts:
+                yield Sentence(finding.place, finding.id, "measure", text)
     for datum in rulebook.unit_data.values():
         yield Sentence(datum.place, datum.id, "ask", datum.ask)
     for check in rulebook.checks.values():

@@ -5,11 +5,26 @@ from __future__ import annotations
 from diag.authoring.scaffold.names import DRAFT, listed, word
 from diag.model.rulebook import Rulebook
 
+MEASURE = (
+    "    # Where it is measured: all that somebody needs who never did it. What is good by",
+    "    # the rules is worked out, and not written here.",
+    "    # measure:",
+    "    #   with: Thermometer with a wire probe.",
+    "    #   where: The tip in the middle of the outlet, not against its wall.",
+    "    #   when: Ten minutes after it lit, until it stands still.",
+    "    #   good: Warmer than the air that it takes in.    # only where no rule sets a limit",
+    "    #   mistakes: [The tip touches metal and reads that instead.]",
+    "    #   as for: another finding    # what is not said here is as for that one",
+    "    #   drawing: |    # at most 38 characters wide, and the same `in words`",
+    "    #     duct ===(tip)",
+    "    #   in words: The tip stands in the mouth of the duct.",
+)
+"""What a measured finding says of how it is measured."""
+
 
 def finding_lines(rulebook: Rulebook, finding: str, area: str) -> list[str]:
     """Return the lines of a finding's file, with what each kind of finding needs besides."""
-    scales = rulebook.scales
-    leak = word(scales.anyway, 0.02)
+    anyway = rulebook.scales.anyway
     return [
         "# Then write a check that yields it: diag rules new check ID --area AREA",
         DRAFT,
@@ -19,8 +34,9 @@ def finding_lines(rulebook: Rulebook, finding: str, area: str) -> list[str]:
         "    ask: <One question, as you would say it?>",
         "    kind: <quantity or count or choice or yes/no>",
         "    known by: <told or seen or measured>",
-        "    # How one looks or measures, in a short sentence or two.",
-        "    # help: Hold the probe in the middle of the outlet.",
+        "    # How one looks, in a short sentence or two.",
+        "    # help: Look with a lamp, with the fan at rest.",
+        *MEASURE,
         "    # words: [another name that people use for it]",
         "    # A quantity: the unit in which it is read, and what can be believed at all.",
         "    # unit: V",
@@ -34,8 +50,8 @@ def finding_lines(rulebook: Rulebook, finding: str, area: str) -> list[str]:
         "    # lettered: no    # yes lists by letters, where a number could be taken for a code",
         "    # A yes/no: the answer of a sound unit.",
         "    # as it should be: no",
-        f"    # Only where a cause shows it as it stands: {listed(scales.anyway)}.",
-        f"    # shows anyway: {{poor: {leak}}}",
+        f"    # Only where a cause shows it as it stands: {listed(anyway)}.",
+        f"    # shows anyway: {{poor: {word(anyway, 0.02)}}}",
         "    # A state that is a fault in plain sight, and the one cause that it is.",
         "    # is: {poor: a cause}",
         "    # What went wrong with a reading that cannot be.",

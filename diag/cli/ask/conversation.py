@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from diag.cli.ask.dangers import DangerEar, Leaves
@@ -42,7 +42,8 @@ from diag.session.result import shown
 from diag.session.slips import Doubtful, TakesDangerBack
 
 if TYPE_CHECKING:  # imported once something is said, so that the first question comes at once
-    pass
+    from diag.cli.ask.opening import OpeningWords
+    from diag.session.hearing import HeardFact
 
 LEFT = "left"
 
@@ -60,8 +61,10 @@ class Conversation:
         screen: Screen,
         source: Source,
         keep: Callable[[Equipped], None] = lambda there: None,
+        *,
+        told: OpeningWords | None = None,
     ) -> None:
-        """Begin; `keep` takes what is said to be at hand, for later sessions."""
+        """Begin with what was told before; `keep` takes what is said to be at hand, for later."""
         self._controller = controller
         self._keep = keep
         self._screen = screen
@@ -73,8 +76,12 @@ class Conversation:
         self._seen: set[str] = set()
         """The cautions that were shown in full."""
         self._refused: Prompt | None = None
-        self._dangers = DangerEar(controller, screen, source)
-        self._listener = Listener(controller, screen, source)
+        self._dangers = DangerEar(controller, screen, source, told.ear if told else None)
+        self._listener = Listener(controller, screen, source, self._dangers)
+
+    def take_down(self, facts: Sequence[HeardFact]) -> None:
+        """Record what was heard and confirmed before the session began."""
+        self._listener.record(facts)
 
     @property
     def _findings(self) -> Mapping[str, Finding]:
@@ -237,12 +244,11 @@ class Conversation:
     def _change_complaints(self, text: str) -> None:
         """Put the complaints that are named, or told and confirmed, in the place of all others."""
         from diag.cli.ask.heard import confirmed_facts
-        from diag.session.hearing import hear
 
         book = self._controller.state.rulebook
         names = [" ".join(one.lower().split()) for one in text.split(",")]
         if not set(names) <= book.complaints.keys():
-            heard = hear(text, book).of_complaints()
+            heard = self._dangers.ear.hear(text).of_complaints()
             told = confirmed_facts(text, heard, book, self._screen, self._source)
             names = [one.complaint for one in told]
         self._controller.complain(names)

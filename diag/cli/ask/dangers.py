@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from diag.cli.guard import WrongUse
 from diag.cli.terminal.asking import ask_until
 from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.source import Source
-from diag.model.rulebook import Danger, Rulebook
+from diag.model.rulebook import Danger
 from diag.session.commands import Command, read_line
-from diag.session.controller import SessionController
+from diag.session.controller import NONE_WORDS, SessionController
 from diag.session.prompt import StopWork
 from diag.session.result import shown
 
 if TYPE_CHECKING:  # imported once something is said, so that the first question comes at once
-    from diag.session.hearing import HeardDanger, PhraseTable, Told
+    from diag.session.hearing import Ear, HeardDanger
 
 MOST = 3
 """How many dangers of one line are read back."""
@@ -45,15 +46,15 @@ def read_back(text: str, one: HeardDanger, screen: Screen, source: Source) -> bo
     return said
 
 
-def confirmed(text: str, book: Rulebook, screen: Screen, source: Source) -> tuple[HeardDanger, ...]:
-    """Return what a text tells of danger and the user confirms; for a text before a session.
+def confirmed(
+    text: str, heard: Sequence[HeardDanger], screen: Screen, source: Source
+) -> tuple[HeardDanger, ...]:
+    """Return which dangers heard in a text the user confirms; for a text before a session.
 
     Each is told what to do about at once, before the next is asked for.
     """
-    from diag.session.hearing import hear_dangers
-
     found = []
-    for one in hear_dangers(text, book)[:MOST]:
+    for one in heard[:MOST]:
         if read_back(text, one, screen, source):
             _show_what_to_do(screen, one.danger)
             found.append(one)
@@ -68,13 +69,19 @@ def _show_what_to_do(screen: Screen, danger: Danger) -> None:
 
 
 class DangerEar:
-    """Listens to a session's lines for danger."""
+    """Listens to a session's lines for danger, with the one `ear` that hears the rest as well."""
 
-    def __init__(self, controller: SessionController, screen: Screen, source: Source) -> None:
+    def __init__(
+        self,
+        controller: SessionController,
+        screen: Screen,
+        source: Source,
+        ear: Ear | None = None,
+    ) -> None:
         self._controller = controller
         self._screen = screen
         self._source = source
-        self._phrases: PhraseTable[Told] | None = None
+        self._ear = ear
         self._waiting: list[tuple[str, HeardDanger]] = []
 
     def take(self, line: str) -> bool:
@@ -91,16 +98,17 @@ class DangerEar:
         else:
             state, prompt = self._controller.state, self._controller.prompt
             text = "" if answers(prompt, read, state.unit.codes) else line
-        heard = self._heard(text) if text else ()
+        heard = self.ear.hear_dangers(text) if text else ()
         self._waiting = [(text, one) for one in heard[:MOST] if not self._stops_already(one)]
         return self._up_to_the_first()
 
-    def _heard(self, text: str) -> tuple[HeardDanger, ...]:
-        from diag.session.hearing import danger_phrases, hear_dangers
+    @property
+    def ear(self) -> Ear:
+        """Return the ear that was given, or one made when something is said first."""
+        from diag.session.hearing import Ear
 
-        book = self._controller.state.rulebook
-        self._phrases = self._phrases or danger_phrases(book)
-        return hear_dangers(text, book, self._phrases)
+        self._ear = self._ear or Ear(self._controller.state.rulebook)
+        return self._ear
 
     def go_on(self) -> bool:
         """Read back what else the last line told of, once no stop stands; return as `take` does."""
@@ -162,7 +170,7 @@ def _numbers(line: str, most: int) -> tuple[int, ...]:
     text = line.lower()
     if text in LEAVE:
         raise Leaves
-    if text in (*NO, "none", "0"):
+    if text in (*NO, *NONE_WORDS):
         return ()
     parts = text.replace(",", " ").split()
     if not parts or not all(part.isdecimal() and 1 <= int(part[:9]) <= most for part in parts):

@@ -13,12 +13,11 @@ from diag.cli.terminal.source import Source
 from diag.model.amounts import NotAnAmount, amount
 from diag.model.quantity import DIMENSIONLESS
 from diag.model.rulebook import Rulebook
+from diag.session.controller import NONE_WORDS
 from diag.session.result import shown
 
 if TYPE_CHECKING:  # imported once something is said, so that the first question comes at once
     from diag.session.hearing import HeardFact, Hearing
-
-NONE = ("none", "no", "n", "0")
 
 
 def confirmed_facts(
@@ -79,7 +78,7 @@ def _chosen(
     def read(line: str) -> int:
         if line.lower() in ("leave", "quit", "exit"):
             raise Leaves
-        if line.lower() in NONE:
+        if line.lower() in NONE_WORDS:
             return 0
         if line.isascii() and line.isdecimal() and 1 <= int(line[:3]) <= len(among):
             return int(line)

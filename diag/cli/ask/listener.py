@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from diag.cli.ask.dangers import DangerEar
 from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.source import Source
 from diag.session.commands import Line
@@ -14,15 +15,21 @@ from diag.session.prompt import AskFinding, Prompt, StopWork
 from diag.session.slips import NotUnderstood, unlisted
 
 if TYPE_CHECKING:  # imported once something is said, so that the first question comes at once
-    from diag.session.hearing import Ear, HeardFact
+    from diag.session.hearing import HeardFact
 
 
 class Listener:
     """Reads back complaints and readings told in plain words, and takes what is confirmed."""
 
-    def __init__(self, controller: SessionController, screen: Screen, source: Source) -> None:
+    def __init__(
+        self,
+        controller: SessionController,
+        screen: Screen,
+        source: Source,
+        dangers: DangerEar,
+    ) -> None:
         self._controller, self._screen, self._source = controller, screen, source
-        self._ear: Ear | None = None
+        self._dangers = dangers
 
     def hear(self, text: str) -> None:
         """Hear free text, read it back, and take what the user confirms."""
@@ -40,11 +47,9 @@ class Listener:
 
     def _take(self, text: str, prompt: Prompt | None = None) -> bool:
         from diag.cli.ask.heard import confirmed_facts, told
-        from diag.session.hearing import Ear
 
         book = self._controller.state.rulebook
-        self._ear = self._ear or Ear(book)
-        heard = self._ear.hear(text, prompt)
+        heard = self._dangers.ear.hear(text, prompt)
         if not (heard.facts or heard.choices):
             return False
         new = tuple(one for one in heard.facts if not self._stands(one, prompt))

@@ -14,7 +14,7 @@ from diag.cli.terminal.source import Source
 if TYPE_CHECKING:  # imported where they are used, so that the first question comes at once
     from diag.model.rulebook import Rulebook
     from diag.session.controller import SessionController
-    from diag.session.hearing import HeardDanger, HeardFact
+    from diag.session.hearing import Ear, HeardDanger, HeardFact
     from diag.session.journal.events import Equipped, Event
 
 
@@ -30,6 +30,8 @@ class OpeningWords:
     """What a file of readings says."""
     at_hand: Equipped | None = None
     """Who works where and with what, where that is known."""
+    ear: Ear | None = None
+    """What was listened with, for the session to go on with."""
 
     @property
     def complaints(self) -> list[str]:
@@ -83,9 +85,10 @@ def _hear(book: Rulebook, text: str, told: OpeningWords, screen: Screen, source:
     """
     from diag.cli.ask.dangers import confirmed
     from diag.cli.ask.heard import confirmed_facts
-    from diag.session.hearing import hear
+    from diag.session.hearing import Ear
 
-    heard = hear(text, book)
-    told.dangers += confirmed(text, book, screen, source)
+    told.ear = told.ear or Ear(book)
+    heard = told.ear.hear(text)
+    told.dangers += confirmed(text, heard.dangers, screen, source)
     told.facts += confirmed_facts(text, heard, book, screen, source)
     return bool(heard.dangers or heard.facts or heard.choices)

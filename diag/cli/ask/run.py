@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from diag.cli.ask.opening import OpeningWords, said_to_be_wrong
 from diag.cli.book import find_complaint, find_unit, load_book, rule_folders, unit_named
 from diag.cli.guard import WrongUse
-from diag.cli.places import data_folder, sessions_file
+from diag.cli.stored import open_store
 from diag.cli.terminal.pick import pick
 from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.source import NoMore, Source, at_keyboard, source_of
@@ -65,7 +65,7 @@ def run_ask(
         return at_the_start(book, profile, without, screen, source)
 
     if resume is not None:
-        with closing(_store()) as store:
+        with closing(open_store()) as store:
             return _resume(load_book(rules), store, resume, screen, source, at_hand=at_hand)
     return _begin(rules, unit, complaint, screen, source, at_hand=at_hand)
 
@@ -81,29 +81,15 @@ def _from_file(told: Script, screen: Screen, *, piped: bool, as_json: bool) -> i
     source = NoMore() if piped or not at_keyboard() else source_of(screen)
     book = state.rulebook
     header = {"unit": state.unit.id, "complaint": state.complaint, "rulebook": book.hash}
-    with closing(_store()) as store:
+    with closing(open_store()) as store:
         session = store.create(header)
         opening = OpeningWords(answers=told.events)
         begun = partial(say_back, told, screen)
         return _converse(store, session, state, screen, source, told=opening, begun=begun)
 
 
-def _store() -> Store:
-    from diag.store import Store, StoreError
-
-    folder = data_folder()
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise StoreError(
-            f"the data folder `{folder}` cannot be made ({error.strerror}); set DIAG_HOME to a "
-            "folder that can be written to"
-        ) from None
-    return Store(sessions_file())
-
-
 def _list(screen: Screen) -> int:
-    with closing(_store()) as store:
+    with closing(open_store()) as store:
         rows = store.sessions(open_only=True)
     if not rows:
         screen.say("No session is open.")
@@ -153,7 +139,7 @@ def _begin(
         trial = SessionState(book, found, said, state.compiled)
         need_something_to_ask(trial.replay([told.at_hand]))
     header = {"unit": found.id, "complaint": state.complaint, "rulebook": book.hash}
-    with closing(_store()) as store:
+    with closing(open_store()) as store:
         session = store.create(header)
         titles = "; ".join(book.complaints[one].title for one in told.complaints or [said])
         screen.say(f"Session {session}: {found.title}; {titles}.")
@@ -222,7 +208,6 @@ def _converse(
 ) -> int:
     from diag.cli.ask.conversation import LEFT, Conversation
     from diag.cli.ask.here import keep, show_here
-    from diag.cli.ask.listener import Listener
     from diag.session.controller import SessionController
     from diag.session.journal.events import as_record
     from diag.store.sessions import utc_now
@@ -234,13 +219,13 @@ def _converse(
     with store.lock(session):
         controller = SessionController(state, record, utc_now)
         try:
-            conversation = Conversation(controller, screen, source, keep)
+            conversation = Conversation(controller, screen, source, keep, told=told)
             told.begin(controller)
             if begun is not None:
                 begun()
             if state.reach.is_known:
                 show_here(screen, state)
-            Listener(controller, screen, source).record(told.facts)
+            conversation.take_down(told.facts)
             outcome = conversation.run()
         except KeyboardInterrupt:
             outcome = LEFT

@@ -16,6 +16,7 @@ from diag.session.derivation import cause_named
 from diag.session.inconsistent import Inconsistency, RuleFault, inconsistency_in, rule_faults
 from diag.session.next_prompt import time_from_here
 from diag.session.prompt import AskFinding, AskTogether, Prompt, StopWork
+from diag.session.proof.measuring import measuring_here
 from diag.session.result import shown, told_fact
 from diag.session.state import SessionState
 
@@ -24,20 +25,26 @@ MOST_REASONS = 3
 
 
 def show_help(screen: Screen, state: SessionState, prompt: Prompt) -> None:
-    """Say how to do what is asked, and which words work at every prompt."""
+    """Say which words work at every prompt, and below, nearest to it, how to do what is asked."""
+    screen.say("At every prompt:")
+    screen.table((spellings[0], what) for spellings, what in WORDS.values())
     check = prompt.check if isinstance(prompt, AskFinding | AskTogether) else None
     if check is not None:
+        screen.heading(f"How: {check.id}")
         screen.say(check.do)
         show_cautions(screen, state.rulebook.cautions, check.cautions)
     if isinstance(prompt, StopWork):
         show_stop(screen, prompt.danger)
     if isinstance(prompt, AskFinding):
-        _finding_help(screen, prompt.finding)
-    screen.say("At every prompt:")
-    screen.table((spellings[0], what) for spellings, what in WORDS.values())
+        show_how_to_take(screen, state, prompt.finding)
 
 
-def _finding_help(screen: Screen, finding: Finding) -> None:
+def show_how_to_take(screen: Screen, state: SessionState, finding: Finding) -> None:
+    """Say how to take a reading; where lines are drawn, with its drawing."""
+    for label, text in measuring_here(state, finding, drawn=screen.draws):
+        screen.item(label, text, indent=0, width=8)
+    if finding.measure and screen.draws:
+        screen.lines(f" {line}" for line in finding.measure.drawing)
     if finding.help:
         screen.say(finding.help)
     if finding.believable:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from contextlib import suppress
 from dataclasses import replace
 from difflib import get_close_matches
@@ -9,22 +10,25 @@ from pathlib import Path
 
 from diag.authoring import lints
 from diag.authoring.case_run import CaseRun
-from diag.authoring.cases import run_all, tally
-from diag.authoring.entry import describe
+from diag.authoring.cases import tally
+from diag.authoring.entry import describe, drawing
+from diag.authoring.playing import playing
 from diag.authoring.scaffold import SCHEMA_FILE, TEMPLATES, template
-from diag.authoring.world import read_world
 from diag.cli.book import load_book
 from diag.cli.guard import WrongUse
 from diag.cli.places import path_of, shipped_rules, user_rules
 from diag.cli.terminal.printable import printable
 from diag.cli.terminal.progress import progress
 from diag.cli.terminal.screen import Screen
+from diag.model.amounts import count
 from diag.model.problem import Problem, ProblemsFound
 from diag.model.rulebook import Rulebook
+from diag.practice.world import read_world
 from diag.rulebook import load_cases
 from diag.rulebook.yaml.source import WORLD, rule_files
 
 DEMO = "demo.yaml"
+MOST_PROCESSES = 64
 
 
 def run_check(folder: str | None = None, plain: bool = False) -> int:
@@ -141,25 +145,43 @@ def _quoted(name: str) -> str:
     return f"'{name[:40]}'" if " " in name else name[:40]
 
 
-def run_cases(path: str | None = None, plain: bool = False) -> int:
+def run_cases(path: str | None = None, plain: bool = False, processes: str | None = None) -> int:
     """Run the cases of a file or folder, the shipped ones if none is named."""
+    at_once = _processes(processes)
     where = path_of(path) if path else shipped_rules() / "cases"
     if not where.exists():
         raise WrongUse(f"`{path}` is not there; name a file or a folder of cases")
     book = load_book()
     cases = [case for case in load_cases(where, book) if Path(case.place.path).name != DEMO]
-    with progress("Working the cases", plain) as step:
-        runs = run_all(book, cases, step)
+    runs: list[CaseRun] = []
+    with playing(book, cases, at_once) as played, progress("Working the cases", plain) as step:
+        for run in played:
+            runs.append(run)
+            step(len(runs) / len(cases))
     screen = Screen(plain=plain)
     screen.table([("", "case", "leading", "checks", "minutes"), *map(_row, runs)])
     for run in runs:
         for failure in run.failures:
             screen.say(f"{run.case.place}: case `{run.case.id}`: {failure}")
-    for count in tally(runs):
-        screen.say(f"{count.sort}: {count.right} of {count.total} as they should be")
+    for sort in tally(runs):
+        screen.say(f"{sort.sort}: {sort.right} of {sort.total} as they should be")
     minutes = sum(run.minutes for run in runs) / max(1, len(runs))
     screen.say(f"{len(runs)} cases; {minutes:.1f} minutes of checks each on average")
     return 1 if any(run.failures for run in runs) else 0
+
+
+def _processes(text: str | None) -> int:
+    """Read how many processes to run; as many as this one may use processors, if none is said."""
+    if text is None:
+        may = getattr(os, "sched_getaffinity", None)
+        return len(may(0)) if may else os.cpu_count() or 1
+    with suppress(ValueError):
+        if 1 <= count(text) <= MOST_PROCESSES:
+            return count(text)
+    raise WrongUse(
+        f"`{text[:20]}` is no number of processes; give one from 1 to {MOST_PROCESSES}, or leave"
+        " it out for as many as the machine has processors"
+    )
 
 
 def _row(run: CaseRun) -> tuple[str, ...]:
@@ -177,14 +199,15 @@ def _row(run: CaseRun) -> tuple[str, ...]:
 
 def run_show(name: str, plain: bool = False) -> int:
     """Show one entry."""
-    book = load_book()
+    book, screen = load_book(), Screen(plain=plain)
     try:
-        lines = describe(book, name)
+        lines = describe(book, name, screen.draws)
     except KeyError as near:
         hint = near.args[0]
         tail = f"; near it are {hint}" if hint else ""
         raise WrongUse(f"the rules know no `{name[:40]}`{tail}") from None
-    screen = Screen(plain=plain)
     for label, text in lines:
         screen.item(label, text)
+    if screen.draws:
+        screen.lines(f" {line}" for line in drawing(book, name))
     return 0

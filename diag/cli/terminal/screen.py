@@ -12,7 +12,7 @@ from collections.abc import Iterable
 from typing import TextIO
 
 from diag.cli.terminal.printable import printable
-from diag.cli.terminal.wrapping import LEAST_CELLS, columns, labelled, outlined, ruled, wrap
+from diag.cli.terminal.wrapping import LEAST_CELLS, boxed, columns, labelled, outlined, ruled, wrap
 
 PIPE, WIDEST = 80, 200
 BOLD, ALARM = "bold", "bold red"
@@ -77,6 +77,16 @@ class Screen:
             lines[-1] = ruled(lines[-1], width)
         self._write([""])
         self._write(lines, ALARM if alarm else BOLD)
+
+    def box(self, title: str, paragraphs: Iterable[str]) -> None:
+        """Write paragraphs in a box, or below a heading where nothing is drawn."""
+        if self.draws:
+            clean = [printable(text) for text in paragraphs]
+            self._write(boxed(printable(title), clean, self.width))
+            return
+        self.say(f"{title}:", bold=True)
+        for text in paragraphs:
+            self.say(text, indent=2)
 
     def table(self, rows: Iterable[tuple[str, ...]]) -> None:
         """Write rows in columns as wide as their widest cell; the last one is wrapped."""

@@ -35,7 +35,7 @@ from diag.reason.belief.links import LEAST, Links
 from diag.reason.belief.pairs import pair_weights, pairs_among
 from diag.reason.belief.posterior import LogWeights, Pair, Posterior, Several
 from diag.reason.belief.priors import Priors
-from diag.reason.belief.proofs import log_going_on, log_proof
+from diag.reason.belief.proofs import FailedProof
 from diag.reason.belief.weighed import Weighed, weigh_evidence
 
 __all__ = ["Belief", "Evidence", "Posterior", "Priors", "RepairDone", "start"]
@@ -69,8 +69,8 @@ class Belief:
     bare: tuple[float, ...] = field(default=(), compare=False, repr=False)
     """Log weight of each single cause by index, before any sign was looked at."""
     _weighed: dict[object, Weighed] = field(default_factory=dict, compare=False, repr=False)
-    """What was weighed already, by this belief or one that it was made of; a first look at a unit
-    as it came in by the evidence alone."""
+    """What was weighed already, by this belief or one that it was made of; first looks at a unit
+    as it came in are kept with the signs, for all beliefs."""
     _told: dict[Several, float] = field(default_factory=dict, compare=False, repr=False)
     """The log likelihood of the complaints under several causes, as it was worked out already."""
 
@@ -160,13 +160,14 @@ class Belief:
             stage, sign = key
             plain = sign not in defective or self._is_plain(evidence)
             earlier = last.get(sign)
-            asked: object = evidence
-            if earlier or beside or not plain or done[stage].causes:
-                asked = evidence, plain, done[stage], earlier, beside
-            weighed = self._weighed.get(asked)
+            asked: object = evidence, plain, done[stage], earlier, beside
+            known = self._weighed
+            if plain and not (earlier or beside or done[stage].causes):
+                asked, known = evidence, self.links.table(sign).first_looks
+            weighed = known.get(asked)
             if weighed is None:
                 look = self._look(sign, done[stage], earlier, plain)
-                self._weighed[asked] = weighed = weigh_evidence(evidence, look)
+                known[asked] = weighed = weigh_evidence(evidence, look)
             used[key] = weighed
             if len(done) > 1:
                 last[sign] = weighed.as_earlier
@@ -185,8 +186,8 @@ class Belief:
     def _look(
         self, sign: str, repaired: RepairedBefore, earlier: Earlier | None, plain: bool = True
     ) -> Look:
-        table, persistence = self.links.table(sign), self.priors.sign_persistence
-        return Look(table, 1.0, repaired, earlier, persistence, self._beside, plain)
+        table, persists = self.links.table(sign), self.priors.sign_persistence if earlier else 1.0
+        return Look(table, 1.0, repaired, earlier, persists, self._beside, plain)
 
     def _is_plain(self, evidence: Evidence) -> bool:
         """Tell whether what a reading shows would be, and then is, in plain sight."""
@@ -241,11 +242,12 @@ class Belief:
         nothing, single = sum([_log(priors.repair_fails)] * runs), list(self.weights)
         for repair in self.repairs:
             if repair.failed:
-                nothing += log_proof(self, repair)
-                unknown += log_going_on(self, repair, self._beside, priors.complaint_unknown)
+                failed = FailedProof(self, repair)
+                nothing += failed.log_proof()
+                unknown += failed.log_going_on(self._beside, priors.complaint_unknown)
                 for cause in range(len(single)) if self._beside else self.mended():
-                    single[cause] += log_proof(self, repair, (cause,))
-                pair = {both: log + log_proof(self, repair, both) for both, log in pair.items()}
+                    single[cause] += failed.log_proof((cause,))
+                pair = {both: log + failed.log_proof(both) for both, log in pair.items()}
         return LogWeights(nothing, unknown, single, pair)
 
     def log_evidence(self, pairs: Iterable[Pair]) -> float:
@@ -259,13 +261,18 @@ class Belief:
     def log_complaint(self, *causes: int) -> float:
         """Return the log likelihood of the complaints under the causes, less that of what is seen
         alone."""
-        return self._complaint_of((*self._beside, *causes)) - self._complaint_of(self._beside)
+        return self._complaint_of((*self._beside, *causes)) - self._complaint_beside
+
+    @cached_property
+    def _complaint_beside(self) -> float:
+        return self._complaint_of(self._beside)
 
     def _complaint_of(self, causes: Several) -> float:
-        if causes not in self._told:
+        told = self._told.get(causes)
+        if told is None:
             told = sum([self._told_by(complaint, causes) for complaint in self.complaints])
             self._told[causes] = told
-        return self._told[causes]
+        return told
 
     def _told_by(self, complaint: str, causes: Several) -> float:
         if not causes:

@@ -10,8 +10,9 @@ To price a slip of each reading against its being meant is an idea of ours.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from math import exp, fsum, log
-from operator import mul, truediv
+from operator import mul, neg, truediv
 
 from diag.model.frozen import frozen
 from diag.reason.belief.belief import Belief, Evidence
@@ -56,22 +57,48 @@ def conflict(belief: Belief, least_slip: float = 0.0) -> Conflict:
     after = _flat(belief.leading_weights)
     prior, whole = log_sum(before), log_sum(after)
     suspects, measure, touching = [], prior - whole, _touching(belief.leading_weights)
-    before_shares = [exp(log - prior) for log in before]
-    after_shares = [exp(log - whole) for log in after]
+    came, now = (
+        Shares([exp(log - total) for log in logs])
+        for logs, total in ((before, prior), (after, whole))
+    )
     for item in belief.used.values():
         one = item.evidence
         if belief.shows_defect(one):  # Only another look takes it back.
             continue
-        seen, meant = (_likelihoods(each, touching, len(after)) for each in (item, item.sure))
-        own = log(fsum(map(mul, before_shares, seen)))
-        left = list(map(truediv, after_shares, seen))
-        rest, kept = fsum(left), fsum(map(mul, left, meant)) * exp(item.sure.log_leak)
+        seen, meant = (_likelihoods(each, touching) for each in (item, item.sure))
+        own = log(came.total_with(map(mul, came.at(seen), seen.values()), seen))
+        left = list(map(truediv, now.at(seen), seen.values()))
+        rest = now.total_with(left, seen)
+        kept = now.total_with(map(mul, left, meant.values()), seen) * exp(item.sure.log_leak)
         slip = max(least_slip, 1 - one.reliability)
         odds = slip / (1 - slip) * rest / kept / len(item.look.table.states)
         suspects.append(Suspect(one, own + log(rest), odds))
         measure += own
     suspects.sort(key=lambda suspect: (-suspect.slip_odds, suspect.evidence))
     return Conflict(measure, tuple(suspects))
+
+
+class Shares:
+    """The share of each hypothesis, of which a piece of evidence changes but a few.
+
+    Their sum is kept in parts that lose nothing, so that a few may be changed in it with the same
+    result as if all were added up anew (Shewchuk, "Adaptive precision floating-point arithmetic",
+    Discrete & Computational Geometry 18, 1997).
+    """
+
+    def __init__(self, shares: list[float]) -> None:
+        self._shares = shares
+        self._sum: list[float] = []
+        while rest := fsum([*shares, *map(neg, self._sum)]):
+            self._sum.append(rest)
+
+    def at(self, places: Iterable[int]) -> list[float]:
+        """Return the shares at these places."""
+        return [self._shares[place] for place in places]
+
+    def total_with(self, changed: Iterable[float], places: Iterable[int]) -> float:
+        """Return the sum of all shares, with those at these places changed."""
+        return fsum([*self._sum, *map(neg, self.at(places)), *changed])
 
 
 def _flat(weights: LogWeights) -> list[float]:
@@ -86,10 +113,10 @@ def _touching(weights: LogWeights) -> Touching:
     return found
 
 
-def _likelihoods(item: Weighed, touching: Touching, size: int) -> list[float]:
-    """Return the likelihood, against that of the leak, under each hypothesis as `_flat` orders."""
-    found, ratio = [1.0] * size, item.log_likelihood_ratio
-    found[1] = exp(item.unknown)
+def _likelihoods(item: Weighed, touching: Touching) -> dict[int, float]:
+    """Return the likelihood, against that of the leak, under each hypothesis where it may be
+    another, by its place as `_flat` orders."""
+    found, ratio = {1: exp(item.unknown)}, item.log_likelihood_ratio
     for cause, log_ratio in ratio.items():
         found[2 + cause] = exp(log_ratio)
     for cause in ratio.keys() & touching.keys():

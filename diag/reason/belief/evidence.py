@@ -11,6 +11,7 @@ from collections.abc import Collection, Iterable, Sequence
 from typing import NamedTuple
 
 from diag.model.frozen import frozen
+from diag.reason.belief.competing_risks import Chances
 from diag.reason.belief.links import LEAST, Links, SignTable, likelihood
 
 
@@ -192,12 +193,18 @@ class Look(NamedTuple):
         known = {} if self.earlier or other_slips else self.table.as_read
         always = not rates.isdisjoint(self.seen)
         found = []
+        unlinked: Chances | None = None
         for causes in several:
             linked = always or not rates.isdisjoint(causes)
+            if not linked and unlinked is not None:
+                found.append(unlinked)
+                continue
             asked = self.linked(causes) if linked else NONE_LINKED, trust
-            if asked not in known:
-                known[asked] = adding_to_one(self.chances(causes))
-            found.append(known[asked])
+            read = known.get(asked)
+            if read is None:
+                read = known[asked] = adding_to_one(self.chances(causes))
+            unlinked = unlinked if linked else read
+            found.append(read)
         return found
 
     def chance_of_unknown(self, state: int) -> float:

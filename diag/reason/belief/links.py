@@ -11,6 +11,7 @@ import math
 from collections.abc import Iterable, Mapping
 from dataclasses import field
 from itertools import combinations
+from typing import Any
 
 from diag.model.frozen import frozen
 from diag.model.rulebook import Cause, Sign
@@ -57,6 +58,8 @@ class SignTable:
     """Causes that come and go, and that this sign does not bring out: each look is a new draw."""
     as_read: dict[object, Chances] = field(default_factory=dict, compare=False, repr=False)
     """What looks would read, as was worked out already: by linked causes and reliability."""
+    first_looks: dict[object, Any] = field(default_factory=dict, compare=False, repr=False)
+    """What first looks at a unit as it came in say, as was weighed already: by evidence."""
     _together: dict[tuple[int, ...], Chances] = field(
         default_factory=dict, compare=False, repr=False
     )

@@ -44,24 +44,25 @@ def pair_weights(belief: Belief, pairs: Collection[Pair]) -> dict[Pair, float]:
     """Add the weights of the halves, and put right the complaint and the shared signs."""
     weights, complaint = belief.weights, belief.log_complaint
     pair = {both: weights[both[0]] + weights[both[1]] for both in pairs}
-    others: dict[int, list[int]] = {}
+    others: dict[int, set[int]] = {}
+    later: dict[int, set[int]] = {}
     for i, j in pair:
-        others.setdefault(i, []).append(j)
-        others.setdefault(j, []).append(i)
+        later.setdefault(i, set()).add(j)
+        others.setdefault(i, set()).add(j)
+        others.setdefault(j, set()).add(i)
     if belief.complaints:
         halves = {cause: complaint(cause) for cause in others}
         for i, j in pair:
             pair[i, j] += complaint(i, j) - halves[i] - halves[j]
     for item in belief.used.values():
         ratio, done = item.log_likelihood_ratio, item.look.repaired.causes
-        for i in others.keys() & ratio.keys():
-            # What a repaired cause shows once more as the only one goes unseen beside another.
-            alone = i in done
-            for j in others[i]:
-                if j in ratio:
-                    if i < j:
-                        pair[i, j] += item.of_pair(i, j) - (ratio[i] + ratio[j])
-                elif alone:
-                    both = (i, j) if i < j else (j, i)
-                    pair[both] += item.of_pair(*both) - ratio[i]
+        linked, beyond = ratio.keys(), item.beyond_halves
+        for i in later.keys() & linked:
+            for j in later[i] & linked:
+                pair[i, j] += beyond(i, j)
+        # What a repaired cause shows once more as the only one goes unseen beside another.
+        for i in (linked & others.keys()).intersection(done):
+            for j in others[i] - linked:
+                both = (i, j) if i < j else (j, i)
+                pair[both] += item.of_pair(*both) - ratio[i]
     return pair

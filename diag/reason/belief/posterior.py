@@ -168,8 +168,8 @@ class Posterior:
         names = self.links.causes.__getitem__
         return {tuple(map(names, several)): share for several, share in self.pair.items()}
 
-    @property
-    def causes(self) -> dict[str, float]:
+    @cached_property
+    def causes(self) -> Mapping[str, float]:
         """Return the probability that a cause is present, alone or beside others, by id.
 
         One in plain sight is there as far as the look that shows it can be relied on.
@@ -182,7 +182,7 @@ class Posterior:
         """Return the causes in plain sight, by id, and how far the looks that show them hold."""
         return {self.links.causes[cause]: trust for cause, trust in self.seen.items()}
 
-    @property
+    @cached_property
     def ranking(self) -> tuple[tuple[str, float], ...]:
         """Return causes with their probabilities, the likeliest first, ties in order of id."""
         return tuple(sorted(self.causes.items(), key=lambda item: (-item[1], item[0])))

@@ -19,28 +19,49 @@ if TYPE_CHECKING:
 
 
 def log_proof(belief: Belief, repair: RepairDone, causes: Iterable[int] = ()) -> float:
-    """Return the log likelihood of a failed proof if these causes were all that was wrong.
-
-    A proof fails for sure while a cause is left, seldom once all are repaired. A complaint that
-    was read to go on is one that what is left brings.
-    """
-    came = (*belief.seen_causes, *causes)
-    if belief.mended(repair.stage + 1).issuperset(came):
-        fails = belief.priors.repair_fails
-        return math.log(fails) if fails > 0 else -math.inf
-    return log_going_on(belief, repair, came)
+    """Return the log likelihood of a failed proof if these causes were all that was wrong."""
+    return FailedProof(belief, repair).log_proof(causes)
 
 
-def log_going_on(belief: Belief, repair: RepairDone, came: Several, unknown: float = 0.0) -> float:
-    """Return the log chance that what the unit came with still brings the complaints which went
-    on after a repair, as it did before; `unknown` is that of what the rules do not know."""
-    chance = 0.0
-    before = [one for one in belief.repairs if one.failed and one.stage < repair.stage]
-    for complaint in repair.going_on:
-        told = [one.stage + 1 for one in before if complaint in one.going_on]
-        for stage, side in ((repair.stage + 1, 1), (max(told, default=0), -1)):
-            gone = belief.mended(stage)
-            left = tuple([cause for cause in came if cause not in gone])
-            silent = belief.silent(complaint, left) * (1 - unknown)
-            chance += side * math.log(max(1 - silent, LEAST))
-    return chance
+class FailedProof:
+    """A proof that failed, to be held against one hypothesis after the other."""
+
+    def __init__(self, belief: Belief, repair: RepairDone) -> None:
+        self._belief = belief
+        self._mended = belief.mended(repair.stage + 1)
+        before = [one for one in belief.repairs if one.failed and one.stage < repair.stage]
+        self._going_on: list[tuple[str, frozenset[int], int]] = []
+        """Complaints that went on, with what was gone when they were read to, and the same, to be
+        taken away again, for when they were told before."""
+        for complaint in repair.going_on:
+            told = [one.stage + 1 for one in before if complaint in one.going_on]
+            self._going_on += [
+                (complaint, self._mended, 1),
+                (complaint, belief.mended(max(told, default=0)), -1),
+            ]
+        self._loud: dict[tuple[str, Several, float], float] = {}
+
+    def log_proof(self, causes: Iterable[int] = ()) -> float:
+        """Return the log likelihood of the failure if these causes were all that was wrong.
+
+        A proof fails for sure while a cause is left, seldom once all are repaired. A complaint that
+        was read to go on is one that what is left brings.
+        """
+        came = (*self._belief.seen_causes, *causes)
+        if self._mended.issuperset(came):
+            fails = self._belief.priors.repair_fails
+            return math.log(fails) if fails > 0 else -math.inf
+        return self.log_going_on(came)
+
+    def log_going_on(self, came: Several, unknown: float = 0.0) -> float:
+        """Return the log chance that what the unit came with still brings the complaints which went
+        on after the repair, as it did before; `unknown` is that of what the rules do not know."""
+        chance = 0.0
+        for complaint, gone, side in self._going_on:
+            asked = complaint, tuple([cause for cause in came if cause not in gone]), unknown
+            loud = self._loud.get(asked)
+            if loud is None:
+                silent = self._belief.silent(*asked[:2]) * (1 - unknown)
+                loud = self._loud[asked] = math.log(max(1 - silent, LEAST))
+            chance += side * loud
+        return chance

@@ -27,6 +27,7 @@ class Weighed:
     unknown: float
     """The same under something not in the rulebook, where all states are alike."""
     _of_pairs: dict[tuple[int, int], float] = field(default_factory=dict, compare=False, repr=False)
+    _beyond: dict[tuple[int, int], float] = field(default_factory=dict, compare=False, repr=False)
     _as_sure: list[Weighed] = field(default_factory=list, compare=False, repr=False)
 
     @property
@@ -50,6 +51,16 @@ class Weighed:
             meant = self.evidence._replace(reliability=1.0)
             self._as_sure.append(weigh_evidence(meant, self.look))
         return self._as_sure[0]
+
+    def beyond_halves(self, first: int, second: int) -> float:
+        """Return what two linked causes together say beyond the sum of what each says alone."""
+        both = first, second
+        found = self._beyond.get(both)
+        if found is None:
+            ratio = self.log_likelihood_ratio
+            found = self.of_pair(first, second) - (ratio[first] + ratio[second])
+            self._beyond[both] = found
+        return found
 
     def of_pair(self, first: int, second: int) -> float:
         """Return the log likelihood of two causes together, less `log_leak`.

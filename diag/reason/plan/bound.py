@@ -5,9 +5,9 @@ and information theory to sequential fault diagnosis", IEEE Trans. SMC 20 (1990)
 what repairs cost is an idea of ours.
 """
 
-from heapq import heapify, heappop, heappush
+from heapq import heapify, heappop, heapreplace
 from itertools import accumulate
-from math import ceil, inf, log
+from math import inf
 from operator import mul
 
 from diag.reason.plan.state import Model, SearchState
@@ -23,10 +23,11 @@ def huffman(masses: list[float], branching: int = 2) -> float:
     heap += [0.0] * (-(len(heap) - 1) % (branching - 1))
     heapify(heap)
     cost = 0.0
+    more = range(branching - 1)
     while len(heap) > 1:
-        joined = sum([heappop(heap) for _ in range(branching)])
+        joined = sum([heappop(heap) for _ in more]) + heap[0]
         cost += joined
-        heappush(heap, joined)
+        heapreplace(heap, joined)
     return cost
 
 
@@ -43,18 +44,13 @@ class Bound:
         checks = model.minutes[: model.check_count]
         tries = [repair.cost for repair in model.repairs if not repair.sure]
         self._shared = [repair for repair in model.repairs if repair.sure or len(repair.cures) > 1]
-        self._own: list[list[tuple[float, float]]] = [[] for _ in model.problem.weights]
-        for repair in model.repairs:
-            if not repair.sure and len(repair.cures) == 1:
-                self._own[min(repair.cures)].append((repair.cost, repair.success))
         self._cheapest_check = min(checks, default=inf)
         self._ladder = [0.0, *accumulate(sorted(checks + tries))]
         self._branching = max([2, *(len(columns) for columns in model.columns)])
 
     def lower(self, state: SearchState) -> float:
         """Return a cost, weighted as the state is, that no policy from here can undercut."""
-        ends = map(self._model.end_cost.__getitem__, state.alive)
-        least: float = sum(map(mul, state.weights, ends))
+        least: float = sum(map(mul, state.weights, state.left.ends))
         if least == inf:
             return inf
         first = self._first_act(state, least)
@@ -64,12 +60,13 @@ class Bound:
         """Return the least waste of any first act if everything were known after it."""
         model = self._model
         waste = min(self._cheapest_check * state.total, model.problem.give_up * state.total - least)
-        end_cost = model.end_cost
-        total = state.total
-        for h, weight in zip(state.alive, state.weights, strict=True):
-            for cost, success in self._own[h]:
-                waste = min(waste, cost * total - success * weight * end_cost[h])
+        total, weight = state.total, state.weights
+        for place, cost, success, end in state.left.own:
+            wasted = cost * total - success * weight[place] * end
+            if wasted < waste:
+                waste = wasted
         if self._shared:
+            end_cost = model.end_cost
             weights = dict(zip(state.alive, state.weights, strict=True))
             for repair in self._shared:
                 if not repair.sure or repair.cures.issuperset(state.alive):
@@ -84,19 +81,17 @@ class Bound:
         may be the curing repair itself. A hypothesis may also end in a dearer repair together with
         others: each unit of weight doing so saves at most `levels` acts and costs its detour.
         """
-        model = self._model
-        masses = model.masses(state)
-        if len(masses) < 2:
+        left, branching = state.left, self._branching
+        if left.classes < 2:
             return 0.0
-        acts = huffman(masses, self._branching) - (0.0 if model.naming_only else state.total)
+        acts = huffman(left.masses(state.weights), branching)
+        acts -= 0.0 if self._model.naming_only else state.total
         if acts <= 0:
             return 0.0
-        detour = min(map(model.detour.__getitem__, state.alive))
-        if detour == inf:
+        if left.detour == inf:
             return self._climb(acts / state.total) * state.total
-        levels = ceil(log(len(masses)) / log(self._branching) - 1e-9)
         step = self._ladder[1] if len(self._ladder) > 1 else inf
-        return acts * min(step, detour / levels)
+        return acts * min(step, left.detour / left.levels(branching))
 
     def _climb(self, acts: float) -> float:
         """Return the cost of so many of the cheapest acts, each done once (convex in `acts`)."""

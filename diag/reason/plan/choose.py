@@ -6,14 +6,12 @@ The aim is that of Heckerman, Breese and Rommelse, "Decision-theoretic troublesh
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 
 from diag.model.frozen import frozen
 from diag.model.rulebook import Rulebook
-from diag.reason.belief.belief import Belief
 from diag.reason.plan import ActKind, DecisionProblem, Option, plan_reduced
-from diag.reason.plan.costs import NO_RUNS
-from diag.reason.plan.decision_problem import CandidateCheck, build_problem, price_of_trust
+from diag.reason.plan.decision_problem import Outlook, build_problem, price_of_trust
 from diag.reason.plan.often import how_often
 from diag.reason.plan.rollout import gains
 from diag.reason.plan.state import LEAST_COST
@@ -46,32 +44,18 @@ class Choice:
     when there is none."""
 
 
-def choose(
-    rulebook: Rulebook,
-    belief: Belief,
-    offers: Iterable[CandidateCheck],
-    opened: frozenset[str],
-    avoid: frozenset[str] = frozenset(),
-    *,
-    proof_failed: bool = False,
-    extra: Mapping[str, float] = NO_RUNS,
-) -> Choice:
-    """Choose the next act of least expected minutes; `avoid` holds repairs done or turned down.
-
-    `extra` is what the next run of each sort costs beyond its minutes.
-    """
-    problem = build_problem(
-        rulebook, belief, offers, opened, avoid, proof_failed=proof_failed, extra=extra
-    )
+def choose(outlook: Outlook) -> Choice:
+    """Choose the next act of least expected minutes."""
+    problem = build_problem(outlook)
     found = plan_reduced(
         problem, BUDGET, alternatives=RUNNERS_UP, hypotheses=HYPOTHESES, checks=CHECKS
     )
-    trust = price_of_trust(rulebook, belief.remaining(), proof_failed)
+    trust = price_of_trust(outlook.rulebook, outlook.belief.remaining(), outlook.proof_failed)
     best, *others = [
         Ranked(option.act.kind.value, option.act.name, max(0.0, option.expected - trust))
         for option in (Option(found.act, found.expected), *found.runners_up)
     ]
-    telling = "" if best.kind == ActKind.CHECK.value else _telling(rulebook, problem)
+    telling = "" if best.kind == ActKind.CHECK.value else _telling(outlook.rulebook, problem)
     return Choice(best, tuple(others), telling)
 
 
@@ -85,25 +69,13 @@ class TimeAhead:
     parts: float
 
 
-def time_ahead(
-    rulebook: Rulebook,
-    belief: Belief,
-    offers: Iterable[CandidateCheck],
-    opened: frozenset[str],
-    avoid: frozenset[str] = frozenset(),
-    *,
-    proof_failed: bool = False,
-    extra: Mapping[str, float] = NO_RUNS,
-) -> TimeAhead:
+def time_ahead(outlook: Outlook) -> TimeAhead:
     """Return the time that the plan of `choose` takes as people tell it, by how often it does what.
 
     Prices of trust and of starts are in no minute of it; the run that proves a repair is.
     """
-    offers = tuple(offers)
-    offered = {one.check.id: one.check for one in offers}
-    problem = build_problem(
-        rulebook, belief, offers, opened, avoid, proof_failed=proof_failed, extra=extra
-    )
+    rulebook, offered = outlook.rulebook, {one.check.id: one.check for one in outlook.offers}
+    problem = build_problem(outlook)
     often = how_often(problem, BUDGET, hypotheses=HYPOTHESES, checks=CHECKS)
     needs, closing = rulebook.scales.needs, rulebook.scales.settings.proof_run_minutes
     work = waiting = parts = 0.0

@@ -8,7 +8,8 @@ vain and on what is missed are an idea of ours.
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable, Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
+from dataclasses import field
 from itertools import product
 from math import prod
 from operator import mul
@@ -23,7 +24,7 @@ from diag.reason.belief.information import entropy, mutual_information
 from diag.reason.belief.links import SignTable
 from diag.reason.belief.posterior import Posterior, Several
 from diag.reason.plan import Action, DecisionProblem, Observation
-from diag.reason.plan.costs import NO_RUNS, cost_of, keys_of, setup_costs, undone_by_proof
+from diag.reason.plan.costs import cost_of, keys_of, setup_costs, undone_by_proof
 
 NOTHING = "nothing wrong"
 UNKNOWN = "not in the rulebook"
@@ -44,6 +45,22 @@ class CandidateCheck:
 
 
 @frozen
+class Outlook:
+    """What a plan is made from: what is believed, what is on offer, and what was done."""
+
+    rulebook: Rulebook
+    belief: Belief
+    offers: Sequence[CandidateCheck]
+    opened: frozenset[str] = frozenset()
+    """What is open, fetched or made ready."""
+    avoid: frozenset[str] = frozenset()
+    """Repairs done or turned down."""
+    proof_failed: bool = False
+    extra: Mapping[str, float] = field(default_factory=dict)
+    """What the next run of each sort costs beyond its minutes."""
+
+
+@frozen
 class Hypothesis:
     """The causes present by index, the name of what is to be done about them, and the weight."""
 
@@ -57,37 +74,29 @@ Rows = tuple[tuple[float, ...], ...]
 """P(outcome | hypothesis): a row for each hypothesis."""
 
 
-def build_problem(
-    rulebook: Rulebook,
-    belief: Belief,
-    offers: Iterable[CandidateCheck],
-    opened: frozenset[str],
-    avoid: frozenset[str] = frozenset(),
-    *,
-    proof_failed: bool = False,
-    extra: Mapping[str, float] = NO_RUNS,
-) -> DecisionProblem:
-    """Return the problem of what to do next; `avoid` holds repairs done or turned down.
+def build_problem(outlook: Outlook) -> DecisionProblem:
+    """Return the problem of what to do next.
 
     Its hypotheses are the causes that hold nearly all weight, `nothing wrong` and the unknown; its
     checks are all that tell anything of them. Once a proof has failed, `nothing wrong` is that all
     has been mended and the run failed by chance.
     """
-    hypotheses = hypotheses_of(belief.remaining(), avoid)
-    forecast = Forecast(belief, hypotheses)
+    rulebook, avoid = outlook.rulebook, outlook.avoid
+    hypotheses = hypotheses_of(outlook.belief.remaining(), avoid)
+    forecast = Forecast(outlook.belief, hypotheses)
     checks = []
-    for offer in offers:
+    for offer in outlook.offers:
         rows = _rows(forecast, offer)
         if rows:
             opens, closes = keys_of(rulebook, offer.check), frozenset(offer.check.undoes)
-            cost = cost_of(rulebook, offer.check, extra)
+            cost = cost_of(rulebook, offer.check, outlook.extra)
             checks.append(Observation(offer.check.id, cost, rows, opens, closes))
     return DecisionProblem(
         tuple(one.weight for one in hypotheses),
         tuple(checks),
-        _repairs(rulebook, hypotheses, avoid, proof_failed),
+        _repairs(rulebook, hypotheses, avoid, outlook.proof_failed),
         setup_costs(rulebook),
-        opened,
+        outlook.opened,
         rulebook.scales.settings.hand_over_minutes,
     )
 

@@ -113,12 +113,11 @@ def part_that_matters(
 
 
 def _fits(problem: DecisionProblem) -> bool:
-    model = Model(problem)
-    return (
-        len(model.root.alive) <= WHOLE_HYPOTHESES
-        and model.check_count <= WHOLE_CHECKS
-        and model.histories <= MANY_HISTORIES
-    )
+    left = [h for h, weight in enumerate(problem.weights) if weight > 0]
+    if len(left) > WHOLE_HYPOTHESES:
+        return False
+    telling = [one for one in problem.checks if len({one.likelihood[h] for h in left}) > 1]
+    return len(telling) <= WHOLE_CHECKS and Model(problem).histories <= MANY_HISTORIES
 
 
 def _lump(

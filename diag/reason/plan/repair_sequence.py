@@ -29,8 +29,8 @@ def _one_by_one(model: Model, state: SearchState) -> tuple[float, int]:
     Most of the search's time goes here.
     """
     opened, total = state.opened & model.needed_by_repairs, state.total
-    left, weights = len(state.alive), state.weights
-    end, steps = model.problem.give_up, model.steps(opened)
+    left, weights = len(state.weights), state.weights
+    end, priced, steps = model.problem.give_up, model.priced, model.steps(opened)
     line = [
         (-(cured := weights[place] * success) / cost if cost else -inf, act, cured)
         for place, act, success, cost in model.line(state)
@@ -47,7 +47,8 @@ def _one_by_one(model: Model, state: SearchState) -> tuple[float, int]:
         if cost < best:
             best, first = cost, line[0][1]
         if after != opened:
-            opened, steps = after, model.steps(after)
+            opened = after
+            steps = priced.get(after) or model.steps(after)
     return best, first
 
 

@@ -67,22 +67,27 @@ def _worthiest(model: Model, state: SearchState, now: float) -> tuple[int, float
     known = model.worthiest.get(state.key)
     if known is not None:
         return known
+    telling = model.telling(state)
+    if not telling:
+        return STOP_ACT, now
     costs = model.costs(state.opened)
     best, act, cost = 0.0, STOP_ACT, now
     least, most = model.least_repairs(state), now * (1 + ROUNDING)
-    for check in model.telling(state):
+    for check in telling:
         price = costs[check]
         after, rest = price * state.total, least
-        for _, child in model.after_check(check, state):
-            # However cheap what is left to value turns out, it cannot beat the best any more.
-            if (most - after - rest) / price < best - ROUNDING:
+        children = model.after_check(check, state)
+        # However cheap what is left to value turns out, it must be able to beat the best.
+        while (most - after - rest) / price >= best - ROUNDING:
+            for _, child in children:
+                after += repairs_only(model, child)[0]
+                rest -= model.least_repairs(child)
                 break
-            after += repairs_only(model, child)[0]
-            rest -= model.least_repairs(child)
-        else:
-            rate = round((now - after) / price, 12)
-            if rate > best:
-                best, act, cost = rate, check, after
+            else:
+                rate = round((now - after) / price, 12)
+                if rate > best:
+                    best, act, cost = rate, check, after
+                break
     model.worthiest[state.key] = act, cost
     return act, cost
 

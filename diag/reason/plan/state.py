@@ -7,36 +7,40 @@ That unnormalised weights name a state is an idea of ours; the sum over branches
 Martelli and Montanari (1973).
 """
 
+from collections.abc import Iterator
 from functools import reduce
 from math import inf
 from operator import mul, or_
 from typing import NamedTuple
 
 from diag.reason.plan.problem import Act, Action, ActKind, DecisionProblem, Observation
+from diag.reason.plan.survivors import CheckOutcome, OpenRepair, Survivors
 
 STOP_ACT = -1
 # Asking is never quite free: otherwise a free check that changes nothing could win a tie.
 LEAST_COST = 1e-6
 
-StateKey = tuple[tuple[int, ...], int, int]
+StateKey = tuple[Survivors, int, int]
 PricedRepair = tuple[float, int, bool]
-OpenRepair = tuple[int, int, float, float]
 
 
 class SearchState(NamedTuple):
     """Hold the hypotheses left, their weights, the noisy acts behind us, and what is open."""
 
-    alive: tuple[int, ...]
+    left: Survivors
     weights: tuple[float, ...]
     total: float
     tried: int
     done: int
     opened: int
+    key: StateKey
+    """What the state's weights follow from, whatever the order of acts was: the survivors, what
+    was tried, and what is open."""
 
     @property
-    def key(self) -> StateKey:
-        """Return what the state's weights follow from, whatever the order of acts was."""
-        return (self.alive, self.tried, self.opened)
+    def alive(self) -> tuple[int, ...]:
+        """Return the numbers of the hypotheses left."""
+        return self.left.hypotheses
 
 
 class Model:
@@ -60,7 +64,6 @@ class Model:
         self.repairs = [problem.repairs[i] for i in self.repair_places]
         self.check_count = len(checks)
         self.columns = [tuple(zip(*check.likelihood, strict=True)) for check in checks]
-        self._left_columns: dict[tuple[int, ...], list[list[tuple[float, ...]]]] = {}
         self.rows = [_row_numbers(check.likelihood) for check in checks]
         self._lay_out_tried([check.likelihood for check in checks])
         acts: tuple[Observation | Action, ...] = (*checks, *self.repairs)
@@ -74,17 +77,16 @@ class Model:
             [(bits[key], problem.setup_costs[key]) for key in sorted(act.opens)] for act in acts
         ]
         self._costs: dict[int, list[float]] = {}
-        self._least: dict[tuple[int, ...], tuple[float, ...]] = {}
-        self._steps: dict[int, dict[int, PricedRepair]] = {}
-        self._telling: dict[tuple[int, ...], tuple[int, ...]] = {}
-        self._lines: dict[tuple[tuple[int, ...], int, int], list[OpenRepair]] = {}
+        self.priced: dict[int, dict[int, PricedRepair]] = {}
+        """What `steps` worked out already."""
+        self._survivors: dict[tuple[int, ...], Survivors] = {}
         self.needed_by_repairs = reduce(or_, self.needs[self.check_count :], 0)
-        weights = tuple(problem.weights[h] for h in left)
+        self._home_repairs()
         opened = sum(bits.get(key, 0) for key in problem.opened)
-        self.root = SearchState(tuple(left), weights, sum(weights), 0, 0, opened)
+        weights, survivors = tuple(problem.weights[h] for h in left), self._left(tuple(left))
+        self.root = _state(survivors, weights, 0, 0, opened)
         self.repaired: dict[StateKey, tuple[float, int]] = {}
         self.worthiest: dict[StateKey, tuple[int, float]] = {}
-        self._home_repairs()
 
     def _lay_out_tried(self, tables: list[tuple[tuple[float, ...], ...]]) -> None:
         """Give each noisy act its own digit, so that a history is one number in any order."""
@@ -116,6 +118,10 @@ class Model:
         self.detour = [
             choices[1][0] - choices[0][0] if len(choices) > 1 else inf for choices in ends
         ]
+        self._own: list[list[tuple[float, float]]] = [[] for _ in self.problem.weights]
+        for repair in self.repairs:
+            if not repair.sure and len(repair.cures) == 1:
+                self._own[min(repair.cures)].append((repair.cost, repair.success))
         self.success = [1.0] * self.check_count + [repair.success for repair in self.repairs]
         self.one_each = all(len(acts) < 2 for acts in self.curing) and not any(
             repair.sure or len(repair.cures) > 1 for repair in self.repairs
@@ -150,18 +156,15 @@ class Model:
 
     def least_repairs(self, state: SearchState) -> float:
         """Return weighted minutes that repairing without another look cannot undercut."""
-        known = self._least.get(state.alive)
-        if known is None:
-            known = self._least[state.alive] = tuple([self.floor[h] for h in state.alive])
-        least: float = sum(map(mul, state.weights, known))
+        least: float = sum(map(mul, state.weights, state.left.floor))
         return least
 
     def steps(self, opened: int) -> dict[int, PricedRepair]:
         """Return, for every repair, its minutes when of what repairs need `opened` is open, what of
         that is open after it, and whether it may fail."""
-        known = self._steps.get(opened)
+        known = self.priced.get(opened)
         if known is None:
-            known = self._steps[opened] = {
+            known = self.priced[opened] = {
                 act: (self._price(act, opened), self.opened_after(act, opened), success < 1)
                 for act, success in enumerate(self.success)
                 if act >= self.check_count
@@ -172,11 +175,11 @@ class Model:
         """Return the repairs that may still be tried: the place of the hypothesis among those
         left, the repair, its success and its minutes."""
         opened = state.opened & self.needed_by_repairs
-        asked = state.alive, state.done >> self.check_count, opened
-        known = self._lines.get(asked)
+        asked = state.done >> self.check_count, opened
+        known = state.left.lines.get(asked)
         if known is None:
             steps, done, success = self.steps(opened), state.done, self.success
-            known = self._lines[asked] = [
+            known = state.left.lines[asked] = [
                 (place, act, success[act], steps[act][0])
                 for place, h in enumerate(state.alive)
                 for act in self.curing[h]
@@ -186,45 +189,57 @@ class Model:
 
     def telling(self, state: SearchState) -> list[int]:
         """Return the checks not yet done that can shift belief between surviving hypotheses."""
-        alive, done = state.alive, state.done
-        known = self._telling.get(alive)
-        if known is None:
-            known = self._telling[alive] = tuple(
-                check for check, rows in enumerate(self.rows) if len({rows[h] for h in alive}) > 1
-            )
-        return [check for check in known if not done >> check & 1]
+        done, telling = state.done, state.left.telling
+        return [check for check in telling if not done >> check & 1] if done else telling
 
     def tells(self, check: int, state: SearchState) -> bool:
         """Report whether a check not yet done can shift belief between surviving hypotheses."""
         return check in self.telling(state)
 
-    def after_check(self, check: int, state: SearchState) -> list[tuple[int, SearchState]]:
-        """Return each possible outcome's number with the state that it leads to."""
+    def after_check(self, check: int, state: SearchState) -> Iterator[tuple[int, SearchState]]:
+        """Yield each possible outcome's number with the state that it leads to."""
         opened = self.opened_after(check, state.opened)
-        digit = self.digits[check]
+        digit, tried, before, now = self.digits[check], state.tried, state.weights, state.left
         done = state.done | 1 << check if digit else state.done
-        children = []
-        for outcome, column in enumerate(self._columns_on(state.alive)[check]):
-            alive, weights = state.alive, tuple(map(mul, state.weights, column))
-            if 0.0 in column:
-                left = [(h, weight) for h, weight in zip(alive, weights, strict=True) if weight]
-                if not left:
-                    continue
-                alive, weights = zip(*left, strict=True)
-            tried = state.tried + digit * (outcome + 1)
-            children.append(
-                (outcome, SearchState(alive, weights, sum(weights), tried, done, opened))
-            )
-        return children
+        for number, chances, places, left in now.outcomes.get(check) or self._outcomes(check, now):
+            weights = [before[place] for place in places] if left else before
+            after = tuple(map(mul, weights, chances))
+            yield number, _state(left or now, after, tried + digit * (number + 1), done, opened)
 
-    def _columns_on(self, alive: tuple[int, ...]) -> list[list[tuple[float, ...]]]:
-        """Return, for each check and outcome, the chances under these hypotheses, laid out once."""
-        known = self._left_columns.get(alive)
+    def _outcomes(self, check: int, left: Survivors) -> list[CheckOutcome]:
+        found = left.outcomes[check] = []
+        for number, column in enumerate(self.columns[check]):
+            chances = tuple([column[h] for h in left.hypotheses])
+            places = tuple([place for place, chance in enumerate(chances) if chance])
+            if len(places) == len(chances):
+                found.append(CheckOutcome(number, chances))
+            elif places:
+                after = self._left(tuple([left.hypotheses[place] for place in places]))
+                possible = tuple([chances[place] for place in places])
+                found.append(CheckOutcome(number, possible, places, after))
+        return found
+
+    def _left(self, alive: tuple[int, ...]) -> Survivors:
+        """Return the one object for a set of hypotheses left, laid out once."""
+        known = self._survivors.get(alive)
         if known is None:
-            known = self._left_columns[alive] = [
-                [tuple([column[h] for h in alive]) for column in columns]
-                for columns in self.columns
-            ]
+            known = self._survivors[alive] = Survivors(
+                alive,
+                [
+                    check
+                    for check, rows in enumerate(self.rows)
+                    if len({rows[h] for h in alive}) > 1
+                ],
+                [self.floor[h] for h in alive],
+                [self.end_cost[h] for h in alive],
+                [self.home[h] for h in alive],
+                min([self.detour[h] for h in alive]),
+                [
+                    (place, cost, success, self.end_cost[h])
+                    for place, h in enumerate(alive)
+                    for cost, success in self._own[h]
+                ],
+            )
         return known
 
     def after_repair(self, act: int, state: SearchState) -> SearchState | None:
@@ -242,7 +257,7 @@ class Model:
         digit = self.digits[act]
         done = state.done | 1 << act if digit else state.done
         opened = self.opened_after(act, state.opened)
-        return SearchState(alive, weights, sum(weights), state.tried + digit, done, opened)
+        return _state(self._left(alive), weights, state.tried + digit, done, opened)
 
     def may_repair(self, act: int, state: SearchState) -> bool:
         """Report whether a repair is allowed here and could cure anything that is left."""
@@ -265,10 +280,14 @@ class Model:
 
     def masses(self, state: SearchState) -> list[float]:
         """Return the weight left in each class of hypotheses that share their cheapest repair."""
-        sums: dict[int, float] = {}
-        for h, weight in zip(state.alive, state.weights, strict=True):
-            sums[self.home[h]] = sums.get(self.home[h], 0.0) + weight
-        return list(sums.values())
+        return state.left.masses(state.weights)
+
+
+def _state(
+    left: Survivors, weights: tuple[float, ...], tried: int, done: int, opened: int
+) -> SearchState:
+    key = left, tried, opened
+    return SearchState(left, weights, sum(weights), tried, done, opened, key)
 
 
 def _row_numbers(table: tuple[tuple[float, ...], ...]) -> list[int]:

@@ -60,6 +60,6 @@ def _outcomes(search: Search, act: int, state: SearchState) -> list[tuple[int, S
     if act == STOP_ACT:
         return []
     if act < search.model.check_count:
-        return search.model.after_check(act, state)
+        return list(search.model.after_check(act, state))
     failed = search.model.after_repair(act, state)
     return [] if failed is None else [(0, failed)]

@@ -9,6 +9,7 @@ from typing import Any
 from diag.model.amounts import NotAnAmount, excerpt
 from diag.model.origin import Origin
 from diag.model.problem import Place
+from diag.model.work import TALLEST_DRAWING, WIDEST_DRAWING
 from diag.rulebook.language import clauses, grammar
 from diag.rulebook.language.phrases import GROUP
 from diag.rulebook.language.tokens import why_no_id
@@ -134,6 +135,24 @@ def raw(source: SourceFile, node: Node) -> str | None:
         source.refuse(node, message, "write what belongs here, or take the line out")
         return None
     return text
+
+
+def drawn(source: SourceFile, node: Node) -> tuple[str, ...] | None:
+    """Read the lines of a drawing in characters: plain ASCII, of a size that fits any terminal."""
+    if raw(source, node) is None:
+        return None
+    lines = tuple(line.rstrip() for line in str(node).strip("\n").split("\n"))
+    too_wide = [number for number, line in enumerate(lines, 1) if len(line) > WIDEST_DRAWING]
+    if too_wide:
+        message = f"line {too_wide[0]} of this drawing has more than {WIDEST_DRAWING} characters"
+        source.refuse_at(source.place(node), message, "draw it narrower, for small terminals")
+    if len(lines) > TALLEST_DRAWING:
+        message = f"this drawing has {len(lines)} lines, and {TALLEST_DRAWING} fit"
+        source.refuse_at(source.place(node), message, "leave out what the words say")
+    if not all(line.isascii() and line.isprintable() for line in lines):
+        message = "a drawing is made of plain ASCII characters"
+        source.refuse_at(source.place(node), message, "use letters and - | / + o and the like")
+    return lines
 
 
 def scalar(convert: Callable[[str], Any]) -> Reader:

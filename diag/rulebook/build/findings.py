@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from diag.model.quantity import Unit
-from diag.model.rulebook import Check, Finding, Rulebook, UsualSlip
-from diag.model.work import SharedRun, Workplace, most_wanted
+from diag.model.rulebook import Check, Finding, Rulebook
+from diag.model.work import Measure, SharedRun, UsualSlip, Workplace, most_wanted
 from diag.rulebook.build.entries import Entry
 from diag.rulebook.build.lookup import Lookup
 from diag.rulebook.kinds import KINDS
 from diag.rulebook.language.tokens import why_no_id
 from diag.rulebook.yaml.scalars import in_dimension, nearest
+
+NEEDED_TO_MEASURE = ("with", "where", "when", "mistakes")
 
 
 def unit_of(entry: Entry) -> Unit | None:
@@ -47,6 +51,7 @@ def finding(look: Lookup, entry: Entry) -> Finding:
         area=entry.source.area,
         how=values.get("known by", "seen"),
         help=values.get("help", ""),
+        measure=_measure(look, entry),
         choices=choices,
         unit=unit_of(entry),
         believable=values.get("believable"),
@@ -81,6 +86,59 @@ def check_span(entry: Entry, unit: Unit) -> None:
             in_dimension(span[0], unit)
         except ValueError as error:
             entry.source.refuse(entry.at("believable"), str(error))
+
+
+def _measure(look: Lookup, entry: Entry) -> Measure | None:
+    """Build how a finding is measured; what it does not say is as for the finding it names."""
+    own: Entry | None = entry.values.get("measure")
+    if own is None:
+        return None
+    other = _as_for(look, own)
+    if other is None:
+        return None
+    said = {**other, **own.values}
+    lacking = [key for key in NEEDED_TO_MEASURE if key not in said]
+    for key in lacking:
+        message = f"this does not say `{key}`"
+        own.source.refuse(entry.key_at("measure"), message, f"add a line `{key}: ...`")
+    if ("drawing" in said) != ("in words" in said):
+        has, wants = ("drawing", "in words") if "drawing" in said else ("in words", "drawing")
+        advice = f"add a line `{wants}: ...`, which tells the same"
+        own.source.refuse(own.key_at(has), f"`{has}` stands without `{wants}`", advice)
+    if _has_digit(own.values):
+        look.needs_origin(entry, always=True)
+    if lacking:
+        return None
+    return Measure(
+        tool=said["with"],
+        where=said["where"],
+        when=said["when"],
+        mistakes=said["mistakes"],
+        good=said.get("good", ""),
+        drawing=said.get("drawing", ()),
+        in_words=said.get("in words", ""),
+    )
+
+
+def _as_for(look: Lookup, own: Entry) -> dict[str, Any] | None:
+    """Return what the finding says that is measured in the same way; None where it cannot be."""
+    name = own.values.get("as for")
+    if name is None:
+        return {}
+    if not look.refer(own, "findings", name, own.at("as for")):
+        return None
+    other = look.gathered.of("findings")[name].values.get("measure")
+    if other is None or "as for" in other.values:
+        message = f"`{name}` does not say itself how it is measured"
+        own.source.refuse(own.at("as for"), message, "name a finding that does")
+        return None
+    said: dict[str, Any] = other.values
+    return {key: said[key] for key in said if key != "good"}
+
+
+def _has_digit(values: dict[str, Any]) -> bool:
+    texts = (text for key, text in values.items() if key not in ("as for", "drawing"))
+    return any(char.isdigit() for text in texts for char in "".join(text))
 
 
 def _slips(look: Lookup, entry: Entry) -> tuple[UsualSlip, ...]:

@@ -8,6 +8,7 @@ from diag.rulebook.build.entries import (
     Field,
     Table,
     condition,
+    drawn,
     listing,
     mapping,
     number,
@@ -38,6 +39,16 @@ RULE: Table = {
     "source": SOURCE,
 }
 RULED_OUT: Table = {"when": required(condition), "why": _TEXT, "source": SOURCE}
+MEASURE: Table = {
+    "as for": _TEXT,
+    "with": _TEXT,
+    "where": _TEXT,
+    "when": _TEXT,
+    "good": _TEXT,
+    "mistakes": _TEXTS,
+    "drawing": Field(drawn),
+    "in words": _TEXT,
+}
 SLIP: Table = {"when": required(condition), "say": required(raw)}
 
 FINDING: Table = {
@@ -47,6 +58,7 @@ FINDING: Table = {
     "believable": Field(span),
     "known by": Field(word_of("told", "seen", "measured")),
     "help": _TEXT,
+    "measure": Field(record("measure", MEASURE)),
     "words": _TEXTS,
     "slips": Field(listing(record("slip", SLIP))),
     "asked when": Field(condition),

@@ -97,6 +97,7 @@ def _texts(rulebook: Rulebook) -> Iterator[str]:
     """Give the rulebook's own sentences: what stands in them is spelt as it should be."""
     for finding in rulebook.findings.values():
         yield from (finding.ask, finding.help, *finding.words, *finding.choices.values())
+        yield from finding.measure.texts if finding.measure else ()
     for check in rulebook.checks.values():
         yield check.do
     for cause in rulebook.causes.values():

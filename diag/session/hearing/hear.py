@@ -70,14 +70,18 @@ class Ear:
         self._meanings: Meanings | None = None
         self._dangers: PhraseTable[Told] | None = None
 
+    def hear_dangers(self, text: str) -> tuple[HeardDanger, ...]:
+        """Return what a text tells of danger alone, best first."""
+        self._dangers = self._dangers or danger_phrases(self.rulebook)
+        return hear_dangers(text, self.rulebook, self._dangers)
+
     def hear(self, text: str, prompt: Prompt | None = None) -> Hearing:
         """Return what a line tells of, beside the question that is asked.
 
         Raises `NotUnderstood` for one that contradicts itself, or goes on and on.
         """
-        self._dangers = self._dangers or danger_phrases(self.rulebook)
+        dangers = self.hear_dangers(text)
         self._meanings = self._meanings or Meanings.of(self.rulebook)
-        dangers = hear_dangers(text, self.rulebook, self._dangers)
         asked = prompt.finding if isinstance(prompt, AskFinding) else None
         begun = begun_with(text, asked) if asked else None
         rest = begun[1] if begun else text

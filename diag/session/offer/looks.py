@@ -27,9 +27,9 @@ def first_looks(state: SessionState) -> Iterator[AskFinding | AskTogether]:
 
 
 def safety_looks(state: SessionState) -> Iterator[AskFinding | AskTogether]:
-    book = state.rulebook
+    book, first = state.rulebook, state.rulebook.asked_first
     for check in book.checks.values():
-        if book.asked_first.intersection(check.yields):
+        if first.intersection(check.yields):
             yield from rest_of(state, check, "safety comes before everything else")
 
 

@@ -1,1 +1,1 @@
-"""The run after a repair: what it wants, how it came out, and how a session ends."""
+"""What a reading should be and how it is taken; the run after a repair, and how a session ends."""

@@ -1,13 +1,12 @@
 """What a finding should read on this unit, solved from the condition that wants it.
 
 The condition is tried at states and numbers, through whatever figures and signs it rests on, so
-that no formula need be turned round. An idea of ours; the ends are found by bisection.
+that no formula need be turned round. An idea of ours.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
-from itertools import pairwise
+from collections.abc import Iterator
 
 from diag.logic.rests_on import Direct, resting_on
 from diag.model.expression import Condition, Literal, names_in, walk
@@ -16,10 +15,8 @@ from diag.model.quantity import UNITS, Quantity
 from diag.model.rulebook import Finding, UnitData, Value
 from diag.reason.chain.engine import Chain
 from diag.session.prompt import AskFinding
+from diag.session.proof.ranges import widest_range
 from diag.session.state import SessionState
-
-STEPS = 64
-HALVINGS = 60
 
 
 @frozen
@@ -27,13 +24,14 @@ class Wanted:
     """What a finding should be: one of some states, or a number between two ends.
 
     An end that is None is open; `assumed` names the data of the unit that it rests on and that
-    were taken from the class of the unit.
+    were taken from the class of the unit. `beyond`: the end itself will not do, as of `less than`.
     """
 
     states: tuple[str, ...] = ()
     low: Quantity | None = None
     high: Quantity | None = None
     assumed: tuple[str, ...] = ()
+    beyond: bool = False
 
     def __str__(self) -> str:
         if self.states:
@@ -43,9 +41,9 @@ class Wanted:
                 return _round(self.low)
             return f"{_round(self.low)} to {_round(self.high)}"
         if self.low is not None:
-            return f"{_round(self.low)} or more"
+            return f"more than {_round(self.low)}" if self.beyond else f"{_round(self.low)} or more"
         assert self.high is not None
-        return f"{_round(self.high)} or less"
+        return f"less than {_round(self.high)}" if self.beyond else f"{_round(self.high)} or less"
 
     def missed_by(self, value: Value) -> str:
         """Say by how much a number misses the range, as `0.8 V too low`; empty where it does not.
@@ -100,72 +98,13 @@ def wanted(
         if not good or len(good) == len(finding.states):
             return None
         return Wanted(states=good, assumed=assumed)
-    ends = _ends(finding, condition, holds)
+    ends = widest_range(finding, _written(condition), holds)
     return Wanted(low=ends[0], high=ends[1], assumed=assumed) if ends else None
 
 
-Holds = Callable[[Quantity], bool | None]
-Ends = tuple[Quantity | None, Quantity | None]
-
-
-def _ends(finding: Finding, condition: Condition, holds: Holds) -> Ends | None:
-    """Return the two ends of the widest range of numbers that hold; None where none is found."""
-    unit = finding.unit
-    if unit is None or finding.believable is None:
-        return None
-    least, most = (end.si for end in finding.believable)
-
-    def at(number: float) -> bool:
-        return bool(holds(Quantity(number, unit)))
-
-    points = sorted({*_grid(least, most), *_written(condition, least, most)})
-    found: list[tuple[float, float]] = []
-    truths = [(point, at(point)) for point in points]
-    begin = points[0] if truths[0][1] else None
-    for (before, was), (after, now) in pairwise(truths):
-        if was != now:
-            edge = _edge(before, after, was, at)
-            if now:
-                begin = edge
-            elif begin is not None:
-                found.append((begin, edge))
-                begin = None
-    if begin is not None:
-        found.append((begin, most))
-    if not found:
-        return None
-    low, high = max(found, key=lambda one: one[1] - one[0])
-    if low <= least and high >= most:
-        return None
-    return (
-        None if low <= least else Quantity(low, unit),
-        None if high >= most else Quantity(high, unit),
-    )
-
-
-def _grid(least: float, most: float) -> Iterator[float]:
-    for step in range(STEPS + 1):
-        yield least + (most - least) * step / STEPS
-
-
-def _written(condition: Condition, least: float, most: float) -> Iterable[float]:
-    """Yield the numbers that a condition names, where a finding could have them."""
-    numbers = (part.quantity.si for part in walk(condition) if isinstance(part, Literal))
-    return (number for number in numbers if least <= number <= most)
-
-
-def _edge(before: float, after: float, was: bool, at: Callable[[float], bool]) -> float:
-    """Return the last number that holds between one that does and one that does not."""
-    good, bad = (before, after) if was else (after, before)
-    for _ in range(HALVINGS):
-        middle = (good + bad) / 2
-        if middle in (good, bad):
-            break
-        if at(middle):
-            good = middle
-        else:
-            bad = middle
-    return good
+def _written(condition: Condition) -> Iterator[float]:
+    """Yield the numbers that a condition names, in SI."""
+    return (part.quantity.si for part in walk(condition) if isinstance(part, Literal))
 
 
 def _round(end: Quantity) -> str:

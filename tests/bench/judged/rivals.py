@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from diag.reason.plan.costs import opened_by
-from diag.reason.plan.decision_problem import NOTHING, UNKNOWN, build_problem
+from diag.reason.plan.decision_problem import NOTHING, UNKNOWN, Outlook, build_problem
 from diag.reason.plan.rollout import by_gain_per_cost, by_repairs
 from diag.reason.plan.state import STOP_ACT, Model
 from diag.reason.plan.verdict import leading
@@ -28,10 +28,10 @@ def _problem(state: SessionState, look: bool = True) -> Model:
     offers = candidate_checks(state) if look else ()
     opened = opened_by(state.rulebook, state.done_checks)
     done = frozenset(repair.cause for repair in state.repairs)
-    problem = build_problem(
+    outlook = Outlook(
         state.rulebook, state.belief, offers, opened, done, proof_failed=state.proof_failed
     )
-    return Model(problem)
+    return Model(build_problem(outlook))
 
 
 def _public(model: Model, act: int) -> Act:

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from functools import cache
 
-from diag.authoring.tree import complaint_policy
-from diag.authoring.tree_text import forks
+from diag.authoring.sequence.sheet import fault_sheet
 from diag.cli.book import load_book
 from diag.reason.plan import DecisionProblem
 from diag.reason.plan.choose import choose
-from diag.reason.plan.decision_problem import NOTHING, UNKNOWN, build_problem
+from diag.reason.plan.decision_problem import NOTHING, UNKNOWN, Outlook, build_problem
 from diag.reason.plan.rollout import by_gain_per_cost, by_repairs
 from diag.reason.plan.state import STOP_ACT, Model
 from diag.reason.plan.verdict import leading, verdict
@@ -19,14 +18,7 @@ from tests.bench.worked.units import HAND_OVER, Act, Policy, Situation, Workshop
 def as_a_session(shop: Workshop, stands: Situation) -> Act:
     """Do what a session does: plan, and repair when it says so."""
     posterior, failed = stands.posterior(), stands.failed
-    choice = choose(
-        shop.rulebook,
-        stands.belief,
-        shop.offers(stands),
-        stands.opened,
-        stands.repaired,
-        proof_failed=failed,
-    )
+    choice = choose(_outlook(shop, stands))
     now = verdict(posterior, choice, shop.rulebook.scales.settings, (), failed)
     if now.kind in ("nothing-wrong", "run again"):
         return ("repair", NOTHING)
@@ -54,8 +46,8 @@ def by_repairs_only(shop: Workshop, stands: Situation) -> Act:
 def sheet_order(rulebook_hash: str, complaint: str) -> tuple[str, ...]:
     """Return the checks of the printed sheet from top to bottom, whatever each shows."""
     book = load_book()
-    root = complaint_policy(book, next(iter(book.units.values())), complaint)
-    return tuple(dict.fromkeys(check for node in forks(root) for check in node.checks))
+    sheet = fault_sheet(book, next(iter(book.units.values())), complaint)
+    return tuple(step.check.id for step in (*sheet.first, *sheet.steps))
 
 
 def by_the_sheet(shop: Workshop, stands: Situation) -> Act:
@@ -75,14 +67,13 @@ def by_the_sheet(shop: Workshop, stands: Situation) -> Act:
 
 
 def _problem(shop: Workshop, stands: Situation, look: bool = True) -> DecisionProblem:
-    offers = shop.offers(stands) if look else ()
-    return build_problem(
-        shop.rulebook,
-        stands.belief,
-        offers,
-        stands.opened,
-        stands.repaired,
-        proof_failed=stands.failed,
+    return build_problem(_outlook(shop, stands, look))
+
+
+def _outlook(shop: Workshop, stands: Situation, look: bool = True) -> Outlook:
+    offers = tuple(shop.offers(stands)) if look else ()
+    return Outlook(
+        shop.rulebook, stands.belief, offers, stands.opened, stands.repaired, stands.failed
     )
 
 

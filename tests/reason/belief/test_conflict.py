@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from diag.reason.belief.belief import Belief, Evidence, Priors, start
-from diag.reason.belief.conflict import accused, conflict
+from diag.reason.belief.conflict import Shares, accused, conflict
 from diag.reason.belief.links import compile_links
 from tests.reason.belief.clinic import chest_clinic
 from tests.reason.belief.networks import cause, random_evidence, random_network, sign, slow_weight
@@ -36,6 +36,19 @@ def drawn(seed: int) -> Belief:
     bare = start(compile_links(network.signs, network.causes), Priors(), "dead", leading=4)
     said = [one._replace(reliability=0.9) for one in random_evidence(rng, network, 5)]
     return bare.observe(*said)
+
+
+shares = st.floats(0, 1, allow_subnormal=False)
+
+
+@given(st.lists(shares, min_size=1, max_size=40), st.dictionaries(st.integers(0, 39), shares))
+def test_a_sum_with_a_few_changed_is_that_of_all(
+    held: list[float], changed: dict[int, float]
+) -> None:
+    """To change a few shares gives the sum of all added up anew, to the last bit (`math.fsum`)."""
+    new = {place: share for place, share in changed.items() if place < len(held)}
+    anew = [new.get(place, share) for place, share in enumerate(held)]
+    assert math.fsum(anew) == Shares(held).total_with(new.values(), new)
 
 
 @settings(max_examples=30)

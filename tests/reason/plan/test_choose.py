@@ -19,7 +19,7 @@ from diag.model.rulebook import Check, Repair, Rulebook, Sign
 from diag.reason.belief.belief import Evidence, Priors, start
 from diag.reason.belief.links import compile_links
 from diag.reason.plan.choose import Choice, choose
-from diag.reason.plan.decision_problem import CandidateCheck
+from diag.reason.plan.decision_problem import CandidateCheck, Outlook
 from diag.rulebook import load_rulebook
 from tests.reason.belief.networks import random_evidence, random_network
 
@@ -47,7 +47,7 @@ class Bench:
             for check in self.book.checks.values()
             if seen.isdisjoint(check.yields)
         ]
-        return choose(self.book, belief, offers, frozenset())
+        return choose(Outlook(self.book, belief, offers))
 
 
 def drawn(seed: int, causes: int = 6, signs: int = 7) -> Bench:
