@@ -16,9 +16,6 @@ from diag.model.quantity import UNITS, Quantity, Unit, quantity
 from diag.model.rulebook import Finding, Kind, Value
 from diag.rulebook.yaml.scalars import nearest
 
-_BELOW = re.compile(r"^minus\s+(?=[\d.,])", re.IGNORECASE)
-"""A sign that is written out."""
-
 States = dict[str, str]
 """State to what it looks like, in order; the first is as it should be."""
 
@@ -115,8 +112,9 @@ def _read_code(text: str, _: Finding) -> str:
 def _read_quantity(text: str, finding: Finding) -> Quantity:
     unit = finding.unit
     assert unit is not None
+    sign, _, digits = text.strip().partition(" ")
     try:
-        return amount(_BELOW.sub("-", text), unit)
+        return amount(f"-{digits.strip()}" if sign.lower() == "minus" else text, unit)
     except NotAnAmount as error:
         if error.why == "shape":
             example = f"type a number in {unit.symbol}" if unit.symbol != "1" else "type a number"

@@ -26,15 +26,7 @@ from diag.model.rulebook import Finding
 from diag.session.commands import Command, read_line
 from diag.session.controller import SessionController
 from diag.session.inconsistent import RuleFault, inconsistency_in, rule_faults
-from diag.session.journal.events import (
-    CANNOT,
-    Answered,
-    Complained,
-    Corrected,
-    Equipped,
-    Event,
-    flat,
-)
+from diag.session.journal.events import CANNOT, Answered, Corrected, Equipped, Event, flat
 from diag.session.offer.words import change, told_at_hand
 from diag.session.prompt import AskFinding, AskTogether, Closing, Prompt, StopWork
 from diag.session.proof.run import RepairResult
@@ -295,8 +287,6 @@ def _told(act: Event) -> str:
             names.append(f"`{event.finding}`, {shown(event.value)}")
         elif isinstance(event, Equipped):
             names.append("what is at hand")
-        elif isinstance(event, Complained):
-            names.append("the complaint")
         else:
             kind = "a remark" if not hasattr(event, "finding") else f"`{event.finding}`"
             about = getattr(event, "cause", "") or getattr(event, "danger", "")

@@ -47,14 +47,8 @@ def run_ask(
 
         return run_demo(load_book(rules), screen)
     if readings is not None or as_json:
-        from diag.cli.ask.here import told_by_options
-        from diag.cli.ask.script import script
-
-        book = load_book(rules)
-        there = told_by_options(book, profile, without)
-        told = script(book, unit, complaint, readings, there)
-        piped = readings == "-"
-        return _from_file(told, screen, piped=piped, as_json=as_json)
+        told = _beforehand(load_book(rules), (unit, complaint, readings), (profile, without))
+        return _from_file(told, screen, piped=readings == "-", as_json=as_json)
     source = source_of(screen)
 
     def at_hand(book: Rulebook) -> Equipped | None:
@@ -68,6 +62,18 @@ def run_ask(
         with closing(open_store()) as store:
             return _resume(load_book(rules), store, resume, screen, source, at_hand=at_hand)
     return _begin(rules, unit, complaint, screen, source, at_hand=at_hand)
+
+
+def _beforehand(
+    book: Rulebook,
+    said: tuple[str | None, str | None, str | None],
+    at_hand: tuple[str | None, str | None],
+) -> Script:
+    """Return what options and file say: unit, complaint and readings; profile and missing tools."""
+    from diag.cli.ask.here import told_by_options
+    from diag.cli.ask.script import script
+
+    return script(book, *said, told_by_options(book, *at_hand))
 
 
 def _from_file(told: Script, screen: Screen, *, piped: bool, as_json: bool) -> int:
