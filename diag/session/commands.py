@@ -19,8 +19,14 @@ WORDS: dict[str, tuple[tuple[str, ...], str]] = {
     ),
     "say": (("say",), "say ANYTHING: what you noticed or measured, read back to you"),
     "danger": (("danger",), "danger, or danger TEXT: something is wrong here and now"),
-    "unsure": (("unsure", "not sure", "don't know", "no idea"), "I am not sure"),
-    "cannot": (("cannot", "cannot now", "can't", "skip"), "cannot do that now"),
+    "unsure": (
+        (
+            *("unsure", "not sure", "i'm not sure", "don't know", "dont know", "do not know"),
+            *("i don't know", "i dont know", "i do not know", "dunno", "no idea", "no clue"),
+        ),
+        "I am not sure",
+    ),
+    "cannot": (("cannot", "cannot now", "can't", "cant", "skip"), "cannot do that now"),
     "enter": (("enter",), "several readings in one go, in your own order"),
     "tools": (("tools",), "who works where and with what, and what waits for a tool"),
     "without": (("without",), "without TOOL: it is not here; what needs it waits"),

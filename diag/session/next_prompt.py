@@ -69,7 +69,7 @@ def _closing(state: SessionState, kind: EndingKind) -> Closing:
         kind = "goes on elsewhere"
     asked = kind in ("not found out", "goes on elsewhere")
     would = what_would_decide(state) if asked else ()
-    wanted = bring(state, would) if asked else None
+    wanted = bring(state, would) if asked or kind == "handed over" else None
     return Closing(ending(state, kind, would, wanted))
 
 

@@ -177,7 +177,7 @@ def test_where_stands_in_the_order_one_needs(book: Rulebook) -> None:
     said = out.getvalue()
     order = [said.index(f"\n{head}\n") for head in ("Suspects", "Readings", "Skipped")]
     assert sorted(order) == order
-    assert "\n        for: " in said
+    assert "\n        for `" in said
 
 
 def test_the_verdict_says_why(book: Rulebook) -> None:

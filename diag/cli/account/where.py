@@ -62,7 +62,7 @@ def told_reason(one: Reason, with_readings: bool = True) -> str:
     """Write a reason in words, with the readings that it rests on."""
     rests_on = ", ".join(f"{name}: {shown(value)}" for name, value in told_readings(one))
     behind = f" ({rests_on})" if rests_on and with_readings else ""
-    return f"{in_words(one.decibans)}: {one.sign} is {one.state}{behind}"
+    return f"{in_words(one.decibans)} `{one.sign}: {one.state}`{behind}"
 
 
 def told_readings(one: Reason) -> tuple[tuple[str, Value], ...]:

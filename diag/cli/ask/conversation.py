@@ -284,6 +284,8 @@ def _told(act: Event) -> str:
     for event in flat(act):
         if isinstance(event, Answered | Corrected):
             names.append(f"`{event.finding}`, {shown(event.value)}")
+        elif isinstance(event, Equipped):
+            names.append("what is at hand")
         else:
             kind = "a remark" if not hasattr(event, "finding") else f"`{event.finding}`"
             about = getattr(event, "cause", "") or getattr(event, "danger", "")

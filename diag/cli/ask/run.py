@@ -17,6 +17,7 @@ from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.source import NoMore, Source, at_keyboard, source_of
 
 if TYPE_CHECKING:  # imported where they are used, so that the first question comes at once
+    from diag.cli.ask.script import Script
     from diag.model.rulebook import Rulebook
     from diag.session.journal.events import Equipped, Event
     from diag.session.state import SessionState
@@ -46,7 +47,8 @@ def run_ask(
 
         return run_demo(load_book(rules), screen)
     if readings is not None or as_json:
-        return _from_file(load_book(rules), unit, complaint, readings, screen, as_json=as_json)
+        told = _beforehand(load_book(rules), (unit, complaint, readings), (profile, without))
+        return _from_file(told, screen, piped=readings == "-", as_json=as_json)
     source = source_of(screen)
 
     def at_hand(book: Rulebook) -> Equipped | None:
@@ -62,24 +64,28 @@ def run_ask(
     return _begin(rules, unit, complaint, screen, source, at_hand=at_hand)
 
 
-def _from_file(
+def _beforehand(
     book: Rulebook,
-    unit: str | None,
-    complaint: str | None,
-    readings: str | None,
-    screen: Screen,
-    *,
-    as_json: bool,
-) -> int:
-    """Take the answers of a file: print what follows, or begin a session with them."""
-    from diag.cli.ask.script import print_result, say_back, script
+    said: tuple[str | None, str | None, str | None],
+    at_hand: tuple[str | None, str | None],
+) -> Script:
+    """Return what options and file say: unit, complaint and readings; profile and missing tools."""
+    from diag.cli.ask.here import told_by_options
+    from diag.cli.ask.script import script
 
-    told = script(book, unit, complaint, readings)
+    return script(book, *said, told_by_options(book, *at_hand))
+
+
+def _from_file(told: Script, screen: Screen, *, piped: bool, as_json: bool) -> int:
+    """Take the answers of a file: print what follows, or begin a session with them."""
+    from diag.cli.ask.script import print_result, say_back
+
     state = told.state
     if as_json:
         print_result(told)
         return 0
-    source = NoMore() if readings == "-" or not at_keyboard() else source_of(screen)
+    source = NoMore() if piped or not at_keyboard() else source_of(screen)
+    book = state.rulebook
     header = {"unit": state.unit.id, "complaint": state.complaint, "rulebook": book.hash}
     with closing(open_store()) as store:
         session = store.create(header)

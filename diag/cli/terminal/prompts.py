@@ -8,7 +8,7 @@ from diag.cli.account.line import percent
 from diag.cli.account.verdict import show_reasons
 from diag.cli.terminal.endings import SOUND, show_ending
 from diag.cli.terminal.screen import Screen
-from diag.model.rulebook import Check, Danger, Finding, Rulebook
+from diag.model.rulebook import Check, Danger, Finding
 from diag.reason.plan.costs import as_one, runs_made
 from diag.rulebook.kinds import KINDS, marks
 from diag.session.prompt import (
@@ -33,7 +33,7 @@ def show_prompt(
     if isinstance(prompt, StopWork):
         show_stop(screen, prompt.danger)
     elif isinstance(prompt, AskTogether):
-        _check(screen, state.rulebook, prompt.check, seen)
+        _check(screen, state, prompt.check, seen)
         screen.say(prompt.check.together, bold=True)
         for number, finding in enumerate(prompt.findings, 1):
             screen.item(str(number), finding.ask, width=2)
@@ -45,7 +45,7 @@ def show_prompt(
             _round(screen, state, prompt.members, seen)
             _stock(screen, state, prompt.members[0])
         elif prompt.opening and prompt.check:
-            _check(screen, state.rulebook, prompt.check, seen)
+            _check(screen, state, prompt.check, seen)
             _stock(screen, state, prompt.check)
         if prompt.proves is not None:
             _wanted(screen, state, prompt)
@@ -96,13 +96,18 @@ def _wanted(screen: Screen, state: SessionState, prompt: AskFinding) -> None:
 def _round(screen: Screen, state: SessionState, members: Sequence[Check], seen: set[str]) -> None:
     """Write what is read together in one run: what it takes, and what to do for each check."""
     whole = as_one(state.rulebook, members)
-    tools = ", ".join(tool for tool in whole.tools if tool in state.reach.here.tools)
+    tools = ", ".join(_at_hand(state, whole))
     about = [_time(whole.minutes, whole.waits), whole.access, *([tools] if tools else [])]
     screen.heading(f"{whole.run}, all of this in one ({'; '.join(about)})")
     for check in members:
         screen.item("-", check.do, width=1)
     screen.say("Any reading may be passed over.")
     show_cautions(screen, state.rulebook.cautions, whole.cautions, seen)
+
+
+def _at_hand(state: SessionState, check: Check) -> tuple[str, ...]:
+    """Return the tools of a check that are here: what needs the others is not asked."""
+    return tuple(tool for tool in check.tools if tool in state.reach.here.tools)
 
 
 def _stock(screen: Screen, state: SessionState, check: Check) -> None:
@@ -115,10 +120,10 @@ def _stock(screen: Screen, state: SessionState, check: Check) -> None:
             screen.say(f"`{name}` made so far: {made}; {datum}: {shown(state.unit.data[datum])}.")
 
 
-def _check(screen: Screen, book: Rulebook, check: Check, seen: set[str]) -> None:
-    about = [_time(check.minutes, check.waits), check.access]
-    if check.tools:
-        about.append(", ".join(check.tools))
+def _check(screen: Screen, state: SessionState, check: Check, seen: set[str]) -> None:
+    book, about = state.rulebook, [_time(check.minutes, check.waits), check.access]
+    if tools := ", ".join(_at_hand(state, check)):
+        about.append(tools)
     if check.needs:
         about.append("needs " + ", ".join(check.needs))
     screen.heading(f"{check.id} ({'; '.join(about)})")

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from difflib import get_close_matches
 
 from diag.model.rulebook import Rulebook
+from diag.session.derivation import cause_named
 from diag.session.hearing.spelling import Spelling
 from diag.session.hearing.words import IDLE_WORDS, plain_words, stem
 
@@ -19,11 +20,9 @@ def meant_causes(rulebook: Rulebook, text: str) -> tuple[str, ...]:
     By id or title, then by the words of both, their endings and slips of spelling forgiven. Empty
     where no word of it names any.
     """
-    causes, wanted = rulebook.causes, _plain(text)
-    same = [one for one in causes if wanted in (_plain(one), _plain(causes[one].title))]
-    if same:
-        return tuple(same)
-    known = {name: _words(f"{name} {one.title}") for name, one in causes.items()}
+    if found := cause_named(rulebook, text):
+        return (found,)
+    known = {name: _words(f"{name} {one.title}") for name, one in rulebook.causes.items()}
     said = _heard(text, known)
     fits = {name: len(said & _stems(words)) for name, words in known.items()}
     most = max(fits.values(), default=0)
