@@ -116,7 +116,7 @@ def _lamps(costs: Sequence[int], shares: Sequence[int]) -> Rulebook:
 
 
 PARTS = "abcdef"
-PRICED = st.lists(st.tuples(st.integers(1, 40), st.integers(1, 60)), min_size=1, max_size=6)
+PRICED = st.lists(st.tuples(st.integers(1, 40), st.integers(15, 60)), min_size=1, max_size=6)
 
 
 @given(PRICED)

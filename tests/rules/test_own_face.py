@@ -127,4 +127,4 @@ def test_what_hangs_on_a_class_value_says_so_when_it_is_judged(own: bool) -> Non
     state.apply(Answered("glow plug resistance cold", quantity(3, "ohm"), "measured"))
     told = [told_fact(state, one) for one in state.chain.facts if one.kind == "sign"]
     said = "" if own else " (by a class value)"
-    assert f"glow plug resistance is high{said}" in told
+    assert f"glow plug resistance: high{said}" in told

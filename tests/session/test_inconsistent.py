@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from diag.cli.ask.views import show_rule_fault
+from diag.cli.account.where import show_rule_fault
 from diag.cli.terminal.screen import Screen
 from diag.model.rulebook import Rulebook
 from diag.rulebook import load_rulebook

@@ -54,7 +54,7 @@ class BenchEar:
     def hear(self, line: str) -> Deed:
         """Return what a line does; raises `NotHeard`."""
         text = _plain(line)
-        if not text:
+        if not any(map(str.isalnum, text)):
             raise NotHeard("type what you do; `help` shows how")
         ready = next((key for key, words in READY.items() if text in words), "")
         if ready:
