@@ -7,6 +7,7 @@ from difflib import get_close_matches
 from diag.model.expression import names_in, written
 from diag.model.rulebook import Cause, Check, Danger, Figure, Finding, Rulebook, Sign
 from diag.model.threshold import Threshold
+from diag.session.account.phrasing import plain_name
 from diag.session.proof.good import what_is_good
 from diag.session.proof.measuring import Lines, measuring
 
@@ -23,7 +24,7 @@ def describe(rulebook: Rulebook, name: str, drawn: bool = False) -> Lines:
     An id may be written with blanks or with hyphens, as in its file's name. `drawn`: what a
     drawing shows is left out, as it is shown itself.
     """
-    wanted = " ".join(name.lower().replace("-", " ").split())
+    wanted = plain_name(name)
     tables = (
         rulebook.causes,
         rulebook.findings,
@@ -55,7 +56,8 @@ def describe(rulebook: Rulebook, name: str, drawn: bool = False) -> Lines:
 
 def drawing(rulebook: Rulebook, name: str) -> tuple[str, ...]:
     """Return the drawing of how a finding is measured, line by line; empty where none is."""
-    finding = rulebook.findings.get(" ".join(name.lower().split()))
+    findings = {plain_name(one.id): one for one in rulebook.findings.values()}
+    finding = findings.get(plain_name(name))
     return finding.measure.drawing if finding and finding.measure else ()
 
 

@@ -27,6 +27,7 @@ from diag.reason.plan.choose import Choice, choose
 from diag.reason.plan.costs import minutes_of, opened_by
 from diag.reason.plan.decision_problem import CandidateCheck, Outlook
 from diag.reason.plan.verdict import Verdict, verdict
+from diag.session.offer.opening import opening
 from diag.session.repairing.evidence import is_dear, is_shown, parting
 
 LEAST_BITS = 0.03
@@ -125,13 +126,6 @@ def complaint_policy(
     first = opening(rulebook, complaint)
     point = _Point(belief, belief.remaining(), done=first, new=first)
     return _node(policy, point)
-
-
-def opening(rulebook: Rulebook, complaint: str) -> tuple[str, ...]:
-    """Return the checks that every session on a complaint begins with: danger, then its looks."""
-    asked = rulebook.asked_first
-    safety = [check.id for check in rulebook.checks.values() if asked.intersection(check.yields)]
-    return tuple(dict.fromkeys((*safety, *rulebook.complaints[complaint].intake)))
 
 
 def _node(policy: _Policy, point: _Point) -> PolicyNode:

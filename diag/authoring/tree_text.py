@@ -7,6 +7,7 @@ from typing import Any
 
 from diag.authoring.tree import Branch, PolicyNode
 from diag.model.rulebook import Rulebook
+from diag.session.account.phrasing import capital
 
 STEP = "  "
 MINUTES = (
@@ -156,7 +157,7 @@ def _act(rulebook: Rulebook, name: str) -> str:
 
 def _title(rulebook: Rulebook, node: PolicyNode) -> str:
     title = rulebook.signs[node.sign].title or node.sign
-    return f"{title[:1].upper()}{title[1:]}{f' ({node.how})' if node.how else ''}"
+    return capital(title) + (f" ({node.how})" if node.how else "")
 
 
 def _states(branch: Branch) -> str:

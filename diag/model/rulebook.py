@@ -282,6 +282,11 @@ class Rulebook:
         return tuple(sorted({tool for check in self.checks.values() for tool in check.tools}))
 
     @property
+    def areas(self) -> list[str]:
+        """Return the areas that have a cause, in order."""
+        return sorted({cause.area for cause in self.causes.values()})
+
+    @property
     def asked_first(self) -> frozenset[str]:
         """Return the findings that dangers want asked before anything else."""
         return frozenset(name for danger in self.dangers.values() for name in danger.ask_first)

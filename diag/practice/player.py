@@ -31,7 +31,6 @@ from diag.session.prompt import (
     acts_of,
 )
 from diag.session.state import SessionState
-from diag.workshop.data.repairs import mend
 
 MOST_PROMPTS = 250
 MOST_REPAIRS = 8
@@ -179,9 +178,7 @@ class Player:
         if not right:
             played.parts_in_vain += sum(repair.parts.values())
             played.bought_in_vain += bool(repair.parts)
-        mend(self.unit.visit.world, self.unit.files.repairs.get(cause, ()))
-        if self.unit.visit.lock_came:
-            self.unit.visit.unlock()
+        self.unit.put_right(self.unit.files.repairs.get(cause, ()))
         self._proof_run()
         if played.to_the_right is None and played.truths and played.all_found:
             played.to_the_right = self.work.minutes

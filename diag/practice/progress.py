@@ -128,6 +128,6 @@ def lesson_progress(
 ) -> LessonProgress:
     """Return how far a lesson is, from the schedules of all items and where somebody is in it."""
     items = {lesson.item(step): known.get(lesson.item(step), Schedule()) for step in lesson.steps}
-    pages = len(lesson.steps) + 2
+    pages = lesson.page_count
     title = lesson.title
     return LessonProgress(lesson.id, title, min(page, pages - 1), pages, finished, items)

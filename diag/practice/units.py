@@ -13,6 +13,8 @@ from random import Random
 from diag.practice.world import WorldFiles
 from diag.workshop import Fault, Heater, WorkshopError, World, heater_of, left_overnight
 from diag.workshop.data.faults import FaultEntry
+from diag.workshop.data.repairs import Put, mend
+from diag.workshop.fault import changed
 from diag.workshop.heater import read
 from diag.workshop.laws.fuel_line import draws_air
 from diag.workshop.meters import NO_MISTAKES, Mistakes
@@ -60,6 +62,13 @@ class PracticeUnit:
         """Say whether no fault is left: each quantity has left its faulty value well behind."""
         return all(self._gone(fault) for fault in self.faults)
 
+    def put_right(self, puts: Sequence[Put]) -> None:
+        """Do a repair: what was read and begun before is over, a lock-out of this visit cleared."""
+        mend(self.visit.world, puts)
+        if self.visit.lock_came:
+            self.visit.unlock()
+        self.visit.begin(())
+
     def _gone(self, fault: Fault) -> bool:
         now = read(self.visit.world.heater, fault.part, fault.quantity)
         was = read(self.sound, fault.part, fault.quantity)
@@ -67,16 +76,8 @@ class PracticeUnit:
             return not self.visit.world.may_come(fault.part, fault.quantity)
         if isinstance(now, str) or isinstance(was, str):
             return bool(now == was)
-        faulty = fault_value(fault, was)
+        faulty = changed(fault, was)
         return bool(abs(now - faulty) > 0.3 * abs(was - faulty))
-
-
-def fault_value(fault: Fault, was: float) -> float:
-    """Give what a quantity is with a fault in it."""
-    assert not isinstance(fault.degree, str)
-    if fault.change == "becomes":
-        return fault.degree
-    return was * fault.degree if fault.change == "times" else was + fault.degree
 
 
 def draw_unit(

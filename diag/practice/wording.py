@@ -2,34 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
 from diag.model.quantity import Quantity
 from diag.model.rulebook import Cause, Finding, Repair, Value
+from diag.session.account.phrasing import capital, in_a_row, small
 
 _NOUNS = ("volts ", "amps ")
 """How findings begin whose unit says it already."""
-
-
-def capital(text: str) -> str:
-    """Return a text with its first letter as a capital.
-
-    >>> capital("no fuel")
-    'No fuel'
-    """
-    return text[:1].upper() + text[1:]
-
-
-def in_a_row(names: Iterable[str], last: str = "and") -> str:
-    """Return names in a row, with a word before the last.
-
-    >>> in_a_row(["fuse", "earth", "plug"]), in_a_row(["fuse"])
-    ('fuse, earth and plug', 'fuse')
-    """
-    each = list(names)
-    if len(each) < 2:
-        return "".join(each)
-    return f"{', '.join(each[:-1])} {last} {each[-1]}"
 
 
 def read_back(finding: Finding, value: Value) -> str:
@@ -58,15 +38,6 @@ def minutes(work: float, waited: float = 0.0) -> str:
 def bought_for(repair: Repair) -> tuple[str, ...]:
     """Return the parts that a repair takes: those that are bought."""
     return tuple(name for name, price in repair.parts.items() if price > 0.0)
-
-
-def small(title: str) -> str:
-    """Return a title as it stands within a sentence.
-
-    >>> small("Bad earth")
-    'bad earth'
-    """
-    return title[:1].lower() + title[1:]
 
 
 def titles(causes: Sequence[Cause]) -> str:

@@ -16,6 +16,7 @@ from diag.model.quantity import Quantity
 from diag.model.rulebook import Fact, Figure, Rulebook
 from diag.reason.belief.weigh import Weight, weigh
 from diag.reason.chain.engine import Support
+from diag.session.account.phrasing import plain_name
 from diag.session.state import SessionState
 
 UNIT = "unit "
@@ -61,10 +62,10 @@ def derivations(state: SessionState, name: str) -> tuple[Derivation, ...]:
     finding that raises it. Capitals and hyphens do not matter, and a cause goes by its title too.
     Raises `ValueError` with the nearest names for an unknown name.
     """
-    wanted, book = _plain(name), state.rulebook
-    known = {_plain(one): one for one in _names(state)}
+    wanted, book = plain_name(name), state.rulebook
+    known = {plain_name(one): one for one in _names(state)}
     if wanted not in known and (titled := cause_named(book, name)):
-        wanted = _plain(titled)
+        wanted = plain_name(titled)
     if wanted not in known:
         from difflib import get_close_matches
 
@@ -80,9 +81,9 @@ def derivations(state: SessionState, name: str) -> tuple[Derivation, ...]:
 
 def cause_named(book: Rulebook, said: str) -> str | None:
     """Return the cause that goes by a name, its title, or what only one of them begins with."""
-    wanted = _plain(said)
-    names = {_plain(one): one for one in book.causes}
-    titles = {_plain(cause.title): name for name, cause in book.causes.items()}
+    wanted = plain_name(said)
+    names = {plain_name(one): one for one in book.causes}
+    titles = {plain_name(cause.title): name for name, cause in book.causes.items()}
     if found := names.get(wanted) or titles.get(wanted):
         return found
     begun = {
@@ -98,10 +99,6 @@ def _is_below(state: SessionState, name: str) -> bool:
     """Tell whether conditions and sums may mention a name."""
     book = state.rulebook
     return name in book.findings or name in book.figures or name in book.signs
-
-
-def _plain(name: str) -> str:
-    return " ".join(name.lower().replace("-", " ").split())
 
 
 def _names(state: SessionState) -> Iterator[str]:

@@ -56,10 +56,7 @@ class Drills:
     ) -> str:
         """Begin a drill drawn by a seed and a number; return its id."""
         with self._store.transaction() as connection:
-            while True:
-                drill = self._store.new_id()
-                if not self._store.rows("select 1 from drills where id = ?", (drill,)):
-                    break
+            drill = self._store.fresh_id("drills")
             connection.execute(
                 "insert into drills (id, begun, level, unit, fault, seed, number, rules, used) "
                 "values (?, ?, ?, ?, ?, ?, ?, ?, (select coalesce(max(used), 0) + 1 from drills))",

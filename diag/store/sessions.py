@@ -110,13 +110,17 @@ class Store:
         with told_plainly(self.path):
             return self._connection.execute(query, tuple(values)).fetchall()
 
+    def fresh_id(self, table: str) -> str:
+        """Return an id that no row of a table has yet."""
+        while True:
+            made = self.new_id()
+            if not self.rows(f"select 1 from {table} where id = ?", (made,)):
+                return made
+
     def create(self, header: Mapping[str, str]) -> str:
         """Begin a session and return its id."""
         with self.transaction() as connection:
-            while True:
-                session = self.new_id()
-                if self._row(session) is None:
-                    break
+            session = self.fresh_id("sessions")
             connection.execute(
                 "insert into sessions (id, started, header) values (?, ?, ?)",
                 (session, self.now(), json.dumps(dict(header))),

@@ -33,7 +33,8 @@ class Fault:
     comes_and_goes: ComesAndGoes | None = None
 
 
-def _changed(fault: Fault, before: Any) -> Any:
+def changed(fault: Fault, before: Any) -> Any:
+    """Give what a quantity is with a fault in it; `WorkshopError` for a word that is summed."""
     if fault.change == "becomes":
         return fault.degree
     if isinstance(before, str) or isinstance(fault.degree, str):
@@ -57,7 +58,7 @@ def apply_fault(heater: Heater, fault: Fault) -> Heater:
     _check_visits(fault)
     field_of(fault.part, fault.quantity)
     before = read(heater, fault.part, fault.quantity)
-    return with_quantity(heater, fault.part, fault.quantity, _changed(fault, before))
+    return with_quantity(heater, fault.part, fault.quantity, changed(fault, before))
 
 
 def _check_visits(fault: Fault) -> None:

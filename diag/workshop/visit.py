@@ -107,8 +107,7 @@ class Visit:
     def truth(self, finding: str) -> float | str | None:
         """Give what a finding would read without any error of meter or man."""
         told = self.findings[finding]
-        seen = self.seen(told.during)
-        return told.state(seen) if isinstance(told, LookedFinding) else told.reading.of(seen)
+        return told.truth(self.seen(told.during))
 
     def meter(self, name: str) -> Meter:
         """Give the meter of that name out of the drawer, the same one each time."""

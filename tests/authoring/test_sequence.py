@@ -15,11 +15,12 @@ from hypothesis import strategies as st
 from slow_sheet import SlowSheet
 
 from diag.authoring.sequence.choosing import MOST_STEPS, best_sequence, by_ratio
-from diag.authoring.sequence.sheet import FaultSheet, danger_looks, fault_sheet
+from diag.authoring.sequence.sheet import FaultSheet, fault_sheet
 from diag.authoring.sequence.walk import Order, Walk
 from diag.model.rulebook import Rulebook
 from diag.reason.chain.engine import Chain
 from diag.rulebook import load_rulebook
+from diag.session.offer.opening import danger_checks
 from tests.dangers import shipped
 from tests.rulebook.lamps import FORMULAS, SCALES, write
 
@@ -34,12 +35,16 @@ FEW = (
 @cache
 def _slow(complaint: str) -> SlowSheet:
     book = shipped.book()
-    return SlowSheet(book, book.units[UNIT], complaint, danger_looks(book))
+    return SlowSheet(book, book.units[UNIT], complaint, _dangers(book))
 
 
 @cache
 def _sheet(complaint: str) -> FaultSheet:
     return fault_sheet(shipped.book(), shipped.book().units[UNIT], complaint)
+
+
+def _dangers(book: Rulebook) -> Order:
+    return tuple(one.id for one in danger_checks(book))
 
 
 def _order(complaint: str) -> Order:
@@ -51,7 +56,7 @@ def test_no_exchange_of_two_steps_is_cheaper(complaint: str) -> None:
     """Whatever two steps of a sheet change places, it takes no fewer minutes: by a slow sum, with
     which the sheet's own agrees."""
     book, order, slow = shipped.book(), _order(complaint), _slow(complaint)
-    walk = Walk.of(book, book.units[UNIT], complaint, danger_looks(book))
+    walk = Walk.of(book, book.units[UNIT], complaint, _dangers(book))
     least = slow.minutes(order)
     assert 1 <= len(order) <= MOST_STEPS
     assert pytest.approx(least) == walk.minutes(order)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from diag.authoring.scaffold.names import areas, listed
+from diag.authoring.scaffold.names import listed
 from diag.model.rulebook import Rulebook, Sign
 
 
@@ -22,7 +22,7 @@ def _head(rulebook: Rulebook, cause: str, area: str) -> list[str]:
         "# One fault, one file. Read it aloud: if it sounds wrong, it is.",
         f"cause: {cause}    # its id: plain lower-case words, the same as the file's name",
         f"title: {cause.capitalize()}    # as a heading",
-        f"area: {area}    # the same as the folder; so far: {listed(areas(rulebook))}",
+        f"area: {area}    # the same as the folder; so far: {listed(rulebook.areas)}",
         "# draft: read by `diag rules check` only; trial: in use, with a case; proven: with three",
         "status: draft",
         f"share: <how common>    # {listed(rulebook.scales.share)}",

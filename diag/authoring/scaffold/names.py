@@ -51,7 +51,7 @@ def area_of(rulebook: Rulebook, kind: str, area: str) -> str:
         if area not in ("", "cases"):
             raise ValueError("a case needs no area: all cases stand in the folder `cases`")
         return "cases"
-    known = ", ".join(f"`{one}`" for one in areas(rulebook))
+    known = ", ".join(f"`{one}`" for one in rulebook.areas)
     if area in KEPT_FOLDERS:
         held = KEPT_FOLDERS[area]
         raise ValueError(f"`{area}` cannot be an area: that folder holds {held}; known are {known}")
@@ -67,11 +67,6 @@ def file_name(name: str) -> str:
     'lib-03-smokes-twice'
     """
     return re.sub(r"[^a-z0-9']+", "-", name.lower()).strip("-'")
-
-
-def areas(rulebook: Rulebook) -> list[str]:
-    """Return the areas that have a cause."""
-    return sorted({cause.area for cause in rulebook.causes.values()})
 
 
 def word(scale: Mapping[str, float], wanted: float) -> str:

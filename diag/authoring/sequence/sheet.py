@@ -10,6 +10,7 @@ from diag.authoring.sequence.good import Good, GoodReadings
 from diag.authoring.sequence.walk import Order, Stand, Walk
 from diag.model.rulebook import Check, Rulebook, UnitData
 from diag.reason.plan.costs import keys_of
+from diag.session.offer.opening import danger_checks
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +68,7 @@ def fault_sheet(
 
     `progress` is told the share done, 0 to 1. Raises `KeyError` for an unknown complaint.
     """
-    walk = Walk.of(rulebook, unit, complaint, danger_looks(rulebook))
+    walk = Walk.of(rulebook, unit, complaint, tuple(one.id for one in danger_checks(rulebook)))
     order = best_sequence(walk, MOST_STEPS, progress)
     sheet = _sheet(walk, complaint, order)
     while len(order) > 1 and not fits(sheet):
@@ -123,9 +124,3 @@ def _readings(walk: Walk, good: Good, before: Stand, after: Stand) -> Iterator[S
         )
         states = [state for some, _ in points for state in some]
         yield SheetReading(sign, good.of(sign, states, new, before.asked), points)
-
-
-def danger_looks(rulebook: Rulebook) -> Order:
-    """Return the checks that look for danger before anything else."""
-    asked, checks = rulebook.asked_first, rulebook.checks.values()
-    return tuple(one.id for one in checks if asked.intersection(one.yields) and not one.held_back)

@@ -8,7 +8,6 @@ from html import escape
 from diag.authoring.sequence.sheet import FaultSheet, SheetReading, SheetStep
 from diag.authoring.sequence.sheet_text import (
     dangers_of,
-    either,
     ending_of,
     good_of,
     heading_of,
@@ -16,6 +15,7 @@ from diag.authoring.sequence.sheet_text import (
     what_it_takes,
 )
 from diag.model.rulebook import Rulebook
+from diag.session.account.phrasing import in_a_row
 
 STYLE = """\
 @page { size: A4; margin: 9mm; }
@@ -67,6 +67,6 @@ def _rows(number: int, step: SheetStep) -> Iterator[str]:
 
 def _points(reading: SheetReading) -> str:
     return "".join(
-        f"<p><strong>{escape(either(states))}:</strong> {escape(', '.join(causes))}</p>"
+        f"<p><strong>{escape(in_a_row(states, 'or'))}:</strong> {escape(', '.join(causes))}</p>"
         for states, causes in reading.points
     )

@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from typing import Any
 
 from diag.authoring.sequence.sheet import FaultSheet, SheetReading, SheetStep
 from diag.authoring.tree_text import LOCAL_RULES
 from diag.model.rulebook import Rulebook
+from diag.session.account.phrasing import capital, in_a_row, small
+from diag.session.proof.good import CLASS_VALUE
 
 HOW_TO_READ = (
     "Go down the steps in this order. Where one is not good, look into what it points to, repair "
     "it, and prove it with a run. Where all are good, hold a session: diag ask."
 )
 IN_BRIEF = "Acts, cautions and what is good are in brief; --page and --markdown tell them in full."
-CLASS_VALUE = "* a class value: the heater's own data come first."
-_ASSUMED = " (class value)"
+FOOTNOTE = "* a class value: the heater's own data come first."
 MOST_ON_A_LINE = 40
 """Letters of what is good that a sheet in brief tells, where they can be cut at a comma."""
 
@@ -30,15 +31,15 @@ def dangers_of(rulebook: Rulebook, sheet: FaultSheet, *, brief: bool = False) ->
     first = " ".join(step.check.do for step in sheet.first)
     asked = [one.title for one in rulebook.dangers.values() if one.ask_first]
     stop = "Stop, and start nothing, on any of these"
-    found = [f"{first} {stop}: {', '.join(map(_small, asked))}."] if asked else []
+    found = [f"{first} {stop}: {', '.join(map(small, asked))}."] if asked else []
     for reading in (reading for step in sheet.first for reading in step.readings):
         for states, causes in reading.points:
-            found.append(f"{capital(reading.sign)} is {either(states)}: {', '.join(causes)}.")
+            found.append(
+                f"{capital(reading.sign)} is {in_a_row(states, 'or')}: {', '.join(causes)}."
+            )
     for name in sheet.raised:
         danger = rulebook.dangers[name]
-        found.append(
-            f"The complaint tells of it: {_small(danger.title)}. {' '.join(danger.do_now)}"
-        )
+        found.append(f"The complaint tells of it: {small(danger.title)}. {' '.join(danger.do_now)}")
     cautions = cautions_of(rulebook, sheet)
     if brief:
         cautions = tuple(f"{text.partition('. ')[0].rstrip('.')}." for text in cautions)
@@ -69,8 +70,8 @@ def ending_of(sheet: FaultSheet) -> Iterator[str]:
     """Yield what stands below the steps."""
     yield HOW_TO_READ
     readings = (reading for step in sheet.steps for reading in step.readings)
-    if any(_ASSUMED in good for reading in readings for _, good in reading.good):
-        yield CLASS_VALUE
+    if any(CLASS_VALUE in good for reading in readings for _, good in reading.good):
+        yield FOOTNOTE
 
 
 def as_markdown_page(rulebook: Rulebook, sheet: FaultSheet) -> Iterator[str]:
@@ -118,36 +119,13 @@ def good_of(reading: SheetReading, *, brief: bool = False) -> str:
 def _good(text: str, *, brief: bool) -> str:
     if brief and len(text) > MOST_ON_A_LINE:
         text = text.partition(",")[0]
-    return text.replace(_ASSUMED, "*")
+    return text.replace(CLASS_VALUE, "*")
 
 
 def points_of(reading: SheetReading) -> Iterator[str]:
     """Yield what each state that is not good points to."""
     for states, causes in reading.points:
-        yield f"If {either(states)}: {', '.join(causes)}."
-
-
-def either(names: Sequence[str]) -> str:
-    """Return names as one of which is meant.
-
-    >>> either(["pump", "tank", "line"])
-    'pump, tank or line'
-    """
-    *most, last = names
-    return f"{', '.join(most)} or {last}" if most else last
-
-
-def capital(text: str) -> str:
-    """Return a text with a capital in front.
-
-    >>> capital("volts at rest")
-    'Volts at rest'
-    """
-    return text[:1].upper() + text[1:]
-
-
-def _small(text: str) -> str:
-    return text[:1].lower() + text[1:]
+        yield f"If {in_a_row(states, 'or')}: {', '.join(causes)}."
 
 
 def as_plain_data(rulebook: Rulebook, sheet: FaultSheet) -> dict[str, Any]:

@@ -149,9 +149,8 @@ class Walk:
         shared = bool(check.run and earlier and self.rulebook.checks[earlier[-1]].run == check.run)
         extra = extra_minutes(self.rulebook, self.unit, earlier)
         if shared:
-            own = replace(check, minutes=check.minutes - self.rulebook.runs[check.run].minutes)
+            check = replace(check, minutes=check.minutes - self.rulebook.runs[check.run].minutes)
             extra = {**extra, check.run: 0.0}
-            return cost_of(self.rulebook, own, extra) + sum(costs[key] for key in sorted(new))
         return cost_of(self.rulebook, check, extra) + sum(costs[key] for key in sorted(new))
 
     def _settled(self, check: str, asked: frozenset[str]) -> list[str]:

@@ -7,12 +7,12 @@ from dataclasses import dataclass, replace
 
 from diag.cli.terminal.wrapping import cells
 from diag.session.account.spent import Spent
-from diag.session.account.suspects import FellOut, Suspects
+from diag.session.account.suspects import SUSPECT_FROM, FellOut, Suspects
 
 MOST_SUSPECTS, MOST_OUT, IN_A_SENTENCE = 5, 2, 3
 NOTHING, UNKNOWN = "nothing wrong", "not in the rules"
-LEAST_SAID = 0.005
-"""Share from which something is said: what is written as 1 % or more."""
+LEAST_SAID = SUSPECT_FROM
+"""Share from which something is said."""
 
 
 @dataclass(frozen=True, slots=True)

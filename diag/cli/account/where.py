@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from diag.cli.account.line import NOTHING, UNKNOWN, percent, so_far
+from diag.cli.account.line import LEAST_SAID, NOTHING, UNKNOWN, percent, so_far
 from diag.cli.terminal.screen import Screen
 from diag.model.rulebook import Value
 from diag.reason.belief.grades import in_words
 from diag.reason.plan.choose import TimeAhead
+from diag.session.account.phrasing import capital
 from diag.session.account.reasons import SPEAKS_FROM, Reason, reasons
 from diag.session.account.suspects import Suspects, suspects
 from diag.session.inconsistent import Inconsistency, RuleFault, inconsistency_in, rule_faults
@@ -52,7 +53,7 @@ def _rest(screen: Screen, found: Suspects) -> None:
         (others, "all other causes"), (found.nothing, NOTHING), (found.unknown, UNKNOWN),
     ):  # fmt: skip
         screen.item(f"{percent(share):>5}", what, width=5)
-    if found.twice >= 0.005:
+    if found.twice >= LEAST_SAID:
         screen.say(
             f"Two faults at once count under both, so these add up to {1 + found.twice:.0%}."
         )
@@ -121,8 +122,7 @@ def show_inconsistency(screen: Screen, inconsistency: Inconsistency) -> None:
     """Name the readings that do not fit the others."""
     names = ", ".join(f"`{name}`" for name in inconsistency.readings)
     lead = "These cannot all be true: " if inconsistency.certain else ""
-    text = f"{lead}{inconsistency.say}; take {names} again."
-    screen.say(text[:1].upper() + text[1:])
+    screen.say(capital(f"{lead}{inconsistency.say}; take {names} again."))
 
 
 def show_rule_fault(screen: Screen, fault: RuleFault) -> None:

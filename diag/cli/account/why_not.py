@@ -14,7 +14,7 @@ from diag.session.state import SessionState
 
 MOST_WEIGHTS = 8
 LEAST_WEIGHT = 0.05
-"""Decibans from which a weight is written: less is written as nought."""
+"""Decibans from which a weight is written: less is written as 0."""
 
 
 def show_why_not(screen: Screen, state: SessionState, wanted: str) -> None:

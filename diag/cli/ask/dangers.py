@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 
 from diag.cli.guard import WrongUse
 from diag.cli.terminal.asking import ask_until
+from diag.cli.terminal.prompts import show_do_now
 from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.source import Source
-from diag.model.rulebook import Danger
 from diag.session.commands import Command, read_line
 from diag.session.controller import NONE_WORDS, SessionController
 from diag.session.prompt import StopWork
@@ -56,16 +56,9 @@ def confirmed(
     found = []
     for one in heard[:MOST]:
         if read_back(text, one, screen, source):
-            _show_what_to_do(screen, one.danger)
+            show_do_now(screen, one.danger)
             found.append(one)
     return tuple(found)
-
-
-def _show_what_to_do(screen: Screen, danger: Danger) -> None:
-    """Say what a danger asks for at once, before there is a session to stop."""
-    screen.heading(f"STOP: {danger.title}", alarm=True)
-    for step in danger.do_now:
-        screen.item("now", step, width=4)
 
 
 class DangerEar:

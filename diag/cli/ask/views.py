@@ -9,6 +9,7 @@ from diag.cli.terminal.screen import Screen
 from diag.model.rulebook import Finding
 from diag.reason.plan.choose import Ranked
 from diag.reason.plan.decision_problem import NOTHING
+from diag.session.account.phrasing import capital
 from diag.session.commands import WORDS
 from diag.session.dependencies import told_of_by
 from diag.session.next_prompt import time_from_here
@@ -60,7 +61,7 @@ def show_why(screen: Screen, state: SessionState, prompt: Prompt) -> None:
         titles = "; ".join(state.rulebook.causes[name].title for name in told[:MOST_CAUSES])
         more = f"; and {len(told) - MOST_CAUSES} more" if len(told) > MOST_CAUSES else ""
         screen.say(f"It may speak for or against: {titles}{more}.")
-    screen.say(prompt.reason[:1].upper() + prompt.reason[1:] + ".")
+    screen.say(f"{capital(prompt.reason)}.")
     if prompt.choice is not None:
         screen.say(told_time(time_from_here(state)))
         ranked = (prompt.choice.best, *prompt.choice.runners_up)

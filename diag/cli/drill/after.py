@@ -13,7 +13,8 @@ from diag.practice.drill.drill import Drill
 from diag.practice.drill.levels import families_of
 from diag.practice.drill.marks import MARKS_RULE, FamilyMark, is_right, marks_of, too_many
 from diag.practice.player import Played
-from diag.practice.wording import in_a_row, minutes
+from diag.practice.wording import minutes
+from diag.session.account.phrasing import in_a_row
 
 
 def look_back(of: Setting, drill: Drill, screen: Screen, *, seed: int) -> tuple[FamilyMark, ...]:

@@ -6,16 +6,15 @@ from collections.abc import Callable
 
 from diag.cli.ask.views import show_how_to_take
 from diag.cli.drill.setting import Setting
-from diag.cli.terminal.prompts import show_cautions
+from diag.cli.terminal.prompts import show_cautions, show_danger
 from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.source import Source
-from diag.model.rulebook import Danger
 from diag.practice.drill.deeds import Deed
 from diag.practice.drill.drill import Drill
 from diag.practice.drill.outcome import DeedOutcome
 from diag.practice.drill.spoken import BenchEar, NotHeard
 from diag.practice.drill.trade_words import READY, VERBS
-from diag.practice.wording import capital
+from diag.session.account.phrasing import capital
 from diag.session.result import shown
 
 LEFT, CALLED, GIVEN_UP = "left", "called", "given up"
@@ -166,17 +165,7 @@ def show_outcome(
         if name in shown_before:
             screen.say(f"DANGER, as before: {drill.book.dangers[name].title}.", bold=True)
         else:
-            _show_danger(screen, drill.book.dangers[name])
+            show_danger(screen, drill.book.dangers[name], "DANGER")
             shown_before.add(name)
     if not drill.ended:
         screen.say(drill.status())
-
-
-def _show_danger(screen: Screen, danger: Danger) -> None:
-    screen.heading(f"DANGER: {danger.title}", alarm=True)
-    for step in danger.do_now:
-        screen.item("now", step, width=4)
-    screen.say(f"Nobody now: {'; '.join(danger.forbids)}.")
-    screen.say(f"Work may go on when: {danger.resume_when}")
-    if danger.licensed:
-        screen.say(danger.licensed)

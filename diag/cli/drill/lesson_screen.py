@@ -22,8 +22,7 @@ class LessonScreen:
 
     def heading(self, page: int) -> None:
         """Write which page of which lesson this is."""
-        count = pages.page_count(self.lesson)
-        self._screen.heading(f"{self.lesson.id}, page {page + 1} of {count}")
+        self._screen.heading(f"{self.lesson.id}, page {page + 1} of {self.lesson.page_count}")
 
     def why(self) -> None:
         """Write why it is so."""

@@ -186,7 +186,7 @@ class _AtKeyboard:
     def read(self) -> int:
         """Go through the lesson until its end or until somebody leaves; return the exit code."""
         lesson = self._shown.lesson
-        count = pages.page_count(lesson)
+        count = lesson.page_count
         place = self._kept.places().get(lesson.id)
         page = min(place.page, count - 1) if place else 0
         while page < count:

@@ -105,7 +105,7 @@ class _Page:
         for each in made:
             came = each.arrival
             yield from self._head(f"Exercise {each.number}: {came.tag}")
-            yield f"DrillLevel {each.level.number}, {each.level.title}; seed {each.seed}. Invented."
+            yield f"Level {each.level.number}, {each.level.title}; seed {each.seed}. Invented."
             yield ""
             yield f"A {came.what} comes in with its {came.heater}."
             yield f"The owner says: {came.complaint}."

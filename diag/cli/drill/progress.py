@@ -59,7 +59,7 @@ def families_so_far(book: Rulebook, drills: Drills) -> tuple[FamilyProgress, ...
         for mark in drills.marks()
         if (day := day_of(mark.at)) is not None
     ]
-    return families(sorted({cause.area for cause in book.causes.values()}), marks)
+    return families(book.areas, marks)
 
 
 def lessons_so_far(lessons: Iterable[Lesson], kept: Lessons) -> tuple[LessonProgress, ...]:

@@ -55,8 +55,8 @@ def run_drill(
         drills = Drills(store)
         rows = drills.drills(open_only=True)
         named = wanted is not None or number is not None or taught is not None
-        anew = new or named or not rows
-        row = begun(of, drills, wanted, number, taught) if anew else rows[0]
+        another = new or named or not rows
+        row = begun(of, drills, wanted, number, taught) if another else rows[0]
         while _talk(of, drills, row, screen, source) == GIVEN_UP:
             row = begun(of, drills, wanted, None, taught)
     return 0
@@ -76,8 +76,7 @@ def begun(
     marks, rows = drills.marks(), drills.drills()
     level = level or next_level(_history(rows, marks))
     drawn = (secrets.randbelow(MOST_SEEDS), len(rows) + 1) if seed is None else (seed, 1)
-    families = sorted({cause.area for cause in of.book.causes.values()})
-    weak = weaknesses(_by_family(marks), families) if seed is None else {}
+    weak = weaknesses(_by_family(marks), of.book.areas) if seed is None else {}
     if lesson is None:
         fault = drill_fault(of.files, of.book, level, drawn=drawn, weak=weak)
     else:

@@ -24,7 +24,7 @@ from diag.cli.terminal.screen import Screen
 from diag.model.amounts import count
 from diag.model.problem import Problem, ProblemsFound
 from diag.model.rulebook import Rulebook
-from diag.practice.world import read_world
+from diag.practice.world import WorldFiles, read_world
 from diag.rulebook import load_cases
 from diag.rulebook.yaml.source import WORLD, rule_files
 
@@ -45,9 +45,10 @@ def run_check(folder: str | None = None, plain: bool = False) -> int:
         for case in load_cases(each / "cases", book)
     ]  # fmt: skip
     problems = [*lints.run_lints(lints.Material(book, tuple(found)))]
-    for each in folders:
-        problems += _of_the_world(each / WORLD, book)
-    problems += _of_the_lessons(base, folders, book)
+    worlds = {each: _world_beside(each, book) for each in folders}
+    problems += [problem for _, wrong in worlds.values() for problem in wrong]
+    world, _ = worlds[base]
+    problems += _of_the_lessons(folders, book, world) if world else ()
     if problems:
         raise ProblemsFound(tuple(sorted(problems)))
     waiting = _drafts(book, folder)
@@ -63,25 +64,24 @@ def run_check(folder: str | None = None, plain: bool = False) -> int:
     return 0
 
 
-def _of_the_world(folder: Path, book: Rulebook) -> tuple[Problem, ...]:
-    """Return what is wrong with a world's files beside the rules; without a folder, nothing."""
-    if not folder.is_dir():
-        return ()
+def _world_beside(folder: Path, book: Rulebook) -> tuple[WorldFiles | None, tuple[Problem, ...]]:
+    """Return the world beside the rules, if there is a sound one, and what is wrong with it."""
+    if not (folder / WORLD).is_dir():
+        return None, ()
     try:
-        read_world(folder, book)
+        return read_world(folder / WORLD, book), ()
     except ProblemsFound as error:
-        return error.problems
-    return ()
+        return None, error.problems
 
 
-def _of_the_lessons(base: Path, folders: Sequence[Path], book: Rulebook) -> tuple[Problem, ...]:
-    """Return what is wrong with lessons; nothing where there is no sound world to show them by."""
+def _of_the_lessons(
+    folders: Sequence[Path], book: Rulebook, world: WorldFiles
+) -> tuple[Problem, ...]:
+    """Return what is wrong with lessons, which are shown by a sound world."""
     from diag.practice.lessons.written import read_lessons
 
-    if not (base / WORLD).is_dir() or _of_the_world(base / WORLD, book):
-        return ()
     try:
-        read_lessons(lesson_folders(folders), book, read_world(base / WORLD, book))
+        read_lessons(lesson_folders(folders), book, world)
     except ProblemsFound as error:
         return error.problems
     return ()

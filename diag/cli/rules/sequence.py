@@ -14,7 +14,7 @@ from diag.authoring.sequence.sheet_text import (
     dangers_of,
     heading_of,
 )
-from diag.cli.book import find_complaint, find_unit, load_book
+from diag.cli.book import find_complaint, find_unit, load_book, unit_or_first
 from diag.cli.guard import WrongUse
 from diag.cli.places import path_of
 from diag.cli.terminal.printable import printable
@@ -82,7 +82,5 @@ def _lines_of(book: Rulebook, sheet: FaultSheet, *, brief: bool) -> int:
 
 def _first_class(book: Rulebook) -> UnitData:
     """Return the first unit that is a class, with no data of its own; else the first."""
-    if not book.units:
-        raise WrongUse("these rules know no unit; add one, or name one with --unit")
-    units = list(book.units.values())
-    return next((one for one in units if one.data.keys() <= one.assumed), units[0])
+    classes = (one for one in book.units.values() if one.data.keys() <= one.assumed)
+    return next(classes, None) or unit_or_first(book, None)

@@ -11,6 +11,7 @@ from diag.cli.terminal.screen import Screen
 from diag.model.rulebook import Check, Danger, Finding
 from diag.reason.plan.costs import as_one, runs_made
 from diag.rulebook.kinds import KINDS, marks
+from diag.session.account.phrasing import capital
 from diag.session.prompt import (
     AskFinding,
     AskTogether,
@@ -20,6 +21,7 @@ from diag.session.prompt import (
     RunAgain,
     StopWork,
 )
+from diag.session.proof.good import with_class_value
 from diag.session.proof.wanted import wanted_by
 from diag.session.result import shown
 from diag.session.state import SessionState
@@ -50,7 +52,7 @@ def show_prompt(
         if prompt.proves is not None:
             _wanted(screen, state, prompt)
         elif prompt.check is None and not prompt.again:
-            screen.say(f"{prompt.reason[:1].upper()}{prompt.reason[1:]}.")
+            screen.say(f"{capital(prompt.reason)}.")
         _question(screen, prompt.finding)
     elif isinstance(prompt, ProposeRepair):
         _repair(screen, state, prompt, seen)
@@ -60,15 +62,25 @@ def show_prompt(
         show_ending(screen, state, prompt.ending)
 
 
-def show_stop(screen: Screen, danger: Danger) -> None:
-    """Say that work stops: what to do now, what nobody does, and what releases it."""
-    screen.heading(f"STOP: {danger.title}", alarm=True)
+def show_do_now(screen: Screen, danger: Danger, word: str = "STOP") -> None:
+    """Say what a danger asks for at once, below a heading that begins with a word."""
+    screen.heading(f"{word}: {danger.title}", alarm=True)
     for step in danger.do_now:
         screen.item("now", step, width=4)
+
+
+def show_danger(screen: Screen, danger: Danger, word: str = "STOP") -> None:
+    """Say what to do now, what nobody does, and what releases it."""
+    show_do_now(screen, danger, word)
     screen.say(f"Forbidden until it is released: {'; '.join(danger.forbids)}.")
     screen.say(f"Work may go on when: {danger.resume_when}")
     if danger.licensed:
         screen.say(danger.licensed)
+
+
+def show_stop(screen: Screen, danger: Danger) -> None:
+    """Say that work stops, and how it goes on."""
+    show_danger(screen, danger)
     screen.say(
         "Type `done` once that is done: readings that may release it are asked for then. "
         "`leave` saves and stops.",
@@ -80,11 +92,10 @@ def _wanted(screen: Screen, state: SessionState, prompt: AskFinding) -> None:
     """Say what a reading must show, and that it does not where it is read once more."""
     head = "Test run after the repair" if state.in_proof else "To be sure"
     if prompt.finding.id in state.passed or not state.in_proof:
-        head = f"{prompt.reason[:1].upper()}{prompt.reason[1:]}"
+        head = capital(prompt.reason)
     wanted = wanted_by(state, prompt)
     if wanted is not None:
-        assumed = " (class value)" if wanted.assumed else ""
-        head += f". Wanted: {wanted}{assumed}"
+        head += f". Wanted: {with_class_value(wanted)}"
     screen.say(head + ".")
     if prompt.fails:
         reading = state.readings[prompt.finding.id]

@@ -13,6 +13,7 @@ from typing import TextIO
 
 from diag.cli.terminal.printable import printable
 from diag.cli.terminal.wrapping import LEAST_CELLS, boxed, columns, labelled, outlined, ruled, wrap
+from diag.session.account.phrasing import capital
 
 PIPE, WIDEST, ROWS = 80, 200, 24
 KEPT_ROWS, LEAST_ROWS = 3, 8
@@ -27,29 +28,31 @@ def sentence(message: str) -> str:
     'Was it 10.6 V?'
     """
     stop = "" if message.endswith((".", "?", "!")) else "."
-    return message[:1].upper() + message[1:] + stop
+    return capital(message) + stop
 
 
 def terminal_rows(out: TextIO) -> int:
     """Return how many lines the terminal has now, as `LINES` says if that is set."""
-    set_by_hand = os.environ.get("LINES", "")
-    if set_by_hand.isascii() and set_by_hand.isdigit() and 0 < int(set_by_hand[:6]):
-        return int(set_by_hand[:6])
-    try:
-        return os.get_terminal_size(out.fileno()).lines or ROWS
-    except (OSError, ValueError):
-        return ROWS
+    return _set_by_hand("LINES") or _terminal(out).lines or ROWS
 
 
 def terminal_columns(out: TextIO) -> int:
     """Return how many columns the terminal has now, as `COLUMNS` says if that is set."""
-    set_by_hand = os.environ.get("COLUMNS", "")
-    if set_by_hand.isascii() and set_by_hand.isdigit() and 0 < int(set_by_hand[:6]):
-        return int(set_by_hand[:6])
+    return _set_by_hand("COLUMNS") or _terminal(out).columns or PIPE
+
+
+def _set_by_hand(variable: str) -> int:
+    """Return a size that the environment sets; 0 where it sets none."""
+    said = os.environ.get(variable, "")
+    return int(said[:6]) if said.isascii() and said.isdigit() else 0
+
+
+def _terminal(out: TextIO) -> os.terminal_size:
+    """Return the size of the terminal written to; 0 by 0 where it is none."""
     try:
-        return os.get_terminal_size(out.fileno()).columns or PIPE
+        return os.get_terminal_size(out.fileno())
     except (OSError, ValueError):
-        return PIPE
+        return os.terminal_size((0, 0))
 
 
 class Screen:

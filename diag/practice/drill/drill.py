@@ -18,13 +18,14 @@ from diag.practice.drill.reading_acts import BenchReader
 from diag.practice.drill.shaking import shaken
 from diag.practice.drill.trade_words import READY
 from diag.practice.units import PracticeUnit
-from diag.practice.wording import bought_for, capital, in_a_row, minutes
+from diag.practice.wording import bought_for, minutes
 from diag.practice.work import COOLS, Work
 from diag.reason.plan.costs import keys_of, setup_costs
+from diag.session.account.phrasing import capital, in_a_row
 from diag.session.compiled_rulebook import CompiledRulebook
 from diag.session.journal.events import Answered, Event, Heeded, Repaired
 from diag.session.state import SessionState
-from diag.workshop.data.repairs import Put, mend
+from diag.workshop.data.repairs import Put
 from diag.workshop.heater import PARTS
 
 SHAKES = "shaken while it runs"
@@ -206,10 +207,7 @@ class Drill:
         faulty = {fault.part for fault in self.unit.faults}
         right = any(cause.id in truth for truth in self.unit.truths) and not only
         puts = [put for put in self._puts(cause) if not only or put[0] == only]
-        mend(self.unit.visit.world, puts)
-        if self.unit.visit.lock_came:
-            self.unit.visit.unlock()
-        self.unit.visit.begin(())
+        self.unit.put_right(puts)
         bought = list(parts)
         self.bought += bought
         if not right and renewed.isdisjoint(faulty):

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from diag.model.frozen import frozen
-from diag.model.rulebook import Rulebook
 from diag.practice.drill.beside import Point, looked_back, tool_path, tool_steps
 from diag.practice.drill.deeds import Deed
 from diag.practice.drill.drill import Drill
@@ -13,6 +12,7 @@ from diag.practice.drill.levels import DrillLevel, drawn_from, families_of
 from diag.practice.drill.owner import Arrival
 from diag.practice.drill.trade_words import READY
 from diag.practice.world import WorldFiles
+from diag.session.offer.opening import opening
 from diag.session.result import shown
 
 TELLING_BITS = 0.3
@@ -61,7 +61,7 @@ def exercise(files: WorldFiles, drill: Drill, *, seed: int) -> Exercise:
     """
     played = tool_path(files, drill.book, drill, seed=seed)
     before = [name for _, kind, name in _until_repair(played.path) if kind == "check"]
-    usual = (*_first_looks(drill.book, drill.unit.complaint), *before)
+    usual = (*opening(drill.book, drill.unit.complaint), *before)
     for name in dict.fromkeys(usual):
         drill.work.opened |= READY.keys()
         drill.do(Deed("read", (name,)))
@@ -84,11 +84,6 @@ def _until_repair(path: list[tuple[float, str, str]]) -> Iterator[tuple[float, s
         if each[1] == "repair":
             return
         yield each
-
-
-def _first_looks(book: Rulebook, complaint: str) -> tuple[str, ...]:
-    safety = [name for name, check in book.checks.items() if book.asked_first & set(check.yields)]
-    return (*safety, *book.complaints[complaint].intake)
 
 
 def _table(drill: Drill) -> Iterator[tuple[str, tuple[tuple[str, str], ...]]]:

@@ -9,10 +9,10 @@ from diag.model.rulebook import Cause, Check, Danger, Value
 from diag.practice.drill.trade_words import READY
 from diag.practice.readings import true_at_rest
 from diag.practice.units import PracticeUnit
-from diag.practice.wording import in_a_row
 from diag.practice.work import COOLS, Work
 from diag.reason.chain.engine import Chain
 from diag.reason.plan.costs import setup_costs
+from diag.session.account.phrasing import in_a_row
 from diag.session.state import SessionState
 
 BURNS_C = 45.0

@@ -12,11 +12,12 @@ from typing import TYPE_CHECKING
 from diag.model.frozen import frozen
 from diag.model.rulebook import Check
 from diag.practice.drill.levels import families_of
-from diag.practice.wording import capital, in_a_row, small, titles
+from diag.practice.wording import titles
 from diag.reason.belief.information import Ranker, entropy
 from diag.reason.belief.posterior import Posterior
 from diag.reason.belief.weigh import weigh
 from diag.reason.plan.costs import minutes_of
+from diag.session.account.phrasing import capital, in_a_row, small
 from diag.session.candidates import candidate_checks
 from diag.session.journal.events import Answered, flat
 from diag.session.next_prompt import next_prompt

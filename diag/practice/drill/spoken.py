@@ -24,8 +24,8 @@ from diag.practice.drill.trade_words import (
     START,
     VERBS,
 )
-from diag.practice.wording import in_a_row
 from diag.practice.world import WorldFiles
+from diag.session.account.phrasing import in_a_row
 from diag.session.hearing import PhraseTable
 from diag.session.hearing.guesses import Vocabulary
 from diag.session.hearing.words import plain_words, stem, words_of

@@ -56,8 +56,7 @@ class LessonBench:
     def reading(self, finding: str, sound: bool = False) -> float | str | None:
         """Return what a finding truly reads: a number in its reading's unit, a state or None."""
         told = self._world.findings[finding]
-        seen = self.seen(told.during, sound)
-        return told.reading.of(seen) if isinstance(told, MeasuredFinding) else told.state(seen)
+        return told.truth(self.seen(told.during, sound))
 
     def told(self, finding: str, sound: bool = False) -> str:
         """Return a reading as people would say it, as finely as its meter shows."""

@@ -61,6 +61,11 @@ class Lesson:
     """Cause to the level at which it is practised."""
     origin: Origin
 
+    @property
+    def page_count(self) -> int:
+        """Return how many pages it has: the why, each step, and the practice."""
+        return len(self.steps) + 2
+
     def item(self, step: LessonStep) -> str:
         """Return the name under which answers to a step's question are kept."""
         return f"{self.id}: {step.id}"

@@ -8,7 +8,7 @@ from __future__ import annotations
 from diag.model.frozen import frozen
 from diag.model.rulebook import Rulebook
 from diag.practice.lessons.bench import LessonBench, ShownReading, shown_readings
-from diag.practice.lessons.lesson import Lesson, LessonStep
+from diag.practice.lessons.lesson import LessonStep
 from diag.practice.pictures.current import current_rows, current_words
 from diag.practice.pictures.heat import heat_rows, heat_share, heat_words
 from diag.practice.pictures.supply import supply_path, supply_rows, supply_words
@@ -39,11 +39,6 @@ class LessonPicture:
     words: tuple[str, ...]
     key: tuple[str, ...] = ()
     """What the marks in the rows stand for, where they need it."""
-
-
-def page_count(lesson: Lesson) -> int:
-    """Return how many pages a lesson has: the why, each step, and the practice."""
-    return len(lesson.steps) + 2
 
 
 def asked(bench: LessonBench, step: LessonStep) -> AskedPage:

@@ -52,7 +52,7 @@ def heat_rows(share: HeatShare, width: int) -> tuple[str, ...]:
     rows = [
         BarRow("in the fuel", f"{share.fuel_w:.0f} W", share.fuel_w),
         BarRow("in the air", f"{share.air_w:.0f} W", share.air_w),
-        BarRow("lost", f"{share.fuel_w - share.air_w:.0f} W", share.lost_w),
+        BarRow("lost", f"{share.lost_w:.0f} W", share.lost_w),
     ]
     return bars(rows, width)
 

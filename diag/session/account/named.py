@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from difflib import get_close_matches
 
 from diag.model.rulebook import Rulebook
+from diag.session.account.phrasing import plain_name
 from diag.session.derivation import cause_named
 from diag.session.hearing.spelling import Spelling
 from diag.session.hearing.words import IDLE_WORDS, plain_words, stem
@@ -36,13 +37,9 @@ def meant_causes(rulebook: Rulebook, text: str) -> tuple[str, ...]:
 
 def nearest_causes(rulebook: Rulebook, text: str) -> tuple[str, ...]:
     """Return the causes whose name is written most like a text, at most three."""
-    plain = {_plain(name): name for name in rulebook.causes}
-    near = get_close_matches(_plain(text)[:MOST_LETTERS], plain, n=3, cutoff=0.4)
+    plain = {plain_name(name): name for name in rulebook.causes}
+    near = get_close_matches(plain_name(text)[:MOST_LETTERS], plain, n=3, cutoff=0.4)
     return tuple(plain[one] for one in near)
-
-
-def _plain(text: str) -> str:
-    return " ".join(text.lower().replace("-", " ").split())
 
 
 def _words(text: str) -> frozenset[str]:

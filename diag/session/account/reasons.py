@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from diag.logic.rests_on import resting_on
 from diag.model.frozen import frozen
 from diag.model.rulebook import Fact, Value
+from diag.reason.belief.grades import STEPS
 from diag.reason.belief.weigh import Weight, weigh, weigh_among
 from diag.session.state import SessionState
 
 MOST_RIVALS = 3
 RIVAL_FROM = 0.01
 """Share of belief from which something else is named beside what is put forward."""
-SPEAKS_FROM = 4.77
-"""Decibans from which a sign is told against a cause: a ratio of three."""
+SPEAKS_FROM = 10 * math.log10(STEPS[0][0])
+"""Decibans from which a sign is told against a cause: what is more than hardly worth a word."""
 
 
 @frozen

@@ -8,6 +8,7 @@ from diag.model.rulebook import Check, Finding
 from diag.reason.plan.choose import Choice
 from diag.session.candidates import due, may_be_done, open_findings
 from diag.session.dependencies import bringing, worth_asking
+from diag.session.offer.opening import danger_checks
 from diag.session.offer.rounds import (
     in_sequence,
     intake_of,
@@ -27,10 +28,8 @@ def first_looks(state: SessionState) -> Iterator[AskFinding | AskTogether]:
 
 
 def safety_looks(state: SessionState) -> Iterator[AskFinding | AskTogether]:
-    book, first = state.rulebook, state.rulebook.asked_first
-    for check in book.checks.values():
-        if first.intersection(check.yields):
-            yield from rest_of(state, check, "safety comes before everything else")
+    for check in danger_checks(state.rulebook):
+        yield from rest_of(state, check, "safety comes before everything else")
 
 
 def intake(state: SessionState) -> Iterator[AskFinding | AskTogether]:

@@ -20,6 +20,8 @@ from diag.session.proof.ranges import widest_range
 from diag.session.proof.wanted import Wanted
 
 SHOWN_DIGITS = 3
+CLASS_VALUE = " (class value)"
+"""What stands behind a limit that rests on data that are not the unit's own."""
 
 
 def what_is_good(
@@ -44,7 +46,7 @@ def what_is_good(
 
 def with_class_value(good: Wanted) -> str:
     """Write a range, and that it rests on data that are not the unit's own where it does."""
-    return f"{good} (class value)" if good.assumed else str(good)
+    return f"{good}{CLASS_VALUE if good.assumed else ''}"
 
 
 def good_range(

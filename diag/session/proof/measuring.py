@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from diag.model.rulebook import Finding
-from diag.session.proof.good import what_is_good
+from diag.session.proof.good import CLASS_VALUE, what_is_good
 from diag.session.state import SessionState
 
 Lines = list[tuple[str, str]]
@@ -35,7 +35,7 @@ def measuring_here(state: SessionState, finding: Finding, drawn: bool) -> Lines:
         return []
     network, known = state.compiled.network, state.now.told
     worked_out = what_is_good(state.rulebook, state.unit, finding.id, known, network)
-    assumed = worked_out is not None and worked_out.endswith("(class value)")
+    assumed = worked_out is not None and worked_out.endswith(CLASS_VALUE)
     said = [f"{worked_out}." if worked_out else "", OWN_FIRST if assumed else ""]
     good = " ".join(part for part in (*said, finding.measure.good) if part) or NO_LIMIT
     return measuring(finding, [("good", good)], drawn)

@@ -43,6 +43,10 @@ class MeasuredFinding:
     reading: SeenValue
     meter: str = ""
 
+    def truth(self, seen: Seen) -> float | str | None:
+        """Give what it would read without any error of meter or man."""
+        return self.reading.of(seen)
+
 
 @dataclass(frozen=True, slots=True)
 class LookedFinding:
@@ -65,6 +69,10 @@ class LookedFinding:
         holding = (state for state, holds in self.looks if holds(seen))
         state = next(holding, self.otherwise)
         return None if state == CANNOT_TELL else state
+
+    def truth(self, seen: Seen) -> str | None:
+        """Give what it would read without any error of man."""
+        return self.state(seen)
 
     def taken_for(self, state: str, random: Random) -> str:
         """Give what a state is taken for by people, who now and then mistake it."""
