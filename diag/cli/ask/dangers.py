@@ -9,11 +9,12 @@ from diag.cli.guard import WrongUse
 from diag.cli.terminal.asking import ask_until
 from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.source import Source
-from diag.model.rulebook import Danger
+from diag.model.rulebook import Danger, Finding
 from diag.session.commands import Command, read_line
-from diag.session.controller import NONE_WORDS, SessionController
+from diag.session.controller import SessionController
 from diag.session.prompt import StopWork
 from diag.session.result import shown
+from diag.session.steering.lists import places_of
 
 if TYPE_CHECKING:  # imported once something is said, so that the first question comes at once
     from diag.session.hearing import Ear, HeardDanger
@@ -137,22 +138,25 @@ class DangerEar:
             finding = book.findings[name]
             look = finding.choices.get(state) if finding.kind == "choice" else ""
             self._screen.item(str(number), finding.ask + (f" {look}" if look else ""), width=3)
-        self._screen.say("Type `none`, or the numbers of those that are true, with commas between.")
+        self._screen.say("Type `none`, or those that are true: `1 3`, `1-3`, or by name.")
         chosen = ask_until(
             lambda: self._source.read(""),
-            lambda line: _numbers(line, len(asked)),
+            lambda line: _places(line, [_called(book.findings[name]) for name, _ in asked]),
             lambda error: _refuse(self._screen, error),
         )
         if chosen is None:
             raise Leaves
-        for number in chosen:
-            name, state = asked[number - 1]
+        for name, state in (asked[at] for at in chosen):
             self._controller.volunteer(book.findings[name], state)
 
     def _stops_already(self, one: HeardDanger) -> bool:
         """Return whether the stop that stands on the screen is for just this."""
         prompt = self._controller.prompt
         return isinstance(prompt, StopWork) and prompt.by == one.finding.id
+
+
+def _called(finding: Finding) -> tuple[str, ...]:
+    return (finding.id, *finding.words)
 
 
 def so_or_not(line: str) -> bool:
@@ -165,17 +169,11 @@ def so_or_not(line: str) -> bool:
     return text in YES
 
 
-def _numbers(line: str, most: int) -> tuple[int, ...]:
-    """Read the numbers of a list, or none of them."""
-    text = line.lower()
-    if text in LEAVE:
+def _places(line: str, names: Sequence[Sequence[str]]) -> tuple[int, ...]:
+    """Read which entries of a list are meant; raises `Leaves`."""
+    if line.lower() in LEAVE:
         raise Leaves
-    if text in (*NO, *NONE_WORDS):
-        return ()
-    parts = text.replace(",", " ").split()
-    if not parts or not all(part.isdecimal() and 1 <= int(part[:9]) <= most for part in parts):
-        raise ValueError(f"type `none`, or numbers from 1 to {most} with commas between")
-    return tuple(dict.fromkeys(int(part) for part in parts))
+    return () if line.lower() in NO else places_of(line, names)
 
 
 def _refuse(screen: Screen, error: ValueError | WrongUse) -> None:

@@ -13,8 +13,8 @@ from diag.cli.terminal.source import Source
 from diag.model.amounts import NotAnAmount, amount
 from diag.model.quantity import DIMENSIONLESS
 from diag.model.rulebook import Rulebook
-from diag.session.controller import NONE_WORDS
 from diag.session.result import shown
+from diag.session.steering.lists import NONE_WORDS
 
 if TYPE_CHECKING:  # imported once something is said, so that the first question comes at once
     from diag.session.hearing import HeardFact, Hearing

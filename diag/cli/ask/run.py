@@ -11,10 +11,11 @@ from typing import TYPE_CHECKING
 from diag.cli.ask.opening import OpeningWords, said_to_be_wrong
 from diag.cli.book import find_complaint, find_unit, load_book, rule_folders, unit_named
 from diag.cli.guard import WrongUse
-from diag.cli.places import data_folder, sessions_file
+from diag.cli.places import data_folder, history_file, sessions_file
+from diag.cli.terminal.line_editing import History
 from diag.cli.terminal.pick import pick
 from diag.cli.terminal.screen import Screen, sentence
-from diag.cli.terminal.source import NoMore, Source, at_keyboard, source_of
+from diag.cli.terminal.source import Keyboard, NoMore, Source, at_keyboard, source_of
 
 if TYPE_CHECKING:  # imported where they are used, so that the first question comes at once
     from diag.model.rulebook import Rulebook
@@ -229,6 +230,7 @@ def _converse(
     def record(event: Event) -> None:
         store.append(session, *as_record(event))
 
+    history = History(history_file(session)) if isinstance(source, Keyboard) else None
     gc.freeze()  # what was read stays to the end, and need not be searched for dead circles
     with store.lock(session):
         controller = SessionController(state, record, utc_now)
@@ -239,10 +241,15 @@ def _converse(
                 begun()
             if state.reach.is_known:
                 show_here(screen, state)
+            if history is not None:
+                history.begin()
             conversation.take_down(told.facts)
             outcome = conversation.run()
         except KeyboardInterrupt:
             outcome = LEFT
+        finally:
+            if history is not None:
+                history.keep()
         if outcome == LEFT:
             screen.say(f"Saved. Go on with: diag ask --resume {session}")
         else:

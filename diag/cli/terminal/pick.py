@@ -6,8 +6,9 @@ from collections.abc import Callable, Mapping
 
 from diag.cli.guard import WrongUse
 from diag.cli.terminal.asking import ask_until
+from diag.cli.terminal.line_editing import complete_with
 from diag.cli.terminal.screen import Screen, sentence
-from diag.cli.terminal.source import Source
+from diag.cli.terminal.source import Keyboard, Source
 
 
 def pick(
@@ -23,6 +24,8 @@ def pick(
     """
     screen.say(question, bold=True)
     listed = list(titles)
+    if isinstance(source, Keyboard):
+        complete_with(lambda line: [one for one in titles if one.startswith(line.lstrip())])
     for number, (name, title) in enumerate(titles.items(), 1):
         screen.item(f"{number}", f"{name}: {title}" if title else name, width=2)
 

@@ -35,7 +35,7 @@ def show_prompt(
         screen.say(prompt.check.together, bold=True)
         for number, finding in enumerate(prompt.findings, 1):
             screen.item(str(number), finding.ask, width=2)
-        screen.say("Type `none`, or the numbers of those that are true.")
+        screen.say("Type `none`, or those that are true: `1 3`, `1-3`, or by name.")
     elif isinstance(prompt, AskFinding):
         if prompt.again:
             _again(screen, state, prompt.again, seen)
@@ -94,9 +94,10 @@ def _wanted(screen: Screen, state: SessionState, prompt: AskFinding) -> None:
 def _round(screen: Screen, state: SessionState, members: Sequence[Check], seen: set[str]) -> None:
     """Write what is read together in one run: what it takes, and what to do for each check."""
     whole = as_one(state.rulebook, members)
-    tools = ", ".join(tool for tool in whole.tools if tool in state.reach.here.tools)
-    about = [_time(whole.minutes, whole.waits), whole.access, *([tools] if tools else [])]
-    screen.heading(f"{whole.run}, all of this in one ({'; '.join(about)})")
+    tools = [tool for tool in whole.tools if tool in state.reach.here.tools]
+    screen.heading(
+        f"{whole.run}, all of this in one ({where_and_with(state.rulebook, whole, tools)})"
+    )
     for check in members:
         screen.item("-", check.do, width=1)
     screen.say("Any reading may be passed over.")
@@ -114,14 +115,26 @@ def _stock(screen: Screen, state: SessionState, check: Check) -> None:
 
 
 def _check(screen: Screen, book: Rulebook, check: Check, seen: set[str]) -> None:
-    about = [_time(check.minutes, check.waits), check.access]
-    if check.tools:
-        about.append(", ".join(check.tools))
-    if check.needs:
-        about.append("needs " + ", ".join(check.needs))
-    screen.heading(f"{check.id} ({'; '.join(about)})")
+    screen.heading(f"{check.id} ({where_and_with(book, check)})")
     screen.say(check.do)
     show_cautions(screen, book.cautions, check.cautions, seen)
+
+
+def where_and_with(book: Rulebook, check: Check, tools: Sequence[str] | None = None) -> str:
+    """Return where one stands for a check, with what, and for how long by hand and waiting."""
+    with_ = check.tools if tools is None else tools
+    about = [_where(book, check), *([", ".join(with_)] if with_ else [])]
+    if check.needs:
+        about.append("needs " + ", ".join(check.needs))
+    return "; ".join([*about, _time(check.minutes, check.waits)])
+
+
+def _where(book: Rulebook, check: Check) -> str:
+    """Return where one stands; what is only told, the owner is asked, from wherever that is."""
+    if check.access != "ask":
+        return check.access
+    told = all(book.findings[name].how == "told" for name in check.yields)
+    return "ask the owner" if told else "look, or ask the owner"
 
 
 def _time(minutes: float, waits: float) -> str:

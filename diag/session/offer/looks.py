@@ -49,6 +49,12 @@ def rest_under_way(state: SessionState) -> Iterator[AskFinding | AskTogether]:
         yield from rest_of(state, check, "it belongs to the check under way", wanted)
 
 
+def chosen(state: SessionState) -> Iterator[AskFinding | AskTogether]:
+    """Yield what is left of the check that the user wants now, if nothing forbids it."""
+    if state.chosen:
+        yield from rest_of(state, state.rulebook.checks[state.chosen], "you chose it")
+
+
 def rest_of(
     state: SessionState, check: Check, reason: str, wanted: Container[str] | None = None
 ) -> Iterator[AskFinding | AskTogether]:
