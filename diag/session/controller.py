@@ -251,6 +251,12 @@ class SessionController:
         self.record(Chosen(check.id))
         return check
 
+    def take_down(self, readings: Sequence[tuple[Finding, Value]], remark: str) -> None:
+        """Take readings made elsewhere, which the user has confirmed, and a remark, as one act."""
+        now, how = self._now(), self.state.reach.how
+        told = (Answered(one.id, value, how(one), now) for one, value in readings)
+        self.record(Together((*told, Noted(remark, now))))
+
     def note(self, text: str) -> None:
         """Keep a remark."""
         if not text:

@@ -180,6 +180,7 @@ class Conversation:
             "again": self._show_again,
             "next": lambda: show_coming(screen, controller.state, int(command.argument or 1)),
             "do": lambda: self._do(command.argument),
+            "use": lambda: self._use(command.argument),
             "skip check": self._skip_check,
             "say": lambda: self._listener.hear(command.argument),
             "danger": self._dangers.ask,
@@ -198,9 +199,20 @@ class Conversation:
         self._shown = None
 
     def _do(self, said: str) -> None:
-        check = self._controller.choose(said)
+        try:
+            check = self._controller.choose(said)
+        except ValueError:
+            if self._dangers.take(f"say {said}"):
+                return
+            raise
         if _check_of(self._controller.prompt) != check.id:
             self._screen.say(f"`{check.id}` comes as soon as what is asked here first is answered.")
+
+    def _use(self, name: str) -> None:
+        from diag.cli.ask.bench_sums import BenchSums
+
+        BenchSums(self._controller, self._screen, self._source, self._dangers).use(name.lower())
+        self._show_again()
 
     def _skip_check(self) -> None:
         name = _check_of(self._controller.prompt)

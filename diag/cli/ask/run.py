@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import gc
 from collections.abc import Callable
-from contextlib import closing
+from contextlib import closing, nullcontext
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -12,7 +12,7 @@ from diag.cli.ask.opening import OpeningWords, said_to_be_wrong
 from diag.cli.book import find_complaint, find_unit, load_book, rule_folders, unit_named
 from diag.cli.guard import WrongUse
 from diag.cli.places import data_folder, history_file, sessions_file
-from diag.cli.terminal.line_editing import History
+from diag.cli.terminal.line_editing import history
 from diag.cli.terminal.pick import pick
 from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.source import Keyboard, NoMore, Source, at_keyboard, source_of
@@ -230,9 +230,9 @@ def _converse(
     def record(event: Event) -> None:
         store.append(session, *as_record(event))
 
-    history = History(history_file(session)) if isinstance(source, Keyboard) else None
     gc.freeze()  # what was read stays to the end, and need not be searched for dead circles
-    with store.lock(session):
+    remembers = history if isinstance(source, Keyboard) else nullcontext
+    with store.lock(session), remembers(history_file(session)):
         controller = SessionController(state, record, utc_now)
         try:
             conversation = Conversation(controller, screen, source, keep, told=told)
@@ -241,15 +241,10 @@ def _converse(
                 begun()
             if state.reach.is_known:
                 show_here(screen, state)
-            if history is not None:
-                history.begin()
             conversation.take_down(told.facts)
             outcome = conversation.run()
         except KeyboardInterrupt:
             outcome = LEFT
-        finally:
-            if history is not None:
-                history.keep()
         if outcome == LEFT:
             screen.say(f"Saved. Go on with: diag ask --resume {session}")
         else:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Sequence
-from contextlib import suppress
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
@@ -40,26 +40,24 @@ def complete_with(complete: Complete) -> None:
     lines.parse_and_bind("bind ^I rl_complete" if edits else "tab: complete")
 
 
-class History:
-    """What was typed in a session, kept in a file of its own for the next time."""
+@contextmanager
+def history(path: Path) -> Iterator[None]:
+    """Begin with what was typed in this session before, and keep it in a file for the next time.
 
-    def __init__(self, path: Path) -> None:
-        self._path = path
-        self._lines = readline()
-
-    def begin(self) -> None:
-        """Put what was typed in this session before in the place of all else."""
-        if self._lines is not None:
-            self._lines.clear_history()
-            with suppress(OSError):
-                self._lines.read_history_file(self._path)
-
-    def keep(self) -> None:
-        """Keep it, readable by its owner alone; where that cannot be, it is lost without harm."""
-        if self._lines is None:
-            return
-        self._lines.set_history_length(MOST_LINES)
+    The file is readable by its owner alone; where it cannot be written it is lost without harm.
+    """
+    lines = readline()
+    if lines is None:
+        yield
+        return
+    lines.clear_history()
+    with suppress(OSError):
+        lines.read_history_file(path)
+    try:
+        yield
+    finally:
+        lines.set_history_length(MOST_LINES)
         with suppress(OSError):
-            self._path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
-            self._lines.write_history_file(self._path)
-            os.chmod(self._path, 0o600)
+            path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+            lines.write_history_file(path)
+            os.chmod(path, 0o600)
