@@ -12,10 +12,12 @@ from collections.abc import Iterable
 from typing import TextIO
 
 from diag.cli.terminal.printable import printable
-from diag.cli.terminal.wrapping import LEAST_CELLS, columns, labelled, outlined, ruled, wrap
+from diag.cli.terminal.wrapping import LEAST_CELLS, columns, filled, labelled, outlined, ruled, wrap
 
 PIPE, WIDEST = 80, 200
-BOLD, ALARM = "bold", "bold red"
+BOLD, ALARM, REVERSED = "bold", "bold color(231) on color(160)", "bold reverse"
+"""Styles: an alarm brings its ground along, to read on any; reversed where colours are few."""
+ALARM_MARK = "!!"
 
 
 def sentence(message: str) -> str:
@@ -37,6 +39,11 @@ def terminal_columns(out: TextIO) -> int:
         return os.get_terminal_size(out.fileno()).columns or PIPE
     except (OSError, ValueError):
         return PIPE
+
+
+def _many_colours() -> bool:
+    """Return whether the terminal says that it has the fixed palette of 256 colours, or more."""
+    return "256" in os.environ.get("TERM", "") or bool(os.environ.get("COLORTERM"))
 
 
 class Screen:
@@ -70,13 +77,30 @@ class Screen:
         self._write(labelled(printable(label), printable(text), self.width, indent, width))
 
     def heading(self, text: str, alarm: bool = False) -> None:
-        """Write a heading, a line drawn beside it where lines are drawn; `alarm` to stand out."""
+        """Write a heading, a line drawn beside it where lines are drawn; `alarm` to stand out.
+
+        An alarm does so by its marks already: a block of its own, or both its ends marked.
+        """
+        if alarm:
+            self._alarm(printable(text))
+            return
         mark, width = "-- " if self.draws else "", self.width
         lines = wrap(printable(text), width, mark, " " * len(mark))
         if self.draws:
             lines[-1] = ruled(lines[-1], width)
         self._write([""])
-        self._write(lines, ALARM if alarm else BOLD)
+        self._write(lines, BOLD)
+
+    def _alarm(self, text: str) -> None:
+        width, mark = self.width, f"{ALARM_MARK} "
+        self._write([""])
+        if not self.draws:
+            self._write(wrap(f"{mark}{text} {ALARM_MARK}", width))
+            return
+        edge = "!" * width
+        inside = wrap(text, width - len(ALARM_MARK) - 1, mark, mark)
+        block = [filled(line, width - len(ALARM_MARK)) + ALARM_MARK for line in inside]
+        self._write([edge, *block, edge], ALARM if _many_colours() else REVERSED)
 
     def table(self, rows: Iterable[tuple[str, ...]]) -> None:
         """Write rows in columns as wide as their widest cell; the last one is wrapped."""
@@ -106,4 +130,4 @@ class Screen:
         from rich.color import ColorSystem
         from rich.style import Style
 
-        return Style.parse(style).render(line, color_system=ColorSystem.STANDARD)
+        return Style.parse(style).render(line, color_system=ColorSystem.EIGHT_BIT)
