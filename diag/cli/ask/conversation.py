@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
-from diag.cli.ask.ahead import show_coming
-from diag.cli.ask.correcting import Corrector
 from diag.cli.ask.dangers import DangerEar, Leaves
 from diag.cli.ask.here import show_change, show_tools
 from diag.cli.ask.listener import Listener
@@ -19,6 +17,8 @@ from diag.cli.ask.views import (
     show_why,
     show_why_not,
 )
+from diag.cli.ask.words.ahead import show_coming
+from diag.cli.ask.words.correcting import Corrector
 from diag.cli.guard import WrongUse
 from diag.cli.terminal.asking import ask_until
 from diag.cli.terminal.prompts import show_prompt
@@ -38,6 +38,11 @@ if TYPE_CHECKING:  # imported once something is said, so that the first question
     from diag.session.hearing import HeardFact
 
 LEFT = "left"
+WAYS_OUT = (
+    "`help` shows how, Enter asks again; `unsure`, `cannot` or `skip check` goes on without it, "
+    "`leave` saves and stops."
+)
+WAYS_ON = "`help` shows what can be typed here, Enter asks again; `leave` saves and stops."
 
 
 class AnswerRefused(ValueError):
@@ -158,14 +163,15 @@ class Conversation:
 
     def _refuse(self, error: ValueError | WrongUse) -> None:
         self._screen.say(sentence(str(error)))
-        if isinstance(error, AnswerRefused):
+        if not isinstance(error, Doubtful):
             self._help_on()
 
     def _help_on(self) -> None:
         """Name the ways out to whoever is refused a second time at the same question."""
         prompt = self._controller.prompt
-        if prompt is self._refused and isinstance(prompt, AskFinding | AskTogether):
-            self._screen.say("`help` shows how; `unsure` or `cannot` goes on without it.")
+        if prompt is self._refused:
+            asks = isinstance(prompt, AskFinding | AskTogether)
+            self._screen.say(WAYS_OUT if asks else WAYS_ON)
         self._refused = prompt
 
     def _obey(self, command: Command) -> None:
@@ -209,7 +215,7 @@ class Conversation:
             self._screen.say(f"`{check.id}` comes as soon as what is asked here first is answered.")
 
     def _use(self, name: str) -> None:
-        from diag.cli.ask.bench_sums import BenchSums
+        from diag.cli.ask.words.bench_sums import BenchSums
 
         BenchSums(self._controller, self._screen, self._source, self._dangers).use(name.lower())
         self._show_again()

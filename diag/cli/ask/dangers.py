@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from diag.cli.guard import WrongUse
 from diag.cli.terminal.asking import ask_until
+from diag.cli.terminal.pick import LEAVE
 from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.source import Source
 from diag.model.rulebook import Danger, Finding
@@ -26,7 +27,6 @@ HEARD = frozenset({"say", "note", "danger"})
 """Commands whose text is listened to."""
 YES = ("yes", "y", "yep", "yeah", "right", "correct", "it is")
 NO = ("no", "n", "nope", "wrong", "it is not")
-LEAVE = ("leave", "quit", "exit")
 
 
 class Leaves(Exception):
@@ -40,8 +40,17 @@ def read_back(text: str, one: HeardDanger, screen: Screen, source: Source) -> bo
     screen.say(one.finding.ask)
     if look := one.finding.choices.get(one.state):
         screen.say(f"{shown(one.state)}: {look}", indent=2)
-    screen.say(f"Is the answer `{shown(one.state)}`? [yes/no]", bold=True)
-    said = ask_until(lambda: source.read(""), so_or_not, lambda error: _refuse(screen, error))
+    return is_so(screen, source, f"Is the answer `{shown(one.state)}`? [yes/no]")
+
+
+def is_so(screen: Screen, source: Source, question: str = "Is that so? [yes/no]") -> bool:
+    """Ask for yes or no, once more at Enter alone or `again`; raises `Leaves`."""
+
+    def put() -> None:
+        screen.say(question, bold=True)
+
+    put()
+    said = ask_until(lambda: source.read(""), so_or_not, lambda error: _refuse(screen, error), put)
     if said is None:
         raise Leaves
     return said
@@ -133,16 +142,21 @@ class DangerEar:
 
         book = self._controller.state.rulebook
         asked = list(dict.fromkeys((told.finding, told.state) for told in told_of(book)))
-        self._screen.say("Is any of this true now?", bold=True)
-        for number, (name, state) in enumerate(asked, 1):
-            finding = book.findings[name]
-            look = finding.choices.get(state) if finding.kind == "choice" else ""
-            self._screen.item(str(number), finding.ask + (f" {look}" if look else ""), width=3)
-        self._screen.say("Type `none`, or those that are true: `1 3`, `1-3`, or by name.")
+
+        def put() -> None:
+            self._screen.say("Is any of this true now?", bold=True)
+            for number, (name, state) in enumerate(asked, 1):
+                finding = book.findings[name]
+                look = finding.choices.get(state) if finding.kind == "choice" else ""
+                self._screen.item(str(number), finding.ask + (f" {look}" if look else ""), width=3)
+            self._screen.say("Type `none`, or those that are true: `1 3`, `1-3`, or by name.")
+
+        put()
         chosen = ask_until(
             lambda: self._source.read(""),
             lambda line: _places(line, [_called(book.findings[name]) for name, _ in asked]),
             lambda error: _refuse(self._screen, error),
+            put,
         )
         if chosen is None:
             raise Leaves

@@ -158,7 +158,10 @@ def _begin(
         session = store.create(header)
         titles = "; ".join(book.complaints[one].title for one in told.complaints or [said])
         screen.say(f"Session {session}: {found.title}; {titles}.")
-        screen.say("At every prompt `help` shows how, `why` says why, `leave` saves and stops.")
+        screen.say(
+            "At every prompt `help` shows how, `why` says why, `undo` takes back, `unsure` or "
+            "`cannot` goes on without, `leave` saves and stops."
+        )
         return _converse(store, session, state, screen, source, told=told)
 
 

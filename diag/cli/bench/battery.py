@@ -8,7 +8,7 @@ from diag.bench.battery.inputs import AREA, CHEMISTRY, FURTHER, LENGTH, NEEDED
 from diag.bench.battery.report import CAUTION, LOAD_TEST, supply_report, with_first_point
 from diag.cli.bench.asking import Ask, Questions, answer, asker, until_believed
 from diag.cli.bench.battery_screen import figure_value, supply_lines, supply_object
-from diag.cli.bench.outcome import BenchOutcome, Take
+from diag.cli.bench.kept.outcome import BenchOutcome, Take
 from diag.cli.bench.screen import tell
 from diag.cli.book import shipped_thresholds
 from diag.cli.guard import WrongUse

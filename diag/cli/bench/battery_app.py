@@ -15,7 +15,7 @@ def _run(given: Given, as_json: bool, keep: str | None) -> int:
     With more readings: how cold and empty it may get, and how many starts and hours it carries.
     """
     from diag.cli.bench.battery import run_battery
-    from diag.cli.bench.keeping import keeper
+    from diag.cli.bench.kept.keeping import keeper
 
     texts = {option: text for option, text in given.items() if option != LOAD_POINT.option}
     more = given.get(LOAD_POINT.option, ())

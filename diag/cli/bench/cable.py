@@ -8,7 +8,7 @@ from diag.bench.cable.inputs import DROP, GROUPS, IGNITION_AMPS, INPUTS, SIZE, S
 from diag.bench.cable.report import FUSE_CAUTION, cable_report
 from diag.bench.report import to_learn
 from diag.cli.bench.asking import Ask, answer, asker, settle, until_believed
-from diag.cli.bench.outcome import Take, outcome_of
+from diag.cli.bench.kept.outcome import Take, outcome_of
 from diag.cli.bench.screen import show
 from diag.cli.guard import WrongUse
 

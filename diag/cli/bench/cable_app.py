@@ -15,7 +15,7 @@ def _run(given: Given, as_json: bool, keep: str | None) -> int:
     A reading may carry its own error: --ignition-amps '9.5 A +- 2 %'.
     """
     from diag.cli.bench.cable import run_cable
-    from diag.cli.bench.keeping import keeper
+    from diag.cli.bench.kept.keeping import keeper
 
     return run_cable(given, as_json=as_json, take=keeper(keep))
 

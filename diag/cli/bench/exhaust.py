@@ -10,7 +10,7 @@ from diag.bench.exhaust.inputs import INPUTS, groups_of
 from diag.bench.exhaust.report import EXHAUST_CAUTIONS, exhaust_report
 from diag.bench.exhaust.verdicts import exhaust_limits
 from diag.cli.bench.asking import Ask, asker, settle, until_believed
-from diag.cli.bench.outcome import Take, outcome_of
+from diag.cli.bench.kept.outcome import Take, outcome_of
 from diag.cli.bench.screen import show
 from diag.cli.book import shipped_thresholds
 from diag.cli.terminal.wrapping import columns

@@ -15,7 +15,7 @@ def _run(given: Given, as_json: bool, keep: str | None) -> int:
     Carbon monoxide, in the exhaust and in the cabin, is held against the limits.
     """
     from diag.cli.bench.exhaust import run_exhaust
-    from diag.cli.bench.keeping import keeper
+    from diag.cli.bench.kept.keeping import keeper
 
     return run_exhaust(given, as_json=as_json, take=keeper(keep))
 

@@ -8,7 +8,7 @@ from diag.bench.heat.inputs import EITHER, INPUTS, air_group, fuel_group
 from diag.bench.heat.report import HEAT_CAUTIONS, heat_report
 from diag.bench.heat.verdicts import heat_limits
 from diag.cli.bench.asking import Ask, asker, settle, until_believed
-from diag.cli.bench.outcome import Take, outcome_of
+from diag.cli.bench.kept.outcome import Take, outcome_of
 from diag.cli.bench.screen import show
 from diag.cli.book import shipped_thresholds
 from diag.cli.guard import WrongUse

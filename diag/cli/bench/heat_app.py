@@ -20,7 +20,7 @@ def _heat(given: Given, as_json: bool, context: typer.Context, keep: str | None)
     if context.invoked_subcommand is not None:
         return None  # it is `compare` that runs
     from diag.cli.bench.heat import run_heat
-    from diag.cli.bench.keeping import keeper
+    from diag.cli.bench.kept.keeping import keeper
 
     return run_heat(given, as_json=as_json, take=keeper(keep))
 

@@ -6,12 +6,11 @@ from collections.abc import Callable
 from importlib import import_module
 from typing import Any
 
-from diag.cli.ask.dangers import DangerEar, Leaves, so_or_not
+from diag.cli.ask.dangers import DangerEar, Leaves, is_so
 from diag.cli.bench.asking import LeavesBench, Questions
-from diag.cli.bench.known import FINDINGS, UNIT_DATA
-from diag.cli.bench.outcome import BenchOutcome
+from diag.cli.bench.kept.known import FINDINGS, UNIT_DATA
+from diag.cli.bench.kept.outcome import BenchOutcome
 from diag.cli.guard import WrongUse
-from diag.cli.terminal.asking import ask_until
 from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.source import Source
 from diag.model.quantity import Quantity
@@ -75,7 +74,7 @@ class BenchSums:
             self._screen.say("I take from the bench:", bold=True)
             for finding, value in readings:
                 self._screen.say(f"{finding.ask} {shown(value)}", indent=2)
-            readings = readings if self._is_so() else self._one_by_one(readings)
+            readings = readings if is_so(self._screen, self._source) else self._one_by_one(readings)
         self._controller.take_down(readings, outcome.remark)
         taken = f" with {len(readings)} reading{'s' * (len(readings) > 1)}" if readings else ""
         self._screen.say(f"The sum is kept as a remark{taken}.")
@@ -84,15 +83,8 @@ class BenchSums:
         found = []
         for finding, value in readings if len(readings) > 1 else ():
             self._screen.say(f"{finding.ask} {shown(value)}", indent=2)
-            found += [(finding, value)] if self._is_so() else []
+            found += [(finding, value)] if is_so(self._screen, self._source) else []
         return found
-
-    def _is_so(self) -> bool:
-        self._screen.say("Is that so? [yes/no]", bold=True)
-        so = ask_until(lambda: self._source.read(""), so_or_not, lambda e: self._refuse(str(e)))
-        if so is None:
-            raise Leaves
-        return so
 
     def _readings(
         self, outcome: BenchOutcome, known: dict[str, str]

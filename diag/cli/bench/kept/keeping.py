@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from contextlib import closing
 
-from diag.cli.bench.outcome import BenchOutcome, Take
+from diag.cli.bench.kept.outcome import BenchOutcome, Take
 from diag.cli.bench.screen import tell
 from diag.cli.guard import WrongUse
 from diag.cli.places import sessions_file
