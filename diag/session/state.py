@@ -77,7 +77,7 @@ class SessionState:
         self.notes: list[str] = []
         self.left_out: list[str] = []  # sentences on entries that say nothing to this rulebook
         self.check: str = ""  # the check under way: that of the latest answer
-        self.chosen: str = ""  # the check that the user wants now, until another is begun
+        self.chosen: str = ""  # the check that the user wants now, until a repair
         self.done_checks: dict[str, None] = {}  # in the order in which they were begun
         self.begun: list[str] = []  # the same, each as often as it was begun
         self.before: frozenset[Evidence] = frozenset()  # of earlier stages, as it stood at repairs
@@ -189,7 +189,6 @@ class SessionState:
         if self.now is not self.chain:
             self.now.tell(name, value)
         if event.check in self.rulebook.checks and not event.again:
-            self.chosen = self.chosen if event.check == self.chosen else ""
             self.begun += [event.check] if event.check != self.check else []
             self.check = event.check
             self.done_checks[event.check] = None

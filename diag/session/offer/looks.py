@@ -50,9 +50,12 @@ def rest_under_way(state: SessionState) -> Iterator[AskFinding | AskTogether]:
 
 
 def chosen(state: SessionState) -> Iterator[AskFinding | AskTogether]:
-    """Yield what is left of the check that the user wants now, if nothing forbids it."""
+    """Yield what is left of the check that the user wants now, or of the run that it shares."""
     if state.chosen:
-        yield from rest_of(state, state.rulebook.checks[state.chosen], "you chose it")
+        check = state.rulebook.checks[state.chosen]
+        begun = state.rulebook.checks.get(state.check, check)
+        goes_on = begun if begun.run and begun.run == check.run else check
+        yield from rest_of(state, goes_on, "you chose it")
 
 
 def rest_of(
