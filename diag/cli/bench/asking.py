@@ -10,6 +10,7 @@ from diag.bench.inputs import Input, InputGroup, checked
 from diag.cli.bench.screen import tell, typed
 from diag.cli.guard import Left, WrongUse, say
 from diag.cli.terminal.asking import ask_until
+from diag.cli.terminal.screen import Screen, sentence
 from diag.session.commands import Command, read_line
 
 Ask = Callable[[str], str]
@@ -40,12 +41,20 @@ class TakesBack(Exception):
 class Questions:
     """What asks, and what was answered to it so far, the latest last."""
 
-    def __init__(self, ask: Ask, refuse: Callable[[str], None] = say) -> None:
-        self._ask, self.refuse = ask, refuse
+    def __init__(self, ask: Ask, screen: Screen | None = None) -> None:
+        """Ask within a session, on its `screen`; else as a command of its own."""
+        self._ask, self.screen = ask, screen
         self.answered: list[tuple[Input, bool]] = []
 
     def __call__(self, question: str) -> str:
         return self._ask(question)
+
+    def refuse(self, message: str) -> None:
+        """Say why an answer is not taken."""
+        if self.screen is None:
+            say(message)
+        else:
+            self.screen.say(sentence(message))
 
 
 def asker(as_json: bool, ask: Ask | None) -> Questions | None:
@@ -135,7 +144,7 @@ def settle(
     begun = [group for group in groups if len(group.lacking(full)) < len(group.inputs)]
     if ask is not None and not any(not group.lacking(full) for group in groups):
         for each in cautions:
-            tell(f"caution: {each}")
+            tell(f"caution: {each}", ask.screen)
         refused: set[str] = set()
         for group in begun or groups:
             if not refused & {each.option for each in group.lacking(full)}:
@@ -152,7 +161,7 @@ def _finish(group: InputGroup, answers: dict[str, str], ask: Questions) -> set[s
     """Ask for a group's inputs until all are there; return the one skipped with Enter."""
     lacking = group.lacking(answers)
     if lacking:
-        tell(f"For {group.says} (Enter leaves it out):")
+        tell(f"For {group.says} (Enter leaves it out):", ask.screen)
     for wanted in lacking:
         text = answer(wanted, ask, answers)
         if not text:

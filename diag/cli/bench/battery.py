@@ -47,7 +47,7 @@ def run_battery(
 
         print(json.dumps(supply_object(report), indent=2))
     else:
-        screen = Screen()
+        screen = (ask and ask.screen) or Screen()
         cautions = report.cautions[1:] if asked else report.cautions
         screen.lines(supply_lines(report, cautions, screen.width, screen.draws))
     if take is not None:
@@ -58,8 +58,8 @@ def run_battery(
 
 def _asked_for(answers: Mapping[str, str], ask: Questions) -> dict[str, str]:
     """Return the answers with what was missing asked for, each until it can be read."""
-    tell(f"caution: {CAUTION}")
-    tell("Let the volts settle: about 20 s at rest, 5 s under a heavy load.")
+    tell(f"caution: {CAUTION}", ask.screen)
+    tell("Let the volts settle: about 20 s at rest, 5 s under a heavy load.", ask.screen)
     full = dict(answers)
     for each in NEEDED:
         if each.option not in full:

@@ -34,7 +34,7 @@ def run_cable(
     if SPLIT in complete and amps not in full:
         raise WrongUse(to_learn(f"`--{amps}`", SPLIT.says))
     told = until_believed(lambda now: cable_report(now, complete, notes), full, INPUTS, ask)
-    show(told, as_json)
+    show(told, as_json, screen=ask.screen if ask else None)
     if take is not None:
         take(outcome_of("cable", full, told))
     return 0

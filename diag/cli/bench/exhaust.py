@@ -36,7 +36,8 @@ def run_exhaust(
     told = until_believed(
         lambda now: exhaust_report(now, complete, limits, notes), full, INPUTS, ask
     )
-    show(told, as_json, partial(_table, told.extra.get("limits", ())))
+    drawing = partial(_table, told.extra.get("limits", ()))
+    show(told, as_json, drawing, ask.screen if ask else None)
     if take is not None:
         take(outcome_of("exhaust", full, told))
     return 0

@@ -34,7 +34,7 @@ def run_heat(
     groups = (fuel_group(answers), air_group(answers))
     full, complete, notes = settle(groups, answers, ask, HEAT_CAUTIONS)
     told = until_believed(lambda now: heat_report(now, complete, limits, notes), full, INPUTS, ask)
-    show(told, as_json)
+    show(told, as_json, screen=ask.screen if ask else None)
     if take is not None:
         take(outcome_of("heat", full, told))
     return 0

@@ -47,7 +47,7 @@ class BenchSums:
         run: Callable[..., int] = getattr(import_module(f"diag.cli.bench.{name}"), f"run_{name}")
         done: list[BenchOutcome] = []
         try:
-            run(known, ask=Questions(self._ask, self._refuse), take=done.append)
+            run(known, ask=Questions(self._ask, self._screen), take=done.append)
         except LeavesBench as left:
             self._screen.say("Back in the session; nothing was taken down.")
             if left.danger:
