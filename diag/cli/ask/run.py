@@ -23,6 +23,11 @@ if TYPE_CHECKING:  # imported where they are used, so that the first question co
     from diag.session.state import SessionState
     from diag.store import Store
 
+WAYS_ON = (
+    "At every prompt `help` shows how, `why` says why, `undo` takes back, `unsure` or `cannot` "
+    "goes on without, `leave` saves and stops."
+)
+
 
 def run_ask(
     *,
@@ -158,10 +163,7 @@ def _begin(
         session = store.create(header)
         titles = "; ".join(book.complaints[one].title for one in told.complaints or [said])
         screen.say(f"Session {session}: {found.title}; {titles}.")
-        screen.say(
-            "At every prompt `help` shows how, `why` says why, `undo` takes back, `unsure` or "
-            "`cannot` goes on without, `leave` saves and stops."
-        )
+        screen.say(WAYS_ON)
         return _converse(store, session, state, screen, source, told=told)
 
 
