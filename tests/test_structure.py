@@ -17,7 +17,8 @@ MOST_LINES, MOST_IN_A_FUNCTION, MOST_POSITIONAL, MOST_MODULES = 300, 40, 5, 15
 UNIFORM = {"diag.authoring.lints": "one lint a module", "diag.physics.formulas": "tables"}
 """Packages that may hold any number of modules, since these are all of one kind."""
 MADE_FROM_OPTIONS = {
-    "diag.cli.ask.options.ask", "diag.cli.rules.options.tree", "diag.cli.rules.options.sequence",
+    "diag.cli.ask.options.ask", "diag.cli.drill.options.drill", "diag.cli.drill.options.make",
+    "diag.cli.rules.options.sequence", "diag.cli.rules.options.tree",
 }  # fmt: skip
 """Command functions: each parameter is an option, and nobody calls them by hand."""
 READS_DIGITS = {

@@ -24,6 +24,20 @@ class Bench:
         """Return the sets of findings of which any one would settle a sign, the least first."""
         return self._sufficient.needs(sign)
 
+    def reliability(self, sign: str) -> float:
+        """Return how far a sign can be relied on when the surest readings settle it."""
+        scale = self._rulebook.scales.reliability
+        how = self.how(sign)
+        return scale[how] if how else min(scale.values(), default=1.0)
+
+    def how(self, sign: str) -> str:
+        """Return how a sign is known by the surest readings: by the least sure of them; empty where
+        none settles it."""
+        scale, findings = self._rulebook.scales.reliability, self._rulebook.findings
+        needs = [need for need in self.needs(sign) if need and need <= findings.keys()]
+        ways = [min((findings[name].how for name in need), key=scale.__getitem__) for need in needs]
+        return max(ways, key=scale.__getitem__, default="")
+
     def signs(self, checks: Iterable[str]) -> tuple[str, ...]:
         """Return the signs that these checks together would settle; `KeyError` for no check."""
         done = frozenset(checks)

@@ -21,13 +21,13 @@ from diag.authoring.sense import Sense
 from diag.authoring.settling import Bench
 from diag.model.rulebook import Rulebook, UnitData
 from diag.reason.belief.belief import Belief, Evidence, Priors, start
-from diag.reason.belief.evidence import together
 from diag.reason.belief.information import Ranker
 from diag.reason.belief.posterior import Posterior
 from diag.reason.plan.choose import Choice, choose
 from diag.reason.plan.costs import minutes_of, opened_by
 from diag.reason.plan.decision_problem import CandidateCheck, Outlook
 from diag.reason.plan.verdict import Verdict, verdict
+from diag.session.repairing.evidence import is_dear, is_shown, parting
 
 LEAST_BITS = 0.03
 """What a sign that is there for nothing must be expected to tell to be worth a branch."""
@@ -47,20 +47,23 @@ class Branch:
 class PolicyNode:
     """One point of the policy.
 
-    At a fork `sign` is what is looked at, `checks` are done for it here (none when it was brought
-    before), and `branches` follow. At an end `verdict` is `repair`, `nothing-wrong`, `unknown`,
-    `cut` or `rare`, `act` is the repair or what would come next, and `causes` are the likeliest
-    with their probabilities (none where rare states are lumped). `minutes` are those still
-    expected from here, with this point's own checks; `share` is how often one comes here.
+    At a fork `sign` is what is looked at, `how` it is known (told, seen or measured), `checks` are
+    done for it here (none when it was brought before), and `branches` follow. At an end `verdict`
+    is `repair`, `nothing-wrong`, `unknown`, `cut` or `rare`, `act` is the repair or what would come
+    next, `look` the check that a session makes before that repair buys parts, and `causes` are the
+    likeliest with their probabilities (none where rare states are lumped). `minutes` are those
+    still expected from here, with this point's own checks; `share` is how often one comes here.
     """
 
     share: float
     minutes: float
     sign: str = ""
+    how: str = ""
     checks: tuple[str, ...] = ()
     branches: tuple[Branch, ...] = ()
     verdict: str = ""
     act: str = ""
+    look: str = ""
     causes: tuple[tuple[str, float], ...] = ()
 
 
@@ -114,7 +117,7 @@ def complaint_policy(
     """
     bench = Bench(rulebook, unit)
     links = bench.compiled.links
-    reliability = _reliability(rulebook, bench)
+    reliability = {sign: bench.reliability(sign) for sign in rulebook.signs}
     ranker = Ranker(links, reliability)
     sense = Sense(rulebook, unit, bench)
     policy = _Policy(rulebook, bench, sense, ranker, depth, least_share, reliability, progress)
@@ -129,23 +132,6 @@ def opening(rulebook: Rulebook, complaint: str) -> tuple[str, ...]:
     asked = rulebook.asked_first
     safety = [check.id for check in rulebook.checks.values() if asked.intersection(check.yields)]
     return tuple(dict.fromkeys((*safety, *rulebook.complaints[complaint].intake)))
-
-
-def _reliability(rulebook: Rulebook, bench: Bench) -> dict[str, float]:
-    """Return for each sign how far it can be relied on when the surest readings settle it."""
-    scale, findings = rulebook.scales.reliability, rulebook.findings
-    least = min(scale.values(), default=1.0)
-    return {
-        sign: max(
-            (
-                together(scale[findings[name].how] for name in need)
-                for need in bench.needs(sign)
-                if need and need <= findings.keys()
-            ),
-            default=least,
-        )
-        for sign in rulebook.signs
-    }
 
 
 def _node(policy: _Policy, point: _Point) -> PolicyNode:
@@ -241,7 +227,8 @@ def _fork(policy: _Policy, point: _Point, sign: str) -> PolicyNode | None:
             Branch(states, chance, PolicyNode(point.share * chance, estimate, verdict="rare"))
         )
     minutes = paid + sum(branch.chance * branch.then.minutes for branch in branches)
-    return PolicyNode(point.share, minutes, sign, point.new, tuple(branches))
+    how = policy.bench.how(sign)
+    return PolicyNode(point.share, minutes, sign, how, point.new, tuple(branches))
 
 
 def _paid(policy: _Policy, point: _Point) -> float:
@@ -289,4 +276,20 @@ def _leaf(policy: _Policy, point: _Point, verdict: str, act: str = "") -> Policy
     policy.ended.append(point.share)
     policy.progress(min(1.0, sum(policy.ended)))
     minutes = paid + point.estimate
-    return PolicyNode(point.share, minutes, "", point.new, (), verdict, act, likeliest)
+    look = _look_before(policy, point, act) if verdict == "repair" else ""
+    return PolicyNode(point.share, minutes, "", "", point.new, (), verdict, act, look, likeliest)
+
+
+def _look_before(policy: _Policy, point: _Point, name: str) -> str:
+    """Return the check that a session makes before a dear repair; empty where it makes none."""
+    book, known = policy.rulebook, {one.sign for one in point.belief.said}
+    cause = book.causes[name]
+    if not is_dear(book, cause.repair) or is_shown(cause, point.belief.said):
+        return ""
+    wanted = frozenset(parting(cause, point.posterior.causes, known))
+    opened, able = opened_by(book, point.done), []
+    for check in book.checks.values():
+        if check.id not in point.done and wanted.intersection(_brought(policy, point, check.id)):
+            able.append((minutes_of(book, [check.id], opened), check.id))
+    minutes, look = min(able, default=(0.0, ""))
+    return look if minutes <= cause.repair.cost else ""

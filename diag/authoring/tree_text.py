@@ -1,4 +1,4 @@
-"""A policy tree as text, as Markdown, as a numbered sheet, or as plain data for JSON."""
+"""A policy tree as text, as Markdown, as numbered steps, or as plain data for JSON."""
 
 from __future__ import annotations
 
@@ -56,7 +56,7 @@ def cautions_of(rulebook: Rulebook, root: PolicyNode) -> tuple[str, ...]:
 
 
 def _cautions_at(rulebook: Rulebook, node: PolicyNode) -> Iterator[str]:
-    for check in (*node.checks, node.act):
+    for check in (*node.checks, node.act, node.look):
         if check in rulebook.checks:
             yield from rulebook.checks[check].cautions
     if node.act in rulebook.causes:
@@ -76,6 +76,7 @@ def as_data(root: PolicyNode) -> dict[str, Any]:
         found["checks"] = list(root.checks)
     if root.sign:
         found["sign"] = root.sign
+        found["how"] = root.how
         found["branches"] = [
             {
                 "states": list(branch.states),
@@ -88,18 +89,20 @@ def as_data(root: PolicyNode) -> dict[str, Any]:
     found["verdict"] = root.verdict
     if root.act:
         found["act"] = root.act
+    if root.look:
+        found["look_before_parts"] = root.look
     found["causes"] = [{"cause": name, "probability": round(p, 4)} for name, p in root.causes]
     return found
 
 
-def as_sheet(rulebook: Rulebook, complaint: str, root: PolicyNode) -> Iterator[str]:
-    """Yield a sheet for the wall: cautions, then steps that say where their answers lead."""
+def as_numbered(rulebook: Rulebook, complaint: str, root: PolicyNode) -> Iterator[str]:
+    """Yield cautions, then numbered steps that say where their answers lead."""
     yield from _head(rulebook, complaint, root)
     yield from _steps(rulebook, root)
 
 
-def as_markdown_sheet(rulebook: Rulebook, complaint: str, root: PolicyNode) -> Iterator[str]:
-    """Yield the lines of the sheet as a Markdown page: a heading, then one numbered list."""
+def as_numbered_markdown(rulebook: Rulebook, complaint: str, root: PolicyNode) -> Iterator[str]:
+    """Yield numbered steps as a Markdown page: a heading, then one numbered list."""
     yield from _marked_head(rulebook, complaint, root)
     yield from _steps(rulebook, root)
 
@@ -110,7 +113,7 @@ def _steps(rulebook: Rulebook, root: PolicyNode) -> Iterator[str]:
     for number, node in enumerate(points, 1):
         yield ""
         steps = [_act(rulebook, check) for check in node.checks]
-        steps.append(f"{_title(rulebook, node.sign)}:")
+        steps.append(f"{_title(rulebook, node)}:")
         head = f"{number}. "
         yield head + steps[0]
         yield from (" " * len(head) + step for step in steps[1:])
@@ -125,7 +128,7 @@ def _steps(rulebook: Rulebook, root: PolicyNode) -> Iterator[str]:
 
 
 def forks(root: PolicyNode) -> Iterator[PolicyNode]:
-    """Yield the points at which something is looked at, in the order of the sheet's numbers."""
+    """Yield the points at which something is looked at, in the order of their numbers."""
     return (node for node in _nodes(root) if node.sign)
 
 
@@ -136,7 +139,7 @@ def _lines(rulebook: Rulebook, node: PolicyNode, depth: int, mark: str) -> Itera
     if not node.sign:
         yield f"{pad}{_ending(rulebook, node)}"
         return
-    yield f"{pad}{_title(rulebook, node.sign)}:"
+    yield f"{pad}{_title(rulebook, node)}:"
     deeper = STEP * (depth + 1) + mark
     for branch in node.branches:
         if branch.then.sign:
@@ -151,9 +154,9 @@ def _act(rulebook: Rulebook, name: str) -> str:
     return f"{check.do} ({check.minutes:g} min, {check.access})"
 
 
-def _title(rulebook: Rulebook, sign: str) -> str:
-    title = rulebook.signs[sign].title or sign
-    return title[:1].upper() + title[1:]
+def _title(rulebook: Rulebook, node: PolicyNode) -> str:
+    title = rulebook.signs[node.sign].title or node.sign
+    return f"{title[:1].upper()}{title[1:]}{f' ({node.how})' if node.how else ''}"
 
 
 def _states(branch: Branch) -> str:
@@ -171,7 +174,9 @@ def _ending(rulebook: Rulebook, node: PolicyNode) -> str:
         return "go on with a session"
     if node.verdict == "repair":
         share = _percent(dict(node.causes).get(node.act, 0.0))
-        return f"repair: {rulebook.causes[node.act].title} ({share}, about {node.minutes:.0f} min)"
+        look = f"{node.look} before parts, then " if node.look else ""
+        title = rulebook.causes[node.act].title
+        return f"{look}repair: {title} ({share}, about {node.minutes:.0f} min)"
     if node.verdict == "nothing-wrong":
         return "nothing wrong is found; prove it with a test run"
     if node.verdict == "unknown":

@@ -23,6 +23,10 @@ COMMANDS = {
     ),
     "heat": ("bench.heat_app:app", "Weigh the heat in the air against the heat in the fuel."),
     "exhaust": ("bench.exhaust_app:app", "Say from the exhaust gas how the fuel burns."),
+    "drill": (
+        "drill.options:drill_app",
+        "Practise on units with a hidden fault, and see how it went.",
+    ),
     "sequence": ("rules.options:sequence_app", "Print the usual fault sequence of a complaint."),
     "units": ("units.options:app", "List, show, begin and check unit files."),
     "rules": ("rules.options:app", "Check, try, read and add to the rules."),

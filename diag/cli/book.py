@@ -32,6 +32,13 @@ def rule_folders(folder: str | None = None) -> tuple[Path, ...]:
     return (base, *(path for path in own if any(rule_files(path))))
 
 
+def lesson_folders(folders: Iterable[Path]) -> tuple[Path, ...]:
+    """Return the folders of lessons beside the rules in some folders, where there are any."""
+    from diag.rulebook.yaml.source import LESSONS, rule_files
+
+    return tuple(path / LESSONS for path in folders if any(rule_files(path / LESSONS, skip=())))
+
+
 @contextmanager
 def collector_held() -> Iterator[None]:
     """Hold back the search for dead circles: nothing that is read dies before the end.
@@ -81,9 +88,16 @@ def find_unit(book: Rulebook, name: str) -> UnitData:
     return book.units[unit_named(name, book.units)]
 
 
+def unit_or_first(book: Rulebook, name: str | None) -> UnitData:
+    """Return the unit of that name, or the first one where none is named; see `find_unit`."""
+    if name is None and not book.units:
+        raise WrongUse("these rules know no unit; add one, or name one with --unit")
+    return find_unit(book, name) if name is not None else next(iter(book.units.values()))
+
+
 def unit_named(name: str, units: Iterable[str]) -> str:
     """Return the unit of that name among `units`; `WrongUse` with the nearest names."""
-    return _find("unit", name, units)
+    return named("unit", name, units)
 
 
 def find_complaint(book: Rulebook, text: str) -> str:
@@ -92,10 +106,11 @@ def find_complaint(book: Rulebook, text: str) -> str:
     for name, complaint in book.complaints.items():
         if wanted in (name, complaint.title.lower(), *complaint.words):
             return name
-    return _find("complaint", text, book.complaints)
+    return named("complaint", text, book.complaints)
 
 
-def _find(what: str, name: str, known: Iterable[str]) -> str:
+def named(what: str, name: str, known: Iterable[str]) -> str:
+    """Return the one of that name among those known; `WrongUse` with the nearest names."""
     names = list(known)
     wanted = " ".join(name.split()).lower()
     for one in names:

@@ -59,16 +59,21 @@ class ProblemsFound(Exception):
         self.problems = problems
 
 
-Shape = Literal["text", "texts", "mapping", "rows"]
-"""One text, a list of texts, texts by name, or a list of pairs of a name and a text."""
+Shape = Literal["text", "texts", "mapping", "rows", "entries"]
+"""One text, a list of texts, texts by name, a list of pairs of a name and a text, or entries in
+turn, by name, in the order in which they stand."""
 
 
 @frozen
 class DataKey:
-    """Hold what may stand under a key of an entry, and whether it has to."""
+    """Hold what may stand under a key of an entry, and whether it has to.
+
+    `within` are the keys of each of its entries, where its shape is `entries`.
+    """
 
     shape: Shape = "text"
     required: bool = False
+    within: DataTable = field(default_factory=dict)
 
 
 DataTable = Mapping[str, DataKey]

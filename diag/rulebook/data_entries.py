@@ -39,7 +39,7 @@ def read_entries(path: Path, section: str, table: DataTable) -> Mapping[str, Dat
 
 
 def _entries(source: SourceFile, top: Map, section: str, table: DataTable) -> Iterator[DataEntry]:
-    fields = {name: Field(_READERS[key.shape], key.required) for name, key in table.items()}
+    fields = _fields(table)
     for key in top.entries:
         if key not in ("source", section):
             message = f"`{key}` is not a section of a file of {section}"
@@ -59,6 +59,32 @@ def _entries(source: SourceFile, top: Map, section: str, table: DataTable) -> It
             continue
         spots = dict(_spots(source, item, ()))
         yield DataEntry(str(name), values, {**spots, (): _spot(source, name)}, origin)
+
+
+def _fields(table: DataTable) -> dict[str, Field]:
+    return {
+        name: Field(
+            _entries_within(name, key.within) if key.shape == "entries" else _READERS[key.shape],
+            key.required,
+        )
+        for name, key in table.items()
+    }
+
+
+def _entries_within(name: str, table: DataTable) -> Reader:
+    """Make a reader of entries by name that stand under a key of another."""
+    fields, what = _fields(table), name.removesuffix("s")
+
+    def read(source: SourceFile, node: Node) -> dict[str, Mapping[str, Any]] | None:
+        if not isinstance(node, Map):
+            source.refuse(node, f"`name: ...` pairs are expected under `{name}`")
+            return None
+        found = {
+            str(key): read_fields(source, item, what, fields) for key, item in node.entries.items()
+        }
+        return {key: values for key, values in found.items() if values is not None}
+
+    return read
 
 
 def _rows(source: SourceFile, node: Node) -> tuple[tuple[str, str], ...] | None:

@@ -5,6 +5,7 @@ Whoever must know what a kind means asks this table; a new kind is a new row.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from string import ascii_lowercase
 from typing import Any
@@ -68,7 +69,9 @@ def _read_choice(text: str, finding: Finding) -> str:
     if begun:
         listed = " or ".join(f"`{state}`" for state in begun)
         raise ValueError(f"`{excerpt(text)}` may mean {listed}; type more of it")
-    looks = [state for state, look in finding.choices.items() if look.lower().startswith(typed)]
+    # Whole words alone: a `no` is not the beginning of `nobody knows`.
+    begins = re.compile(rf"{re.escape(typed)}(?!\w)", re.IGNORECASE)
+    looks = [state for state, look in finding.choices.items() if begins.match(look)]
     if len(looks) == 1:
         return looks[0]
     near = nearest(typed, states) or f"type {_any_of(marked)}"
@@ -109,8 +112,9 @@ def _read_code(text: str, _: Finding) -> str:
 def _read_quantity(text: str, finding: Finding) -> Quantity:
     unit = finding.unit
     assert unit is not None
+    sign, _, digits = text.strip().partition(" ")
     try:
-        return amount(text, unit)
+        return amount(f"-{digits.strip()}" if sign.lower() == "minus" else text, unit)
     except NotAnAmount as error:
         if error.why == "shape":
             example = f"type a number in {unit.symbol}" if unit.symbol != "1" else "type a number"

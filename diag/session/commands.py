@@ -18,8 +18,14 @@ WORDS: dict[str, tuple[tuple[str, ...], str]] = {
     ),
     "say": (("say",), "say ANYTHING: what you noticed or measured, read back to you"),
     "danger": (("danger",), "danger, or danger TEXT: something is wrong here and now"),
-    "unsure": (("unsure", "not sure", "don't know", "no idea"), "I am not sure"),
-    "cannot": (("cannot", "cannot now", "can't", "skip"), "cannot do that now"),
+    "unsure": (
+        (
+            *("unsure", "not sure", "i'm not sure", "don't know", "dont know", "do not know"),
+            *("i don't know", "i dont know", "i do not know", "dunno", "no idea", "no clue"),
+        ),
+        "I am not sure",
+    ),
+    "cannot": (("cannot", "cannot now", "can't", "cant", "skip"), "cannot do that now"),
     "skip check": (
         ("skip check", "skip the check", "skip this check"),
         "pass over all that is left of this check",

@@ -228,12 +228,19 @@ class SessionController:
 
     def volunteer(self, finding: Finding, value: Value) -> None:
         """Take an answer told in other words, asked for or not, that the user has confirmed."""
+        self.volunteer_together([(finding, value)])
+
+    def volunteer_together(self, told: Sequence[tuple[Finding, Value]]) -> None:
+        """Take such answers that were told in one line: they are one act, and go by one `undo`."""
+        answers = tuple(self._told(finding, value) for finding, value in told)
+        self.record(answers[0] if len(answers) == 1 else Together(answers))
+
+    def _told(self, finding: Finding, value: Value) -> Answered:
         prompt, check, again = self.prompt, "", False
         if isinstance(prompt, AskFinding) and prompt.finding.id == finding.id:
             check = prompt.check.id if prompt.check else ""
             again = prompt.again is not None or prompt.fails
-        how = self.state.reach.how(finding)
-        self.record(Answered(finding.id, value, how, self._now(), check, again))
+        return Answered(finding.id, value, self.state.reach.how(finding), self._now(), check, again)
 
     def pass_over(self, reason: str) -> None:
         """Pass over what is asked now; of a joint question all findings."""
@@ -253,9 +260,8 @@ class SessionController:
 
     def take_down(self, readings: Sequence[tuple[Finding, Value]], remark: str) -> None:
         """Take readings made elsewhere, which the user has confirmed, and a remark, as one act."""
-        now, how = self._now(), self.state.reach.how
-        told = (Answered(one.id, value, how(one), now) for one, value in readings)
-        self.record(Together((*told, Noted(remark, now))))
+        told = (self._told(finding, value) for finding, value in readings)
+        self.record(Together((*told, Noted(remark, self._now()))))
 
     def note(self, text: str) -> None:
         """Keep a remark."""

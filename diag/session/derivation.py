@@ -13,7 +13,7 @@ from diag.logic.figure import Held, value_of
 from diag.model.expression import Arithmetic, Literal, Ref, Term, UnitRef, names_in, written
 from diag.model.frozen import frozen
 from diag.model.quantity import Quantity
-from diag.model.rulebook import Fact, Figure
+from diag.model.rulebook import Fact, Figure, Rulebook
 from diag.reason.belief.weigh import Weight, weigh
 from diag.reason.chain.engine import Support
 from diag.session.state import SessionState
@@ -58,11 +58,13 @@ def derivations(state: SessionState, name: str) -> tuple[Derivation, ...]:
     """Return why a finding, figure, sign, danger, cause or `unit NAME` is as it is.
 
     There are several where one name stands for things of several kinds, as for a danger and the
-    finding that raises it. Capitals and hyphens do not matter. Raises `ValueError` with the
-    nearest names for an unknown name.
+    finding that raises it. Capitals and hyphens do not matter, and a cause goes by its title too.
+    Raises `ValueError` with the nearest names for an unknown name.
     """
     wanted, book = _plain(name), state.rulebook
     known = {_plain(one): one for one in _names(state)}
+    if wanted not in known and (titled := cause_named(book, name)):
+        wanted = _plain(titled)
     if wanted not in known:
         from difflib import get_close_matches
 
@@ -74,6 +76,22 @@ def derivations(state: SessionState, name: str) -> tuple[Derivation, ...]:
     dangers = [_danger(state, found)] if found in book.dangers else []
     rest = [] if (causes or dangers) and not _is_below(state, found) else [found]
     return (*causes, *dangers, *(_below(state, each, NO_NAMES) for each in rest))
+
+
+def cause_named(book: Rulebook, said: str) -> str | None:
+    """Return the cause that goes by a name, its title, or what only one of them begins with."""
+    wanted = _plain(said)
+    names = {_plain(one): one for one in book.causes}
+    titles = {_plain(cause.title): name for name, cause in book.causes.items()}
+    if found := names.get(wanted) or titles.get(wanted):
+        return found
+    begun = {
+        name
+        for table in (names, titles)
+        for one, name in table.items()
+        if wanted and one.startswith(wanted + " ")
+    }
+    return begun.pop() if len(begun) == 1 else None
 
 
 def _is_below(state: SessionState, name: str) -> bool:

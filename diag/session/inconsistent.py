@@ -87,7 +87,7 @@ def _unlikely(state: SessionState) -> Inconsistency | None:
         readings = _open(state, grounds)
         # What may be a danger is not talked away, however odd it looks among the rest.
         if readings and safety.isdisjoint(grounds):
-            say = f"that {sign} is {seen} does not fit the rest"
+            say = f"`{sign}: {seen}` does not fit the rest"
             return Inconsistency(say, readings, suspect.slip_odds, sign, seen, found.measure)
     return None
 
@@ -99,7 +99,7 @@ def denied_by(state: SessionState, sign: str, seen: str, least_odds: float) -> I
         one = suspect.evidence
         readings = _open(state, frozenset().union(*state.grounds_of(sign, seen)))
         if (one.sign, one.state) == (sign, seen) and readings and suspect.slip_odds >= least_odds:
-            say = f"that {sign} is {seen} speaks against it"
+            say = f"`{sign}: {seen}` speaks against it"
             return Inconsistency(say, readings, suspect.slip_odds, sign, seen)
     return None
 

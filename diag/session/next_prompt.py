@@ -70,7 +70,7 @@ def _closing(state: SessionState, kind: EndingKind) -> Closing:
         kind = "goes on elsewhere"
     asked = kind in ("not found out", "goes on elsewhere")
     would = what_would_decide(state) if asked else ()
-    wanted = bring(state, would) if asked else None
+    wanted = bring(state, would) if asked or kind == "handed over" else None
     return Closing(ending(state, kind, would, wanted))
 
 
@@ -162,7 +162,7 @@ def _not_worth_it(state: SessionState, now: Verdict) -> bool:
     nothing that buys parts or takes much apart.
     """
     guessed = now.share < LIKELY_ENOUGH * state.rulebook.scales.settings.found_at
-    dear = repairing.is_dear(state, state.rulebook.causes[now.name].repair)
+    dear = repairing.is_dear(state.rulebook, state.rulebook.causes[now.name].repair)
     return guessed and (shown_unsound(state) or (dear and state.proof_failed))
 
 

@@ -113,7 +113,8 @@ def class_values(state: SessionState, fact: Fact) -> tuple[str, ...]:
 
 def told_fact(state: SessionState, fact: Fact) -> str:
     """Write a fact as people read it, and that it hangs on a class value where it does."""
-    return f"{fact} (by a class value)" if class_values(state, fact) else str(fact)
+    said = f"{fact.name}: {fact.state}" if fact.state else fact.name
+    return f"{said} (by a class value)" if class_values(state, fact) else said
 
 
 def _held(value: Quantity | frozenset[str]) -> str:

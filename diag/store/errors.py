@@ -51,3 +51,5 @@ def told_plainly(path: Path) -> Iterator[None]:
         yield
     except (sqlite3.Error, OSError) as error:
         raise StoreError(sentence(error, path)) from error
+    except UnicodeDecodeError as error:  # what SQLite says of a damaged table names its bytes
+        raise StoreError(f"`{path}` {DAMAGED}") from error

@@ -28,12 +28,12 @@ else:
 class Ownership:
     """Hold a session for this process until it is released or the process ends, however it ends.
 
-    The file is left in place: removing a lock file while another process waits to open it would
-    let two hold the same session.
+    A drill is held in the same way. The file is left in place: removing a lock file while another
+    process waits to open it would let two hold the same session.
     """
 
-    def __init__(self, path: Path, session: str) -> None:
-        """Take the session; `StoreError` when another process has it."""
+    def __init__(self, path: Path, name: str, what: str = "session") -> None:
+        """Take the session of that name; `StoreError` when another process has it."""
         with told_plainly(path):
             path.parent.mkdir(parents=True, exist_ok=True)
             self._file = path.open("a+", encoding="ascii", errors="replace")
@@ -45,7 +45,7 @@ class Ownership:
             self._file.close()
             by = f" (process {owner})" if owner.isdecimal() else ""
             raise StoreError(
-                f"session `{session}` is open in another window{by}: go on there, or close that "
+                f"{what} `{name}` is open in another window{by}: go on there, or close that "
                 "one first"
             ) from None
         with told_plainly(path):

@@ -43,7 +43,50 @@ def m002_order_of_use(connection: sqlite3.Connection) -> None:
     )
 
 
-MIGRATIONS: tuple[Migration, ...] = (m001_sessions_and_events, m002_order_of_use)
+def m003_drills(connection: sqlite3.Connection) -> None:
+    """Keep drills with what was done in each, in order, and the points that each gave.
+
+    `rules` is the fingerprint of the rules that a drill was begun with, `ended` and `how` are null
+    while it is open, `used` counts as for sessions.
+    """
+    connection.execute(
+        "create table drills (id text primary key, begun text not null, level integer not null, "
+        "unit text not null, fault text not null, seed integer not null, number integer not null, "
+        "rules text not null, ended text, how text, used integer not null default 0)"
+    )
+    connection.execute(
+        "create table drill_acts (drill text not null references drills(id), "
+        "number integer not null, at text not null, kind text not null, "
+        "payload text not null, primary key (drill, number)) without rowid"
+    )
+    connection.execute(
+        "create table drill_marks (drill text not null references drills(id), "
+        "family text not null, cause text not null, points real not null, at text not null, "
+        "primary key (drill, family, cause)) without rowid"
+    )
+
+
+def m004_lessons(connection: sqlite3.Connection) -> None:
+    """Keep each answer to a question of a lesson, in order, and the page on which each lesson is.
+
+    `quality` is from 0 to 5. When an item is asked again follows from its answers and is not kept.
+    """
+    connection.execute(
+        "create table lesson_answers (number integer primary key, item text not null, "
+        "quality integer not null, at text not null)"
+    )
+    connection.execute(
+        "create table lesson_pages (lesson text primary key, page integer not null, "
+        "at text not null, finished text) without rowid"
+    )
+
+
+MIGRATIONS: tuple[Migration, ...] = (
+    m001_sessions_and_events,
+    m002_order_of_use,
+    m003_drills,
+    m004_lessons,
+)
 
 
 def _number(connection: sqlite3.Connection, pragma: str) -> int:
@@ -69,7 +112,9 @@ def _refuse_what_is_not_ours(connection: sqlite3.Connection, path: Path, known: 
 def refuse_damage(connection: sqlite3.Connection, path: Path) -> None:
     """Raise `StoreError` where the file is not sound: an answer kept in it might be lost later."""
     (found,) = connection.execute("pragma integrity_check(1)").fetchone()
-    if found != "ok":
+    # SQLite takes a last page that was cut off as one that ends in nothing.
+    whole = path.stat().st_size % _number(connection, "page_size") == 0
+    if found != "ok" or not whole:
         raise StoreError(f"`{path}` {DAMAGED}")
 
 

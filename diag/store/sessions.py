@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import secrets
 import sqlite3
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
@@ -69,7 +69,7 @@ class Store:
     ) -> None:
         """Open the file, making it and its folder if need be; `StoreError` when it cannot be."""
         self.path = Path(path)
-        self._now, self._new_id = now, new_id
+        self.now, self.new_id = now, new_id
         with told_plainly(self.path):
             self.path.parent.mkdir(parents=True, exist_ok=True)
             self._connection = sqlite3.connect(
@@ -93,7 +93,7 @@ class Store:
         self._connection.close()
 
     @contextmanager
-    def _transaction(self) -> Iterator[sqlite3.Connection]:
+    def transaction(self) -> Iterator[sqlite3.Connection]:
         with told_plainly(self.path):
             self._connection.execute("begin immediate")
             try:
@@ -105,16 +105,21 @@ class Store:
                     self._connection.execute("rollback")
                 raise
 
+    def rows(self, query: str, values: Sequence[str | int] = ()) -> list[Any]:
+        """Return what a query finds."""
+        with told_plainly(self.path):
+            return self._connection.execute(query, tuple(values)).fetchall()
+
     def create(self, header: Mapping[str, str]) -> str:
         """Begin a session and return its id."""
-        with self._transaction() as connection:
+        with self.transaction() as connection:
             while True:
-                session = self._new_id()
+                session = self.new_id()
                 if self._row(session) is None:
                     break
             connection.execute(
                 "insert into sessions (id, started, header) values (?, ?, ?)",
-                (session, self._now(), json.dumps(dict(header))),
+                (session, self.now(), json.dumps(dict(header))),
             )
             _use(connection, session)
         return session
@@ -127,12 +132,12 @@ class Store:
         refuses.
         """
         text = json.dumps(dict(payload), allow_nan=False)
-        with self._transaction() as connection:
+        with self.transaction() as connection:
             self._open_row(session)
             (last,) = connection.execute(
                 "select coalesce(max(number), 0) from events where session = ?", (session,)
             ).fetchone()
-            event = StoredEvent(last + 1, kind, json.loads(text), self._now())
+            event = StoredEvent(last + 1, kind, json.loads(text), self.now())
             connection.execute(
                 "insert into events (session, number, at, kind, payload) values (?, ?, ?, ?, ?)",
                 (session, event.number, event.at, kind, text),
@@ -146,13 +151,12 @@ class Store:
         One whose text is damaged comes with nothing in it; one that is gone leaves its number out.
         """
         self.session(session)
-        with told_plainly(self.path):
-            rows = self._connection.execute(
-                "select number, kind, payload, at from events where session = ? order by number",
-                (session,),
-            ).fetchall()
+        rows = self.rows(
+            "select number, kind, payload, at from events where session = ? order by number",
+            (session,),
+        )
         return tuple(
-            StoredEvent(number, str(kind), _held(text), str(at)) for number, kind, text, at in rows
+            StoredEvent(number, str(kind), held(text), str(at)) for number, kind, text, at in rows
         )
 
     def sessions(self, open_only: bool = False) -> tuple[SessionRow, ...]:
@@ -171,7 +175,7 @@ class Store:
 
     def close_session(self, session: str, outcome: str) -> None:
         """End an open session with its outcome; it takes no more events."""
-        with self._transaction() as connection:
+        with self.transaction() as connection:
             self._open_row(session)
             connection.execute("update sessions set outcome = ? where id = ?", (outcome, session))
 
@@ -196,15 +200,14 @@ class Store:
         return row
 
     def _rows(self, clauses: str, values: tuple[str, ...]) -> tuple[SessionRow, ...]:
-        with told_plainly(self.path):
-            rows = self._connection.execute(
-                "select s.id, s.started, s.header, s.outcome, count(e.number), "
-                "coalesce(max(e.at), s.started) as last from sessions s "
-                f"left join events e on e.session = s.id {clauses}",
-                values,
-            ).fetchall()
+        rows = self.rows(
+            "select s.id, s.started, s.header, s.outcome, count(e.number), "
+            "coalesce(max(e.at), s.started) as last from sessions s "
+            f"left join events e on e.session = s.id {clauses}",
+            values,
+        )
         return tuple(
-            SessionRow(name, started, _held(header), outcome, count, last)
+            SessionRow(name, started, held(header), outcome, count, last)
             for name, started, header, outcome, count, last in rows
         )
 
@@ -216,7 +219,7 @@ def _use(connection: sqlite3.Connection, session: str) -> None:
     )
 
 
-def _held(text: object) -> dict[str, Any]:
+def held(text: object) -> dict[str, Any]:
     """Return what a stored text holds; nothing where it is damaged."""
     try:
         held = json.loads(str(text))

@@ -107,6 +107,8 @@ class Meter:
         spread = max(0.0, spec.digits - 0.5) * spec.resolution
         shown = round((shown + random.uniform(-spread, spread)) / spec.resolution)
         value = round(shown * spec.resolution, 6)
+        if true >= 0.0 and spec.unit == "ppm":
+            value = max(value, 0.0)  # a gas meter shows no less than nothing
         return _slipped(value, random) if random.random() < mistakes.slip else value
 
 

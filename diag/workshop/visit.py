@@ -18,6 +18,7 @@ from diag.workshop.standing import pumped_ml
 
 ENDED = ("fault cool-down", "off")
 PULSES = 100
+TURNED_UP_C = 30.0
 ROOM = "in the room"
 ONE_RUN = ("a full run", "a low run", "a switch-off")
 """What follows upon each other in one run, where one check wants more than one of it."""
@@ -182,7 +183,9 @@ def _watch(visit: Visit) -> Seen:
 
 
 def _full_run(visit: Visit) -> Seen:
-    seen = visit.start(after_it_lit_s=600.0)
+    """Run it at full heat: who wants that turns the panel up first."""
+    with visit.meanwhile(panel={"set_to_c": max(TURNED_UP_C, visit.world.heater.panel.set_to_c)}):
+        seen = visit.start(after_it_lit_s=600.0)
     visit.lit_before = lit_at_the_end(seen) > 0.5
     return seen
 

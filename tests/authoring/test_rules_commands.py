@@ -208,15 +208,15 @@ def test_coverage_prints_and_is_data(home: Path) -> None:
 
 
 def test_the_tree_comes_in_four_forms(home: Path) -> None:
-    """Text, Markdown, JSON and the sheet all begin with the complaint's title or id."""
-    words = ("noise", "--depth", "1", "--least", "5 %")
-    assert _run("rules", "tree", *words).stdout.startswith("It is noisy: about ")
-    assert _run("rules", "tree", *words, "--markdown").stdout.startswith("# It is noisy\n")
-    data = json.loads(_run("rules", "tree", *words, "--json").stdout)
+    """Text, Markdown, JSON and numbered steps all begin with the complaint's title or id."""
+    words = ("rules", "tree", "noise", "--depth", "1", "--least", "5 %")
+    assert _run(*words).stdout.startswith("It is noisy: about ")
+    assert _run(*words, "--markdown").stdout.startswith("# It is noisy\n")
+    data = json.loads(_run(*words, "--json").stdout)
     assert ("noise", 1.0) == (data["complaint"], data["tree"]["share"])
-    sheet = _run("sequence", *words).stdout
-    assert sheet.startswith("It is noisy: about ")
-    assert "\n1. " in sheet
+    numbered = _run(*words, "--numbered").stdout
+    assert numbered.startswith("It is noisy: about ")
+    assert "\n1. " in numbered
 
 
 @pytest.mark.parametrize("depth", ["-1", "13", "deep", "²"])
@@ -230,7 +230,7 @@ def test_a_depth_that_is_none_is_refused(depth: str, home: Path) -> None:
 @pytest.mark.parametrize("least", ["0", "101", "few", "nan"])
 def test_a_least_share_that_is_none_is_refused(least: str, home: Path) -> None:
     """A least share is a percentage above 0; anything else is wrong use."""
-    found = _run("sequence", "noise", "--least", least)
+    found = _run("rules", "tree", "noise", "--least", least)
     assert 2 == found.exit_code
     assert found.stderr == f"`{least}` is no least share; give 0.1 to 100 percent\n"
 

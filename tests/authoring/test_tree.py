@@ -13,8 +13,8 @@ from diag.authoring.tree import PolicyNode, complaint_policy, opening
 from diag.authoring.tree_text import (
     as_data,
     as_markdown,
-    as_markdown_sheet,
-    as_sheet,
+    as_numbered,
+    as_numbered_markdown,
     as_text,
     cautions_of,
 )
@@ -89,7 +89,7 @@ def test_what_the_meter_shows_decides_the_repair(book: Rulebook) -> None:
 def test_it_goes_the_way_of_a_session(beam: str, wet: str, book: Rulebook) -> None:
     """After the first looks the tree does, repairs or closes what a session does then.
 
-    A tree goes by minutes alone: the look that a session makes before parts are bought is not its.
+    The look that a session makes before parts are bought stands with the tree's repair.
     """
     state = SessionState(book, book.units["LAMP 1"], COMPLAINT)
     state.apply(Answered("beam", beam, "seen", check="look at it"))
@@ -101,7 +101,9 @@ def test_it_goes_the_way_of_a_session(beam: str, wet: str, book: Rulebook) -> No
         node = next(one.then for one in node.branches if taken[sign] in one.states)
     if isinstance(prompt, AskFinding) and prompt.reason == BEFORE_PARTS:
         assert prompt.choice is not None
+        assert prompt.check is not None
         assert ("repair", prompt.choice.best.name) == (node.verdict, node.act)
+        assert prompt.check.id == node.look
     elif isinstance(prompt, AskFinding):
         assert prompt.check is not None
         assert prompt.check.id == node.checks[-1]
@@ -110,6 +112,30 @@ def test_it_goes_the_way_of_a_session(beam: str, wet: str, book: Rulebook) -> No
     else:
         assert isinstance(prompt, Closing)
         assert prompt.verdict == node.verdict
+
+
+def test_each_look_says_how_it_is_known(book: Rulebook) -> None:
+    """What is looked at is told with how one knows of it: told, seen or measured."""
+    ways = {node.sign: node.how for node in _nodes(_tree(book)) if node.sign}
+    assert {"beam": "seen", "supply": "measured"} == {
+        sign: ways[sign] for sign in ("beam", "supply")
+    }
+    lines = [line.strip() for line in as_text(book, COMPLAINT, _tree(book))]
+    assert {"Beam (seen):", "Supply (measured):"} <= set(lines)
+
+
+def test_a_look_before_parts_is_told_with_the_repair(book: Rulebook) -> None:
+    """Where a session would look before it buys parts, the tree's repair says so; elsewhere not."""
+    repairs = [node for node in _nodes(_tree(book)) if node.verdict == "repair"]
+    looked = [node for node in repairs if node.look]
+    assert looked
+    for node in looked:
+        assert book.causes[node.act].repair.parts
+        assert node.look in book.checks
+    lines = [
+        line for line in as_text(book, COMPLAINT, _tree(book)) if " before parts, then " in line
+    ]
+    assert len(looked) == len(lines)
 
 
 def test_no_check_is_done_twice_on_a_path(book: Rulebook) -> None:
@@ -149,9 +175,9 @@ def test_an_unknown_complaint_is_refused(book: Rulebook) -> None:
         complaint_policy(book, book.units["LAMP 1"], "sings")
 
 
-def test_the_sheet_is_numbered_and_every_goal_is_on_it(book: Rulebook) -> None:
+def test_numbered_steps_lead_to_each_other(book: Rulebook) -> None:
     """Each step to go to is there, and each step but the first is gone to once."""
-    lines = list(as_sheet(book, COMPLAINT, _tree(book)))
+    lines = list(as_numbered(book, COMPLAINT, _tree(book)))
     assert "1. Switch the lamp on and look. (1 min, ask)" in lines
     steps = [line.split(".")[0] for line in lines if line[:1].isdigit()]
     goals = [line.rsplit("go to ", 1)[1] for line in lines if "go to " in line]
@@ -181,7 +207,7 @@ def test_what_may_hurt_is_told_before_the_first_step(book: Rulebook) -> None:
     wanted = {book.cautions[name] for act in acts & known.keys() for name in known[act].cautions}
     assert wanted
     assert wanted == set(cautions_of(book, root))
-    for sheet in (as_sheet, as_text):
+    for sheet in (as_numbered, as_text):
         lines = list(sheet(book, COMPLAINT, root))
         above = lines[: lines.index("", lines.index("") + 1)]
         told = [line for line in above if line.startswith("Caution: ")]
@@ -197,10 +223,10 @@ def test_the_data_hold_every_point(book: Rulebook) -> None:
     assert (root.sign, list(root.checks)) == (data["sign"], data["checks"])
 
 
-def test_the_sheet_in_markdown_holds_the_same_steps(book: Rulebook) -> None:
-    """Below its heading the Markdown page has the sheet's own lines."""
+def test_numbered_steps_in_markdown_are_the_same(book: Rulebook) -> None:
+    """Below its heading the Markdown page has the same lines."""
     root = _tree(book)
-    page = list(as_markdown_sheet(book, COMPLAINT, root))
-    sheet = list(as_sheet(book, COMPLAINT, root))
+    page = list(as_numbered_markdown(book, COMPLAINT, root))
+    sheet = list(as_numbered(book, COMPLAINT, root))
     assert "# It does not light" == page[0]
     assert sheet[sheet.index("", 3) :] == page[page.index("", 4) :]

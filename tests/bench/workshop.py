@@ -16,17 +16,18 @@ from functools import cache, partial
 from diag.cli.book import load_book
 from diag.cli.places import shipped_rules
 from diag.model.rulebook import Rulebook
+from diag.practice.player import Played, play
+from diag.practice.units import SOUND_UNIT, draw_unit
 from diag.reason.plan.costs import minutes_of
 from diag.rulebook import load_cases
 from diag.session.compiled_rulebook import CompiledRulebook
 from tests.bench.judged.laws import Broken, broken_by
-from tests.bench.judged.player import Played, play
-from tests.bench.judged.profiles import PROFILES, comes_there
+from tests.bench.judged.profiles import PROFILES, at_hand, comes_there
 from tests.bench.judged.rivals import RIVALS
 from tests.bench.judged.slips import KINDS, PlantedSlips
 from tests.bench.judged.table import HEAD, line, rows
-from tests.bench.judged.units import NOTHING, draw
 from tests.bench.judged.wilson import wilson
+from tests.workshop.shipped import shipped_world
 
 PROCESSES = 2
 
@@ -39,10 +40,10 @@ def _book() -> tuple[Rulebook, dict[str, CompiledRulebook]]:
 
 def _played(seed: int, by: str, profile: str, only: str, number: int) -> Played | None:
     book, compiled = _book()
-    unit = draw(seed, number, only=only)
+    unit = draw_unit(shipped_world(), seed, number, only=only)
     if not comes_there(profile, book, unit.truths):
         return None
-    return play(book, unit, compiled[unit.kind], RIVALS[by], profile)
+    return play(book, unit, compiled[unit.kind], RIVALS[by], at_hand(profile, book))
 
 
 def _law(seed: int, only: str, number: int) -> Broken:
@@ -81,7 +82,7 @@ def main() -> None:
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--by", choices=RIVALS, default="session")
     parser.add_argument("--with", choices=PROFILES, default="workshop", dest="profile")
-    parser.add_argument("--only", default="", help=f"a fault by name, or `{NOTHING}`")
+    parser.add_argument("--only", default="", help=f"a fault by name, or `{SOUND_UNIT}`")
     parser.add_argument("--laws", action="store_true")
     given = parser.parse_args()
     numbers = range(given.first, given.first + given.units)

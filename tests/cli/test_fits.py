@@ -41,9 +41,13 @@ SHIPPED = (
     "units show nothing", "rules lints", "rules lints C01", "rules lints nothing", "rules check",
     "rules check --plain", "rules show bad-earth", "rules show nothing", "rules coverage",
     "rules tree noise --depth 0 --least 20", "rules tree noise --depth 0 --least 20 --markdown",
-    "sequence noise --depth 0", "sequence noise --depth 0 --least 20 --markdown",
+    "drill lessons", "drill lessons 2", "drill lessons nothing", "drill progress",
+    "drill progress --plain", "drill lessons -h",
+    "rules tree noise --depth 0 --least 20 --numbered", "sequence 'radio noise'",
+    "sequence 'radio noise' --markdown", "sequence noise --page noise.txt",
     "rules new cause x --area nowhere", "ask --unit nothing --complaint noise", "units check",
-    "rules cases -h", "rules formulas", "rules schema -h",
+    "rules cases -h", "rules formulas", "rules schema -h", "drill -h", "drill make -h",
+    "drill make --level 1 --seed 3", "drill make --level 1 --seed 3 --markdown", "drill --level 9",
 )  # fmt: skip
 
 LOADED = "battery --rest 12.6 --terminals 11.9 --load-amps 50"

@@ -24,14 +24,14 @@ PATIENCE, AGAIN = 60.0, 5.0
 class Terminal:
     """A program on a terminal of its own."""
 
-    def __init__(self, home: Path, *words: str) -> None:
+    def __init__(self, home: Path, *words: str, columns: int = 80) -> None:
         self._master, slave = pty.openpty()
         self._process = subprocess.Popen(
             [*DIAG, *words],
             stdin=slave,
             stdout=slave,
             stderr=slave,
-            env={**os.environ, "DIAG_HOME": str(home), "TERM": "dumb", "COLUMNS": "80"},
+            env={**os.environ, "DIAG_HOME": str(home), "TERM": "dumb", "COLUMNS": str(columns)},
             cwd=ROOT,
             start_new_session=True,
             preexec_fn=_take_the_terminal,
@@ -51,6 +51,12 @@ class Terminal:
 
     def send(self, keys: bytes) -> None:
         os.write(self._master, keys)
+
+    def kill(self) -> None:
+        """End the program in the middle of whatever it does."""
+        self._process.kill()
+        self._process.wait()
+        os.close(self._master)
 
     def finish(self, key: bytes) -> int:
         """Press the key and read to the end, pressing again while nothing happens, as people do.

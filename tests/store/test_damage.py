@@ -14,6 +14,7 @@ from diag.session.journal.events import Answered, Heeded, Noted, as_record, from
 from diag.session.next_prompt import next_prompt
 from diag.session.state import SessionState
 from diag.store import Store, StoreError
+from diag.store.drills import Drills
 from diag.store.schema import APPLICATION_ID, m001_sessions_and_events
 
 BICYCLE = Path(__file__).parent.parent / "books" / "bicycle"
@@ -30,12 +31,16 @@ WRITTEN = (
 
 
 def written(path: Path) -> str:
-    """Keep two sessions in a file, and return the id of the second."""
+    """Keep two sessions and a drill in a file, and return the id of the second session."""
     store = Store(path)
     store.create({"unit": UNIT.id, "complaint": "goes flat"})
     session = store.create({"unit": UNIT.id, "complaint": "goes flat"})
     for event in WRITTEN:
         store.append(session, *as_record(event))
+    drills = Drills(store)
+    drill = drills.create(1, UNIT.id, "slow puncture", drawn=(3, 1), rules=BOOK.hash)
+    drills.append(drill, "look", {"at": "tyre"})
+    drills.end(drill, "called", [("wheels", "slow puncture", 7.0)])
     store.close()
     return session
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from functools import cache
 from pathlib import Path
 
-from diag.authoring.world import WorldFiles, read_world
+from diag.practice.world import WorldFiles, read_world
 from diag.workshop import Heater
 from diag.workshop.data import faults, findings
 from diag.workshop.data.repairs import Put

@@ -8,10 +8,10 @@ from __future__ import annotations
 from collections import Counter
 
 from diag.cli.book import load_book
+from diag.practice.units import SOUND_UNIT
 from diag.session.compiled_rulebook import CompiledRulebook
 from diag.workshop.data.findings import REST
 from tests.bench.judged.laws import Broken, broken_by
-from tests.bench.judged.units import NOTHING
 
 SEED, FAULTY, SOUND = 2, 40, 20
 ACTS = (REST, "pumping", "pumping from a can", "a start", "a full run", "in the room")
@@ -37,7 +37,7 @@ def test_nothing_that_cannot_be_is_read() -> None:
 
 def test_a_sound_unit_shows_no_sign() -> None:
     """No sign of a sound unit leaves its first state, but for what comes from around it."""
-    found = _broken(range(SOUND), NOTHING)
+    found = _broken(range(SOUND), SOUND_UNIT)
     shown = {what: count for what, count in found.unsound.items() if what not in AROUND_IT}
     print(found.unsound)
     assert {} == shown, found.examples

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from diag.cli.book import load_book
+from diag.practice.player import play
+from diag.practice.units import draw_unit
 from diag.session.compiled_rulebook import CompiledRulebook
 from diag.session.offer.reach import AtHand
-from tests.bench.judged.player import play
 from tests.bench.judged.profiles import PROFILES, at_hand, comes_there
-from tests.bench.judged.units import draw
+from tests.workshop.shipped import shipped_world
 
 BOOK = load_book()
 
@@ -40,10 +41,10 @@ def test_to_the_bench_comes_what_is_mended_there() -> None:
 
 def test_a_session_by_phone_comes_to_its_end_without_a_tool() -> None:
     """Nothing is repaired by phone: it tells three causes, in fewer minutes than a workshop's."""
-    kind = draw(5, 1).kind
+    kind = draw_unit(shipped_world(), 5, 1).kind
     compiled = CompiledRulebook.of(BOOK, BOOK.units[kind])
-    full = play(BOOK, draw(5, 1), compiled)
-    phone = play(BOOK, draw(5, 1), compiled, profile="phone")
+    full = play(BOOK, draw_unit(shipped_world(), 5, 1), compiled)
+    phone = play(BOOK, draw_unit(shipped_world(), 5, 1), compiled, equipped=at_hand("phone", BOOK))
     assert full.ending != "given up"
     assert ("goes on elsewhere", [], 3) == (phone.ending, phone.proposed, len(phone.told_of))
     assert phone.minutes < full.minutes

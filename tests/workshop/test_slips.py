@@ -8,16 +8,17 @@ import pytest
 from scipy.stats import binomtest
 
 from diag.cli.book import load_book
+from diag.practice.units import SOUND_UNIT, draw_unit
 from diag.session.compiled_rulebook import CompiledRulebook
 from diag.workshop.data.findings import REST
 from tests.bench.judged.laws import chain_of, readings_of
 from tests.bench.judged.slips import KINDS, LAWS, broken_laws, plant, slipped, slips_of, under
-from tests.bench.judged.units import NOTHING, draw
 from tests.bench.judged.wilson import wilson
+from tests.workshop.shipped import shipped_world
 
 BOOK = load_book()
 ACTS = (REST, "pumping", "pumping from a can", "a start", "a full run")
-UNITS = [draw(3, number, exact=True, only=NOTHING) for number in range(6)]
+UNITS = [draw_unit(shipped_world(), 3, number, exact=True, only=SOUND_UNIT) for number in range(6)]
 READ = [readings_of(unit, BOOK, ACTS) for unit in UNITS]
 
 

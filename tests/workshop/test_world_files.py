@@ -7,10 +7,10 @@ from pathlib import Path
 
 import pytest
 
-from diag.authoring.world import read_world
 from diag.cli.book import load_book
 from diag.cli.rules.run import run_check
 from diag.model.problem import ProblemsFound
+from diag.practice.world import read_world
 from diag.workshop import heater_of
 from tests.workshop.shipped import FOLDER, small
 

@@ -13,7 +13,12 @@ SECTIONS = {
     "cause": "causes", "finding": "findings", "check": "checks", "sign": "signs", "case": "cases",
 }  # fmt: skip
 """Kind of entry to the section that holds it."""
-KEPT_FOLDERS = {"cases": "worked cases", "units": "units", "workshop": "numbers of the workshop"}
+KEPT_FOLDERS = {
+    "cases": "worked cases",
+    "units": "units",
+    "lessons": "lessons",
+    "workshop": "numbers of the workshop",
+}
 """Folders of rules that are no area, and what they hold."""
 LONGEST = 80
 DRAFT = "status: draft    # read by `diag rules check` only; take this line out when it is ready"

@@ -77,6 +77,9 @@ def _chosen(
             return 0
         if line.isascii() and line.isdecimal() and 1 <= int(line[:3]) <= len(among):
             return int(line)
+        named = [n for n, one in enumerate(among, 1) if line.lower() in (one.complaint, one.value)]
+        if len(named) == 1:
+            return named[0]
         raise ValueError(f"type a number from 1 to {len(among)}, or `none`")
 
     put()

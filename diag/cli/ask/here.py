@@ -28,15 +28,25 @@ def at_the_start(
     None where everything is: nothing was said, and nobody is at a keyboard to be asked. Raises
     `WrongUse` for a name that there is not, `EOFError` where the question is left.
     """
-    if profile or without:
-        kept = "" if profile else _kept_profile(book)
-        try:
-            said = begin(book, profile or kept, without or "")
-        except NotUnderstood as error:
-            raise WrongUse(str(error)) from None
+    said = told_by_options(book, profile, without)
+    if said is not None:
         keep(said)
         return said
     return _kept(book) or _picked(book, screen, source)
+
+
+def told_by_options(book: Rulebook, profile: str | None, without: str | None) -> Equipped | None:
+    """Return what is at hand as the options say, None where they say nothing.
+
+    Raises `WrongUse` for a name that there is not.
+    """
+    if not (profile or without):
+        return None
+    kept = "" if profile else _kept_profile(book)
+    try:
+        return begin(book, profile or kept, without or "")
+    except NotUnderstood as error:
+        raise WrongUse(str(error)) from None
 
 
 def _kept(book: Rulebook) -> Equipped | None:

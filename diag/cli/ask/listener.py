@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from diag.cli.ask.dangers import DangerEar
@@ -10,7 +11,7 @@ from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.source import Source
 from diag.session.commands import Line
 from diag.session.controller import SessionController
-from diag.session.prompt import Prompt, StopWork
+from diag.session.prompt import AskFinding, Prompt, StopWork
 from diag.session.slips import NotUnderstood, unlisted
 
 if TYPE_CHECKING:  # imported once something is said, so that the first question comes at once
@@ -45,17 +46,35 @@ class Listener:
         return self._take(text, prompt)
 
     def _take(self, text: str, prompt: Prompt | None = None) -> bool:
-        from diag.cli.ask.heard import confirmed_facts
+        from diag.cli.ask.heard import confirmed_facts, told
 
         book = self._controller.state.rulebook
         heard = self._dangers.ear.hear(text, prompt)
         if not (heard.facts or heard.choices):
             return False
+        new = tuple(one for one in heard.facts if not self._stands(one, prompt))
+        if not (new or heard.choices):
+            self._screen.say(
+                f"Taken down before: {' '.join(told(one, book) for one in heard.facts)}"
+            )
+            return True
+        heard = replace(heard, facts=new)
         facts = confirmed_facts(text, heard, book, self._screen, self._source)
         self.record(facts)
         if not facts:
             self._screen.say("Nothing is taken down. Say it in other words, or go on.")
         return True
+
+    def _stands(self, one: HeardFact, prompt: Prompt | None) -> bool:
+        """Return whether just that was taken down before, and is not what is asked now."""
+        state = self._controller.state
+        if one.complaint:
+            return one.complaint in state.complaints
+        asked = isinstance(prompt, AskFinding) and prompt.finding.id == one.finding
+        reading = state.readings.get(one.finding)
+        if asked or reading is None or reading.stage != state.stage:
+            return False
+        return reading.value == one.value
 
     def record(self, facts: Sequence[HeardFact]) -> None:
         """Record what was heard and confirmed: complaints beside those before, then findings."""
@@ -63,9 +82,10 @@ class Listener:
         known = self._controller.state.complaints
         if not set(told) <= set(known):
             self._controller.complain((*known, *told))
-        for one in facts:
-            if one.value is not None:
-                finding = self._controller.state.rulebook.findings[one.finding]
-                if said := unlisted(finding, one.value, self._controller.state):
-                    self._screen.say(sentence(said))
-                self._controller.volunteer(finding, one.value)
+        findings = self._controller.state.rulebook.findings
+        answers = [(findings[one.finding], one.value) for one in facts if one.value is not None]
+        for finding, value in answers:
+            if said := unlisted(finding, value, self._controller.state):
+                self._screen.say(sentence(said))
+        if answers:
+            self._controller.volunteer_together(answers)

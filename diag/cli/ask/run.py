@@ -11,13 +11,15 @@ from typing import TYPE_CHECKING
 from diag.cli.ask.opening import OpeningWords, said_to_be_wrong
 from diag.cli.book import find_complaint, find_unit, load_book, rule_folders, unit_named
 from diag.cli.guard import WrongUse
-from diag.cli.places import data_folder, history_file, sessions_file
+from diag.cli.places import history_file
+from diag.cli.stored import open_store
 from diag.cli.terminal.line_editing import history
 from diag.cli.terminal.pick import pick
 from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.source import Keyboard, NoMore, Source, at_keyboard, source_of
 
 if TYPE_CHECKING:  # imported where they are used, so that the first question comes at once
+    from diag.cli.ask.script import Script
     from diag.model.rulebook import Rulebook
     from diag.session.journal.events import Equipped, Event
     from diag.session.state import SessionState
@@ -52,7 +54,8 @@ def run_ask(
 
         return run_demo(load_book(rules), screen)
     if readings is not None or as_json:
-        return _from_file(load_book(rules), unit, complaint, readings, screen, as_json=as_json)
+        told = _beforehand(load_book(rules), (unit, complaint, readings), (profile, without))
+        return _from_file(told, screen, piped=readings == "-", as_json=as_json)
     source = source_of(screen)
 
     def at_hand(book: Rulebook) -> Equipped | None:
@@ -63,53 +66,43 @@ def run_ask(
         return at_the_start(book, profile, without, screen, source)
 
     if resume is not None:
-        with closing(_store()) as store:
+        with closing(open_store()) as store:
             return _resume(load_book(rules), store, resume, screen, source, at_hand=at_hand)
     return _begin(rules, unit, complaint, screen, source, at_hand=at_hand)
 
 
-def _from_file(
+def _beforehand(
     book: Rulebook,
-    unit: str | None,
-    complaint: str | None,
-    readings: str | None,
-    screen: Screen,
-    *,
-    as_json: bool,
-) -> int:
-    """Take the answers of a file: print what follows, or begin a session with them."""
-    from diag.cli.ask.script import print_result, say_back, script
+    said: tuple[str | None, str | None, str | None],
+    at_hand: tuple[str | None, str | None],
+) -> Script:
+    """Return what options and file say: unit, complaint and readings; profile and missing tools."""
+    from diag.cli.ask.here import told_by_options
+    from diag.cli.ask.script import script
 
-    told = script(book, unit, complaint, readings)
+    return script(book, *said, told_by_options(book, *at_hand))
+
+
+def _from_file(told: Script, screen: Screen, *, piped: bool, as_json: bool) -> int:
+    """Take the answers of a file: print what follows, or begin a session with them."""
+    from diag.cli.ask.script import print_result, say_back
+
     state = told.state
     if as_json:
         print_result(told)
         return 0
-    source = NoMore() if readings == "-" or not at_keyboard() else source_of(screen)
+    source = NoMore() if piped or not at_keyboard() else source_of(screen)
+    book = state.rulebook
     header = {"unit": state.unit.id, "complaint": state.complaint, "rulebook": book.hash}
-    with closing(_store()) as store:
+    with closing(open_store()) as store:
         session = store.create(header)
         opening = OpeningWords(answers=told.events)
         begun = partial(say_back, told, screen)
         return _converse(store, session, state, screen, source, told=opening, begun=begun)
 
 
-def _store() -> Store:
-    from diag.store import Store, StoreError
-
-    folder = data_folder()
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise StoreError(
-            f"the data folder `{folder}` cannot be made ({error.strerror}); set DIAG_HOME to a "
-            "folder that can be written to"
-        ) from None
-    return Store(sessions_file())
-
-
 def _list(screen: Screen) -> int:
-    with closing(_store()) as store:
+    with closing(open_store()) as store:
         rows = store.sessions(open_only=True)
     if not rows:
         screen.say("No session is open.")
@@ -159,7 +152,7 @@ def _begin(
         trial = SessionState(book, found, said, state.compiled)
         need_something_to_ask(trial.replay([told.at_hand]))
     header = {"unit": found.id, "complaint": state.complaint, "rulebook": book.hash}
-    with closing(_store()) as store:
+    with closing(open_store()) as store:
         session = store.create(header)
         titles = "; ".join(book.complaints[one].title for one in told.complaints or [said])
         screen.say(f"Session {session}: {found.title}; {titles}.")

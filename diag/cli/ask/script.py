@@ -15,7 +15,8 @@ from diag.cli.terminal.given import given
 from diag.cli.terminal.screen import Screen, sentence
 from diag.model.rulebook import Rulebook, UnitData, Value
 from diag.rulebook import read_readings
-from diag.session.journal.events import Answered, Complained, Event
+from diag.session.journal.events import Answered, Complained, Equipped, Event
+from diag.session.offer.reach import AtHand
 from diag.session.result import result, shown
 from diag.session.slips import unlisted
 from diag.session.state import SessionState
@@ -36,8 +37,17 @@ class Script:
     heard: Sequence[HeardFact]
 
 
-def script(book: Rulebook, unit: str | None, complaint: str | None, readings: str | None) -> Script:
-    """Return what is given beforehand; `WrongUse` for what cannot be taken as it stands."""
+def script(
+    book: Rulebook,
+    unit: str | None,
+    complaint: str | None,
+    readings: str | None,
+    there: Equipped | None = None,
+) -> Script:
+    """Return what is given beforehand; `WrongUse` for what cannot be taken as it stands.
+
+    `there` is what is at hand: it stands before the readings, which are taken with it.
+    """
     if unit is None or complaint is None:
         raise WrongUse("name the unit and the complaint: --unit UNIT --complaint WORDS")
     found, text = find_unit(book, unit), _text_of(readings)
@@ -46,9 +56,11 @@ def script(book: Rulebook, unit: str | None, complaint: str | None, readings: st
         heard += _told_in(book, said, _name(readings or ""))
     told = (one.complaint for one in heard if one.complaint)
     complaints = tuple(dict.fromkeys((*named, *told)))
-    events: list[Event] = [Complained(complaints)] if len(complaints) > 1 else []
+    events: list[Event] = [there] if there is not None else []
+    events += [Complained(complaints)] if len(complaints) > 1 else []
+    reach = AtHand(book, there)
     for finding, value in _values(heard, _readings(book, text, readings, found)).items():
-        events.append(Answered(finding, value, book.findings[finding].how))
+        events.append(Answered(finding, value, reach.how(book.findings[finding])))
     return Script(SessionState(book, found, complaints[0]), tuple(events), heard)
 
 

@@ -12,6 +12,7 @@ from diag.reason.plan.decision_problem import NOTHING
 from diag.reason.plan.verdict import leading
 from diag.session.commands import WORDS
 from diag.session.dependencies import told_of_by
+from diag.session.derivation import cause_named
 from diag.session.inconsistent import Inconsistency, RuleFault, inconsistency_in, rule_faults
 from diag.session.next_prompt import time_from_here
 from diag.session.prompt import AskFinding, AskTogether, Prompt, StopWork
@@ -35,10 +36,10 @@ def show_help(screen: Screen, state: SessionState, prompt: Prompt) -> None:
     if isinstance(prompt, StopWork):
         show_stop(screen, prompt.danger)
     if isinstance(prompt, AskFinding):
-        _finding_help(screen, state, prompt.finding)
+        show_how_to_take(screen, state, prompt.finding)
 
 
-def _finding_help(screen: Screen, state: SessionState, finding: Finding) -> None:
+def show_how_to_take(screen: Screen, state: SessionState, finding: Finding) -> None:
     """Say how to take a reading; where lines are drawn, with its drawing."""
     for label, text in measuring_here(state, finding, drawn=screen.draws):
         screen.item(label, text, indent=0, width=8)
@@ -127,7 +128,7 @@ def show_readings(screen: Screen, state: SessionState) -> None:
 
 def _weights(weights: list[Weight]) -> str:
     return "; ".join(
-        f"{'for' if one.decibans > 0 else 'against'}: {one.name} is {one.state} "
+        f"{'for' if one.decibans > 0 else 'against'} `{one.name}: {one.state}` "
         f"({one.decibans:+.1f} points)"
         for one in weights
     )
@@ -155,8 +156,7 @@ def show_rule_fault(screen: Screen, fault: RuleFault) -> None:
 def show_why_not(screen: Screen, state: SessionState, wanted: str) -> None:
     """Weigh a cause against the leading one."""
     causes = state.rulebook.causes
-    name = " ".join(wanted.lower().replace("-", " ").split())
-    found = next((one for one in causes if one.replace("-", " ") == name), None)
+    found = cause_named(state.rulebook, wanted)
     if found is None:
         screen.say(f"There is no cause `{wanted[:40]}`; `where` shows the leading ones.")
         return

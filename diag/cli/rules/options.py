@@ -96,6 +96,9 @@ def tree(
     unit: ForUnit = None,
     depth: Depth = "6",
     least: Least = "2",
+    numbered: Annotated[
+        bool, typer.Option("--numbered", help="As numbered steps that lead to each other.")
+    ] = False,
     markdown: Markdown = False,
     as_json: Json = False,
     plain: Plain = False,
@@ -104,7 +107,8 @@ def tree(
     with guarded():
         from diag.cli.rules.reports import run_tree
 
-        form = "json" if as_json else "markdown" if markdown else "text"
+        written = "markdown" if markdown else "text"
+        form = "json" if as_json else f"numbered {written}" if numbered else written
         raise SystemExit(run_tree(complaint, unit, (depth, least), form, plain))
 
 
@@ -112,21 +116,23 @@ def tree(
 def sequence(
     complaint: ComplaintWords,
     unit: ForUnit = None,
-    depth: Depth = "6",
-    least: Least = "2",
+    page: Annotated[
+        Text,
+        typer.Option("--page", metavar="FILE.html", help="Write one page to print instead."),
+    ] = None,
     markdown: Markdown = False,
     as_json: Json = False,
     plain: Plain = False,
 ) -> None:
     """Print the usual fault sequence of a complaint.
 
-    It is a numbered sheet for the wall and for teaching.
+    It is one page for the wall and for teaching: dangers first, then steps in a fixed order.
     """
     with guarded():
-        from diag.cli.rules.reports import run_tree
+        from diag.cli.rules.sequence import run_sequence
 
-        form = "json" if as_json else "markdown sheet" if markdown else "sheet"
-        raise SystemExit(run_tree(complaint, unit, (depth, least), form, plain))
+        form = "json" if as_json else "markdown" if markdown else "text"
+        raise SystemExit(run_sequence(complaint, unit, page, form, plain))
 
 
 @app.command()

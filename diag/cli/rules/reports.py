@@ -1,4 +1,4 @@
-"""`diag rules coverage`, `tree`, `formulas`, `schema` and `diag sequence`: what the rules hold."""
+"""`diag rules coverage`, `tree`, `formulas` and `schema`: what the rules hold."""
 
 from __future__ import annotations
 
@@ -13,20 +13,19 @@ from diag.authoring.tree import complaint_policy
 from diag.authoring.tree_text import (
     as_data,
     as_markdown,
-    as_markdown_sheet,
-    as_sheet,
+    as_numbered,
+    as_numbered_markdown,
     as_text,
     cautions_of,
 )
 from diag.bench.amounts import read_amount
-from diag.cli.book import find_complaint, find_unit, load_book
+from diag.cli.book import find_complaint, load_book, unit_or_first
 from diag.cli.guard import WrongUse
 from diag.cli.places import user_rules
 from diag.cli.terminal.printable import printable
 from diag.cli.terminal.progress import progress
 from diag.cli.terminal.screen import Screen
 from diag.model.amounts import count
-from diag.model.rulebook import Rulebook, UnitData
 from diag.physics.formulas.catalogue import FORMULAS
 
 MOST_DEPTH = 12
@@ -36,7 +35,7 @@ LEAST_PERCENT = 0.1
 def run_coverage(unit: str | None, as_json: bool = False, plain: bool = False) -> int:
     """Print what the checks detect and isolate; 1 when two causes are alike unexplained."""
     book = load_book()
-    unit_data = _unit(book, unit)
+    unit_data = unit_or_first(book, unit)
     with progress("Telling the causes apart", plain) as step:
         found = coverage(book, unit_data, step)
     loose = [pair for pair in found.unseparated if not pair.explained]
@@ -124,14 +123,14 @@ def _pair_data(pair: CausePair) -> dict[str, Any]:
 def run_tree(
     complaint: str, unit: str | None, bounds: tuple[str, str], form: str, plain: bool = False
 ) -> int:
-    """Print the policy from a complaint as text, markdown, json, sheet or markdown sheet.
+    """Print the policy from a complaint as text, markdown or json, or numbered.
 
     `bounds` are, as typed, how many checks deep and the least percentage of units to print.
     """
     depth, least = _depth(bounds[0]), _percent(bounds[1])
     book = load_book()
     name = find_complaint(book, complaint)
-    unit_data = _unit(book, unit)
+    unit_data = unit_or_first(book, unit)
     with progress("Working it out", plain) as step:
         root = complaint_policy(book, unit_data, name, depth, least / 100, progress=step)
     if form == "json":
@@ -144,11 +143,11 @@ def run_tree(
     write = {
         "text": as_text,
         "markdown": as_markdown,
-        "sheet": as_sheet,
-        "markdown sheet": as_markdown_sheet,
+        "numbered text": as_numbered,
+        "numbered markdown": as_numbered_markdown,
     }[form]
     screen = Screen(plain=plain)
-    say = screen.document if form.startswith("markdown") else screen.outline
+    say = screen.document if form.endswith("markdown") else screen.outline
     for line in write(book, name, root):
         say(line)
     return 0
@@ -201,9 +200,3 @@ def run_formulas(as_json: bool = False) -> int:
             screen.item("takes", f"{name} [{unit}]")
         screen.item("source", one.source)
     return 0
-
-
-def _unit(book: Rulebook, name: str | None) -> UnitData:
-    if name is None and not book.units:
-        raise WrongUse("these rules know no unit; add one, or name one with --unit")
-    return find_unit(book, name) if name is not None else next(iter(book.units.values()))

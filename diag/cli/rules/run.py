@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import replace
 from difflib import get_close_matches
@@ -14,8 +15,7 @@ from diag.authoring.cases import tally
 from diag.authoring.entry import describe, drawing
 from diag.authoring.playing import playing
 from diag.authoring.scaffold import SCHEMA_FILE, TEMPLATES, template
-from diag.authoring.world import read_world
-from diag.cli.book import load_book
+from diag.cli.book import lesson_folders, load_book
 from diag.cli.guard import WrongUse
 from diag.cli.places import path_of, shipped_rules, user_rules
 from diag.cli.terminal.printable import printable
@@ -24,6 +24,7 @@ from diag.cli.terminal.screen import Screen
 from diag.model.amounts import count
 from diag.model.problem import Problem, ProblemsFound
 from diag.model.rulebook import Rulebook
+from diag.practice.world import read_world
 from diag.rulebook import load_cases
 from diag.rulebook.yaml.source import WORLD, rule_files
 
@@ -46,6 +47,7 @@ def run_check(folder: str | None = None, plain: bool = False) -> int:
     problems = [*lints.run_lints(lints.Material(book, tuple(found)))]
     for each in folders:
         problems += _of_the_world(each / WORLD, book)
+    problems += _of_the_lessons(base, folders, book)
     if problems:
         raise ProblemsFound(tuple(sorted(problems)))
     waiting = _drafts(book, folder)
@@ -67,6 +69,19 @@ def _of_the_world(folder: Path, book: Rulebook) -> tuple[Problem, ...]:
         return ()
     try:
         read_world(folder, book)
+    except ProblemsFound as error:
+        return error.problems
+    return ()
+
+
+def _of_the_lessons(base: Path, folders: Sequence[Path], book: Rulebook) -> tuple[Problem, ...]:
+    """Return what is wrong with lessons; nothing where there is no sound world to show them by."""
+    from diag.practice.lessons.written import read_lessons
+
+    if not (base / WORLD).is_dir() or _of_the_world(base / WORLD, book):
+        return ()
+    try:
+        read_lessons(lesson_folders(folders), book, read_world(base / WORLD, book))
     except ProblemsFound as error:
         return error.problems
     return ()

@@ -32,8 +32,10 @@ def show_ending(screen: Screen, state: SessionState, ending: Ending) -> None:
     screen.say(HEADLINES[ending.kind], bold=True)
     for result in ending.results:
         _repair(screen, book, result)
-    if ending.kind != "proved" and ending.not_read:
-        screen.say(f"Nobody read: {_named(ending.not_read)}.")
+    told = {name for one in ending.results for name in _unread(one)}
+    unread = [name for name in ending.not_read if name not in told]
+    if ending.kind != "proved" and unread:
+        screen.say(f"Nobody read: {_named(unread)}.")
     if ending.would_decide:
         screen.say(f"What would tell more: {_named(ending.would_decide)}.")
     if ending.bring is not None:
@@ -60,7 +62,7 @@ def _bring(screen: Screen, book: Rulebook, ending: Ending) -> None:
     """Write what whoever goes on needs to know; away from the unit all of it."""
     bring = ending.bring
     assert bring is not None
-    if ending.kind == "goes on elsewhere" or ending.results:
+    if ending.kind in ("goes on elsewhere", "handed over") or ending.results:
         screen.say("Likeliest:")
         for name, share in bring.causes:
             screen.item(f"{share:5.0%}", book.causes[name].title, width=5)
@@ -82,12 +84,16 @@ def _bring(screen: Screen, book: Rulebook, ending: Ending) -> None:
 def _repair(screen: Screen, book: Rulebook, result: RepairResult) -> None:
     cause = book.causes[result.cause]
     screen.item("repair", f"{cause.title}: {_came_out(result)}.", width=7)
-    if result.unread and result.own != "failed":
-        screen.say(f"Not read: {_named(result.unread)}.", indent=9)
+    if unread := _unread(result):
+        screen.say(f"Not read: {_named(unread)}.", indent=9)
     if cause.no_fault and (result.proved or result.holds):
         screen.say(SOUND, indent=9)
     if cause.tell_owner and (result.proved or result.holds):
         screen.say(f"Tell the owner: {cause.tell_owner}", indent=9)
+
+
+def _unread(result: RepairResult) -> tuple[str, ...]:
+    return () if result.own == "failed" else tuple(result.unread)
 
 
 def _came_out(result: RepairResult) -> str:

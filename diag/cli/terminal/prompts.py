@@ -31,7 +31,7 @@ def show_prompt(
     if isinstance(prompt, StopWork):
         show_stop(screen, prompt.danger)
     elif isinstance(prompt, AskTogether):
-        _check(screen, state.rulebook, prompt.check, seen)
+        _check(screen, state, prompt.check, seen)
         screen.say(prompt.check.together, bold=True)
         for number, finding in enumerate(prompt.findings, 1):
             screen.item(str(number), finding.ask, width=2)
@@ -43,7 +43,7 @@ def show_prompt(
             _round(screen, state, prompt.members, seen)
             _stock(screen, state, prompt.members[0])
         elif prompt.opening and prompt.check:
-            _check(screen, state.rulebook, prompt.check, seen)
+            _check(screen, state, prompt.check, seen)
             _stock(screen, state, prompt.check)
         if prompt.proves is not None:
             _wanted(screen, state, prompt)
@@ -94,14 +94,17 @@ def _wanted(screen: Screen, state: SessionState, prompt: AskFinding) -> None:
 def _round(screen: Screen, state: SessionState, members: Sequence[Check], seen: set[str]) -> None:
     """Write what is read together in one run: what it takes, and what to do for each check."""
     whole = as_one(state.rulebook, members)
-    tools = [tool for tool in whole.tools if tool in state.reach.here.tools]
-    screen.heading(
-        f"{whole.run}, all of this in one ({where_and_with(state.rulebook, whole, tools)})"
-    )
+    told = where_and_with(state.rulebook, whole, _at_hand(state, whole))
+    screen.heading(f"{whole.run}, all of this in one ({told})")
     for check in members:
         screen.item("-", check.do, width=1)
     screen.say("Any reading may be passed over.")
     show_cautions(screen, state.rulebook.cautions, whole.cautions, seen)
+
+
+def _at_hand(state: SessionState, check: Check) -> tuple[str, ...]:
+    """Return the tools of a check that are here: what needs the others is not asked."""
+    return tuple(tool for tool in check.tools if tool in state.reach.here.tools)
 
 
 def _stock(screen: Screen, state: SessionState, check: Check) -> None:
@@ -114,8 +117,9 @@ def _stock(screen: Screen, state: SessionState, check: Check) -> None:
             screen.say(f"`{name}` made so far: {made}; {datum}: {shown(state.unit.data[datum])}.")
 
 
-def _check(screen: Screen, book: Rulebook, check: Check, seen: set[str]) -> None:
-    screen.heading(f"{check.id} ({where_and_with(book, check)})")
+def _check(screen: Screen, state: SessionState, check: Check, seen: set[str]) -> None:
+    book = state.rulebook
+    screen.heading(f"{check.id} ({where_and_with(book, check, _at_hand(state, check))})")
     screen.say(check.do)
     show_cautions(screen, book.cautions, check.cautions, seen)
 

@@ -12,7 +12,16 @@ from collections.abc import Iterable
 from typing import TextIO
 
 from diag.cli.terminal.printable import printable
-from diag.cli.terminal.wrapping import LEAST_CELLS, columns, filled, labelled, outlined, ruled, wrap
+from diag.cli.terminal.wrapping import (
+    LEAST_CELLS,
+    boxed,
+    columns,
+    filled,
+    labelled,
+    outlined,
+    ruled,
+    wrap,
+)
 
 PIPE, WIDEST = 80, 200
 BOLD, ALARM, REVERSED = "bold", "bold color(231) on color(160)", "bold reverse"
@@ -101,6 +110,16 @@ class Screen:
         inside = wrap(text, width - len(ALARM_MARK) - 1, mark, mark)
         block = [filled(line, width - len(ALARM_MARK)) + ALARM_MARK for line in inside]
         self._write([edge, *block, edge], ALARM if _many_colours() else REVERSED)
+
+    def box(self, title: str, paragraphs: Iterable[str]) -> None:
+        """Write paragraphs in a box, or below a heading where nothing is drawn."""
+        if self.draws:
+            clean = [printable(text) for text in paragraphs]
+            self._write(boxed(printable(title), clean, self.width))
+            return
+        self.say(f"{title}:", bold=True)
+        for text in paragraphs:
+            self.say(text, indent=2)
 
     def table(self, rows: Iterable[tuple[str, ...]]) -> None:
         """Write rows in columns as wide as their widest cell; the last one is wrapped."""

@@ -7,7 +7,7 @@ wait for it to be imported.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 LEAST_CELLS = 20
 """Cells that any text gets, however narrow the terminal."""
@@ -103,6 +103,19 @@ def labelled(label: str, text: str, width: int, indent: int, column: int) -> lis
 def ruled(line: str, width: int) -> str:
     """Return a line with a rule drawn behind it, up to so many cells."""
     return line + " " + "-" * (width - cells(line) - 1) if cells(line) < width - 1 else line
+
+
+def boxed(title: str, paragraphs: Iterable[str], width: int) -> list[str]:
+    """Return paragraphs, wrapped, in a drawn box so many cells wide with a title in its edge.
+
+    >>> boxed("Note", ["open the box"], 14)
+    ['+- Note -----+', '| open the   |', '| box        |', '+------------+']
+    """
+    edge = f"+- {title} "
+    lines = [edge + "-" * (width - cells(edge) - 1) + "+"]
+    for paragraph in paragraphs:
+        lines += [f"| {filled(line, width - 4)} |" for line in wrap(paragraph, width - 4)]
+    return [*lines, "+" + "-" * (width - 2) + "+"]
 
 
 def outlined(line: str, width: int) -> list[str]:

@@ -17,7 +17,8 @@ if TYPE_CHECKING:
 
 CASES = "cases"
 WORLD = "workshop"
-ASIDE = (CASES, WORLD)
+LESSONS = "lessons"
+ASIDE = (CASES, WORLD, LESSONS)
 """Folders of a rulebook that hold no rules."""
 LARGEST = 16_000_000
 WIDEST = 200

@@ -58,6 +58,13 @@ def ending(
         would_decide,
         tuple(sorted(state.dangers.held)),
         tuple(state.dangers.passages),
-        slips(state.journal),
+        _slips(state),
         wanted,
     )
+
+
+def _slips(state: SessionState) -> tuple[TakenBack, ...]:
+    """Return the slips; what was merely answered with one, and as it should be, raised nothing."""
+    findings = state.rulebook.findings
+    sound = {name: one.states[0] for name, one in findings.items() if one.states}
+    return tuple(one for one in slips(state.journal) if one.was != sound.get(one.finding, one))

@@ -6,10 +6,11 @@ confused with has been made, or the one that shows it for itself. What one was t
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 
-from diag.model.rulebook import Cause, Check, Repair
+from diag.model.rulebook import Cause, Check, Repair, Rulebook
 from diag.reason.belief.defects import is_sight
+from diag.reason.belief.evidence import Evidence
 from diag.reason.plan.costs import minutes_of, opened_by
 from diag.reason.plan.decision_problem import CandidateCheck
 from diag.session.inconsistent import Inconsistency, denied_by
@@ -42,12 +43,10 @@ def left_in_sight(state: SessionState) -> Iterator[tuple[str, float]]:
             yield name, share
 
 
-def is_dear(state: SessionState, repair: Repair) -> bool:
+def is_dear(rulebook: Rulebook, repair: Repair) -> bool:
     """Tell whether a repair buys parts or takes much apart."""
-    return (
-        sum(repair.parts.values()) > 0
-        or state.rulebook.scales.access.get(repair.access, 0.0) >= DEEP
-    )
+    deep = rulebook.scales.access.get(repair.access, 0.0) >= DEEP
+    return sum(repair.parts.values()) > 0 or deep
 
 
 def look_first(state: SessionState, name: str, offered: Sequence[CandidateCheck]) -> Check | None:
@@ -57,7 +56,7 @@ def look_first(state: SessionState, name: str, offered: Sequence[CandidateCheck]
     repair is cheap.
     """
     cause = state.rulebook.causes[name]
-    if not is_dear(state, cause.repair) or _shown(state, cause):
+    if not is_dear(state.rulebook, cause.repair) or _shown(state, cause):
         return None
     wanted = set(_missing(state, cause))
     opened = opened_by(state.rulebook, state.done_checks)
@@ -74,7 +73,7 @@ def spoken_against(state: SessionState, name: str) -> Inconsistency | None:
     """Return the reading to take again before a dear repair: one by which a sign that defines the
     cause does not show it, and that may well be a slip."""
     cause = state.rulebook.causes[name]
-    if not is_dear(state, cause.repair) or _shown(state, cause):
+    if not is_dear(state.rulebook, cause.repair) or _shown(state, cause):
         return None
     for one in sorted(state.belief.said):
         if max(cause.shows.get(one.sign, {"": 0.0}).values()) >= DEFINES:
@@ -94,14 +93,19 @@ def on_hearsay(state: SessionState, name: str) -> bool:
         if item.log_likelihood_ratio.get(index, 0.0) > 0 or index in belief.seen_causes
     ]
     told = bool(speaking) and all(one.hearsay for one in speaking)
-    return told and is_dear(state, cause.repair)
+    return told and is_dear(state.rulebook, cause.repair)
 
 
 def _shown(state: SessionState, cause: Cause) -> bool:
     """Tell whether the cause is in plain sight, or a sign that defines it was seen to show it."""
     if cause.id in state.posterior.in_sight:
         return True
-    said = {(one.sign, one.state) for one in state.belief.said if is_sight(one)}
+    return is_shown(cause, state.belief.said)
+
+
+def is_shown(cause: Cause, evidence: Iterable[Evidence]) -> bool:
+    """Tell whether a sign that defines a cause was seen or measured to show it."""
+    said = {(one.sign, one.state) for one in evidence if is_sight(one)}
     return any(
         (sign, shown) in said
         for sign, links in cause.shows.items()
@@ -114,7 +118,12 @@ def _missing(state: SessionState, cause: Cause) -> Iterable[str]:
     """Yield what would part the cause from its rivals, or show it for itself, and was not read."""
     known = {one.sign for one in state.belief.said if is_sight(one)}
     known |= {name for name, reading in state.readings.items() if reading.how != "told"}
-    shares = state.posterior.causes
+    return parting(cause, state.posterior.causes, known)
+
+
+def parting(cause: Cause, shares: Mapping[str, float], known: Container[str]) -> Iterator[str]:
+    """Yield what would part a cause from its likely rivals, or show it for itself, and is not
+    `known`; `shares` are of belief, by cause."""
     for rival, name in cause.confused_with.items():
         if shares.get(rival, 0.0) >= RIVAL_FROM and name not in known:
             yield name

@@ -110,7 +110,7 @@ def faults_of(
     for name, fault in list(found.items()):
         names = entries[name].values.get("with", ())
         if names and all(each in found for each in names):
-            found[name] = _together(fault, [found[each] for each in names])
+            found[name] = with_others(fault, [found[each] for each in names])
     return MappingProxyType(found), tuple(sorted(problems))
 
 
@@ -228,7 +228,7 @@ def _made(entry: DataEntry) -> FaultEntry:
     )
 
 
-def _together(fault: FaultEntry, others: Sequence[FaultEntry]) -> FaultEntry:
+def with_others(fault: FaultEntry, others: Sequence[FaultEntry]) -> FaultEntry:
     """Give a fault with all that comes with it; one of others alone is as many things wrong."""
     return FaultEntry(
         fault.id,

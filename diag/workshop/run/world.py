@@ -84,6 +84,10 @@ class World:
         """Give the state that the control unit is in."""
         return self.mind.phase
 
+    def may_come(self, part: str, quantity: str) -> bool:
+        """Say whether a fault of that quantity comes and goes."""
+        return any((g.fault.part, g.fault.quantity) == (part, quantity) for g in self._visitors)
+
     def start(self) -> None:
         """Switch the unit on at its panel, from a rest of any length."""
         self.look_again()

@@ -8,14 +8,14 @@ from dataclasses import dataclass, field
 from random import Random
 
 from diag.model.rulebook import Fact, Rulebook, Value
+from diag.practice.readings import as_value
+from diag.practice.units import SOUND_UNIT, PracticeUnit, draw_unit
 from diag.reason.chain.engine import Chain
 from diag.rulebook import parse_answer, with_error
 from diag.session.compiled_rulebook import CompiledRulebook
 from diag.workshop.data.findings import REST
-from tests.bench.judged.player import as_value
 from tests.bench.judged.slips import PlantedSlips, plant, under
-from tests.bench.judged.units import NOTHING, Unit, draw
-from tests.workshop.shipped import shipped_findings, shipped_untold
+from tests.workshop.shipped import shipped_findings, shipped_untold, shipped_world
 
 ACTS = (REST, "pumping", "pumping from a can", "a start", "a full run", "a low run", "a switch-off")
 """What is done with each unit, in this order: all runs are one, watched from its start."""
@@ -49,7 +49,7 @@ class Broken:
         self.examples = {**other.examples, **self.examples}
 
 
-def readings_of(unit: Unit, book: Rulebook, acts: Sequence[str] = ACTS) -> dict[str, Value]:
+def readings_of(unit: PracticeUnit, book: Rulebook, acts: Sequence[str] = ACTS) -> dict[str, Value]:
     """Read every finding that these acts tell, the untold ones with their usual answers."""
     found: dict[str, Value] = {}
     wanted = [name for name, told in shipped_findings().items() if told.during in acts]
@@ -87,19 +87,19 @@ def broken_by(
     """Draw units without slips; count what the rules call impossible, or unsound of a sound one."""
     found = Broken()
     for number in numbers:
-        unit = draw(seed, number, exact=True, only=only)
+        unit = draw_unit(shipped_world(), seed, number, exact=True, only=only)
         readings = readings_of(unit, book, acts)
         chain = chain_of(readings, book, compiled[unit.kind], unit.kind)
         found.units += 1
 
-        def says(values: Mapping[str, Value], unit: Unit = unit) -> list[frozenset[str]]:
+        def says(values: Mapping[str, Value], unit: PracticeUnit = unit) -> list[frozenset[str]]:
             told = chain_of(values, book, compiled[unit.kind], unit.kind)
             return [under(compiled[unit.kind], book, one.used) for one in told.impossible]
 
         found.slips.add(plant(readings, book, says, Random(f"slip {seed} {number}")))
         for one in chain.impossible:
             _note(found, found.impossible, one.rule.id, unit, one.used, readings)
-        if unit.fault != NOTHING:
+        if unit.fault != SOUND_UNIT:
             continue
         for sign, about in book.signs.items():
             for state in chain.states(sign) - {about.states[0]}:
@@ -115,7 +115,7 @@ def _note(
     found: Broken,
     counts: Counter,
     what: object,
-    unit: Unit,
+    unit: PracticeUnit,
     used: Collection[str],
     readings: Mapping[str, Value],
 ) -> None:  # type: ignore[type-arg]

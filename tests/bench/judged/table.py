@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from math import sqrt
 from statistics import mean, median, stdev
 
-from tests.bench.judged.player import Played
+from diag.practice.player import Played
 from tests.bench.judged.wilson import wilson
 
 HEAD = (

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from functools import cache
 
-from diag.authoring.tree import complaint_policy
-from diag.authoring.tree_text import forks
+from diag.authoring.sequence.sheet import fault_sheet
 from diag.cli.book import load_book
 from diag.reason.plan import DecisionProblem
 from diag.reason.plan.choose import choose
@@ -47,8 +46,8 @@ def by_repairs_only(shop: Workshop, stands: Situation) -> Act:
 def sheet_order(rulebook_hash: str, complaint: str) -> tuple[str, ...]:
     """Return the checks of the printed sheet from top to bottom, whatever each shows."""
     book = load_book()
-    root = complaint_policy(book, next(iter(book.units.values())), complaint)
-    return tuple(dict.fromkeys(check for node in forks(root) for check in node.checks))
+    sheet = fault_sheet(book, next(iter(book.units.values())), complaint)
+    return tuple(step.check.id for step in (*sheet.first, *sheet.steps))
 
 
 def by_the_sheet(shop: Workshop, stands: Situation) -> Act:

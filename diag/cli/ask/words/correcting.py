@@ -6,7 +6,7 @@ from diag.cli.ask.dangers import DangerEar
 from diag.cli.terminal.screen import Screen
 from diag.cli.terminal.source import Source
 from diag.session.controller import SessionController
-from diag.session.journal.events import Answered, Chosen, Corrected, Event, flat
+from diag.session.journal.events import Answered, Chosen, Corrected, Equipped, Event, flat
 from diag.session.result import shown
 from diag.session.slips import TakesDangerBack
 
@@ -89,6 +89,8 @@ def _told(act: Event) -> str:
     for event in flat(act):
         if isinstance(event, Answered | Corrected):
             names.append(f"`{event.finding}`, {shown(event.value)}")
+        elif isinstance(event, Equipped):
+            names.append("what is at hand")
         else:
             kind = "a remark" if not hasattr(event, "finding") else f"`{event.finding}`"
             about = next(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from difflib import get_close_matches
 from pathlib import Path
 
@@ -29,6 +29,11 @@ class WorldFiles:
     findings: Mapping[str, findings.FindingReads]
     repairs: Mapping[str, Sequence[repairs.Put]]
     untold: Mapping[str, str]
+
+    def renewed(self, causes: Iterable[str]) -> frozenset[str]:
+        """Return the parts that the repair of one of these causes renews."""
+        puts = (put for name in causes for put in self.repairs.get(name, ()))
+        return frozenset(part for part, quantity, _ in puts if not quantity)
 
 
 Entries = Mapping[str, DataEntry]

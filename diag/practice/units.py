@@ -1,11 +1,16 @@
-"""Units drawn by seed: class, scatter, weather and faults; and what their owners complain of."""
+"""Units drawn by seed: class, scatter, weather and faults; and what their owners complain of.
+
+How often a class or a sound unit comes in, and how often people slip: memory.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from random import Random
 
+from diag.practice.world import WorldFiles
 from diag.workshop import Fault, Heater, WorkshopError, World, heater_of, left_overnight
 from diag.workshop.data.faults import FaultEntry
 from diag.workshop.heater import read
@@ -13,26 +18,29 @@ from diag.workshop.laws.fuel_line import draws_air
 from diag.workshop.meters import NO_MISTAKES, Mistakes
 from diag.workshop.seen import Seen, flashes, into_cabin, lit_at_the_end, panel_lit, worst_joint_w
 from diag.workshop.visit import Visit
-from tests.workshop.shipped import classes, new_units, shipped_faults, shipped_findings
 
 SHARES = {"small 12 V": 0.5, "medium 12 V": 0.25, "small 24 V": 0.15, "medium 24 V": 0.1}
 """How often a class comes in."""
-SOUND = 0.08
+SOUND_SHARE = 0.08
 """Share of units that come in sound."""
 COLDEST_C, WARMEST_C = -8.0, 18.0
-NOTHING = "nothing wrong"
-CHECK = "check it over"
+SOUND_UNIT = "nothing wrong"
+CHECK_OVER = "check it over"
 COMES_WITHIN = 4
 """So often a unit is drawn until one comes in with a complaint; then it is to be checked over."""
+IS_MADE_WITHIN = 50
+"""So often the parts are drawn until they can be."""
 COMPLAINS_WITHIN = 3
 """So often the weather is drawn until the owner has something to complain of."""
 SLIPS = Mistakes(slip=0.005, dropout=0.01, looks=True)
 
 
 @dataclass(slots=True)
-class Unit:
+class PracticeUnit:
     """One unit that came in: what it is, what is wrong, and the visit that it is on."""
 
+    files: WorldFiles
+    """What the world is made of."""
     number: int
     kind: str
     weather_c: float
@@ -56,14 +64,11 @@ class Unit:
         now = read(self.visit.world.heater, fault.part, fault.quantity)
         was = read(self.sound, fault.part, fault.quantity)
         if fault.comes_and_goes is not None:
-            guests = self.visit.world._visitors
-            return all(
-                (g.fault.part, g.fault.quantity) != (fault.part, fault.quantity) for g in guests
-            )
+            return not self.visit.world.may_come(fault.part, fault.quantity)
         if isinstance(now, str) or isinstance(was, str):
             return bool(now == was)
         faulty = fault_value(fault, was)
-        return abs(now - faulty) > 0.3 * abs(was - faulty)
+        return bool(abs(now - faulty) > 0.3 * abs(was - faulty))
 
 
 def fault_value(fault: Fault, was: float) -> float:
@@ -74,65 +79,93 @@ def fault_value(fault: Fault, was: float) -> float:
     return was * fault.degree if fault.change == "times" else was + fault.degree
 
 
-def draw(seed: int, number: int, exact: bool = False, only: str = "") -> Unit:
+def draw_unit(
+    files: WorldFiles, seed: int, number: int, exact: bool = False, only: str = ""
+) -> PracticeUnit:
     """Draw one unit; `only` names its fault.
 
     `exact` leaves out people's mistakes, and the run at home that the owner complains of.
     """
     random = Random(f"{seed} {number}")
     for _ in range(1 if only or exact else COMES_WITHIN):
-        unit = _drawn(random, number, exact, only)
-        if unit.complaint != CHECK or unit.fault == NOTHING:
+        unit = _drawn(files, random, exact, only)
+        if unit.complaint != CHECK_OVER or unit.fault == SOUND_UNIT:
             break
+    unit.number = number
     return unit
 
 
-def _drawn(random: Random, number: int, exact: bool, only: str) -> Unit:
-    entry = shipped_faults()[only] if only and only != NOTHING else _fault(random, only)
+def _drawn(files: WorldFiles, random: Random, exact: bool, only: str) -> PracticeUnit:
+    named = only and only != SOUND_UNIT
+    entry = files.faults[only] if named else _fault(files, random, only)
+    if exact:
+        return unit_with(files, random, entry, mistakes=NO_MISTAKES, complains=False)
+    return unit_with(files, random, entry)
+
+
+def unit_with(
+    files: WorldFiles,
+    random: Random,
+    entry: FaultEntry | None,
+    *,
+    mistakes: Mistakes = SLIPS,
+    complains: bool = True,
+) -> PracticeUnit:
+    """Draw a unit with a fault, or a sound one; raises `WorkshopError` for one that cannot be.
+
+    Where nobody `complains` it did not run at home before.
+    """
     while True:
         kind = random.choices(list(SHARES), list(SHARES.values()))[0]
         if entry is None or not entry.classes or kind in entry.classes:
             break
-    for _ in range(1 if exact else COMPLAINS_WITHIN):
-        unit = _tried(random, number, kind, entry, exact)
-        if unit is not None and (unit.complaint != CHECK or entry is None or exact):
+    tried = partial(_tried, files, random, kind, entry, mistakes=mistakes, complains=complains)
+    for _ in range(COMPLAINS_WITHIN if complains else 1):
+        unit = tried()
+        if unit is not None and (unit.complaint != CHECK_OVER or not entry or not complains):
             return unit
-    while unit is None:
-        unit = _tried(random, number, kind, entry, exact)
+    for _ in range(IS_MADE_WITHIN):
+        unit = unit or tried()
+    if unit is None:
+        raise WorkshopError(f"no unit of `{kind}` can have `{entry.id if entry else SOUND_UNIT}`")
     return unit
 
 
-def _fault(random: Random, only: str) -> FaultEntry | None:
-    entries = list(shipped_faults().values())
-    if only == NOTHING or random.random() < SOUND:
+def _fault(files: WorldFiles, random: Random, only: str) -> FaultEntry | None:
+    entries = list(files.faults.values())
+    if only == SOUND_UNIT or random.random() < SOUND_SHARE:
         return None
     return random.choices(entries, [entry.a_year for entry in entries])[0]
 
 
 def _tried(
-    random: Random, number: int, kind: str, entry: FaultEntry | None, exact: bool
-) -> Unit | None:
+    files: WorldFiles,
+    random: Random,
+    kind: str,
+    entry: FaultEntry | None,
+    *,
+    mistakes: Mistakes,
+    complains: bool,
+) -> PracticeUnit | None:
     """Draw a unit of a class with a fault; None where its parts cannot be."""
     weather_c = random.uniform(COLDEST_C, WARMEST_C)
-    sound = left_overnight(heater_of(classes()[kind], random), weather_c)
+    sound = left_overnight(heater_of(files.classes[kind], random), weather_c)
     faults = entry.draw(random) if entry else ()
     try:
-        world = World(sound, random, faults, classes()[kind])
+        world = World(sound, random, faults, files.classes[kind])
     except WorkshopError:
         return None
-    visit = Visit(
-        world, new_units()[kind], shipped_findings(), random, NO_MISTAKES if exact else SLIPS
-    )
+    visit = Visit(world, files.units[kind], files.findings, random, mistakes)
     if draws_air(world.heater):
         world.state = replace(world.state, line_ml=0.0)  # it has run until it sucked air
-    seen = visit.look() if exact else visit.start(after_it_lit_s=600.0)
-    complaint = CHECK if exact else complaint_of(seen, random)
+    seen = visit.start(after_it_lit_s=600.0) if complains else visit.look()
+    complaint = complaint_of(seen, random) if complains else CHECK_OVER
     visit.lit_before = lit_at_the_end(seen) > 0.5
     visit.lit_panel = panel_lit(seen) > 0.5
     visit.starts = 0
     world.left_to_cool(8.0)
-    return Unit(
-        number, kind, weather_c, entry.id if entry else NOTHING, faults,
+    return PracticeUnit(
+        files, 0, kind, weather_c, entry.id if entry else SOUND_UNIT, faults,
         entry.truths if entry else (), dict(entry.told) if entry else {}, complaint, sound, visit,
         frozenset(dangers_of(seen)),
     )  # fmt: skip
@@ -145,7 +178,7 @@ def complaint_of(seen: Seen, random: Random) -> str:
             return complaint
     if seen.heater.weather.temperature_c < -2.0 and random.random() < 0.2:
         return "white smoke"
-    return CHECK
+    return CHECK_OVER
 
 
 def _grounds(seen: Seen) -> Sequence[tuple[str, bool]]:

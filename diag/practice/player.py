@@ -4,14 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from math import isinf
 
-from diag.model.quantity import OVER_RANGE, UNITS, Quantity
-from diag.model.rulebook import Check, Repair, Rulebook, Value
-from diag.reason.plan.costs import keys_of, minutes_of, opened_after, setup_costs, undone_by_proof
-from diag.rulebook import parse_answer
+from diag.model.rulebook import Check, Rulebook
+from diag.practice.readings import taken_value
+from diag.practice.units import PracticeUnit
+from diag.practice.work import Work
 from diag.session.compiled_rulebook import CompiledRulebook
-from diag.session.journal.events import Answered, Event, Heeded, Passed, Repaired, Together
+from diag.session.journal.events import (
+    Answered,
+    Equipped,
+    Event,
+    Heeded,
+    Passed,
+    Repaired,
+    Together,
+)
 from diag.session.next_prompt import next_prompt, time_from_here
 from diag.session.prompt import (
     AskFinding,
@@ -24,15 +31,9 @@ from diag.session.prompt import (
     acts_of,
 )
 from diag.session.state import SessionState
-from diag.workshop.data.findings import MeasuredFinding
 from diag.workshop.data.repairs import mend
-from tests.bench.judged.profiles import at_hand
-from tests.bench.judged.units import Unit
-from tests.workshop.shipped import shipped_findings, shipped_repairs, shipped_untold
 
 MOST_PROMPTS = 250
-COOLS = "heater cold"
-"""The need of the rules that is a wait."""
 MOST_REPAIRS = 8
 Decide = Callable[[SessionState], Prompt]
 
@@ -72,6 +73,8 @@ class Played:
     prompts: int = 0
     impossible: tuple[str, ...] = ()
     said_sound: bool = False
+    path: list[tuple[float, str, str]] = field(default_factory=list)
+    """Each check begun and repair made, with the minutes spent by its end."""
 
     @property
     def right_first(self) -> bool:
@@ -105,12 +108,10 @@ class Player:
     """Answer prompts from a unit and count what they cost."""
 
     book: Rulebook
-    unit: Unit
+    unit: PracticeUnit
     state: SessionState
     played: Played
-    opened: frozenset[str] = frozenset()
-    checks: tuple[str, ...] = ()
-    """The checks under way: several where they share a run."""
+    work: Work
 
     def follow(self, prompt: Prompt) -> bool:
         """Do what a prompt wants; return whether the session goes on."""
@@ -120,7 +121,7 @@ class Player:
             self.played.forbidden.append(check.id if check else cause.id if cause else "")
         if getattr(prompt, "choice", None) is not None and self.played.told is None:
             self.played.told = time_from_here(self.state).work
-            self.played.took = -self.played.minutes
+            self.played.took = -self.work.minutes
         if isinstance(prompt, StopWork):
             self.state.apply(Heeded(prompt.danger.id))
         elif isinstance(prompt, AskTogether):
@@ -131,7 +132,7 @@ class Player:
             again = prompt.again is not None or prompt.fails
             if prompt.check and (again or prompt.opening):
                 self.begin(prompt.check, *prompt.members)
-            elif prompt.check and prompt.check.id not in self.checks:
+            elif prompt.check and prompt.check.id not in self.work.checks:
                 self._join(prompt.check)
             check = prompt.check.id if prompt.check else ""
             self.state.apply(self.said(prompt.finding.id, check, again))
@@ -146,111 +147,64 @@ class Player:
 
     def begin(self, *checks: Check) -> None:
         """Begin a check, or several that share a run: their minutes are paid, the run is new."""
-        self.checks = tuple(dict.fromkeys(each.id for each in checks))
-        self.played.minutes += minutes_of(self.book, self.checks, self.opened)
-        for name in self.checks:
-            self._open(self.book.checks[name])
+        self.work.begin(*checks)
+        self.played.path += [(self.work.minutes, "check", each) for each in self.work.checks]
         self.unit.visit.begin([name for each in checks for name in each.yields])
 
     def _join(self, check: Check) -> None:
         """Take another check's readings: in the run under way, where it shares that."""
-        runs = {self.book.checks[name].run for name in self.checks}
-        if not check.run or check.run not in runs:
+        if not self.work.joins(check):
             self.begin(check)
             return
-        self.checks = (*self.checks, check.id)
-        self.played.minutes += minutes_of(self.book, [check.id], self.opened)
-        self.played.minutes -= self.book.runs[check.run].minutes
-        self._open(check)
-
-    def _open(self, check: Check) -> None:
-        self.played.minutes -= self._cooling(check) + self._left_alone(check)
-        self.opened = opened_after(self.book, check.id, self.opened)
-
-    def _cooling(self, act: Check | Repair) -> float:
-        """Return the minutes that an act is billed for letting the heater cool: they are waits."""
-        return sum(setup_costs(self.book)[key] for key in self._new(act) & {COOLS})
-
-    def _left_alone(self, check: Check) -> float:
-        """Return what a check is billed for minutes in which nobody need be there."""
-        return self.book.scales.settings.price_of_waiting * check.waits
-
-    def _new(self, act: Check | Repair) -> frozenset[str]:
-        return keys_of(self.book, act) - self.opened
+        self.work.join(check)
+        self.played.path.append((self.work.minutes, "check", check.id))
 
     def said(self, finding: str, check: str, again: bool = False) -> Event:
         """Answer a finding, or pass over it where nothing can be read."""
-        value = self.value(finding)
+        value = taken_value(self.book, self.unit, finding)
         if value is None:
             goes_on = check if check and self.book.checks[check].run else ""
             return Passed(finding, "it cannot be read", goes_on)
         how = self.state.reach.how(self.book.findings[finding])
         return Answered(finding, value, how, check=check, again=again)
 
-    def value(self, finding: str) -> Value | None:
-        """Give the value that people would enter; None for nothing, or what cannot be believed."""
-        found = self.book.findings[finding]
-        if finding in self.unit.told:
-            return parse_answer(self.unit.told[finding], found)
-        told = shipped_findings().get(finding)
-        if told is None:
-            return parse_answer(shipped_untold()[finding], found)
-        read = self.unit.visit.tell(finding)
-        if read is None or isinstance(read, str):
-            return read
-        assert isinstance(told, MeasuredFinding)
-        return as_value(read, told.reading.unit, self.book, finding)
-
     def _repair(self, cause: str) -> bool:
         played, repair = self.played, self.book.causes[cause].repair
         if not played.proposed:
             played.starts_first = self.unit.visit.starts
         played.proposed.append(cause)
-        played.minutes += repair.minutes - self._cooling(repair)
-        played.minutes += sum(setup_costs(self.book)[key] for key in self._new(repair))
+        self.work.repair(repair)
+        played.path.append((self.work.minutes, "repair", cause))
         right = any(cause in truth for truth in played.truths)
         if not right:
             played.parts_in_vain += sum(repair.parts.values())
             played.bought_in_vain += bool(repair.parts)
-        mend(self.unit.visit.world, shipped_repairs()[cause])
+        mend(self.unit.visit.world, self.unit.files.repairs.get(cause, ()))
         if self.unit.visit.lock_came:
             self.unit.visit.unlock()
         self._proof_run()
         if played.to_the_right is None and played.truths and played.all_found:
-            played.to_the_right = played.minutes
+            played.to_the_right = self.work.minutes
         self.state.apply(Repaired(cause))
         return len(played.proposed) < MOST_REPAIRS
 
     def _proof_run(self) -> None:
-        self.opened -= undone_by_proof(self.book)
-        self.checks = ()
+        self.work.ran()
         self.unit.visit.begin(())
 
 
-def as_value(read: float, unit: str, book: Rulebook, finding: str) -> Value | None:
-    """Give a number as the finding wants it; None where nobody would believe it."""
-    found = book.findings[finding]
-    if found.unit is None:
-        return None
-    if isinf(read):
-        return parse_answer(OVER_RANGE, found)
-    value = Quantity(UNITS[unit].to_si(read), found.unit)
-    span = found.believable
-    return value if span is None or span[0].si <= value.si <= span[1].si else None
-
-
 def play(
-    book: Rulebook, unit: Unit, compiled: CompiledRulebook,
-    decide: Decide = next_prompt, profile: str = "",
+    book: Rulebook, unit: PracticeUnit, compiled: CompiledRulebook,
+    decide: Decide = next_prompt, equipped: Equipped | None = None,
 ) -> Played:  # fmt: skip
-    """Hold a session on a unit to its end, with a profile's tools or all; return how it went."""
+    """Hold a session on a unit to its end, with what is at hand or all; return how it went."""
     arrived_s = unit.visit.world.state.at_s
     data = book.units[unit.kind]
     state = SessionState(book, data, unit.complaint, compiled)
     played = Played(unit.number, unit.fault, unit.kind, unit.complaint, unit.truths)
-    player = Player(book, unit, state, played)
-    if profile:
-        state.apply(at_hand(profile, book))
+    player = Player(book, unit, state, played, Work(book))
+    if equipped is not None:
+        state.apply(equipped)
     prompt: Prompt | None = None
     for number in range(MOST_PROMPTS):
         prompt = decide(state)
@@ -261,6 +215,7 @@ def play(
         played.ending = prompt.ending.kind
     played.told_of = tuple(name for name, _ in state.posterior.ranking[:3])
     played.starts = unit.visit.starts
+    played.minutes = player.work.minutes
     played.took += played.minutes
     played.waited = (unit.visit.world.state.at_s - arrived_s) / 60.0
     played.mended = unit.mended

@@ -1,0 +1,1 @@
+"""Practice at the bench: drills, exercises for teachers, and what else a learner looks at."""
