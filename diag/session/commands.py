@@ -33,7 +33,7 @@ WORDS: dict[str, tuple[tuple[str, ...], str]] = {
     "again": (("again", "repeat"), "ask it again; Enter alone does so too"),
     "next": (("next",), "next 3: what is coming, unless the answers change it"),
     "do": (("do",), "do CHECK: make that check now, by its name or some words of it"),
-    "use": (("use",), "use battery: a bench sum here (cable, heat, exhaust), with what is known"),
+    "use": (("use",), "use SUM: a bench sum with what is known filled in; `use` lists them"),
     "enter": (("enter",), "several readings in one go, in your own order"),
     "tools": (("tools",), "who works where and with what, and what waits for a tool"),
     "without": (("without",), "without TOOL: it is not here; what needs it waits"),

@@ -36,7 +36,8 @@ class BenchSums:
         Raises `WrongUse` for a sum that there is not, and what the sum raises.
         """
         if name not in FINDINGS:
-            raise WrongUse(f"there is no bench sum `{name[:40]}`; known are {', '.join(FINDINGS)}")
+            said = f"there is no bench sum `{name[:40]}`" if name else "name the bench sum"
+            raise WrongUse(f"{said}; known are {', '.join(FINDINGS)}")
         state = self._controller.state
         for one in state.dangers.held:
             danger = state.rulebook.dangers[one]

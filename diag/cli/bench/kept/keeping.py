@@ -8,6 +8,7 @@ from diag.cli.bench.kept.outcome import BenchOutcome, Take
 from diag.cli.bench.screen import tell
 from diag.cli.guard import WrongUse
 from diag.cli.places import sessions_file
+from diag.cli.stored import open_store
 
 
 def keeper(session: str | None) -> Take | None:
@@ -17,18 +18,16 @@ def keeper(session: str | None) -> Take | None:
     """
     if session is None:
         return None
-    from diag.store import Store
-
     if not sessions_file().exists():
         raise WrongUse(f"there is no session `{session[:40]}`; `diag ask` begins one")
-    with closing(Store(sessions_file())) as store:
+    with closing(open_store()) as store:
         name = store.session(session).id
 
     def take(outcome: BenchOutcome) -> None:
         from diag.session.journal.events import Noted, as_record
         from diag.store.sessions import utc_now
 
-        with closing(Store(sessions_file())) as store, store.lock(name):
+        with closing(open_store()) as store, store.lock(name):
             store.append(name, *as_record(Noted(outcome.remark, utc_now())))
         tell(f"Kept as a remark in session {name}.")
 
