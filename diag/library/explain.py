@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from difflib import get_close_matches
 
+from diag.reason.belief.grades import in_words
 from diag.reason.belief.weigh import weigh
 from diag.session.result import facts, shown
 from diag.session.slips import NotUnderstood
@@ -39,7 +40,7 @@ def _of_cause(state: SessionState, cause: str) -> Iterator[str]:
         return
     yield f"{title}: {state.posterior.causes.get(cause, 0.0):.1%}"
     for one in weigh(state.belief, cause):
-        yield f"{one.decibans:+.1f} dB {one.label}"
+        yield f"{one.decibans:+.1f} points, {in_words(one.decibans)}: {one.label}"
 
 
 def _of_facts(state: SessionState, name: str) -> Iterator[str]:

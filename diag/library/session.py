@@ -10,6 +10,8 @@ from diag.library.explain import why
 from diag.library.question import Question, question_of
 from diag.library.standing import Standing, standing_of
 from diag.model.rulebook import Rulebook, UnitData
+from diag.session.account.judged import JudgedReading, judge_reading
+from diag.session.account.reasons import Reasons, reasons
 from diag.session.commands import Line, read_line
 from diag.session.controller import SessionController
 from diag.session.journal.effective import latest_act
@@ -125,6 +127,25 @@ class Session:
         Raises `NotUnderstood` for a name that the rulebook does not know.
         """
         return why(self._controller.state, name) if name else (self.question.reason,)
+
+    def reasons(self, cause: str) -> Reasons:
+        """Return what speaks for and against a cause among all others, and what else it may be.
+
+        Raises `NotUnderstood` for a cause that the rulebook does not know.
+        """
+        found = _same(cause, self.rulebook.causes)
+        if found is None:
+            raise NotUnderstood(
+                f"there is no cause `{cause[:40]}`; {_near(cause, self.rulebook.causes)}"
+            )
+        return reasons(self._controller.state, found)
+
+    def judgement(self, finding: str) -> JudgedReading | None:
+        """Return a number that was read against what is good, and what it makes known.
+
+        None for what was not read, or is no number.
+        """
+        return judge_reading(self._controller.state, finding)
 
     def _try(self, act: Callable[[], object], sure: bool = False) -> None:
         try:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from diag.session.account.suspects import suspects
 from diag.session.prompt import Closing, Prompt, ProposeRepair, StopWork
 from diag.session.state import SessionState
 
@@ -29,6 +30,8 @@ class Standing:
     nothing_wrong: float
     unknown: float
     """The share of what the rules do not know."""
+    twice: float = 0.0
+    """By how much all shares add up to more than 1, as two causes at once count for both."""
     repaired: tuple[str, ...] = ()
     """The causes whose repair was proved, or holds by its own proof."""
 
@@ -42,7 +45,8 @@ def standing_of(state: SessionState, prompt: Prompt) -> Standing:
         if share
     )
     made = tuple(one.cause for one in state.results if one.proved or one.holds)
-    return Standing(_ending(prompt), causes, posterior.nothing, posterior.unknown, made)
+    twice = suspects(state).twice
+    return Standing(_ending(prompt), causes, posterior.nothing, posterior.unknown, twice, made)
 
 
 def _ending(prompt: Prompt) -> str:

@@ -10,7 +10,8 @@ WORDS: dict[str, tuple[tuple[str, ...], str]] = {
     "help": (("help", "?", "how"), "how to do this check"),
     "why": (("why",), "why this question, and what next best; why NAME: what NAME rests on"),
     "why-not": (("why-not", "why not"), "why-not CAUSE: what speaks for and against a cause"),
-    "where": (("where",), "where we stand: readings, causes, reasons"),
+    "suspects": (("suspects",), "the likeliest causes, each with what tells for it"),
+    "where": (("where",), "where we stand: dangers, suspects, readings; where 2: its second page"),
     "undo": (("undo", "back"), "take the last act back, whatever it was"),
     "change": (
         ("change", "correct"),
@@ -45,7 +46,10 @@ WORDS: dict[str, tuple[tuple[str, ...], str]] = {
 """Command to its spellings and one line of help."""
 
 WITH_ARGUMENT = frozenset(
-    {"why", "why-not", "change", "do", "use", "say", "danger", "note", "without", "with", "here"}
+    {
+        *("why", "why-not", "where", "change", "do", "use", "say", "danger", "note"),
+        *("without", "with", "here"),
+    }
 )
 
 

@@ -325,7 +325,7 @@ def test_a_table_is_judged_line_by_line(tmp_path: Path) -> None:
     said = " ".join(diag(tmp_path, *BEGIN, lines=lines).stdout.split())
     assert "There is no finding `moon`" in said
     assert "Left out." in said
-    assert "`volts at rest`: 12.6 V. So: charge at rest is charged." in said
+    assert "`volts at rest`: 12.6 V. So: charge at rest: charged." in said
     assert "`panel`: lit." in said
 
 

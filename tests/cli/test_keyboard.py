@@ -175,7 +175,7 @@ def test_a_session_told_in_free_words(tmp_path: Path) -> None:
     terminal.wait_for("[yes/no]\r\n> ", after="weak heat")
     terminal.send(b"yes\r")
     terminal.wait_for("The complaint is now: It is noisy; It burns", after="weak heat")
-    terminal.send(b"where\r")
+    terminal.send(b"where 2\r")
     terminal.wait_for("pump clicks", after="The complaint is now")
     assert terminal.finish(END) == 0
     assert "Traceback" not in terminal.screen

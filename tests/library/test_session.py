@@ -155,7 +155,8 @@ def test_reasons_for_a_cause_add_up_to_its_odds(bread: Rulebook) -> None:
     assert "yeast dead" == session.verdict.causes[0].cause
     (sign,) = [one for one in weights if "sign: life of the yeast is dead" in one]
     assert float(sign.split()[0]) > 15
-    assert weights[0].endswith("dB how common it is")
+    assert weights[0].endswith("against: how common it is")
+    assert "points, strongly for: " in sign
 
 
 def test_the_reason_for_a_question_is_that_of_its_prompt(bread: Rulebook) -> None:
@@ -316,3 +317,21 @@ def test_a_draft_takes_part_only_where_it_is_wanted(bread: Rulebook, tmp_path: P
     told = [tell(Session(book, complaint="does not rise"), Bench({"loaf": "low"}, {}))
             for book in (bread, without)]  # fmt: skip
     assert told[0].session.verdict == told[1].session.verdict
+
+
+def test_reasons_and_judgements_come_as_data(bread: Rulebook) -> None:
+    """What the screen tells of a cause and of a number, another program gets as values."""
+    session = Session(bread, complaint="does not rise")
+    session.change("froth", "0 mm")
+    (first, *_) = session.reasons("Yeast dead").speaks_for
+    assert ("life of the yeast", "dead") == (first.sign, first.state)
+    assert ["froth"] == [name for name, _ in first.rests_on]
+    judged = session.judgement("froth")
+    assert judged is not None
+    assert not judged.is_good
+    assert session.judgement("dent") is None
+    verdict = session.verdict
+    total = sum(one.share for one in verdict.causes) + verdict.nothing_wrong + verdict.unknown
+    assert pytest.approx(total) == 1 + verdict.twice
+    with pytest.raises(NotUnderstood, match="there is no cause `dough`"):
+        session.reasons("dough")

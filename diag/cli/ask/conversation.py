@@ -5,18 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
+from diag.cli.account.news import News
+from diag.cli.account.where import show_inconsistency, show_page, show_rule_fault, show_suspects
+from diag.cli.account.why_not import show_why_not
 from diag.cli.ask.dangers import DangerEar, Leaves
 from diag.cli.ask.here import show_change, show_tools
 from diag.cli.ask.listener import Listener
 from diag.cli.ask.table import take_table
-from diag.cli.ask.views import (
-    show_help,
-    show_inconsistency,
-    show_rule_fault,
-    show_where,
-    show_why,
-    show_why_not,
-)
+from diag.cli.ask.views import show_help, show_why
 from diag.cli.ask.words.ahead import show_coming
 from diag.cli.ask.words.correcting import Corrector
 from diag.cli.guard import WrongUse
@@ -73,6 +69,7 @@ class Conversation:
         self._seen: set[str] = set()
         """The cautions that were shown in full."""
         self._refused: Prompt | None = None
+        self._news = News(screen)
         self._dangers = DangerEar(controller, screen, source, told.ear if told else None)
         self._corrector = Corrector(controller, screen, source, self._dangers)
         self._listener = Listener(controller, screen, source, self._dangers)
@@ -93,6 +90,7 @@ class Conversation:
             self._dangers.go_on()
             prompt = self._controller.prompt
             if prompt is not self._shown:
+                self._news.tell(self._controller.state, prompt)
                 if not isinstance(prompt, StopWork):
                     self._warn()
                 show_prompt(self._screen, self._controller.state, prompt, self._seen)
@@ -180,7 +178,8 @@ class Conversation:
             "help": lambda: show_help(screen, controller.state, controller.prompt),
             "why": lambda: self._why(command.argument),
             "why-not": lambda: show_why_not(screen, controller.state, command.argument),
-            "where": lambda: show_where(screen, controller.state),
+            "suspects": lambda: show_suspects(screen, controller.state),
+            "where": lambda: show_page(screen, controller.state, command.argument),
             "undo": self._corrector.undo,
             "change": lambda: self._corrector.change(command.argument),
             "again": self._show_again,

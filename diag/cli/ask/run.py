@@ -202,7 +202,7 @@ def _resume(
     if of != book.hash:
         screen.say("The rules have changed since it began; its answers are judged by the new ones.")
     if state.readings:
-        from diag.cli.ask.views import show_readings
+        from diag.cli.account.where import show_readings
 
         show_readings(screen, state)
     told = OpeningWords(at_hand=at_hand(book))

@@ -98,7 +98,7 @@ def print_result(given: Script) -> None:
 
 def say_back(given: Script, screen: Screen) -> None:
     """Say back what was told in words, and tell where the session stands."""
-    from diag.cli.ask.views import show_where
+    from diag.cli.account.where import show_where
 
     state = given.state
     for one in given.heard:

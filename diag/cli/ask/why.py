@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from diag.cli.terminal.screen import Screen
+from diag.reason.belief.grades import in_words
 from diag.session.derivation import Derivation, Ground, derivations
 from diag.session.state import SessionState
 
@@ -47,8 +48,7 @@ def _head(node: Derivation) -> str:
 
 def _reason(ground: Ground) -> str:
     if ground.decibans is not None:
-        side = "for" if ground.decibans > 0 else "against"
-        return f"{side}: {ground.why} ({ground.decibans:+.1f} points)"
+        return f"{in_words(ground.decibans)}: {ground.why} ({ground.decibans:+.1f} points)"
     said = " ".join(part for part in (_because(ground), ground.sum) if part)
     about = [f"rule `{ground.rule}`"] if ground.rule else []
     about += [f"source: {ground.source}"] if ground.source else []

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
+from diag.cli.account.line import percent
+from diag.cli.account.verdict import show_reasons
 from diag.cli.terminal.endings import SOUND, show_ending
 from diag.cli.terminal.screen import Screen
 from diag.model.rulebook import Check, Danger, Finding, Rulebook
@@ -195,11 +197,12 @@ def _repair(screen: Screen, state: SessionState, prompt: ProposeRepair, seen: se
     cause = prompt.cause
     said = "Found" if prompt.sure else "Likeliest, though not sure"
     trial = ", on trial" if cause.status == "trial" else ""
-    screen.heading(f"{said}: {cause.title} ({prompt.probability:.0%}{trial})")
+    screen.heading(f"{said}: {cause.title} ({percent(prompt.probability)}{trial})")
     if cause.no_fault:
         screen.say(SOUND)
     if cause.explain:
         screen.say(cause.explain)
+    show_reasons(screen, state, cause.id)
     parts = f"; parts: {', '.join(cause.repair.parts)}" if cause.repair.parts else ""
     time = _time(cause.repair.minutes, cause.repair.waits)
     screen.say(f"What to do ({time}, {cause.repair.access}{parts}):")

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from typing import TextIO
 
 from diag.cli.terminal.printable import printable
@@ -23,7 +23,9 @@ from diag.cli.terminal.wrapping import (
     wrap,
 )
 
-PIPE, WIDEST = 80, 200
+PIPE, WIDEST, ROWS = 80, 200, 24
+KEPT_ROWS, LEAST_ROWS = 3, 8
+"""Lines left beside a page for what says that there is more, and lines of a page at least."""
 BOLD, ALARM, REVERSED = "bold", "bold color(231) on color(160)", "bold reverse"
 """Styles: an alarm brings its ground along, to read on any; reversed where colours are few."""
 ALARM_MARK = "!!"
@@ -37,6 +39,17 @@ def sentence(message: str) -> str:
     """
     stop = "" if message.endswith((".", "?", "!")) else "."
     return message[:1].upper() + message[1:] + stop
+
+
+def terminal_rows(out: TextIO) -> int:
+    """Return how many lines the terminal has now, as `LINES` says if that is set."""
+    set_by_hand = os.environ.get("LINES", "")
+    if set_by_hand.isascii() and set_by_hand.isdigit() and 0 < int(set_by_hand[:6]):
+        return int(set_by_hand[:6])
+    try:
+        return os.get_terminal_size(out.fileno()).lines or ROWS
+    except (OSError, ValueError):
+        return ROWS
 
 
 def terminal_columns(out: TextIO) -> int:
@@ -61,6 +74,7 @@ class Screen:
     def __init__(self, out: TextIO | None = None, plain: bool = False) -> None:
         self._out = out or sys.stdout
         self._terminal = self._out.isatty()
+        self._held: list[tuple[str, str]] | None = None
         self.draws = self._terminal and not plain
         """Whether lines and bars are drawn: on a terminal, unless it is to be plain."""
         styled = "NO_COLOR" not in os.environ and os.environ.get("TERM") != "dumb"
@@ -139,8 +153,35 @@ class Screen:
         """Write lines that the caller laid out for this screen's width."""
         self._write(printable(line, keep="") for line in lines)
 
+    def page(self, number: str, word: str, write: Callable[[], None]) -> None:
+        """Show one page, by its number as typed, of what `write` writes to this screen.
+
+        `word` is what a user types before the number of the next page. Without a terminal, or on a
+        plain screen, all of it is one page. Raises `ValueError` for a page that there is not.
+        """
+        held: list[tuple[str, str]] = []
+        self._held = held
+        try:
+            write()
+        finally:
+            self._held = None
+        rows = max(LEAST_ROWS, terminal_rows(self._out) - KEPT_ROWS) if self.draws else len(held)
+        pages = max(1, -(-len(held) // max(1, rows)))
+        wanted = number.strip() or "1"
+        many = "is one page" if pages == 1 else f"are {pages} pages"
+        if not (wanted.isascii() and wanted.isdigit() and 1 <= int(wanted[:6]) <= pages):
+            raise ValueError(f"there {many} of that; type `{word}` and the number of one")
+        at = int(wanted[:6])
+        for style, line in held[(at - 1) * rows : at * rows]:
+            self._write([line], style)
+        if at < pages:
+            self.say(f"Page {at} of {pages}; `{word} {at + 1}` shows the next.", bold=True)
+
     def _write(self, lines: Iterable[str], style: str = "") -> None:
         for line in lines:
+            if self._held is not None:
+                self._held.append((style, line))
+                continue
             self._out.write((self._in(style, line) if style and line else line) + "\n")
 
     def _in(self, style: str, line: str) -> str:

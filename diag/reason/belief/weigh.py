@@ -12,10 +12,13 @@ from typing import Literal as OneOf
 from typing import NamedTuple
 
 from diag.reason.belief.belief import Belief
+from diag.reason.belief.posterior import Posterior
 from diag.reason.belief.proofs import log_proof
 
 DECIBAN = math.log(10) / 10
 """One deciban as a natural logarithm."""
+LEAST_TOLD = 1e-9
+"""Natural logarithm from which a sign tells anything: less is the rounding of a float."""
 
 
 class Weight(NamedTuple):
@@ -87,6 +90,38 @@ def weigh_against(belief: Belief, cause: str, other: str) -> tuple[Weight, ...]:
     for one in weigh(belief, other):
         sums[one[:4]] = sums.get(one[:4], 0.0) - one.decibans
     return _weightiest(Weight(*key, decibans) for key, decibans in sums.items() if decibans)
+
+
+def weigh_among(belief: Belief, posterior: Posterior, cause: str) -> tuple[Weight, ...]:
+    """Return what each sign tells for `cause` against all that it competes with, heaviest first.
+
+    The weight is 10 log10 of the odds of the cause alone, against any other alone or none, over
+    the same odds had the sign not been read: what speaks for all alike says nothing here.
+    `posterior` is that of `belief`. Empty where nothing competes. Raises `KeyError` for an unknown
+    cause.
+    """
+    index = belief.links.cause_index[cause]
+    others = [*posterior.single, posterior.nothing]
+    others[index] = 0.0
+    total = math.fsum(others)
+    if not total:
+        return ()
+    if index in belief.seen_causes:
+        belief = replace(belief, weighing=True)
+    found = []
+    for (stage, _), item in belief.used.items():
+        ratios = item.log_likelihood_ratio
+        touched = [each for each in ratios if each != index and others[each]]
+        had = math.fsum(others[each] * math.exp(-ratios[each]) for each in touched)
+        before = had + total - math.fsum(others[each] for each in touched)
+        if before <= 0:
+            continue
+        told = ratios.get(index, 0.0) + math.log(before / total)
+        if abs(told) > LEAST_TOLD:
+            found.append(
+                Weight("sign", item.evidence.sign, item.evidence.state, stage, told / DECIBAN)
+            )
+    return _weightiest(found)
 
 
 def _weightiest(weights: Iterable[Weight]) -> tuple[Weight, ...]:

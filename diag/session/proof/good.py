@@ -31,14 +31,36 @@ def what_is_good(
 ) -> str | None:
     """Say what a finding reads on this unit when all is well, as `11 V or more`.
 
-    `class value` stands behind what rests on data that are not the unit's own. `known` is what was
-    read on it: facts that no repair changes count, and numbers that are good themselves; the rest
-    is taken as it should be. A choice is good in its first state. None where the rules set no
-    limit. `network`: the rules as compiled, where they are. `KeyError` for an unknown finding.
+    `class value` stands behind what rests on data that are not the unit's own. A choice is good in
+    its first state; a number as `good_range` says, with the same `known` and `network`. None where
+    the rules set no limit. `KeyError` for an unknown finding.
     """
     asked = rulebook.findings[finding]
     if asked.choices:
         return None if asked.fixed else next(look or state for state, look in asked.choices.items())
+    good = good_range(rulebook, unit, finding, known, network)
+    return None if good is None else with_class_value(good)
+
+
+def with_class_value(good: Wanted) -> str:
+    """Write a range, and that it rests on data that are not the unit's own where it does."""
+    return f"{good} (class value)" if good.assumed else str(good)
+
+
+def good_range(
+    rulebook: Rulebook,
+    unit: UnitData,
+    finding: str,
+    known: Mapping[str, Value] | None = None,
+    network: Network | None = None,
+) -> Wanted | None:
+    """Return between what ends a number is good on this unit, None where the rules set no limit.
+
+    `known` is what was read on it: facts that no repair changes count, and numbers that are good
+    themselves; the rest is taken as it should be. `network`: the rules as compiled, where they
+    are. `KeyError` for an unknown finding.
+    """
+    asked = rulebook.findings[finding]
     if network is None:
         network = compile_rules(rulebook.rules, rulebook.figures, rulebook.signs)
     told: dict[str, Value]
@@ -48,10 +70,7 @@ def what_is_good(
     sound.tell_all(told)
     judged = _Judged(rulebook, unit, asked, sound)
     fuller = _with_numbers(judged, known or {})
-    good = (fuller.range() if fuller else None) or judged.range()
-    if good is None:
-        return None
-    return f"{good} (class value)" if good.assumed else str(good)
+    return (fuller.range() if fuller else None) or judged.range()
 
 
 def _with_numbers(judged: _Judged, known: Mapping[str, Value]) -> _Judged | None:

@@ -8,8 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from diag.reason.belief.belief import Belief, Evidence, Priors, start
+from diag.reason.belief.grades import in_words
 from diag.reason.belief.links import compile_links
-from diag.reason.belief.weigh import Weight, weigh, weigh_against
+from diag.reason.belief.weigh import Weight, weigh, weigh_against, weigh_among
 from tests.reason.belief.networks import cause, random_evidence, random_network, sign
 
 seeds = st.integers(0, 10**9)
@@ -88,3 +89,46 @@ def test_a_cause_that_is_ruled_out_cannot_be_compared() -> None:
     """Nothing is left to weigh once a certain rule has spoken."""
     with pytest.raises(ValueError, match="`b` is ruled out; nothing is left to weigh"):
         weigh_against(lamps().excluding(["b"]), "a", "b")
+
+
+@given(seeds)
+def test_what_a_sign_tells_is_the_odds_with_it_over_the_odds_without(seed: int) -> None:
+    """The belief made anew without the sign gives the weight, whatever all alike are told."""
+    rng = random.Random(seed)
+    network = random_network(rng, 6, 6, states=(2, 3, 4), links=3)
+    bare = start(compile_links(network.signs, network.causes), Priors(), "dead", leading=4)
+    said = list({one.sign: one for one in random_evidence(rng, network, 4)}.values())
+    belief, name = bare.observe(*said), "cause 0001"
+    told = {one.name: one.decibans for one in weigh_among(belief, belief.posterior(), name)}
+    for one in said:
+        without = bare.observe(*(other for other in said if other is not one))
+        gain = log_odds(belief, name) - log_odds(without, name)
+        assert told.get(one.sign, 0.0) == pytest.approx(gain, abs=1e-6)
+
+
+def log_odds(belief: Belief, name: str) -> float:
+    """Return, in decibans, the odds of a cause alone against every other alone, or none."""
+    posterior = belief.posterior()
+    rest = math.fsum(share for other, share in posterior.singles.items() if other != name)
+    return 10 * math.log10(posterior.singles[name] / (rest + posterior.nothing))
+
+
+@given(st.floats(-400, 400), st.floats(-400, 400))
+def test_the_words_grow_with_the_ratio(one: float, other: float) -> None:
+    """What weighs more is never said in a weaker word, for and against alike."""
+    said = [in_words(weight) for weight in (0.0, 10.0, 15.0, 30.0)]
+    low, high = sorted((one, other), key=abs)
+    assert ["hardly for", "for", "strongly for", "very strongly for"] == said
+    grade = [said.index(in_words(abs(weight))) for weight in (low, high)]
+    assert sorted(grade) == grade
+    assert in_words(one).endswith("for" if one >= 0 else "against")
+
+
+@pytest.mark.parametrize(
+    ("ratio", "word"),
+    [(2.9, "hardly for"), (3.1, "for"), (19, "for"), (21, "strongly for"), (149, "strongly for"),
+     (151, "very strongly for"), (1 / 21, "strongly against")],
+)  # fmt: skip
+def test_the_steps_are_those_of_kass_and_raftery(ratio: float, word: str) -> None:
+    """Their table of Bayes factors: 1 to 3, 3 to 20, 20 to 150, more (1995; from memory)."""
+    assert word == in_words(10 * math.log10(ratio))

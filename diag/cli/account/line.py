@@ -1,0 +1,127 @@
+"""The suspects in one line, as much of them as the width holds; and the same as a sentence."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+
+from diag.cli.terminal.wrapping import cells
+from diag.session.account.spent import Spent
+from diag.session.account.suspects import FellOut, Suspects
+
+MOST_SUSPECTS, MOST_OUT, IN_A_SENTENCE = 5, 2, 3
+NOTHING, UNKNOWN = "nothing wrong", "not in the rules"
+LEAST_SAID = 0.005
+"""Share from which something is said: what is written as 1 % or more."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Piece:
+    """A part of the line; of several that do not fit together the lower `rank` stays."""
+
+    text: str
+    rank: int
+    place: int
+    """Where it stands, counted from the left."""
+    shorter: tuple[str, ...] = ()
+    """The same in fewer words, tried where all of it does not fit."""
+
+
+def percent(share: float) -> str:
+    """Write a share in full percent, never as a certainty.
+
+    >>> percent(0.47), percent(0.9999), percent(0.001)
+    ('47 %', '>99 %', '<1 %')
+    """
+    if share > 0.995:
+        return ">99 %"
+    return "<1 %" if 0 < share < LEAST_SAID else f"{share:.0%}".replace("%", " %")
+
+
+def suspects_line(found: Suspects, width: int) -> str:
+    """Return the suspects in one line of at most `width` cells, the likeliest always among them."""
+    pieces = tuple(_pieces(found))
+    kept = [pieces[0]]
+    for one in sorted(pieces[1:], key=lambda piece: piece.rank):
+        for text in (one.text, *one.shorter):
+            fuller = sorted([*kept, replace(one, text=text)], key=lambda piece: piece.place)
+            if cells(_joined(fuller)) <= width:
+                kept = fuller
+                break
+    return _cut(_joined(kept), width)
+
+
+def _joined(pieces: list[_Piece]) -> str:
+    suspects = "  ".join(one.text for one in pieces if one.place < MOST_SUSPECTS)
+    return " | ".join([suspects, *(one.text for one in pieces if one.place >= MOST_SUSPECTS)])
+
+
+def _cut(line: str, width: int) -> str:
+    if cells(line) <= width:
+        return line
+    while cells(line) > width - 2:
+        line = line[:-1]
+    return line + ".."
+
+
+def _pieces(found: Suspects) -> Iterator[_Piece]:
+    """Yield the parts in the order in which they stand, the first of them the likeliest."""
+    for number, (name, share, change) in enumerate(ranked(found)):
+        moved = _moved(change)
+        text = f"{name} {percent(share)}" + (f" ({moved})" if moved else "")
+        yield _Piece(text, (0, 1, 4, 7, 8)[number], number)
+    if found.fell_out:
+        out = found.fell_out[:MOST_OUT]
+        first = f"out: {out[0].cause}"
+        yield _Piece(f"out: {', '.join(map(_out, out))}", 3, 5, (f"out: {_out(out[0])}", first))
+    if abs(found.twice) >= LEAST_SAID:
+        yield _Piece(f"two at once {percent(found.twice)}", 6, 6)
+    if said := so_far(found.spent):
+        yield _Piece(said, 2, 7)
+
+
+def ranked(found: Suspects) -> tuple[tuple[str, float, float], ...]:
+    """Return the likeliest explanations, a sound unit and the unknown among them, at least one.
+
+    Name, share, and by how much it has grown.
+    """
+    held = [(one.cause, one.share, one.change) for one in found.leading]
+    rest = ((NOTHING, found.nothing, 0.0), (UNKNOWN, found.unknown, 0.0))
+    held += [one for one in rest if one[1] >= LEAST_SAID]
+    return tuple(sorted(held, key=lambda one: -one[1])[:MOST_SUSPECTS]) or rest[:1]
+
+
+def _moved(change: float) -> str:
+    points = round(100 * change)
+    return f"{points:+d}" if points else ""
+
+
+def _out(one: FellOut) -> str:
+    return one.cause + (f" ({', '.join(one.by)})" if one.by else "")
+
+
+def so_far(spent: Spent) -> str:
+    """Write what the work has taken, as `12 min, 1 x start`; empty for nothing."""
+    minutes = [f"{spent.minutes:.0f} min"] if spent.minutes >= 1 else []
+    return ", ".join([*minutes, *_runs(spent.runs)])
+
+
+def _runs(runs: Mapping[str, int]) -> Iterator[str]:
+    for name, times in runs.items():
+        yield f"{times} x {name.removeprefix('one ')}"
+
+
+def suspects_sentence(found: Suspects) -> str:
+    """Return the same in a sentence, for a reader or a program that reads no columns."""
+    said = []
+    for name, share, change in ranked(found)[:IN_A_SENTENCE]:
+        points = round(100 * change)
+        moved = f", {'up' if points > 0 else 'down'} {abs(points)}" if points else ""
+        said.append(f"{name} {percent(share)}{moved}")
+    text = f"Suspects: {'; '.join(said)}."
+    if found.fell_out:
+        text += f" Out: {', '.join(map(_out, found.fell_out[:MOST_OUT]))}."
+    if abs(found.twice) >= LEAST_SAID:
+        text += f" Two at once: {percent(found.twice)}."
+    spent = so_far(found.spent)
+    return text + (f" So far: {spent}." if spent else "")
