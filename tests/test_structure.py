@@ -25,6 +25,7 @@ READS_DIGITS = {
     "diag.model.amounts": "the parser of typed numbers",
     "diag.rulebook.language.tokens": "numbers as words of a condition, handed to that parser",
     "diag.session.hearing.words": "words of a sentence, which may be numbers",
+    "diag.session.steering.lists": "places in a list, and ranges of them",
     "diag.cli.terminal.wrapping": "the marks of numbered lists",
 }
 """Modules whose patterns may hold digits, and what for."""

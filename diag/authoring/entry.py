@@ -5,9 +5,9 @@ from __future__ import annotations
 from difflib import get_close_matches
 
 from diag.model.expression import names_in, written
+from diag.model.phrasing import plain_name
 from diag.model.rulebook import Cause, Check, Danger, Figure, Finding, Rulebook, Sign
 from diag.model.threshold import Threshold
-from diag.session.account.phrasing import plain_name
 from diag.session.proof.good import what_is_good
 from diag.session.proof.measuring import Lines, measuring
 

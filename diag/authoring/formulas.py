@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from diag.model.formula import Formula
+from diag.model.expression import Formula
 
 
 def as_plain(formula: Formula) -> dict[str, Any]:

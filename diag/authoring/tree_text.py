@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from typing import Any
 
 from diag.authoring.tree import Branch, PolicyNode
+from diag.model.phrasing import capital
 from diag.model.rulebook import Rulebook
-from diag.session.account.phrasing import capital
 
 STEP = "  "
 MINUTES = (

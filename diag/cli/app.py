@@ -59,7 +59,10 @@ class _ByName(TyperGroup):
 
 
 app = commands(
-    "diag", "Find the fault in a fuel-burning warm-air heater, question by question.", _ByName
+    "diag",
+    "Find the fault in a fuel-burning warm-air heater, question by question.",
+    _ByName,
+    completes=True,
 )
 
 

@@ -18,6 +18,10 @@ class WrongUse(Exception):
     """Say in one sentence how the command was used wrongly; the exit code is 2."""
 
 
+class Left(Exception):
+    """The user leaves in the middle of the questions; what to say then."""
+
+
 def say(message: str) -> None:
     """Print a message for people to the error stream: wrapped on a terminal, else as it is.
 
@@ -68,6 +72,9 @@ def guarded() -> Iterator[None]:
     except EOFError:
         say("\nstopped: the input ended before the last question was answered")
         raise SystemExit(CONTENT) from None
+    except Left as left:
+        say(str(left))
+        raise SystemExit(0) from None
     except BrokenPipeError:
         # The reader has gone, as with `| head`: close quietly, and spare Python's own flush.
         _spare_the_last_flush()

@@ -31,15 +31,19 @@ def commands(
     help: str | None = None,
     cls: type[typer.core.TyperGroup] | None = None,
     bare_is_help: bool = True,
+    completes: bool = False,
 ) -> typer.Typer:
-    """Return an empty set of commands: no markup in the help, no completion, plain errors."""
+    """Return an empty set of commands: no markup in the help, plain errors.
+
+    One that `completes` can install the completion of its words in a shell.
+    """
     return typer.Typer(
         name=name,
         help=help,
         cls=cls,
         rich_markup_mode=None,
         pretty_exceptions_enable=False,
-        add_completion=False,
+        add_completion=completes,
         no_args_is_help=bare_is_help,
         context_settings={"help_option_names": ["-h", "--help"]},
     )

@@ -35,6 +35,11 @@ def sessions_file() -> Path:
     return data_folder() / "sessions.db"
 
 
+def history_file(session: str) -> Path:
+    """Return the file that keeps what was typed at the keyboard in a session."""
+    return data_folder() / "history" / session
+
+
 def at_hand_file() -> Path:
     """Return the file that keeps who works at this bench, where and with what."""
     return data_folder() / "at-hand.json"

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from diag.logic.limits import broken_limits
-from diag.model.formula import Formula
+from diag.model.expression import Formula
 from diag.model.problem import ProblemsFound
 from diag.model.rulebook import Rulebook
 from diag.rulebook import load_rulebook

@@ -1,1 +1,1 @@
-"""What all layers speak of, as frozen data: quantities, conditions, rulebook, case, problem."""
+"""What all layers speak of: quantities, conditions, rulebook, case, problem; sentence words."""

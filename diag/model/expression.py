@@ -1,14 +1,42 @@
-"""What a condition or a sum in a rule file is, once parsed.
+"""What a condition or a sum in a rule file is, once parsed, and the formulas that it may name.
 
 Nodes compare by meaning, and know nothing of the text they were read from.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from diag.model.frozen import frozen
 from diag.model.quantity import Quantity
+
+
+@frozen
+class Formula:
+    """Name one computation, the quantities that it takes, and where it comes from.
+
+    `inputs` pairs each input's plain name with its unit symbol, in the order in which
+    `compute` takes them; `unit` is the unit symbol of the result. `compute` raises
+    `ValueError` when an input cannot be true.
+
+    >>> area = Formula(
+    ...     name="area of a rectangle",
+    ...     inputs=(("length", "m"), ("width", "m")),
+    ...     unit="m2",
+    ...     compute=lambda length, width: length * width,
+    ...     source="geometry",
+    ...     explains="The area is the length times the width.",
+    ... )
+    >>> area.compute(3.0, 2.0)
+    6.0
+    """
+
+    name: str
+    inputs: tuple[tuple[str, str], ...]
+    unit: str
+    compute: Callable[..., float]
+    source: str
+    explains: str
 
 
 @frozen

@@ -7,8 +7,7 @@ from dataclasses import field
 from typing import Literal as OneOf
 from typing import NamedTuple
 
-from diag.model.expression import Condition, Term, names_in
-from diag.model.formula import Formula
+from diag.model.expression import Condition, Formula, Term, names_in
 from diag.model.frozen import frozen
 from diag.model.origin import Origin as Origin
 from diag.model.problem import Place

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from diag.model.phrasing import capital, in_a_row, small
 from diag.model.quantity import Quantity
 from diag.model.rulebook import Cause, Finding, Repair, Value
-from diag.session.account.phrasing import capital, in_a_row, small
 
 _NOUNS = ("volts ", "amps ")
 """How findings begin whose unit says it already."""

@@ -8,8 +8,7 @@ from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from diag.model.expression import Condition
-from diag.model.formula import Formula
+from diag.model.expression import Condition, Formula
 from diag.model.problem import Place, Problem, ProblemsFound
 from diag.model.rulebook import Rulebook, UnitData, Value
 from diag.rulebook.build import units

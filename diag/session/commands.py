@@ -27,6 +27,14 @@ WORDS: dict[str, tuple[tuple[str, ...], str]] = {
         "I am not sure",
     ),
     "cannot": (("cannot", "cannot now", "can't", "cant", "skip"), "cannot do that now"),
+    "skip check": (
+        ("skip check", "skip the check", "skip this check"),
+        "pass over all that is left of this check",
+    ),
+    "again": (("again", "repeat"), "ask it again; Enter alone does so too"),
+    "next": (("next",), "next 3: what is coming, unless the answers change it"),
+    "do": (("do",), "do CHECK: make that check now, by its name or some words of it"),
+    "use": (("use",), "use SUM: a bench sum with what is known filled in; `use` lists them"),
     "enter": (("enter",), "several readings in one go, in your own order"),
     "tools": (("tools",), "who works where and with what, and what waits for a tool"),
     "without": (("without",), "without TOOL: it is not here; what needs it waits"),
@@ -38,10 +46,14 @@ WORDS: dict[str, tuple[tuple[str, ...], str]] = {
 """Command to its spellings and one line of help."""
 
 WITH_ARGUMENT = frozenset(
-    {"why", "why-not", "where", "change", "say", "danger", "note", "without", "with", "here"}
+    {
+        *("why", "why-not", "where", "change", "do", "use", "say", "danger", "note"),
+        *("without", "with", "here"),
+    }
 )
 
 
+MOST_DIGITS = 2
 _SPELLINGS = sorted(
     ((each, word) for word, (spellings, _) in WORDS.items() for each in spellings),
     key=lambda one: -len(one[0]),
@@ -85,6 +97,9 @@ def read_line(text: str) -> Command | Line:
     for spelling, word in _SPELLINGS:
         if lower == spelling:
             return Command(word)
+        count = lower.removeprefix("next ") if word == "next" else ""
+        if count != lower and count.isdecimal() and count.isascii() and len(count) <= MOST_DIGITS:
+            return Command(word, count)
         if word in WITH_ARGUMENT and lower.startswith(spelling + " "):
             return Command(word, stripped[len(spelling) :].strip())
     # Cut off at its blank first: a search would begin anew at each blank of a long row of them.

@@ -7,19 +7,19 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import cast
 
-from diag.model.rulebook import Finding, How, Value
+from diag.model.rulebook import Check, Finding, How, Value
 from diag.rulebook import parse_answer
 from diag.session.commands import Line
 from diag.session.journal.effective import latest_act
 from diag.session.journal.events import (
     Answered,
+    Chosen,
     Complained,
     Corrected,
     Declined,
     Event,
     Heeded,
     Noted,
-    Passed,
     Repaired,
     Together,
     Undone,
@@ -37,8 +37,10 @@ from diag.session.prompt import (
 )
 from diag.session.slips import Doubtful, NotUnderstood, TakesDangerBack, unlisted, usual_slip
 from diag.session.state import SessionState
+from diag.session.steering.choosing import check_named, why_not_now
+from diag.session.steering.lists import places_of
+from diag.session.steering.passing import check_passed, question_passed
 
-NONE_WORDS = ("none", "no", "n", "0", "nothing", "none of them", "none of these", "none of those")
 HEEDED_WORDS = ("done", "ok", "understood", "yes", "y")
 DONE_WORDS = ("done", "yes", "y")
 DECLINE_WORDS = ("other", "no", "n")
@@ -136,22 +138,8 @@ class SessionController:
         self.record(Together(tuple(answers)))
 
     def _named(self, prompt: AskTogether, line: Line) -> set[str]:
-        text = line.text.lower()
-        if text in NONE_WORDS:
-            return set()
-        ids = [finding.id for finding in prompt.findings]
-        present = set()
-        for part in (piece.strip() for piece in text.replace(";", ",").split(",")):
-            if part.isdecimal() and part.isascii() and 1 <= int(part[:9]) <= len(ids):
-                present.add(ids[int(part[:9]) - 1])
-            elif part in ids:
-                present.add(part)
-            else:
-                raise NotUnderstood(
-                    f"`{part[:40]}` is not on the list; type `none`, or the numbers of those "
-                    f"that are true, 1 to {len(ids)}, with commas between"
-                )
-        return present
+        names = [(finding.id, *finding.words) for finding in prompt.findings]
+        return {prompt.findings[at].id for at in places_of(line.text, names)}
 
     def _accept_stop(self, prompt: StopWork, line: Line) -> None:
         if line.text.lower() not in HEEDED_WORDS:
@@ -256,14 +244,24 @@ class SessionController:
 
     def pass_over(self, reason: str) -> None:
         """Pass over what is asked now; of a joint question all findings."""
-        prompt = self.prompt
-        if isinstance(prompt, AskFinding):
-            check = prompt.check.id if prompt.check and prompt.check.run else ""
-            self.record(Passed(prompt.finding.id, reason, check))
-        elif isinstance(prompt, AskTogether):
-            self.record(Together(tuple(Passed(one.id, reason) for one in prompt.findings)))
-        else:
-            raise NotUnderstood("there is no question to pass over here")
+        self.record(question_passed(self.prompt, reason))
+
+    def skip_check(self) -> None:
+        """Pass over all that is left of the check under way, as one act."""
+        self.record(check_passed(self.state, self.prompt))
+
+    def choose(self, said: str) -> Check:
+        """Make a check the next one; raises `NotUnderstood` with the reason where it cannot be."""
+        check = check_named(self.state, said)
+        if why := why_not_now(self.state, check):
+            raise NotUnderstood(why)
+        self.record(Chosen(check.id))
+        return check
+
+    def take_down(self, readings: Sequence[tuple[Finding, Value]], remark: str) -> None:
+        """Take readings made elsewhere, which the user has confirmed, and a remark, as one act."""
+        told = (self._told(finding, value) for finding, value in readings)
+        self.record(Together((*told, Noted(remark, self._now()))))
 
     def note(self, text: str) -> None:
         """Keep a remark."""

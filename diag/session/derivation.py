@@ -12,11 +12,11 @@ from collections.abc import Iterator
 from diag.logic.figure import Held, value_of
 from diag.model.expression import Arithmetic, Literal, Ref, Term, UnitRef, names_in, written
 from diag.model.frozen import frozen
+from diag.model.phrasing import plain_name
 from diag.model.quantity import Quantity
 from diag.model.rulebook import Fact, Figure, Rulebook
 from diag.reason.belief.weigh import Weight, weigh
 from diag.reason.chain.engine import Support
-from diag.session.account.phrasing import plain_name
 from diag.session.state import SessionState
 
 UNIT = "unit "

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
 from diag.model.reading import Reading
@@ -98,9 +98,14 @@ def raising(state: SessionState) -> frozenset[str]:
     return frozenset().union(*map(state.under, used))
 
 
+def of_one_stage(state: SessionState, findings: Iterable[str]) -> bool:
+    """Tell whether no repair lies between readings: else they speak of different units."""
+    return len({state.readings[one].stage for one in findings if one in state.readings}) <= 1
+
+
 def cannot_be(state: SessionState) -> Iterator[tuple[Rule, frozenset[str]]]:
     """Yield what cannot be yet is, as rules with the readings of one stage that they rest on."""
     for one in state.chain.impossible:
         names = state.under(one.used)
-        if state.of_one_stage(names):
+        if of_one_stage(state, names):
             yield one.rule, names

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Iterator
 from diag.model.frozen import frozen
 from diag.model.rulebook import Fact, Rule
 from diag.reason.belief.conflict import accused
-from diag.session.evidence import contradictions
+from diag.session.evidence import contradictions, of_one_stage, raising
 from diag.session.state import SessionState
 
 CERTAIN = 1e9
@@ -73,7 +73,7 @@ def _torn(state: SessionState) -> Iterator[Inconsistency]:
         if not _nested(grounds):
             apart = frozenset().union(*grounds) - grounds[0].intersection(*grounds[1:])
             open_ones = _open(state, apart)
-            if open_ones and state.of_one_stage(apart):
+            if open_ones and of_one_stage(state, apart):
                 both = " and ".join(f"`{one}`" for one in sorted(states))
                 say = f"`{sign}` comes out as {both} at once"
                 yield Inconsistency(say, open_ones, CERTAIN, sign)
@@ -112,7 +112,7 @@ def _open(state: SessionState, readings: Iterable[str]) -> tuple[str, ...]:
 
 def _safety(state: SessionState) -> frozenset[str]:
     """Return the readings that are never doubted: they may be a danger."""
-    return state.rulebook.asked_first | state.raising
+    return state.rulebook.asked_first | raising(state)
 
 
 def rule_faults(state: SessionState) -> tuple[RuleFault, ...]:

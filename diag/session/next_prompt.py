@@ -15,7 +15,7 @@ from diag.reason.plan.verdict import LIKELY_ENOUGH, Verdict, verdict
 from diag.session.candidates import candidate_checks, open_findings, readable
 from diag.session.dangers.work import explaining, no_deeper, releasing
 from diag.session.offer.elsewhere import bring
-from diag.session.offer.looks import ask, intake, rest_under_way, safety_looks
+from diag.session.offer.looks import ask, chosen, intake, rest_under_way, safety_looks
 from diag.session.offer.reach import AtHand
 from diag.session.prompt import (
     AskFinding,
@@ -54,6 +54,7 @@ def _in_order(state: SessionState) -> Iterator[Prompt]:
             yield ProposeRepair(state.rulebook.causes[name], share, True)
         yield _closing(state, "proved")
     if state.in_proof:
+        yield from chosen(state)
         yield from proof_readings(state, "this must hold in the run after the repair")
         yield from releasing(state, held_back=True)
         yield _closing(state, "handed over" if state.dangers.held else "not proved")
@@ -95,8 +96,9 @@ def _standing_prompts(state: SessionState) -> Iterator[Prompt]:
     yield from rest_under_way(state)
     if not state.repairs:
         yield from safety_looks(state)
-        if not state.dangers.held:
-            yield from intake(state)
+    yield from chosen(state)
+    if not state.repairs and not state.dangers.held:
+        yield from intake(state)
 
 
 def _in_danger(state: SessionState) -> Iterator[Prompt]:

@@ -14,10 +14,11 @@ from diag.reason.chain.engine import Chain
 from diag.rulebook import with_error
 from diag.session.compiled_rulebook import CompiledRulebook
 from diag.session.dangers.watch import Conclusions, DangerWatch
-from diag.session.evidence import cannot_be, evidence_of, outdated, raising, reliability_of
+from diag.session.evidence import cannot_be, evidence_of, outdated, reliability_of
 from diag.session.journal.effective import effective
 from diag.session.journal.events import (
     Answered,
+    Chosen,
     Complained,
     Corrected,
     Declined,
@@ -76,6 +77,7 @@ class SessionState:
         self.notes: list[str] = []
         self.left_out: list[str] = []  # sentences on entries that say nothing to this rulebook
         self.check: str = ""  # the check under way: that of the latest answer
+        self.chosen: str = ""  # the check that the user wants now, until a repair
         self.done_checks: dict[str, None] = {}  # in the order in which they were begun
         self.begun: list[str] = []  # the same, each as often as it was begun
         self.before: frozenset[Evidence] = frozenset()  # of earlier stages, as it stood at repairs
@@ -123,9 +125,8 @@ class SessionState:
 
     def _go_through(self) -> None:
         self._begin()
-        for event in self.journal:
-            if isinstance(event, LeftOut) and event.why:
-                self.left_out.append(event.why)
+        gone = [one.why for one in self.journal if isinstance(one, LeftOut)]
+        self.left_out.extend(filter(None, gone))
         for entry in effective(self.journal):
             self._take(entry.event)
 
@@ -145,6 +146,8 @@ class SessionState:
             self.passed_at[event.finding] = self._moment
         elif isinstance(event, Complained):
             self._complain(event.complaints)
+        elif isinstance(event, Chosen):
+            self._choose(event.check)
         elif isinstance(event, Noted):
             self.notes.append(event.text)
         elif isinstance(event, Heeded):
@@ -164,6 +167,11 @@ class SessionState:
         self.complaints = tuple(dict.fromkeys(complaints))
         self.complaint = self.complaints[0] if complaints else ""
         self.start = begun(self.rulebook, self.compiled, self.complaints)
+
+    def _choose(self, check: str) -> None:
+        self.check, self.chosen = "", check
+        for name in self.rulebook.checks[check].yields:
+            self.passed.pop(name, None)
 
     def _answer(self, event: Answered) -> None:
         name, before = event.finding, self.readings.pop(event.finding, None)
@@ -201,7 +209,7 @@ class SessionState:
         self._judge(at_once=True)
         self.before = frozenset(self.evidence())
         self.in_proof, self.proved = cause, ""
-        self.check = ""
+        self.check = self.chosen = ""
         self._moment += 1
         self._repaired_at.append(self._moment)
         findings, told = self.rulebook.findings, self.chain.told
@@ -232,11 +240,6 @@ class SessionState:
         if result.proved:
             self.proved = result.cause
 
-    @property
-    def raising(self) -> frozenset[str]:
-        """Return the findings on which what raises a danger rests, as things stand."""
-        return raising(self)
-
     def evidence(self) -> tuple[Evidence, ...]:
         """Return what counts as evidence: earlier stages as they stood, then signs as they are."""
         return self._once("evidence", lambda: tuple(evidence_of(self)))
@@ -258,10 +261,6 @@ class SessionState:
     def impossible(self) -> tuple[tuple[Rule, frozenset[str]], ...]:
         """Return what cannot be yet is, as rules with the readings that they rest on."""
         return self._once("impossible", lambda: tuple(cannot_be(self)))
-
-    def of_one_stage(self, findings: Iterable[str]) -> bool:
-        """Tell whether no repair lies between readings: else they speak of different units."""
-        return len({self.readings[one].stage for one in findings if one in self.readings}) <= 1
 
     def under(self, names: Iterable[str]) -> frozenset[str]:
         return frozenset(resting_on(names, self._below)).intersection(self.rulebook.findings)

@@ -27,7 +27,7 @@ from random import Random
 import yaml
 
 from diag.cli.book import collector_held
-from diag.model.formula import Formula
+from diag.model.expression import Formula
 from diag.physics.formulas.catalogue import FORMULAS
 from diag.rulebook import load_rulebook
 from diag.rulebook.language import clauses

@@ -70,7 +70,7 @@ def test_nothing_to_count_is_an_answer(tmp_path: Path) -> None:
 
 def test_the_ways_out_are_told_at_the_second_refusal(tmp_path: Path) -> None:
     """One slip gets its sentence alone; who is refused again learns how to go on."""
-    hint = "`unsure` or `cannot` goes on without it."
+    hint = "`skip check`"
     assert hint not in diag(tmp_path, *BEGIN, lines="none\nblue\n").stdout
     said = diag(tmp_path, *BEGIN, lines="none\nblue\ngreen\nDon’t know\nundo\nquit\n").stdout
     assert said.count(hint) == 1

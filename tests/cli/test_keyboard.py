@@ -228,3 +228,26 @@ def test_a_table_typed_in_one_go(tmp_path: Path) -> None:
     again.wait_for("> ", after="volts at rest")
     assert again.finish(END) == 0
     assert "Traceback" not in terminal.screen + again.screen
+
+
+def test_tab_completes_and_the_history_comes_back(tmp_path: Path) -> None:
+    """Tab finishes an answer and a name; what was typed in a session is there when it goes on."""
+    pytest.importorskip("readline")
+    words = ("ask", "--unit", "small 12 V", "--complaint", "will not start", *HERE)
+    terminal = Terminal(tmp_path, *words)
+    terminal.wait_for("> ", after="Type `none`")
+    terminal.send(b"non\t\r")
+    terminal.wait_for("3 dark", after="none\r\n")
+    terminal.wait_for("> ", after="3 dark")
+    terminal.send(b"do battery at r\t\r")
+    terminal.wait_for("Measure at the battery terminals", after="battery at rest")
+    terminal.wait_for("> ", after="Measure at the battery terminals")
+    terminal.send(b"\r")
+    terminal.wait_for("-- battery at rest", after="Measure at the battery terminals")
+    assert terminal.finish(END) == 0
+    again = Terminal(tmp_path, "ask", "--resume")
+    again.wait_for("> ", after="-- battery at rest")
+    again.send(b"\x1b[A")
+    again.wait_for("do battery at rest", after="-- battery at rest")
+    assert again.finish(INTERRUPT) == 0
+    assert "Traceback" not in terminal.screen + again.screen

@@ -17,6 +17,7 @@ from diag.model.expression import (
     Arithmetic,
     Compare,
     Condition,
+    Formula,
     Is,
     Known,
     Literal,
@@ -26,7 +27,6 @@ from diag.model.expression import (
     Term,
     UnitRef,
 )
-from diag.model.formula import Formula
 from diag.model.quantity import UNITS, quantity
 from diag.model.rulebook import Figure
 

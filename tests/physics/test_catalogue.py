@@ -3,7 +3,7 @@
 import pint
 import pytest
 
-from diag.model.formula import Formula
+from diag.model.expression import Formula
 from diag.physics.formulas.catalogue import FORMULAS
 
 UNITS = {

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from diag.model.formula import Formula
+from diag.model.expression import Formula
 from diag.model.problem import ProblemsFound
 from diag.rulebook import load_rulebook
 

@@ -14,6 +14,7 @@ from diag.model.rulebook import Finding, Rulebook, Value
 from diag.session.journal.events import (
     CANNOT,
     Answered,
+    Chosen,
     Complained,
     Corrected,
     Declined,
@@ -103,6 +104,7 @@ DRAWN: Mapping[type[Event], Draw] = {
     Heeded: lambda book: st.sampled_from(sorted(book.dangers)).map(Heeded),
     Repaired: _causes(Repaired),
     Declined: _causes(Declined),
+    Chosen: lambda book: st.sampled_from(sorted(book.checks)).map(Chosen),
     Together: lambda book: st.lists(answers(book), min_size=1, max_size=3).map(
         lambda parts: Together(tuple(parts))
     ),

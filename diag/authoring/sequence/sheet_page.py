@@ -14,8 +14,8 @@ from diag.authoring.sequence.sheet_text import (
     name_of,
     what_it_takes,
 )
+from diag.model.phrasing import in_a_row
 from diag.model.rulebook import Rulebook
-from diag.session.account.phrasing import in_a_row
 
 STYLE = """\
 @page { size: A4; margin: 9mm; }

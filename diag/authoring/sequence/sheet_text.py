@@ -7,8 +7,8 @@ from typing import Any
 
 from diag.authoring.sequence.sheet import FaultSheet, SheetReading, SheetStep
 from diag.authoring.tree_text import LOCAL_RULES
+from diag.model.phrasing import capital, in_a_row, small
 from diag.model.rulebook import Rulebook
-from diag.session.account.phrasing import capital, in_a_row, small
 from diag.session.proof.good import CLASS_VALUE
 
 HOW_TO_READ = (

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from diag.cli.account.line import LEAST_SAID, NOTHING, UNKNOWN, percent, so_far
 from diag.cli.terminal.screen import Screen
+from diag.model.phrasing import capital
 from diag.model.rulebook import Value
 from diag.reason.belief.grades import in_words
 from diag.reason.plan.choose import TimeAhead
-from diag.session.account.phrasing import capital
 from diag.session.account.reasons import SPEAKS_FROM, Reason, reasons
 from diag.session.account.suspects import Suspects, suspects
 from diag.session.inconsistent import Inconsistency, RuleFault, inconsistency_in, rule_faults

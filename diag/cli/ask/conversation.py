@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from diag.cli.account.news import News
@@ -13,27 +13,32 @@ from diag.cli.ask.here import show_change, show_tools
 from diag.cli.ask.listener import Listener
 from diag.cli.ask.table import take_table
 from diag.cli.ask.views import show_help, show_why
+from diag.cli.ask.words.ahead import show_coming
+from diag.cli.ask.words.correcting import Corrector
 from diag.cli.guard import WrongUse
 from diag.cli.terminal.asking import ask_until
 from diag.cli.terminal.prompts import show_prompt
 from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.source import Source
-from diag.model.rulebook import Finding
 from diag.session.commands import Command, read_line
 from diag.session.controller import SessionController
 from diag.session.inconsistent import RuleFault, inconsistency_in, rule_faults
-from diag.session.journal.events import CANNOT, Answered, Corrected, Equipped, Event, flat
+from diag.session.journal.events import CANNOT, Equipped
 from diag.session.offer.words import change, told_at_hand
 from diag.session.prompt import AskFinding, AskTogether, Closing, Prompt, StopWork
 from diag.session.proof.run import RepairResult
-from diag.session.result import shown
-from diag.session.slips import Doubtful, TakesDangerBack
+from diag.session.slips import Doubtful
 
 if TYPE_CHECKING:  # imported once something is said, so that the first question comes at once
     from diag.cli.ask.opening import OpeningWords
     from diag.session.hearing import HeardFact
 
 LEFT = "left"
+WAYS_OUT = (
+    "`help` shows how, Enter asks again; `unsure`, `cannot` or `skip check` goes on without it, "
+    "`leave` saves and stops."
+)
+WAYS_ON = "`help` shows what can be typed here, Enter asks again; `leave` saves and stops."
 
 
 class AnswerRefused(ValueError):
@@ -66,15 +71,12 @@ class Conversation:
         self._refused: Prompt | None = None
         self._news = News(screen)
         self._dangers = DangerEar(controller, screen, source, told.ear if told else None)
+        self._corrector = Corrector(controller, screen, source, self._dangers)
         self._listener = Listener(controller, screen, source, self._dangers)
 
     def take_down(self, facts: Sequence[HeardFact]) -> None:
         """Record what was heard and confirmed before the session began."""
         self._listener.record(facts)
-
-    @property
-    def _findings(self) -> Mapping[str, Finding]:
-        return self._controller.state.rulebook.findings
 
     def run(self) -> str:
         """Go on until the end; return the outcome, or `left` when the user leaves."""
@@ -129,7 +131,10 @@ class Conversation:
 
     def _take(self, text: str) -> bool:
         """Take one line; return whether the session goes on. `ValueError` for one not taken."""
-        if not text or self._dangers.take(text):
+        if not text:
+            self._show_again()
+            return True
+        if self._dangers.take(text):
             return True
         read = read_line(text)
         if not isinstance(read, Command):
@@ -156,14 +161,15 @@ class Conversation:
 
     def _refuse(self, error: ValueError | WrongUse) -> None:
         self._screen.say(sentence(str(error)))
-        if isinstance(error, AnswerRefused):
+        if not isinstance(error, Doubtful):
             self._help_on()
 
     def _help_on(self) -> None:
         """Name the ways out to whoever is refused a second time at the same question."""
         prompt = self._controller.prompt
-        if prompt is self._refused and isinstance(prompt, AskFinding | AskTogether):
-            self._screen.say("`help` shows how; `unsure` or `cannot` goes on without it.")
+        if prompt is self._refused:
+            asks = isinstance(prompt, AskFinding | AskTogether)
+            self._screen.say(WAYS_OUT if asks else WAYS_ON)
         self._refused = prompt
 
     def _obey(self, command: Command) -> None:
@@ -174,8 +180,13 @@ class Conversation:
             "why-not": lambda: show_why_not(screen, controller.state, command.argument),
             "suspects": lambda: show_suspects(screen, controller.state),
             "where": lambda: show_page(screen, controller.state, command.argument),
-            "undo": self._undo,
-            "change": lambda: self._change(command.argument),
+            "undo": self._corrector.undo,
+            "change": lambda: self._corrector.change(command.argument),
+            "again": self._show_again,
+            "next": lambda: show_coming(screen, controller.state, int(command.argument or 1)),
+            "do": lambda: self._do(command.argument),
+            "use": lambda: self._use(command.argument),
+            "skip check": self._skip_check,
             "say": lambda: self._listener.hear(command.argument),
             "danger": self._dangers.ask,
             "unsure": lambda: controller.pass_over("not sure"),
@@ -188,6 +199,30 @@ class Conversation:
         acts[command.word]()
         if command.word == "note":
             screen.say("Noted.")
+
+    def _show_again(self) -> None:
+        self._shown = None
+
+    def _do(self, said: str) -> None:
+        try:
+            check = self._controller.choose(said)
+        except ValueError:
+            if self._dangers.take(f"say {said}"):
+                return
+            raise
+        if _check_of(self._controller.prompt) != check.id:
+            self._screen.say(f"`{check.id}` comes as soon as what is asked here first is answered.")
+
+    def _use(self, name: str) -> None:
+        from diag.cli.ask.words.bench_sums import BenchSums
+
+        BenchSums(self._controller, self._screen, self._source, self._dangers).use(name.lower())
+        self._show_again()
+
+    def _skip_check(self) -> None:
+        name = _check_of(self._controller.prompt)
+        self._controller.skip_check()
+        self._screen.say(f"Passed over: `{name}`." if name else "Passed over.")
 
     def _at_hand(self, command: Command) -> None:
         state = self._controller.state
@@ -211,64 +246,11 @@ class Conversation:
         else:
             show_why(self._screen, controller.state, controller.prompt)
 
-    def _undo(self) -> None:
-        try:
-            act = self._controller.undo()
-        except TakesDangerBack as found:
-            if self._is_slip(found):
-                self._controller.confirm_slip(found.event)
-                self._screen.say("It is taken back as a slip; that is told at the end.")
-            else:
-                self._screen.say("Nothing is taken back.")
-        else:
-            self._screen.say(f"Taken back: {_told(act)}.")
 
-    def _is_slip(self, found: TakesDangerBack) -> bool:
-        """Read a danger back that would be gone, and return whether it never was there."""
-        state = self._controller.state
-        titles = ", ".join(state.rulebook.dangers[name].title for name in found.dangers)
-        self._screen.say(f"That would take a danger back: {titles}.")
-        self._screen.say("Was the answer a slip, so that it never was true? [yes/no]", bold=True)
-        answer = self._source.read("")
-        return answer is not None and answer.strip().lower() in ("yes", "y", "slip")
-
-    def _change_complaints(self, text: str) -> None:
-        """Put the complaints that are named, or told and confirmed, in the place of all others."""
-        from diag.cli.ask.heard import confirmed_facts
-
-        book = self._controller.state.rulebook
-        names = [" ".join(one.lower().split()) for one in text.split(",")]
-        if not set(names) <= book.complaints.keys():
-            heard = self._dangers.ear.hear(text).of_complaints()
-            told = confirmed_facts(text, heard, book, self._screen, self._source)
-            names = [one.complaint for one in told]
-        self._controller.complain(names)
-        titles = [book.complaints[name].title for name in self._controller.state.complaints]
-        self._screen.say(f"The complaint is now: {'; '.join(titles)}.")
-
-    def _change(self, text: str) -> None:
-        name, mark, said = text.partition("=")
-        what = name.strip().lower()
-        if mark and what in ("complaint", "complaints") and what not in self._findings:
-            self._change_complaints(said)
-            return
-        before = dict(self._controller.state.readings)
-        try:
-            finding = self._controller.change(text)
-        except TakesDangerBack as found:
-            event = found.event
-            if self._is_slip(found):
-                self._controller.confirm_slip(event)
-                self._screen.say("It is corrected as a slip; that is told at the end.")
-            elif isinstance(event, Corrected):
-                self._controller.read_anew(event)
-                self._screen.say("Then it is a new reading, taken now. The danger is not undone.")
-            return
-        now = shown(self._controller.state.readings[finding].value)
-        was = before.get(finding)
-        self._screen.say(
-            f"`{finding}` was {shown(was.value)}, now {now}." if was else f"`{finding}`: {now}."
-        )
+def _check_of(prompt: Prompt) -> str:
+    """Return the check that a prompt belongs to; empty for none."""
+    asked = isinstance(prompt, AskFinding | AskTogether) and prompt.check
+    return asked.id if asked else ""
 
 
 def _judged(result: RepairResult) -> str:
@@ -276,18 +258,3 @@ def _judged(result: RepairResult) -> str:
     if result.holds and result.complaint == "failed":
         return "This repair holds, but the complaint goes on: something else is wrong as well."
     return "The test run failed. The repair is kept in the record."
-
-
-def _told(act: Event) -> str:
-    """Name what an act was."""
-    names = []
-    for event in flat(act):
-        if isinstance(event, Answered | Corrected):
-            names.append(f"`{event.finding}`, {shown(event.value)}")
-        elif isinstance(event, Equipped):
-            names.append("what is at hand")
-        else:
-            kind = "a remark" if not hasattr(event, "finding") else f"`{event.finding}`"
-            about = getattr(event, "cause", "") or getattr(event, "danger", "")
-            names.append(f"{type(event).__name__.lower()} `{about}`" if about else kind)
-    return "; ".join(names)

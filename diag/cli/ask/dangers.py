@@ -7,13 +7,16 @@ from typing import TYPE_CHECKING
 
 from diag.cli.guard import WrongUse
 from diag.cli.terminal.asking import ask_until
+from diag.cli.terminal.pick import LEAVE
 from diag.cli.terminal.prompts import show_do_now
 from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.source import Source
+from diag.model.rulebook import Finding
 from diag.session.commands import Command, read_line
-from diag.session.controller import NONE_WORDS, SessionController
+from diag.session.controller import SessionController
 from diag.session.prompt import StopWork
 from diag.session.result import shown
+from diag.session.steering.lists import places_of
 
 if TYPE_CHECKING:  # imported once something is said, so that the first question comes at once
     from diag.session.hearing import Ear, HeardDanger
@@ -25,7 +28,6 @@ HEARD = frozenset({"say", "note", "danger"})
 """Commands whose text is listened to."""
 YES = ("yes", "y", "yep", "yeah", "right", "correct", "it is")
 NO = ("no", "n", "nope", "wrong", "it is not")
-LEAVE = ("leave", "quit", "exit")
 
 
 class Leaves(Exception):
@@ -39,8 +41,17 @@ def read_back(text: str, one: HeardDanger, screen: Screen, source: Source) -> bo
     screen.say(one.finding.ask)
     if look := one.finding.choices.get(one.state):
         screen.say(f"{shown(one.state)}: {look}", indent=2)
-    screen.say(f"Is the answer `{shown(one.state)}`? [yes/no]", bold=True)
-    said = ask_until(lambda: source.read(""), so_or_not, lambda error: _refuse(screen, error))
+    return is_so(screen, source, f"Is the answer `{shown(one.state)}`? [yes/no]")
+
+
+def is_so(screen: Screen, source: Source, question: str = "Is that so? [yes/no]") -> bool:
+    """Ask for yes or no, once more at Enter alone or `again`; raises `Leaves`."""
+
+    def put() -> None:
+        screen.say(question, bold=True)
+
+    put()
+    said = ask_until(lambda: source.read(""), so_or_not, lambda error: _refuse(screen, error), put)
     if said is None:
         raise Leaves
     return said
@@ -125,27 +136,35 @@ class DangerEar:
 
         book = self._controller.state.rulebook
         asked = list(dict.fromkeys((told.finding, told.state) for told in told_of(book)))
-        self._screen.say("Is any of this true now?", bold=True)
-        for number, (name, state) in enumerate(asked, 1):
-            finding = book.findings[name]
-            look = finding.choices.get(state) if finding.kind == "choice" else ""
-            self._screen.item(str(number), finding.ask + (f" {look}" if look else ""), width=3)
-        self._screen.say("Type `none`, or the numbers of those that are true, with commas between.")
+
+        def put() -> None:
+            self._screen.say("Is any of this true now?", bold=True)
+            for number, (name, state) in enumerate(asked, 1):
+                finding = book.findings[name]
+                look = finding.choices.get(state) if finding.kind == "choice" else ""
+                self._screen.item(str(number), finding.ask + (f" {look}" if look else ""), width=3)
+            self._screen.say("Type `none`, or those that are true: `1 3`, `1-3`, or by name.")
+
+        put()
         chosen = ask_until(
             lambda: self._source.read(""),
-            lambda line: _numbers(line, len(asked)),
+            lambda line: _places(line, [_called(book.findings[name]) for name, _ in asked]),
             lambda error: _refuse(self._screen, error),
+            put,
         )
         if chosen is None:
             raise Leaves
-        for number in chosen:
-            name, state = asked[number - 1]
+        for name, state in (asked[at] for at in chosen):
             self._controller.volunteer(book.findings[name], state)
 
     def _stops_already(self, one: HeardDanger) -> bool:
         """Return whether the stop that stands on the screen is for just this."""
         prompt = self._controller.prompt
         return isinstance(prompt, StopWork) and prompt.by == one.finding.id
+
+
+def _called(finding: Finding) -> tuple[str, ...]:
+    return (finding.id, *finding.words)
 
 
 def so_or_not(line: str) -> bool:
@@ -158,17 +177,11 @@ def so_or_not(line: str) -> bool:
     return text in YES
 
 
-def _numbers(line: str, most: int) -> tuple[int, ...]:
-    """Read the numbers of a list, or none of them."""
-    text = line.lower()
-    if text in LEAVE:
+def _places(line: str, names: Sequence[Sequence[str]]) -> tuple[int, ...]:
+    """Read which entries of a list are meant; raises `Leaves`."""
+    if line.lower() in LEAVE:
         raise Leaves
-    if text in (*NO, *NONE_WORDS):
-        return ()
-    parts = text.replace(",", " ").split()
-    if not parts or not all(part.isdecimal() and 1 <= int(part[:9]) <= most for part in parts):
-        raise ValueError(f"type `none`, or numbers from 1 to {most} with commas between")
-    return tuple(dict.fromkeys(int(part) for part in parts))
+    return () if line.lower() in NO else places_of(line, names)
 
 
 def _refuse(screen: Screen, error: ValueError | WrongUse) -> None:

@@ -5,16 +5,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from diag.cli.ask.dangers import LONGEST_ECHO, Leaves, so_or_not
+from diag.cli.ask.dangers import LONGEST_ECHO, Leaves, is_so
 from diag.cli.guard import WrongUse
 from diag.cli.terminal.asking import ask_until
+from diag.cli.terminal.pick import LEAVE
 from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.source import Source
 from diag.model.amounts import NotAnAmount, amount
 from diag.model.quantity import DIMENSIONLESS
 from diag.model.rulebook import Rulebook
-from diag.session.controller import NONE_WORDS
 from diag.session.result import shown
+from diag.session.steering.lists import NONE_WORDS
 
 if TYPE_CHECKING:  # imported once something is said, so that the first question comes at once
     from diag.session.hearing import HeardFact, Hearing
@@ -45,7 +46,7 @@ def _all_or_some(
     screen.say("I heard:", bold=True)
     for one in facts:
         screen.say(told(one, book), indent=2)
-    if _is_so(screen, source):
+    if is_so(screen, source):
         return facts
     if len(facts) == 1:
         return ()
@@ -54,15 +55,7 @@ def _all_or_some(
 
 def _one_by_one(one: HeardFact, book: Rulebook, screen: Screen, source: Source) -> bool:
     screen.say(f"I heard: {told(one, book)}", bold=True)
-    return _is_so(screen, source)
-
-
-def _is_so(screen: Screen, source: Source) -> bool:
-    screen.say("Is that so? [yes/no]", bold=True)
-    said = ask_until(lambda: source.read(""), so_or_not, lambda error: _refuse(screen, error))
-    if said is None:
-        raise Leaves
-    return said
+    return is_so(screen, source)
 
 
 def _chosen(
@@ -70,13 +63,15 @@ def _chosen(
 ) -> HeardFact | None:
     if len(among) == 1:
         return among[0] if _one_by_one(among[0], book, screen, source) else None
-    screen.say("I heard one of these. Which was it?", bold=True)
-    for number, one in enumerate(among, 1):
-        screen.item(str(number), told(one, book), width=2)
-    screen.say(f"Type a number from 1 to {len(among)}, or `none`.")
+
+    def put() -> None:
+        screen.say("I heard one of these. Which was it?", bold=True)
+        for number, one in enumerate(among, 1):
+            screen.item(str(number), told(one, book), width=2)
+        screen.say(f"Type a number from 1 to {len(among)}, or `none`.")
 
     def read(line: str) -> int:
-        if line.lower() in ("leave", "quit", "exit"):
+        if line.lower() in LEAVE:
             raise Leaves
         if line.lower() in NONE_WORDS:
             return 0
@@ -87,7 +82,8 @@ def _chosen(
             return named[0]
         raise ValueError(f"type a number from 1 to {len(among)}, or `none`")
 
-    picked = ask_until(lambda: source.read(""), read, lambda error: _refuse(screen, error))
+    put()
+    picked = ask_until(lambda: source.read(""), read, lambda error: _refuse(screen, error), put)
     if picked is None:
         raise Leaves
     return among[picked - 1] if picked else None

@@ -4,17 +4,19 @@ from __future__ import annotations
 
 import gc
 from collections.abc import Callable
-from contextlib import closing
+from contextlib import closing, nullcontext
 from functools import partial
 from typing import TYPE_CHECKING
 
 from diag.cli.ask.opening import OpeningWords, said_to_be_wrong
 from diag.cli.book import find_complaint, find_unit, load_book, rule_folders, unit_named
 from diag.cli.guard import WrongUse
+from diag.cli.places import history_file
 from diag.cli.stored import open_store
+from diag.cli.terminal.line_editing import history
 from diag.cli.terminal.pick import pick
 from diag.cli.terminal.screen import Screen, sentence
-from diag.cli.terminal.source import NoMore, Source, at_keyboard, source_of
+from diag.cli.terminal.source import Keyboard, NoMore, Source, at_keyboard, source_of
 
 if TYPE_CHECKING:  # imported where they are used, so that the first question comes at once
     from diag.cli.ask.script import Script
@@ -22,6 +24,11 @@ if TYPE_CHECKING:  # imported where they are used, so that the first question co
     from diag.session.journal.events import Equipped, Event
     from diag.session.state import SessionState
     from diag.store import Store
+
+WAYS_ON = (
+    "At every prompt `help` shows how, `why` says why, `undo` takes back, `unsure` or `cannot` "
+    "goes on without, `leave` saves and stops."
+)
 
 
 def run_ask(
@@ -149,7 +156,7 @@ def _begin(
         session = store.create(header)
         titles = "; ".join(book.complaints[one].title for one in told.complaints or [said])
         screen.say(f"Session {session}: {found.title}; {titles}.")
-        screen.say("At every prompt `help` shows how, `why` says why, `leave` saves and stops.")
+        screen.say(WAYS_ON)
         return _converse(store, session, state, screen, source, told=told)
 
 
@@ -222,7 +229,8 @@ def _converse(
         store.append(session, *as_record(event))
 
     gc.freeze()  # what was read stays to the end, and need not be searched for dead circles
-    with store.lock(session):
+    remembers = history if isinstance(source, Keyboard) else nullcontext
+    with store.lock(session), remembers(history_file(session)):
         controller = SessionController(state, record, utc_now)
         try:
             conversation = Conversation(controller, screen, source, keep, told=told)

@@ -6,10 +6,10 @@ from diag.cli.account.where import told_time
 from diag.cli.ask.why import show_derivation
 from diag.cli.terminal.prompts import show_cautions, show_stop
 from diag.cli.terminal.screen import Screen
+from diag.model.phrasing import capital
 from diag.model.rulebook import Finding
 from diag.reason.plan.choose import Ranked
 from diag.reason.plan.decision_problem import NOTHING
-from diag.session.account.phrasing import capital
 from diag.session.commands import WORDS
 from diag.session.dependencies import told_of_by
 from diag.session.next_prompt import time_from_here

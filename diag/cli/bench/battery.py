@@ -6,8 +6,9 @@ from collections.abc import Mapping, Sequence
 
 from diag.bench.battery.inputs import AREA, CHEMISTRY, FURTHER, LENGTH, NEEDED
 from diag.bench.battery.report import CAUTION, LOAD_TEST, supply_report, with_first_point
-from diag.cli.bench.asking import Ask, answer, asker, until_believed
-from diag.cli.bench.battery_screen import supply_lines, supply_object
+from diag.cli.bench.asking import Ask, Questions, answer, asker, until_believed
+from diag.cli.bench.battery_screen import figure_value, supply_lines, supply_object
+from diag.cli.bench.kept.outcome import BenchOutcome, Take
 from diag.cli.bench.screen import tell
 from diag.cli.book import shipped_thresholds
 from diag.cli.guard import WrongUse
@@ -19,6 +20,7 @@ def run_battery(
     as_json: bool = False,
     ask: Ask | None = None,
     points: Sequence[str] = (),
+    take: Take | None = None,
 ) -> int:
     """Judge the supply and print it; return 0, whatever the verdict.
 
@@ -45,27 +47,30 @@ def run_battery(
 
         print(json.dumps(supply_object(report), indent=2))
     else:
-        screen = Screen()
+        screen = (ask and ask.screen) or Screen()
         cautions = report.cautions[1:] if asked else report.cautions
         screen.lines(supply_lines(report, cautions, screen.width, screen.draws))
+    if take is not None:
+        figures = tuple(f"{each.name} {figure_value(each)}" for each in report.figures)
+        take(BenchOutcome("battery", full, (report.sentence, *figures)))
     return 0
 
 
-def _asked_for(answers: Mapping[str, str], ask: Ask) -> dict[str, str]:
+def _asked_for(answers: Mapping[str, str], ask: Questions) -> dict[str, str]:
     """Return the answers with what was missing asked for, each until it can be read."""
-    tell(f"caution: {CAUTION}")
-    tell("Let the volts settle: about 20 s at rest, 5 s under a heavy load.")
+    tell(f"caution: {CAUTION}", ask.screen)
+    tell("Let the volts settle: about 20 s at rest, 5 s under a heavy load.", ask.screen)
     full = dict(answers)
     for each in NEEDED:
         if each.option not in full:
-            full[each.option] = answer(each, ask, may_skip=False)
+            full[each.option] = answer(each, ask, full, may_skip=False)
     if LENGTH.option not in full:
-        full[LENGTH.option] = answer(LENGTH, ask)
+        full[LENGTH.option] = answer(LENGTH, ask, full)
     if full[LENGTH.option] and AREA.option not in full:
-        full[AREA.option] = answer(AREA, ask, may_skip=False)
+        full[AREA.option] = answer(AREA, ask, full, may_skip=False)
     for each in FURTHER:
         if each is not CHEMISTRY and not full[CHEMISTRY.option]:
             break  # without the kind of battery the rest would tell little
         if each.option not in full:
-            full[each.option] = answer(each, ask)
+            full[each.option] = answer(each, ask, full)
     return {name: text for name, text in full.items() if text}

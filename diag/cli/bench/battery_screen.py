@@ -28,7 +28,7 @@ def supply_lines(
     shown = paragraph(report.sentence, width)
     for judgement in report.reach.judgements:
         shown += paragraph(judgement.sentence, width)
-    rows = [(each.name, _value(each), each.formula) for each in report.figures]
+    rows = [(each.name, figure_value(each), each.formula) for each in report.figures]
     if report.charge_line is not None:
         rows.append(("charge", *report.charge_line))
     for figure in report.reach.figures:
@@ -45,7 +45,7 @@ def supply_lines(
     return [*shown, *drawing, *below]
 
 
-def _value(figure: SupplyFigure) -> str:
+def figure_value(figure: SupplyFigure) -> str:
     """Write a value with its error; small resistances in milliohm."""
     if figure.unit == "ohm":
         milli = f"{figure.of.value * 1e3:.1f} mohm"

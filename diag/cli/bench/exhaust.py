@@ -10,6 +10,7 @@ from diag.bench.exhaust.inputs import INPUTS, groups_of
 from diag.bench.exhaust.report import EXHAUST_CAUTIONS, exhaust_report
 from diag.bench.exhaust.verdicts import exhaust_limits
 from diag.cli.bench.asking import Ask, asker, settle, until_believed
+from diag.cli.bench.kept.outcome import Take, outcome_of
 from diag.cli.bench.screen import show
 from diag.cli.book import shipped_thresholds
 from diag.cli.terminal.wrapping import columns
@@ -17,7 +18,12 @@ from diag.cli.terminal.wrapping import columns
 SHOWN = 6
 
 
-def run_exhaust(answers: Mapping[str, str], as_json: bool = False, ask: Ask | None = None) -> int:
+def run_exhaust(
+    answers: Mapping[str, str],
+    as_json: bool = False,
+    ask: Ask | None = None,
+    take: Take | None = None,
+) -> int:
     """Work out excess air, loss, smoke, carbon monoxide and thin air, and print it; return 0.
 
     `answers` holds the options that were given, as typed. Missing readings are asked for at a
@@ -30,7 +36,10 @@ def run_exhaust(answers: Mapping[str, str], as_json: bool = False, ask: Ask | No
     told = until_believed(
         lambda now: exhaust_report(now, complete, limits, notes), full, INPUTS, ask
     )
-    show(told, as_json, partial(_table, told.extra.get("limits", ())))
+    drawing = partial(_table, told.extra.get("limits", ()))
+    show(told, as_json, drawing, ask.screen if ask else None)
+    if take is not None:
+        take(outcome_of("exhaust", full, told))
     return 0
 
 

@@ -8,12 +8,18 @@ from diag.bench.heat.inputs import EITHER, INPUTS, air_group, fuel_group
 from diag.bench.heat.report import HEAT_CAUTIONS, heat_report
 from diag.bench.heat.verdicts import heat_limits
 from diag.cli.bench.asking import Ask, asker, settle, until_believed
+from diag.cli.bench.kept.outcome import Take, outcome_of
 from diag.cli.bench.screen import show
 from diag.cli.book import shipped_thresholds
 from diag.cli.guard import WrongUse
 
 
-def run_heat(answers: Mapping[str, str], as_json: bool = False, ask: Ask | None = None) -> int:
+def run_heat(
+    answers: Mapping[str, str],
+    as_json: bool = False,
+    ask: Ask | None = None,
+    take: Take | None = None,
+) -> int:
     """Weigh heat out against fuel in and print it; return 0, whatever the verdict.
 
     `answers` holds the options that were given, as typed. Missing readings are asked for at a
@@ -28,5 +34,7 @@ def run_heat(answers: Mapping[str, str], as_json: bool = False, ask: Ask | None 
     groups = (fuel_group(answers), air_group(answers))
     full, complete, notes = settle(groups, answers, ask, HEAT_CAUTIONS)
     told = until_believed(lambda now: heat_report(now, complete, limits, notes), full, INPUTS, ask)
-    show(told, as_json)
+    show(told, as_json, screen=ask.screen if ask else None)
+    if take is not None:
+        take(outcome_of("heat", full, told))
     return 0

@@ -8,11 +8,11 @@ from typing import Annotated
 import typer
 
 from diag.bench.heat.inputs import COMPARED, ERRORS, INPUTS, RUNS_FILE, WANTED_HEAT
-from diag.cli.bench.options import Given, with_inputs
+from diag.cli.bench.options import KEEP, Given, with_inputs
 from diag.cli.options import commands
 
 
-def _heat(given: Given, as_json: bool, context: typer.Context) -> int | None:
+def _heat(given: Given, as_json: bool, context: typer.Context, keep: str | None) -> int | None:
     """Weigh the heat in the air against the heat in the fuel.
 
     A reading may carry its own error: --speed '12.5 m/s +- 2 %'.
@@ -20,8 +20,9 @@ def _heat(given: Given, as_json: bool, context: typer.Context) -> int | None:
     if context.invoked_subcommand is not None:
         return None  # it is `compare` that runs
     from diag.cli.bench.heat import run_heat
+    from diag.cli.bench.kept.keeping import keeper
 
-    return run_heat(given, as_json=as_json)
+    return run_heat(given, as_json=as_json, take=keeper(keep))
 
 
 def _compare(given: Given, as_json: bool, runs: list[str] | None) -> int:
@@ -51,7 +52,7 @@ app.callback(invoke_without_command=True)(
     with_inputs(
         INPUTS,
         _heat,
-        {"context": Parameter("context", Parameter.KEYWORD_ONLY, annotation=typer.Context)},
+        {"context": Parameter("context", Parameter.KEYWORD_ONLY, annotation=typer.Context), **KEEP},
     )
 )
 app.command("compare")(

@@ -19,6 +19,19 @@ Given = Mapping[str, Any]
 """What was typed, by option: a text, a list of texts, or True."""
 
 
+KEEP = {
+    "keep": inspect.Parameter(
+        "keep",
+        inspect.Parameter.KEYWORD_ONLY,
+        default=None,
+        annotation=Annotated[
+            Text, text_option("--keep", "SESSION", "Keep what it says as a remark in a session.")
+        ],
+    )
+}
+"""The option that keeps a sum with a session."""
+
+
 def with_inputs(
     inputs: Sequence[Input],
     run: Callable[..., int | None],

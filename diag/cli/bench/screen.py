@@ -67,20 +67,25 @@ def _paragraphs(report: BenchReport) -> Iterable[str]:
     yield from (f"caution: {each}" for each in report.cautions)
 
 
-def show(report: BenchReport, as_json: bool, drawing: Drawing | None = None) -> None:
-    """Print the report, as lines for people or as one JSON object."""
+def show(
+    report: BenchReport,
+    as_json: bool,
+    drawing: Drawing | None = None,
+    screen: Screen | None = None,
+) -> None:
+    """Print the report, as lines for people, on a screen of their own, or as one JSON object."""
     if as_json:
         import json
 
         print(json.dumps(as_object(report), indent=2))
     else:
-        screen = Screen()
+        screen = screen or Screen()
         screen.lines(report_lines(report, screen.width, drawing))
 
 
-def tell(text: str) -> None:
+def tell(text: str, screen: Screen | None = None) -> None:
     """Print a paragraph."""
-    screen = Screen()
+    screen = screen or Screen()
     screen.lines(paragraph(text, screen.width))
 
 

@@ -8,13 +8,13 @@ from diag.cli.drill.setting import Setting
 from diag.cli.terminal.progress import progress
 from diag.cli.terminal.screen import Screen
 from diag.model.expression import written
+from diag.model.phrasing import in_a_row
 from diag.practice.drill.beside import looked_back, tool_path, tool_steps
 from diag.practice.drill.drill import Drill
 from diag.practice.drill.levels import families_of
 from diag.practice.drill.marks import MARKS_RULE, FamilyMark, is_right, marks_of, too_many
 from diag.practice.player import Played
 from diag.practice.wording import minutes
-from diag.session.account.phrasing import in_a_row
 
 
 def look_back(of: Setting, drill: Drill, screen: Screen, *, seed: int) -> tuple[FamilyMark, ...]:

@@ -9,12 +9,12 @@ from diag.cli.drill.setting import Setting
 from diag.cli.terminal.prompts import show_cautions, show_danger
 from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.source import Source
+from diag.model.phrasing import capital
 from diag.practice.drill.deeds import Deed
 from diag.practice.drill.drill import Drill
 from diag.practice.drill.outcome import DeedOutcome
 from diag.practice.drill.spoken import BenchEar, NotHeard
 from diag.practice.drill.trade_words import READY, VERBS
-from diag.session.account.phrasing import capital
 from diag.session.result import shown
 
 LEFT, CALLED, GIVEN_UP = "left", "called", "given up"

@@ -6,8 +6,11 @@ from collections.abc import Callable, Mapping
 
 from diag.cli.guard import WrongUse
 from diag.cli.terminal.asking import ask_until
+from diag.cli.terminal.line_editing import complete_with
 from diag.cli.terminal.screen import Screen, sentence
-from diag.cli.terminal.source import Source
+from diag.cli.terminal.source import Keyboard, Source
+
+LEAVE = ("leave", "quit", "exit")
 
 
 def pick(
@@ -21,19 +24,26 @@ def pick(
 
     Return its id; None when the input ends, or at `leave`.
     """
-    screen.say(question, bold=True)
     listed = list(titles)
-    for number, (name, title) in enumerate(titles.items(), 1):
-        screen.item(f"{number}", f"{name}: {title}" if title else name, width=2)
+    if isinstance(source, Keyboard):
+        complete_with(lambda line: [one for one in titles if one.startswith(line.lstrip())])
+
+    def put() -> None:
+        screen.say(question, bold=True)
+        for number, (name, title) in enumerate(titles.items(), 1):
+            screen.item(f"{number}", f"{name}: {title}" if title else name, width=2)
 
     def read(text: str) -> str | None:
-        if text == "leave":
+        if text.lower() in LEAVE:
             return None
         if not text:
             raise WrongUse(f"type a number from 1 to {len(listed)}, or a name")
         return listed[_number(text, len(listed)) - 1] if text.isdigit() else named(text)
 
-    return ask_until(lambda: source.read(""), read, lambda error: screen.say(sentence(str(error))))
+    put()
+    return ask_until(
+        lambda: source.read(""), read, lambda error: screen.say(sentence(str(error))), put
+    )
 
 
 def _number(text: str, count: int) -> int:

@@ -15,6 +15,8 @@ ShareDone = Callable[[float], None]
 def progress(what: str, plain: bool = False) -> Iterator[ShareDone]:
     """Show a bar for work while it lasts, on the error stream and so never in what is printed.
 
+    It has no colour, which might not read on the ground that there is.
+
     Nothing is shown where nobody looks, on a terminal that cannot redraw a line, or `plain`.
     """
     shown = sys.stderr is not None and sys.stderr.isatty() and os.environ.get("TERM") != "dumb"
@@ -32,6 +34,8 @@ def progress(what: str, plain: bool = False) -> Iterator[ShareDone]:
 
     text = TextColumn("{task.description}", markup=False)
     parts = (text, BarColumn(bar_width=None), TaskProgressColumn(), TimeRemainingColumn())
-    with Progress(*parts, console=Console(stderr=True), transient=True, expand=True) as bar:
+    with Progress(
+        *parts, console=Console(stderr=True, no_color=True), transient=True, expand=True
+    ) as bar:
         task = bar.add_task(what, total=1.0)
         yield lambda done: bar.update(task, completed=done)

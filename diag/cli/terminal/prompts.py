@@ -8,10 +8,10 @@ from diag.cli.account.line import percent
 from diag.cli.account.verdict import show_reasons
 from diag.cli.terminal.endings import SOUND, show_ending
 from diag.cli.terminal.screen import Screen
-from diag.model.rulebook import Check, Danger, Finding
+from diag.model.phrasing import capital
+from diag.model.rulebook import Check, Danger, Finding, Rulebook
 from diag.reason.plan.costs import as_one, runs_made
 from diag.rulebook.kinds import KINDS, marks
-from diag.session.account.phrasing import capital
 from diag.session.prompt import (
     AskFinding,
     AskTogether,
@@ -39,7 +39,7 @@ def show_prompt(
         screen.say(prompt.check.together, bold=True)
         for number, finding in enumerate(prompt.findings, 1):
             screen.item(str(number), finding.ask, width=2)
-        screen.say("Type `none`, or the numbers of those that are true.")
+        screen.say("Type `none`, or those that are true: `1 3`, `1-3`, or by name.")
     elif isinstance(prompt, AskFinding):
         if prompt.again:
             _again(screen, state, prompt.again, seen)
@@ -107,9 +107,8 @@ def _wanted(screen: Screen, state: SessionState, prompt: AskFinding) -> None:
 def _round(screen: Screen, state: SessionState, members: Sequence[Check], seen: set[str]) -> None:
     """Write what is read together in one run: what it takes, and what to do for each check."""
     whole = as_one(state.rulebook, members)
-    tools = ", ".join(_at_hand(state, whole))
-    about = [_time(whole.minutes, whole.waits), whole.access, *([tools] if tools else [])]
-    screen.heading(f"{whole.run}, all of this in one ({'; '.join(about)})")
+    told = where_and_with(state.rulebook, whole, _at_hand(state, whole))
+    screen.heading(f"{whole.run}, all of this in one ({told})")
     for check in members:
         screen.item("-", check.do, width=1)
     screen.say("Any reading may be passed over.")
@@ -132,14 +131,27 @@ def _stock(screen: Screen, state: SessionState, check: Check) -> None:
 
 
 def _check(screen: Screen, state: SessionState, check: Check, seen: set[str]) -> None:
-    book, about = state.rulebook, [_time(check.minutes, check.waits), check.access]
-    if tools := ", ".join(_at_hand(state, check)):
-        about.append(tools)
-    if check.needs:
-        about.append("needs " + ", ".join(check.needs))
-    screen.heading(f"{check.id} ({'; '.join(about)})")
+    book = state.rulebook
+    screen.heading(f"{check.id} ({where_and_with(book, check, _at_hand(state, check))})")
     screen.say(check.do)
     show_cautions(screen, book.cautions, check.cautions, seen)
+
+
+def where_and_with(book: Rulebook, check: Check, tools: Sequence[str] | None = None) -> str:
+    """Return where one stands for a check, with what, and for how long by hand and waiting."""
+    with_ = check.tools if tools is None else tools
+    about = [_where(book, check), *([", ".join(with_)] if with_ else [])]
+    if check.needs:
+        about.append("needs " + ", ".join(check.needs))
+    return "; ".join([*about, _time(check.minutes, check.waits)])
+
+
+def _where(book: Rulebook, check: Check) -> str:
+    """Return where one stands; what is only told, the owner is asked, from wherever that is."""
+    if check.access != "ask":
+        return check.access
+    told = all(book.findings[name].how == "told" for name in check.yields)
+    return "ask the owner" if told else "look, or ask the owner"
 
 
 def _time(minutes: float, waits: float) -> str:

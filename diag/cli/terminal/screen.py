@@ -12,13 +12,24 @@ from collections.abc import Callable, Iterable
 from typing import TextIO
 
 from diag.cli.terminal.printable import printable
-from diag.cli.terminal.wrapping import LEAST_CELLS, boxed, columns, labelled, outlined, ruled, wrap
-from diag.session.account.phrasing import capital
+from diag.cli.terminal.wrapping import (
+    LEAST_CELLS,
+    boxed,
+    columns,
+    filled,
+    labelled,
+    outlined,
+    ruled,
+    wrap,
+)
+from diag.model.phrasing import capital
 
 PIPE, WIDEST, ROWS = 80, 200, 24
 KEPT_ROWS, LEAST_ROWS = 3, 8
 """Lines left beside a page for what says that there is more, and lines of a page at least."""
-BOLD, ALARM = "bold", "bold red"
+BOLD, ALARM, REVERSED = "bold", "bold color(231) on color(160)", "bold reverse"
+"""Styles: an alarm brings its ground along, to read on any; reversed where colours are few."""
+ALARM_MARK = "!!"
 
 
 def sentence(message: str) -> str:
@@ -55,6 +66,11 @@ def _terminal(out: TextIO) -> os.terminal_size:
         return os.terminal_size((0, 0))
 
 
+def _many_colours() -> bool:
+    """Return whether the terminal says that it has the fixed palette of 256 colours, or more."""
+    return "256" in os.environ.get("TERM", "") or bool(os.environ.get("COLORTERM"))
+
+
 class Screen:
     """Where a command's text goes. `plain` leaves out drawing and styles, for screen readers."""
 
@@ -87,13 +103,30 @@ class Screen:
         self._write(labelled(printable(label), printable(text), self.width, indent, width))
 
     def heading(self, text: str, alarm: bool = False) -> None:
-        """Write a heading, a line drawn beside it where lines are drawn; `alarm` to stand out."""
+        """Write a heading, a line drawn beside it where lines are drawn; `alarm` to stand out.
+
+        An alarm does so by its marks already: a block of its own, or both its ends marked.
+        """
+        if alarm:
+            self._alarm(printable(text))
+            return
         mark, width = "-- " if self.draws else "", self.width
         lines = wrap(printable(text), width, mark, " " * len(mark))
         if self.draws:
             lines[-1] = ruled(lines[-1], width)
         self._write([""])
-        self._write(lines, ALARM if alarm else BOLD)
+        self._write(lines, BOLD)
+
+    def _alarm(self, text: str) -> None:
+        width, mark = self.width, f"{ALARM_MARK} "
+        self._write([""])
+        if not self.draws:
+            self._write(wrap(f"{mark}{text} {ALARM_MARK}", width))
+            return
+        edge = "!" * width
+        inside = wrap(text, width - len(ALARM_MARK) - 1, mark, mark)
+        block = [filled(line, width - len(ALARM_MARK)) + ALARM_MARK for line in inside]
+        self._write([edge, *block, edge], ALARM if _many_colours() else REVERSED)
 
     def box(self, title: str, paragraphs: Iterable[str]) -> None:
         """Write paragraphs in a box, or below a heading where nothing is drawn."""
@@ -160,4 +193,4 @@ class Screen:
         from rich.color import ColorSystem
         from rich.style import Style
 
-        return Style.parse(style).render(line, color_system=ColorSystem.STANDARD)
+        return Style.parse(style).render(line, color_system=ColorSystem.EIGHT_BIT)

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import sys
-from contextlib import suppress
 from typing import TYPE_CHECKING, Protocol
 
 from diag.cli.guard import WrongUse
+from diag.cli.terminal.line_editing import complete_with, readline
 from diag.cli.terminal.screen import Screen
 
 if TYPE_CHECKING:  # a session is not needed before its first line
@@ -53,11 +53,15 @@ class Keyboard:
     """Lines typed at a terminal."""
 
     def __init__(self) -> None:
-        with suppress(ImportError):  # not every Python has it; lines are read without it too
-            import readline  # noqa: F401  (gives `input` its line editing)
+        readline()  # gives `input` its line editing
+        complete_with(lambda line: ())
 
     def offer(self, controller: SessionController) -> str:
-        """Offer nothing: what is not typed is not known."""
+        """Offer nothing, as what is not typed is not known; but let Tab complete what is."""
+        from diag.session.steering.completing import completions
+
+        book = controller.state.rulebook
+        complete_with(lambda line: completions(book, controller.prompt, line))
         return ""
 
     def read(self, offered: str) -> str | None:

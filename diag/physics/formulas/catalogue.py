@@ -1,6 +1,6 @@
 """The computations that rule files may call, by plain name."""
 
-from diag.model.formula import Formula
+from diag.model.expression import Formula
 from diag.physics.formulas.heat import HEAT_FORMULAS
 from diag.physics.formulas.supply import SUPPLY_FORMULAS
 

@@ -1,6 +1,6 @@
 """The computations on fuel, air, flue gas and CO that rule files may call."""
 
-from diag.model.formula import Formula
+from diag.model.expression import Formula
 from diag.physics.formulas.late import Late
 
 air = Late("heat.air")

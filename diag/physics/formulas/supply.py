@@ -1,6 +1,6 @@
 """The computations on battery and cable that rule files may call."""
 
-from diag.model.formula import Formula
+from diag.model.expression import Formula
 from diag.physics.formulas.late import Late
 
 battery = Late("supply.battery")

@@ -6,13 +6,13 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from diag.model.frozen import frozen
+from diag.model.phrasing import capital
 from diag.model.rulebook import Rulebook
 from diag.practice.drill.hints import Split, best_split, open_bits
 from diag.practice.drill.levels import drill_unit
 from diag.practice.player import Played, play
 from diag.practice.work import COOLS
 from diag.practice.world import WorldFiles
-from diag.session.account.phrasing import capital
 from diag.session.state import SessionState
 
 if TYPE_CHECKING:  # what is looked back upon

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 
+from diag.model.phrasing import capital, in_a_row
 from diag.model.rulebook import Cause, Check, Rulebook
 from diag.practice.drill.deeds import Deed, DeedKind
 from diag.practice.drill.hindrances import Hindrance, Undertaking, hindrance
@@ -21,7 +22,6 @@ from diag.practice.units import PracticeUnit
 from diag.practice.wording import bought_for, minutes
 from diag.practice.work import COOLS, Work
 from diag.reason.plan.costs import keys_of, setup_costs
-from diag.session.account.phrasing import capital, in_a_row
 from diag.session.compiled_rulebook import CompiledRulebook
 from diag.session.journal.events import Answered, Event, Heeded, Repaired
 from diag.session.state import SessionState

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from diag.model.frozen import frozen
+from diag.model.phrasing import in_a_row
 from diag.model.rulebook import Cause, Check, Danger, Value
 from diag.practice.drill.trade_words import READY
 from diag.practice.readings import true_at_rest
@@ -12,7 +13,6 @@ from diag.practice.units import PracticeUnit
 from diag.practice.work import COOLS, Work
 from diag.reason.chain.engine import Chain
 from diag.reason.plan.costs import setup_costs
-from diag.session.account.phrasing import in_a_row
 from diag.session.state import SessionState
 
 BURNS_C = 45.0

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from diag.model.frozen import frozen
+from diag.model.phrasing import capital, in_a_row, small
 from diag.model.rulebook import Check
 from diag.practice.drill.levels import families_of
 from diag.practice.wording import titles
@@ -17,7 +18,6 @@ from diag.reason.belief.information import Ranker, entropy
 from diag.reason.belief.posterior import Posterior
 from diag.reason.belief.weigh import weigh
 from diag.reason.plan.costs import minutes_of
-from diag.session.account.phrasing import capital, in_a_row, small
 from diag.session.candidates import candidate_checks
 from diag.session.journal.events import Answered, flat
 from diag.session.next_prompt import next_prompt

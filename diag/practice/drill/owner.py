@@ -5,11 +5,11 @@ from __future__ import annotations
 from random import Random
 
 from diag.model.frozen import frozen
+from diag.model.phrasing import small
 from diag.model.rulebook import Rulebook
 from diag.practice.units import PracticeUnit
 from diag.practice.wording import read_back
 from diag.rulebook import parse_answer
-from diag.session.account.phrasing import small
 
 FLEETS = (("LIB", "mobile library"), ("ROAD", "road crew's van"))
 """The invented fleet: the letters of its tags, and what each is."""

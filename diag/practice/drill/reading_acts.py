@@ -6,13 +6,13 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby
 from typing import TYPE_CHECKING
 
+from diag.model.phrasing import in_a_row
 from diag.model.rulebook import Check, Finding, Value
 from diag.practice.drill.hindrances import Hindrance, Undertaking
 from diag.practice.drill.outcome import DeedOutcome
 from diag.practice.phases import how_it_ends, what_is_seen
 from diag.practice.readings import taken_value
 from diag.practice.wording import read_back
-from diag.session.account.phrasing import in_a_row
 from diag.session.candidates import can_be_done, check_of
 from diag.session.journal.events import Answered, Event, Passed, Together
 from diag.workshop.seen import lit_at_the_end

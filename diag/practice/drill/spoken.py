@@ -12,6 +12,7 @@ from difflib import get_close_matches
 from functools import cached_property
 
 from diag.model.amounts import excerpt
+from diag.model.phrasing import in_a_row
 from diag.model.rulebook import Rulebook
 from diag.practice.drill.deeds import Deed, DeedKind
 from diag.practice.drill.trade_words import (
@@ -25,7 +26,6 @@ from diag.practice.drill.trade_words import (
     VERBS,
 )
 from diag.practice.world import WorldFiles
-from diag.session.account.phrasing import in_a_row
 from diag.session.hearing import PhraseTable
 from diag.session.hearing.guesses import Vocabulary
 from diag.session.hearing.words import plain_words, stem, words_of

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import TypeVar
 
 from diag.logic.graph import Circle, stratify
-from diag.model.formula import Formula
+from diag.model.expression import Formula
 from diag.model.problem import Problem
 from diag.model.quantity import Quantity, Unit
 from diag.model.rulebook import Cause, Figure, Finding, Rule, Rulebook, Sign

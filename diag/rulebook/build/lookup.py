@@ -6,8 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 from diag.model.amounts import excerpt
-from diag.model.expression import Condition, Expression, Literal, Term, names_in, walk
-from diag.model.formula import Formula
+from diag.model.expression import Condition, Expression, Formula, Literal, Term, names_in, walk
 from diag.model.quantity import Dimension
 from diag.model.settings import Scales
 from diag.rulebook.build.entries import Entry

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from difflib import get_close_matches
 
+from diag.model.phrasing import plain_name
 from diag.model.rulebook import Rulebook
-from diag.session.account.phrasing import plain_name
 from diag.session.derivation import cause_named
 from diag.session.hearing.spelling import Spelling
 from diag.session.hearing.words import IDLE_WORDS, plain_words, stem

@@ -9,10 +9,11 @@ from diag.model.rulebook import Finding, Value
 from diag.rulebook import Unbelievable, parse_answer
 from diag.rulebook.kinds import KINDS
 from diag.session.commands import Line
-from diag.session.controller import DECLINE_WORDS, DONE_WORDS, HEEDED_WORDS, NONE_WORDS
+from diag.session.controller import DECLINE_WORDS, DONE_WORDS, HEEDED_WORDS
 from diag.session.hearing.numbers import SaidNumber
 from diag.session.hearing.words import Word, plain_words, stem
 from diag.session.prompt import AskFinding, AskTogether, Closing, Prompt, StopWork
+from diag.session.steering.lists import is_list
 
 _PIECE_END = re.compile(r"[,;:.!]\s+|\s+-+\s+|\s+(?:and|but|though|although)\s", re.IGNORECASE)
 _YES_OR_NO = (
@@ -35,9 +36,7 @@ def answers(prompt: Prompt, line: Line, codes: Collection[str] = ()) -> bool:
     if isinstance(prompt, AskFinding):
         return _can_be_read(prompt, line, codes)
     if isinstance(prompt, AskTogether):
-        ids = {finding.id for finding in prompt.findings}
-        parts = [part.strip() for part in text.replace(";", ",").split(",")]
-        return text in NONE_WORDS or all(part in ids or part.isdecimal() for part in parts)
+        return is_list(text, [(finding.id, *finding.words) for finding in prompt.findings])
     if isinstance(prompt, StopWork):
         return text in HEEDED_WORDS
     return not isinstance(prompt, Closing) and text in (*DONE_WORDS, *DECLINE_WORDS)

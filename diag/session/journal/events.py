@@ -100,6 +100,13 @@ class Repaired:
 
 
 @frozen
+class Chosen:
+    """The user wants this check made next, whatever the plan says."""
+
+    check: str
+
+
+@frozen
 class Declined:
     """A proposed repair was turned down: the cause stays possible, other work goes on."""
 
@@ -140,6 +147,7 @@ Event = (
     | Heeded
     | Repaired
     | Declined
+    | Chosen
     | Equipped
     | Together
     | LeftOut
@@ -156,6 +164,7 @@ EVENTS: Mapping[str, type[Event]] = {
     "heeded": Heeded,
     "repaired": Repaired,
     "declined": Declined,
+    "chosen": Chosen,
     "equipped": Equipped,
     "together": Together,
     "left out": LeftOut,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from diag.model.quantity import Quantity
 from diag.model.rulebook import Finding, Rulebook, Value
-from diag.session.journal.events import Answered, Complained, Equipped, Event
+from diag.session.journal.events import Answered, Chosen, Complained, Equipped, Event
 
 
 def not_known(event: Event, rulebook: Rulebook) -> str:
@@ -22,6 +22,8 @@ def not_known(event: Event, rulebook: Rulebook) -> str:
             return _gone(name, what)
     if isinstance(event, Equipped) and event.profile and event.profile not in rulebook.profiles:
         return _gone(event.profile, "what was said to be at hand")
+    if isinstance(event, Chosen) and event.check not in rulebook.checks:
+        return _gone(event.check, "that it was chosen")
     if isinstance(event, Complained):
         gone = [name for name in event.complaints if name not in rulebook.complaints]
         return _gone(gone[0], "that complaint") if gone else ""

@@ -48,6 +48,15 @@ def rest_under_way(state: SessionState) -> Iterator[AskFinding | AskTogether]:
         yield from rest_of(state, check, "it belongs to the check under way", wanted)
 
 
+def chosen(state: SessionState) -> Iterator[AskFinding | AskTogether]:
+    """Yield what is left of the check that the user wants now, or of the run that it shares."""
+    if state.chosen:
+        check = state.rulebook.checks[state.chosen]
+        begun = state.rulebook.checks.get(state.check, check)
+        goes_on = begun if begun.run and begun.run == check.run else check
+        yield from rest_of(state, goes_on, "you chose it")
+
+
 def rest_of(
     state: SessionState, check: Check, reason: str, wanted: Container[str] | None = None
 ) -> Iterator[AskFinding | AskTogether]:

@@ -11,6 +11,7 @@ from diag.model.expression import (
     Arithmetic,
     Compare,
     Condition,
+    Formula,
     Is,
     Known,
     Literal,
@@ -20,7 +21,6 @@ from diag.model.expression import (
     Term,
     UnitRef,
 )
-from diag.model.formula import Formula
 from diag.model.quantity import UNITS, quantity
 from diag.model.rulebook import Fact, Figure, Rule, UnitData, Value
 
