@@ -81,11 +81,39 @@ def m004_lessons(connection: sqlite3.Connection) -> None:
     )
 
 
+def m005_jobs(connection: sqlite3.Connection) -> None:
+    """Keep jobs with their entries, which a union of any two records leaves whole.
+
+    `uid` tells one job, entry or session from all others of all benches; `id` is what people type.
+    Entries stand by `number`, one above the highest that the bench knew when it wrote, then `uid`.
+    `tag`, `serial`, `title`, `words` and `outcome` follow from the entries and are here to be
+    found by.
+    """
+    connection.execute(
+        "create table jobs (id text primary key, uid text not null unique, opened text not null, "
+        "tag text not null, serial text not null, title text not null, words text not null, "
+        "outcome text, used integer not null)"
+    )
+    connection.execute("create index jobs_by_use on jobs (used)")
+    connection.execute("create index jobs_by_tag on jobs (tag)")
+    connection.execute("create index jobs_by_serial on jobs (serial)")
+    connection.execute(
+        "create table job_entries (job text not null references jobs(id) on update cascade, "
+        "number integer not null, uid text not null, at text not null, kind text not null, "
+        "payload text not null, primary key (job, number, uid)) without rowid"
+    )
+    connection.execute("alter table sessions add column uid text not null default ''")
+    connection.execute("update sessions set uid = lower(hex(randomblob(16)))")
+    connection.execute("alter table sessions add column job text references jobs(id)")
+    connection.execute("create index sessions_by_job on sessions (job)")
+
+
 MIGRATIONS: tuple[Migration, ...] = (
     m001_sessions_and_events,
     m002_order_of_use,
     m003_drills,
     m004_lessons,
+    m005_jobs,
 )
 
 

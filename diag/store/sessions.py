@@ -48,6 +48,11 @@ def short_id() -> str:
     return "".join(secrets.choice(LETTERS) for _ in range(ID_LENGTH))
 
 
+def fresh_uid() -> str:
+    """Return 32 hexadecimal digits that no other bench draws."""
+    return secrets.token_hex(16)
+
+
 def utc_now() -> str:
     """Return the time in UTC to the second, as ISO 8601 writes it."""
     return datetime.now(UTC).isoformat(timespec="seconds")
@@ -105,7 +110,7 @@ class Store:
                     self._connection.execute("rollback")
                 raise
 
-    def rows(self, query: str, values: Sequence[str | int] = ()) -> list[Any]:
+    def rows(self, query: str, values: Sequence[str | int | None] = ()) -> list[Any]:
         """Return what a query finds."""
         with told_plainly(self.path):
             return self._connection.execute(query, tuple(values)).fetchall()
@@ -117,13 +122,13 @@ class Store:
             if not self.rows(f"select 1 from {table} where id = ?", (made,)):
                 return made
 
-    def create(self, header: Mapping[str, str]) -> str:
-        """Begin a session and return its id."""
+    def create(self, header: Mapping[str, str], job: str | None = None) -> str:
+        """Begin a session, of a job where one is named, and return its id."""
         with self.transaction() as connection:
             session = self.fresh_id("sessions")
             connection.execute(
-                "insert into sessions (id, started, header) values (?, ?, ?)",
-                (session, self.now(), json.dumps(dict(header))),
+                "insert into sessions (id, started, header, uid, job) values (?, ?, ?, ?, ?)",
+                (session, self.now(), json.dumps(dict(header)), fresh_uid(), job),
             )
             _use(connection, session)
         return session

@@ -1,0 +1,1 @@
+"""Jobs: what was done for an owner, kept, read again, learned from and handed over."""

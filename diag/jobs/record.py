@@ -1,0 +1,117 @@
+"""A job as its entries make it: who, what, parts, minutes, remarks, outcome."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import field, fields, replace
+from typing import Any
+
+from diag.jobs.entries import (
+    Attached,
+    Ended,
+    Entry,
+    Figured,
+    Labelled,
+    Noted,
+    Offered,
+    Opened,
+    PartUsed,
+    Reopened,
+    Unreadable,
+    Worked,
+    from_record,
+)
+from diag.model.frozen import frozen
+from diag.store.jobs import JobEntry, JobIndex
+
+
+@frozen
+class At:
+    """An entry, and when it was written, in UTC as ISO 8601 writes it."""
+
+    at: str
+    entry: Entry
+
+
+@frozen
+class JobRecord:
+    """What the entries of a job come to; `outcome` is None while it is open."""
+
+    unit: str = ""
+    complaint: str = ""
+    label: Labelled = field(default_factory=Labelled)
+    outcome: str | None = None
+    opened: str = ""
+    ended: str = ""
+    notes: tuple[At, ...] = ()
+    figures: tuple[At, ...] = ()
+    parts: tuple[At, ...] = ()
+    work: tuple[At, ...] = ()
+    offers: tuple[At, ...] = ()
+    attached: tuple[At, ...] = ()
+    unreadable: tuple[At, ...] = ()
+
+    @property
+    def title(self) -> str:
+        """Return a line that tells this job from others."""
+        told = (self.label.tag, self.label.vehicle, self.label.customer, self.label.about)
+        return ", ".join(text for text in told if text) or self.unit
+
+
+_ROWS: dict[type, str] = {
+    Noted: "notes",
+    Figured: "figures",
+    PartUsed: "parts",
+    Worked: "work",
+    Offered: "offers",
+    Attached: "attached",
+    Unreadable: "unreadable",
+}
+
+
+def record_of(entries: Iterable[JobEntry]) -> JobRecord:
+    """Return what stored entries come to, taken in their order."""
+    record = JobRecord()
+    for one in entries:
+        record = _with(record, At(one.at, from_record(one.kind, one.payload)))
+    return record
+
+
+def _with(record: JobRecord, one: At) -> JobRecord:
+    entry = one.entry
+    if isinstance(entry, Opened):
+        label = _relabelled(record.label, entry.label)
+        return replace(
+            record, unit=entry.unit, complaint=entry.complaint, label=label, opened=one.at
+        )
+    if isinstance(entry, Labelled):
+        return replace(record, label=_relabelled(record.label, entry))
+    if isinstance(entry, Ended):
+        return replace(record, outcome=entry.outcome, ended=one.at)
+    if isinstance(entry, Reopened):
+        return replace(record, outcome=None, ended="")
+    row = _ROWS[type(entry)]
+    grown: dict[str, Any] = {row: (*getattr(record, row), one)}
+    return replace(record, **grown)
+
+
+def _relabelled(label: Labelled, change: Labelled) -> Labelled:
+    """Return a label with the fields of another that are said in it."""
+    said = {each.name: getattr(change, each.name) for each in fields(change)}
+    return replace(label, **{name: text for name, text in said.items() if text is not None})
+
+
+def index_of(entries: Sequence[JobEntry]) -> JobIndex:
+    """Return what a job is found by."""
+    record = record_of(entries)
+    label = record.label
+    noted = (one.entry.text for one in record.notes if isinstance(one.entry, Noted))
+    told = (label.customer, label.vehicle, label.tag, label.serial, label.about)
+    words = (record.unit, record.complaint, *told, *noted, record.outcome)
+    return JobIndex(
+        tag=label.tag or "",
+        serial=label.serial or "",
+        title=record.title,
+        words="\n".join(text for text in words if text).lower(),
+        outcome=record.outcome,
+    )

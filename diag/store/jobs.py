@@ -1,0 +1,143 @@
+"""Jobs kept beside the sessions: entries that are only ever added, and a row to find each by."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any
+
+from diag.model.frozen import frozen
+from diag.store.errors import StoreError
+from diag.store.sessions import SessionRow, Store, fresh_uid, held
+
+_ROW = "select id, uid, opened, tag, serial, title, outcome from jobs"
+PAGE = 50
+
+
+@frozen
+class JobEntry:
+    """One thing written down about a job: `number` and `uid` order it, whatever the clocks say."""
+
+    number: int
+    uid: str
+    kind: str
+    payload: Mapping[str, Any]
+    at: str
+
+
+@frozen
+class JobIndex:
+    """What a job is found by: it follows from its entries."""
+
+    tag: str = ""
+    serial: str = ""
+    title: str = ""
+    words: str = ""
+    """All that a search looks in, in small letters."""
+    outcome: str | None = None
+    """None while the job is open."""
+
+
+@frozen
+class JobRow:
+    """A job as a list shows it."""
+
+    id: str
+    uid: str
+    opened: str
+    tag: str
+    serial: str
+    title: str
+    outcome: str | None
+
+
+Indexed = Callable[[Sequence[JobEntry]], JobIndex]
+
+
+class Jobs:
+    """The jobs of a store. Each call that writes is on the disk when it returns.
+
+    `indexed` says what a job is found by, from all its entries.
+    """
+
+    def __init__(self, store: Store, indexed: Indexed) -> None:
+        """Take the jobs of a store."""
+        self._store, self._indexed = store, indexed
+
+    def open(self, kind: str, payload: Mapping[str, Any]) -> str:
+        """Begin a job with its first entry; return its id."""
+        with self._store.transaction() as connection:
+            job = self._store.fresh_id("jobs")
+            connection.execute(
+                "insert into jobs (id, uid, opened, tag, serial, title, words, used) "
+                "values (?, ?, ?, '', '', '', '', 0)",
+                (job, fresh_uid(), self._store.now()),
+            )
+            self._add(job, kind, payload)
+        return job
+
+    def append(self, job: str, kind: str, payload: Mapping[str, Any]) -> JobEntry:
+        """Add an entry; `StoreError` for a job that is unknown.
+
+        `payload` must be made of what JSON holds (`ValueError` or `TypeError` otherwise, nothing
+        written).
+        """
+        with self._store.transaction():
+            self.job(job)
+            return self._add(job, kind, payload)
+
+    def _add(self, job: str, kind: str, payload: Mapping[str, Any]) -> JobEntry:
+        text = json.dumps(dict(payload), allow_nan=False)
+        before = self.entries(job)
+        number = max((one.number for one in before), default=0) + 1
+        entry = JobEntry(number, fresh_uid(), kind, json.loads(text), self._store.now())
+        self._store.rows(
+            "insert into job_entries (job, number, uid, at, kind, payload) "
+            "values (?, ?, ?, ?, ?, ?)",
+            (job, entry.number, entry.uid, entry.at, kind, text),
+        )
+        self.index(job, [*before, entry])
+        return entry
+
+    def index(self, job: str, entries: Sequence[JobEntry]) -> None:
+        """Write what a job is found by, within a transaction, and make it the one used last."""
+        found = self._indexed(entries)
+        self._store.rows(
+            "update jobs set tag = ?, serial = ?, title = ?, words = ?, outcome = ?, "
+            "used = (select max(used) from jobs) + 1 where id = ?",
+            (found.tag, found.serial, found.title, found.words, found.outcome, job),
+        )
+
+    def entries(self, job: str) -> tuple[JobEntry, ...]:
+        """Return what was written down, in order; what is damaged comes with nothing in it."""
+        rows = self._store.rows(
+            "select number, uid, kind, payload, at from job_entries where job = ? "
+            "order by number, uid",
+            (job,),
+        )
+        return tuple(
+            JobEntry(number, str(uid), str(kind), held(text), str(at))
+            for number, uid, kind, text, at in rows
+        )
+
+    def job(self, job: str) -> JobRow:
+        """Return one job; `StoreError` naming the latest when it is unknown."""
+        rows = self._store.rows(f"{_ROW} where id = ?", (job,))
+        if not rows:
+            latest = ", ".join(f"`{one.id}`" for one in self.jobs(count=3))
+            known = f"the latest are {latest}" if latest else "there is none yet"
+            raise StoreError(f"there is no job `{job[:40]}`: {known}")
+        return JobRow(*rows[0])
+
+    def jobs(self, *, open_only: bool = False, first: int = 0, count: int = PAGE) -> list[JobRow]:
+        """Return a page of the jobs, the one last worked on first."""
+        where = "where outcome is null" if open_only else ""
+        rows = self._store.rows(
+            f"{_ROW} {where} order by used desc limit ? offset ?", (count, first)
+        )
+        return [JobRow(*row) for row in rows]
+
+    def sessions(self, job: str) -> list[SessionRow]:
+        """Return the sessions of a job, in the order in which they were begun."""
+        rows = self._store.rows("select id from sessions where job = ? order by rowid", (job,))
+        return [self._store.session(name) for (name,) in rows]
