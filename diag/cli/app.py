@@ -27,6 +27,10 @@ COMMANDS = {
         "drill.options:drill_app",
         "Practise on units with a hidden fault, and see how it went.",
     ),
+    "report": (
+        "report.options:app",
+        "Hand a job over: for the owner, for the file, or as a quote.",
+    ),
     "sequence": ("rules.options:sequence_app", "Print the usual fault sequence of a complaint."),
     "units": ("units.options:app", "List, show, begin and check unit files."),
     "rules": ("rules.options:app", "Check, try, read and add to the rules."),

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from diag.cli.terminal.printable import printable
+from diag.model.printable import printable
 from diag.cli.terminal.screen import Screen
 from diag.cli.terminal.wrapping import columns, labelled, outlined, wrap
 from tests.cli.terminals import taken, terminal, texts, widest, widths

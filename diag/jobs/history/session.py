@@ -17,7 +17,8 @@ from diag.jobs.history.told import (
 from diag.jobs.pictures.drawn import Picture
 from diag.jobs.pictures.read import pictures_of
 from diag.logic.evaluate import evaluate
-from diag.model.expression import written
+from diag.logic.rests_on import resting_on
+from diag.model.expression import names_in, written
 from diag.model.frozen import frozen
 from diag.model.quantity import Quantity
 from diag.model.rulebook import Rulebook
@@ -202,9 +203,12 @@ def _proof(state: SessionState) -> Iterator[ProofStand]:
         for proof in book.complaints[name].proof if name in book.complaints else ():
             outcome = evaluate(proof.condition, state.now)
             missing = tuple(one for one in sorted(outcome.missing) if one in book.findings)
+            under = resting_on(names_in(proof.condition), state.compiled.below.get)
+            told = [one for one in under if one in state.now.told and one in state.readings]
             stands: dict[bool | None, Stands] = {True: "held", False: "failed", None: "unread"}
             yield ProofStand(
                 written(proof.condition),
                 stands[outcome.truth],
+                tuple((one, state.readings[one].value) for one in told),
                 missing if outcome.truth is None else (),
             )

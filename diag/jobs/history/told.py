@@ -75,6 +75,8 @@ class ProofStand:
 
     condition: str
     stands: Stands
+    read: tuple[tuple[str, Value], ...] = ()
+    """The readings since the last repair on which it rests."""
     missing: tuple[str, ...] = ()
     """The findings that were not read."""
 

@@ -176,9 +176,7 @@ class Canvas:
         lowest = self._height - APART
         tries = (y + sign * APART * 0.25 * n for n in range(80) for sign in (-1, 1))
         free = (
-            at
-            for at in tries
-            if 8 <= at <= lowest and all(abs(at - one) >= APART for one in taken)
+            at for at in tries if 8 <= at <= lowest and all(abs(at - one) >= APART for one in taken)
         )
         taken.append(next(free, y))
         return taken[-1]
@@ -187,9 +185,7 @@ class Canvas:
         self, x: float, y: float, text: str, anchor: str = "start", size: float = SIZE, **more: Any
     ) -> None:
         """Write words whose middle stands at a height."""
-        self._add(
-            "Text", text, size, x, y, text_anchor=anchor, dominant_baseline="middle", **more
-        )
+        self._add("Text", text, size, x, y, text_anchor=anchor, dominant_baseline="middle", **more)
 
     def _line(self, x0: float, y0: float, x1: float, y1: float, **more: Any) -> None:
         self._add("Line", x0, y0, x1, y1, **{"stroke": "black", **more})

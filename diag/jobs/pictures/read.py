@@ -71,9 +71,7 @@ def _phases(state: SessionState) -> Iterator[PhaseAmps]:
         amps = _si(state, name)
         if amps is None or name not in state.rulebook.findings:
             continue
-        good = good_range(
-            state.rulebook, state.unit, name, state.now.told, state.compiled.network
-        )
+        good = good_range(state.rulebook, state.unit, name, state.now.told, state.compiled.network)
         ends = (good.low, good.high) if good else (None, None)
         low, high = (None if end is None else UNITS["A"].from_si(end.si) for end in ends)
         yield PhaseAmps(phase, amps, low, high)

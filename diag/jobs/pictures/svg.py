@@ -84,9 +84,7 @@ def _load_line(drawing: Any, one: LoadLine) -> Canvas:
     canvas.up(min(volts), max(volts), "V")
     canvas.path([(0.0, one.rest_v), (one.amps, one.terminals_v)], width=2.5)
     canvas.point(0.0, one.rest_v, f"at rest {one.rest_v:.2f} V", one.rest_v)
-    canvas.point(
-        one.amps, one.terminals_v, f"terminals {one.terminals_v:.2f} V", one.terminals_v
-    )
+    canvas.point(one.amps, one.terminals_v, f"terminals {one.terminals_v:.2f} V", one.terminals_v)
     if one.heater_v is not None:
         canvas.point(
             one.amps, one.heater_v, f"heater {one.heater_v:.2f} V", one.heater_v, hollow=True

@@ -1,0 +1,128 @@
+"""What a report is made of, and how its pieces are put in words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from datetime import datetime, tzinfo
+
+from diag.jobs.history.told import JobHistory, RepairMade, SessionHistory, Taken
+from diag.jobs.record import JobRecord
+from diag.model.frozen import frozen
+from diag.model.phrasing import capital
+from diag.model.rulebook import Rulebook, Value
+from diag.session.account.reasons import SPEAKS_FROM, Reason
+from diag.session.proof.run import RepairResult
+from diag.session.result import shown
+
+MOST_REASONS = 3
+LOCAL_RULES = (
+    "Fuel lines, exhausts, gas-tight work and the wiring of vehicles and craft may be work for a "
+    "licensed person. Local rules and the heater's own manual come before anything said here."
+)
+
+
+@frozen
+class Material:
+    """A job with its history, the rules that judge it, and how times are written."""
+
+    job: str
+    record: JobRecord
+    history: JobHistory
+    book: Rulebook
+    local: Callable[[str], str]
+    """A time in UTC, as ISO 8601 writes it, to the time on the wall."""
+
+    @property
+    def sessions(self) -> tuple[SessionHistory, ...]:
+        """Return the sessions in their order."""
+        return self.history.sessions
+
+    @property
+    def repairs(self) -> tuple[RepairMade, ...]:
+        """Return all repairs of the job, in order."""
+        return tuple(one for each in self.sessions for one in each.repairs)
+
+    @property
+    def is_open(self) -> bool:
+        """Tell whether the job goes on."""
+        return self.record.outcome is None
+
+
+def local_time(zone: tzinfo | None) -> Callable[[str], str]:
+    """Return what writes a stored time as it is on the wall of a zone; None: of this machine.
+
+    What is no time is returned as it is.
+
+    >>> from datetime import timedelta, timezone
+    >>> local_time(timezone(timedelta(hours=1)))("2026-11-03T08:31:00+00:00")
+    '2026-11-03 09:31'
+    """
+
+    def local(stored: str) -> str:
+        try:
+            return datetime.fromisoformat(stored).astimezone(zone).strftime("%Y-%m-%d %H:%M")
+        except (ValueError, OverflowError, OSError):
+            return stored
+
+    return local
+
+
+def came_out(result: RepairResult) -> str:
+    """Write how a repair came out, in no more than was read."""
+    if result.proved:
+        lesser = ", as far as could be read" if result.lesser else ""
+        return f"the repair holds and the complaint is gone{lesser}"
+    if result.own == "failed":
+        return "its own check fails"
+    gone_on = result.complaint == "failed"
+    if result.holds:
+        return f"the repair holds, {'but the complaint went on' if gone_on else 'no more was read'}"
+    return "the complaint went on" if gone_on else "not proved: not all of it was read"
+
+
+def value_of(value: Value, finding: str, book: Rulebook) -> str:
+    """Write a value for an owner: what it looks like where the rules say that."""
+    if isinstance(value, str) and finding in book.findings:
+        look = book.findings[finding].choices.get(value, "")
+        return look or value
+    return shown(value)
+
+
+def percent_of(share: float) -> str:
+    """Write a share in full percent, never as a certainty.
+
+    >>> percent_of(0.47), percent_of(0.9999), percent_of(0.001)
+    ('47 %', 'over 99 %', 'under 1 %')
+    """
+    if share > 0.995:
+        return "over 99 %"
+    return "under 1 %" if 0 < share < 0.005 else f"{100 * share:.0f} %"
+
+
+def reason_lines(reasons: Iterable[Reason], readings: Iterable[Taken] = ()) -> Iterator[str]:
+    """Yield the strongest reasons, each with the readings that it rests on and their limits."""
+    limits = {one.finding: one.limit for one in readings}
+    told = [one for one in reasons if one.decibans >= SPEAKS_FROM][:MOST_REASONS]
+    for one in told:
+        rests = dict(one.rests_on) or {}
+        said = [
+            f"{name} {shown(value)}" + _good(limits[name].good if name in limits else "")
+            for name, value in rests.items()
+        ]
+        behind = f": {'; '.join(said)}" if said else ""
+        why = f". {capital(one.why)}" if one.why else ""
+        yield f"{capital(one.sign)} is {one.state}{behind}{why}".rstrip(".") + "."
+
+
+def _good(good: str) -> str:
+    return f" (good: {good})" if good else ""
+
+
+def minutes_of(minutes: float) -> str:
+    """Write minutes as people do.
+
+    >>> minutes_of(25.0), minutes_of(135.0)
+    ('25 min', '2 h 15 min')
+    """
+    whole = round(minutes)
+    return f"{whole} min" if whole < 120 else f"{whole // 60} h {whole % 60:02d} min"

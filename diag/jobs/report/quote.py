@@ -1,0 +1,112 @@
+"""A quote before the work: what is suspected, what it takes to mend it, and what else may come."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from diag.jobs.history.told import SessionHistory, Suspect
+from diag.jobs.report.document import (
+    Block,
+    ReportPart,
+    SignHere,
+    Words,
+    grid,
+    listed,
+    part,
+    section,
+)
+from diag.jobs.report.material import LOCAL_RULES, Material, minutes_of, percent_of, reason_lines
+from diag.jobs.report.standing import next_steps, outcome_words
+from diag.jobs.report.work import offers
+from diag.model.phrasing import capital, in_a_row
+from diag.model.rulebook import Cause
+
+NOT_BINDING = (
+    "This is an estimate by the readings so far, and no promise: what else comes to light is "
+    "shown to you before more is done. Minutes are those of the rules, for somebody used to it."
+)
+NO_FAULT = "use or weather, no fault of the heater"
+
+
+def quote_part(material: Material) -> ReportPart:
+    """Return the quote of a job, by its last session as it stands."""
+    suspects = [one for each in material.sessions[-1:] for one in each.suspects]
+    return part(
+        "Quote before the work",
+        section("How it stands", *outcome_words(material), Words(NOT_BINDING)),
+        section("What is suspected, and what it takes", *_suspected(material, suspects)),
+        section("Why", *_why(material, suspects)),
+        section("Alternatives", listed(*_alternatives(material, suspects))),
+        section("Before that is certain", *next_steps(material)),
+        section("Cautions", listed(*_cautions(material, suspects), LOCAL_RULES)),
+        section("Offered so far", *offers(material)),
+        section("Agreed", SignHere(("To be done", "Declined", "Owner", "Date"))),
+    )
+
+
+def _suspected(material: Material, suspects: list[Suspect]) -> Iterator[Block]:
+    rows = []
+    for one in suspects:
+        cause = material.book.causes[one.cause]
+        rows.append(
+            (
+                cause.title + (f" ({NO_FAULT})" if cause.no_fault else ""),
+                percent_of(one.share),
+                " ".join(cause.repair.do),
+                ", ".join(cause.repair.parts) or "none",
+                _takes(cause),
+            )
+        )
+    head = ("Suspected", "Likely", "The work", "Parts", "Time")
+    table = grid(head, rows)
+    if table is None:
+        yield Words("Nothing is suspected that work would mend, as far as was read.")
+        return
+    yield table
+    yield Words(
+        "The price of a part is not in the rules; it is named here before it is ordered:  "
+        "____________________"
+    )
+
+
+def _takes(cause: Cause) -> str:
+    waits = f", {minutes_of(cause.repair.waits)} of waiting" if cause.repair.waits >= 1 else ""
+    return minutes_of(cause.repair.minutes) + waits
+
+
+def _why(material: Material, suspects: list[Suspect]) -> Iterator[Block]:
+    session: SessionHistory | None = material.sessions[-1] if material.sessions else None
+    for one in suspects[:2]:
+        lines = listed(*reason_lines(one.reasons.speaks_for, session.readings if session else ()))
+        if lines is not None:
+            yield Words(f"{material.book.causes[one.cause].title}:", strong=True)
+            yield lines
+
+
+def _alternatives(material: Material, suspects: list[Suspect]) -> Iterator[str]:
+    """Yield what else can be done: mend another cause first, look further, or leave it."""
+    causes = material.book.causes
+    others = [causes[one.cause].title for one in suspects[1:]]
+    if others:
+        yield f"If the first does not mend it, next in question: {in_a_row(others, 'or')}."
+    for one in suspects:
+        for rival in one.reasons.rivals:
+            if rival.told_by:
+                yield (
+                    f"{capital(rival.told_by)} tells {causes[one.cause].title} from "
+                    f"{causes[rival.cause].title}: to be looked at before parts are bought."
+                )
+    held = [one for each in material.sessions for one in each.dangers if one.holds]
+    if held:
+        titles = in_a_row(dict.fromkeys(material.book.dangers[one.danger].title for one in held))
+        yield f"To leave it as it is and use it is no alternative while this holds: {titles}."
+    elif suspects:
+        yield "To leave it as it is: the trouble stays, and the heater is not to be relied on."
+
+
+def _cautions(material: Material, suspects: list[Suspect]) -> Iterator[str]:
+    book = material.book
+    for one in suspects:
+        cause = book.causes[one.cause]
+        yield from (book.cautions[name] for name in cause.cautions if name in book.cautions)
+        yield cause.repair.licensed

@@ -1,0 +1,139 @@
+"""What was read in a job, for the file: side by side, with limits, meters and pictures."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from diag.jobs.history.told import SessionHistory
+from diag.jobs.pictures.drawn import TITLES, Picture
+from diag.jobs.pictures.read import belief_path
+from diag.jobs.report.document import Block, Grid, Shown, Words, grid
+from diag.jobs.report.material import Material, percent_of
+from diag.jobs.report.owner import before_and_after
+from diag.model.phrasing import capital
+from diag.session.result import shown
+
+JUDGED = {True: "good", False: "NOT GOOD", None: ""}
+NOTHING, UNKNOWN = "nothing wrong", "not in the rules"
+
+
+def side_by_side(material: Material) -> Iterator[Block]:
+    """Yield what was measured, then what was seen and told, each as a table side by side."""
+    for session in material.sessions:
+        if lead := session_named(session, material):
+            yield Words(lead, strong=True)
+        rows: dict[bool, list[tuple[str, ...]]] = {True: [], False: []}
+        bad: dict[bool, set[int]] = {True: set(), False: set()}
+        for name, before, after in before_and_after(session):
+            last = after or before
+            assert last is not None
+            measured = not isinstance(last.value, str)
+            if last.limit.is_good is False:
+                bad[measured].add(len(rows[measured]))
+            rows[measured].append(
+                (
+                    capital(name),
+                    shown(before.value) if before else "",
+                    shown(after.value) if after else "",
+                    last.limit.good,
+                    " ".join(filter(None, (JUDGED[last.limit.is_good], last.limit.missed))),
+                    last.how,
+                    last.limit.origin,
+                )
+            )
+        for measured, several in rows.items():
+            head = ("Measured" if measured else "Seen or told", "Before", "After", "Good is")
+            made = grid((*head, "Verdict", "How", "Limit from"), several)
+            if made is not None:
+                yield Grid(made.head, made.rows, frozenset(bad[measured]))
+
+
+def meters(material: Material) -> Iterator[Block]:
+    rows = []
+    for session in material.sessions:
+        for name, (fraction, fixed) in session.unit.instrument_errors.items():
+            mine = [one for one in session.readings if one.finding == name and one.meter]
+            if mine:
+                at = "; ".join(f"{shown(one.value)} +/- {one.meter}" for one in mine)
+                rows.append((capital(name), f"{100 * fraction:g} % + {fixed}", at))
+    yield grid(("Reading", "The meter may be out by", "So"), rows) or Words(
+        "No error is stated for the meters used."
+    )
+    unstated = dict.fromkeys(
+        one.finding
+        for session in material.sessions
+        for one in session.readings
+        if one.how == "measured" and not one.meter
+    )
+    if rows and unstated:
+        yield Words(f"No error is stated for: {', '.join(unstated)}.")
+
+
+def pictures(material: Material) -> Iterator[Block]:
+    """Yield pictures of one kind side by side: as found, and after each repair."""
+    for session in material.sessions:
+        for kind, title in TITLES.items():
+            mine = [(stage, one) for stage, one in session.pictures if isinstance(one, kind)]
+            if mine:
+                yield Shown(title, tuple((_stage(stage), one) for stage, one in mine))
+        path = _path(session, material)
+        if path is not None:
+            yield Shown(TITLES[type(path)], ((session_named(session, material), path),))
+
+
+def _stage(stage: int) -> str:
+    return "As found" if not stage else f"After repair {stage}"
+
+
+def _path(session: SessionHistory, material: Material) -> Picture | None:
+    """Return belief up to the first repair: after it, what was repaired is another question."""
+    causes = material.book.causes
+    steps = []
+    for one in session.beliefs:
+        if one.after.startswith("repair: "):
+            break
+        shares = {causes[name].title: share for name, share in one.shares.items()}
+        steps.append((one.after, {**shares, NOTHING: one.nothing, UNKNOWN: one.unknown}))
+    return belief_path(steps)
+
+
+def in_order(material: Material) -> Iterator[Block]:
+    for session in material.sessions:
+        if lead := session_named(session, material):
+            yield Words(lead, strong=True)
+        rows = [
+            (
+                material.local(one.at),
+                _stage(one.stage),
+                capital(one.finding),
+                shown(one.value),
+                one.how,
+                one.check,
+            )
+            for one in session.readings
+        ]
+        table = grid(("When", "Stage", "What", "Reading", "How", "In the check"), rows)
+        if table is not None:
+            yield table
+
+
+def beliefs(material: Material) -> Iterator[Block]:
+    causes = material.book.causes
+    for session in material.sessions:
+        rows = []
+        for number, one in enumerate(session.beliefs, 1):
+            known = [(causes[name].title, share) for name, share in one.shares.items()]
+            known += [(NOTHING, one.nothing), (UNKNOWN, one.unknown)]
+            first, second = sorted(known, key=lambda each: -each[1])[:2]
+            told = [f"{name} {percent_of(share)}" for name, share in (first, second)]
+            rows.append((str(number), one.after, *told))
+        table = grid(("No.", "After", "Likeliest", "Next"), rows)
+        if table is not None:
+            yield table
+
+
+def session_named(session: SessionHistory, material: Material) -> str:
+    """Name a session where there are several."""
+    if len(material.sessions) < 2:
+        return ""
+    return f"Session {session.session}, {material.local(session.started)}"
