@@ -2,12 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from diag.cli.places import shipped_rules
-from diag.jobs.entries import Entry, Labelled, Opened, as_record
+from diag.jobs.entries import (
+    Ended,
+    Entry,
+    Labelled,
+    Noted,
+    Offered,
+    Opened,
+    PartUsed,
+    Worked,
+    as_record,
+)
 from diag.jobs.record import index_of
 from diag.model.case import Case
 from diag.model.rulebook import Rulebook
@@ -62,9 +72,17 @@ def cases_of(book: Rulebook, *files: str) -> dict[str, Case]:
 
 
 def drive(
-    store: Store, book: Rulebook, stages: list[Case], job: str | None, most: int = MOST_STEPS
+    store: Store,
+    book: Rulebook,
+    stages: list[Case],
+    job: str | None,
+    most: int = MOST_STEPS,
+    beside: Sequence[str] = (),
 ) -> str:
-    """Play a session of a job: each stage's case answers until the next repair; return its id."""
+    """Play a session of a job: each stage's case answers until the next repair; return its id.
+
+    What is read `beside`, as `FINDING = ANSWER`, is told at the end, before it is closed.
+    """
     first = stages[0]
     unit = book.units[first.unit]
     header = {"unit": unit.id, "complaint": first.complaint, "rulebook": book.hash}
@@ -76,6 +94,8 @@ def drive(
     controller = SessionController(SessionState(book, unit, first.complaint), record, store.now)
     for _ in range(most):
         if isinstance(controller.prompt, Closing):
+            for text in beside:
+                controller.change(text)
             store.close_session(session, controller.prompt.ending.kind)
             break
         _answer(controller, stages[min(controller.state.stage, len(stages) - 1)])
@@ -117,6 +137,35 @@ def demo_stages(book: Rulebook) -> list[Case]:
     """Return the worn battery of LIB-03: as found, and after the repair."""
     cases = cases_of(book, "demo")
     return [cases["LIB-03 on the bench"], cases["LIB-03 after the repair"]]
+
+
+AFTER = (
+    "volts at rest = 12.8 V",
+    "volts at the heater while igniting = 12.0 V",
+    "amps while igniting = 9.4 A",
+    "amps in fan run-up = 5.4 A",
+    "amps with the fan at speed = 2.2 A",
+    "standby amps = 50 mA",
+)
+"""What is read once more after the repair of LIB-03."""
+
+
+def finished(store: Store, book: Rulebook, label: Labelled = LIB_03) -> tuple[Jobs, str]:
+    """Return a job that is done: the battery of LIB-03 replaced, and the repair proved."""
+    jobs, job = opened(store, label, "it lights, then dies after a minute, every morning")
+    drive(store, book, demo_stages(book), job, beside=AFTER)
+    add(
+        jobs,
+        job,
+        PartUsed("battery 12 V 95 Ah, lead-acid", "EUR 142,50", "worn battery"),
+        PartUsed("terminal clamps, a pair", "EUR 9.80", "worn battery"),
+        Worked(45.0, "finding the fault"),
+        Worked(40.0, "battery replaced, test run"),
+        Offered("supply cable of 4 mm2 in place of 2.5 mm2", False, "not this year"),
+        Noted("the old battery went to those licensed to take it"),
+        Ended("cured"),
+    )
+    return jobs, job
 
 
 def stored(store: Store, jobs: Jobs, job: str) -> Iterator[tuple]:

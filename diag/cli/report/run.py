@@ -89,8 +89,8 @@ def _page(report: Report) -> list[str]:
     """Return the page, with pictures as SVG where the package that draws them is there."""
     drawing = library()
     if drawing is None:
-        return list(as_page(report, lambda one: drawn_in_text(rows_of(one, WIDTH)), NO_LIBRARY))
-    return list(as_page(report, lambda one: svg_of(one, drawing)))
+        return list(as_page(report, lambda one, _: drawn_in_text(rows_of(one, WIDTH)), NO_LIBRARY))
+    return list(as_page(report, lambda one, beside: svg_of(one, drawing, beside)))
 
 
 def _document(lines: list[str], wanted: Wanted, plain: bool) -> None:

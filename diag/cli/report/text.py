@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from diag.cli.report.drawings import rows_of
 from diag.cli.terminal.screen import Screen
+from diag.cli.terminal.wrapping import LEAST_CELLS, cells
 from diag.jobs.pictures.drawn import words_of
 from diag.jobs.report.document import Block, Boxed, Grid, Listed, Report, Shown, SignHere, Words
 from diag.model.printable import printable
@@ -47,15 +48,15 @@ def _show(screen: Screen, block: Block) -> None:
 
 
 def _grid(screen: Screen, grid: Grid) -> None:
-    """Write each row as its first cell, and below it the others by their heads."""
-    for number, row in enumerate(grid.rows):
-        first, *others = row
-        mark = "!" if number in grid.strong else "-"
-        told = [
-            f"{head.lower()} {one_line(cell)}"
-            for head, cell in zip(grid.head[1:], others, strict=True)
-            if cell
-        ]
-        screen.outline(f"  - {one_line(first)}" if mark == "-" else f"  * {one_line(first)}")
+    """Write a table in columns where there is room; else each row by the heads of its cells."""
+    rows = [tuple(map(one_line, row)) for row in (grid.head, *grid.rows)]
+    widths = [max(cells(row[at]) for row in rows) for at in range(len(grid.head))]
+    if sum(widths[:-1]) + 2 * len(widths) + min(widths[-1], LEAST_CELLS) <= screen.width:
+        screen.table(rows)
+        return
+    for number, (first, *others) in enumerate(rows[1:]):
+        screen.outline(f"  {'*' if number in grid.strong else '-'} {first}")
+        named = zip(grid.head[1:], others, strict=True)
+        told = [f"{head.lower()}: {cell}" for head, cell in named if cell]
         if told:
             screen.say("; ".join(told), indent=4)

@@ -1,4 +1,4 @@
-"""Axes, bars, lines and words of the pictures, in the pixels of a drawing 640 wide."""
+"""Axes, bars, lines and words of the pictures, in pixels."""
 
 from __future__ import annotations
 
@@ -6,11 +6,12 @@ from collections.abc import Sequence
 from math import floor, log10
 from typing import Any
 
-WIDTH = 640.0
+HALF, FULL = 460.0, 640.0
+"""Widths in pixels: of two pictures side by side, and of one by itself."""
 SIZE = 12
-"""Of letters, in pixels: about 9 points where the drawing is as wide as a page."""
+"""Of letters, in pixels: 6 points or more on paper."""
 ROW, BASE = 14.0, 26.0
-APART = 24.0
+APART = 34.0
 _STEPS = (1.0, 2.0, 2.5, 5.0, 10.0)
 
 
@@ -28,11 +29,11 @@ def round_step(span: float, most: int) -> float:
 class Canvas:
     """A drawing under way: a scale across and one up, and what is drawn by them."""
 
-    def __init__(self, drawing: Any, height: float) -> None:
+    def __init__(self, drawing: Any, height: float, width: float = HALF) -> None:
         """Begin with an empty drawing; `drawing` is the package that draws."""
         self._lib, self._height = drawing, height
-        self._drawing = drawing.Drawing(WIDTH, height, font_family="sans-serif", font_size=SIZE)
-        self._left, self._right = 0.0, WIDTH
+        self._drawing = drawing.Drawing(width, height, font_family="sans-serif", font_size=SIZE)
+        self._left, self._right = 0.0, width
         self._low_x, self._per_x = 0.0, 1.0
         self._low_y, self._per_y = 0.0, 1.0
 
@@ -150,10 +151,6 @@ class Canvas:
         self._add("Circle", *at, 4, fill=fill, stroke="black", data_value=f"{value:.6g}")
         self.words(at[0] + 9, at[1] - 8 if not hollow else at[1] + 9, told)
 
-    def beside(self, value: float, told: str) -> None:
-        """Write words at the right end of a value of the scale up."""
-        self.words(self._right + 6, self.y(value), told, size=11)
-
     def flow(
         self, begin: tuple[float, float], end: tuple[float, float], high: float, fill: str,
         value: float,
@@ -169,7 +166,7 @@ class Canvas:
     def sample(self, x: float, y: float, dash: str) -> None:
         """Draw a short piece of a line, to tell which it is."""
         more = {"stroke_dasharray": dash} if dash else {}
-        self._line(x, y, x + 40, y, stroke_width=2, **more)
+        self._line(x, y, x + 36, y, stroke_width=2, **more)
 
     def free_place(self, y: float, taken: list[float]) -> float:
         """Return the nearest height to one wanted where words do not run into others."""

@@ -16,10 +16,9 @@ from diag.jobs.report.document import (
     part,
     section,
 )
-from diag.jobs.report.material import LOCAL_RULES, Material
+from diag.jobs.report.material import LOCAL_RULES, Material, titled
 from diag.jobs.report.readings import JUDGED
 from diag.jobs.report.standing import cautions_of
-from diag.model.phrasing import capital
 from diag.session.result import shown
 
 CHECK_IT_OVER = "check it over"
@@ -92,7 +91,7 @@ def _checked(session: SessionHistory) -> Iterator[Block]:
     several = sorted(last, key=lambda one: isinstance(one.value, str))
     rows = [
         (
-            capital(one.finding),
+            titled(one.finding),
             shown(one.value) + (f" +/- {one.meter}" if one.meter else ""),
             one.limit.good,
             " ".join(filter(None, (JUDGED[one.limit.is_good], one.limit.missed))),
@@ -110,16 +109,14 @@ def _checked(session: SessionHistory) -> Iterator[Block]:
 def _not_checked(material: Material, session: SessionHistory) -> Iterator[Block]:
     """Yield what was passed over, and what the rules could not ask for with what was at hand."""
     read = {one.finding for one in session.readings}
-    rows = [(capital(name), why) for name, why in session.passed.items() if name not in read]
+    rows = [(titled(name), why) for name, why in session.passed.items() if name not in read]
     rows += [
-        (capital(name), "what it takes was not at hand")
+        (titled(name), "what it takes was not at hand")
         for name in session.out_of_reach
         if name not in read and name not in session.passed
     ]
     missing = dict.fromkeys(name for one in session.proof for name in one.missing)
-    rows += [
-        (capital(name), "not read") for name in missing if (capital(name),) not in _firsts(rows)
-    ]
+    rows += [(titled(name), "not read") for name in missing if (titled(name),) not in _firsts(rows)]
     yield grid(("Not checked", "Why"), rows) or Words("Nothing that was asked for was left out.")
 
 

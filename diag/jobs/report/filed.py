@@ -15,10 +15,9 @@ from diag.jobs.report.document import (
     part,
     section,
 )
-from diag.jobs.report.material import LOCAL_RULES, Material, percent_of, reason_lines
+from diag.jobs.report.material import LOCAL_RULES, Material, percent_of, reason_lines, titled
 from diag.jobs.report.readings import beliefs, in_order, meters, pictures, side_by_side
 from diag.jobs.report.work import charged, licensed, offers, repairs
-from diag.model.phrasing import capital
 from diag.session.result import shown
 
 
@@ -36,11 +35,11 @@ def file_part(material: Material) -> ReportPart:
         section("Why, and what else it could be", *_why(material)),
         section("Not checked", *_not_checked(material)),
         section("Work left to those licensed for it", listed(*licensed(material), LOCAL_RULES)),
-        section("Every reading, in order", *in_order(material)),
-        section("Belief after each answer", *beliefs(material)),
         section("Notes, sums and files", *_beside(material)),
         section("On what this rests", listed(*_rests_on(material))),
         section("Signed", SignHere(("Done by", "Date", "Received by the owner", "Date"))),
+        section("Every reading, in order", *in_order(material)),
+        section("Belief after each answer", *beliefs(material)),
     )
 
 
@@ -89,7 +88,7 @@ def _not_checked(material: Material) -> Iterator[Block]:
     rows, away = [], dict[str, None]()
     for session in material.sessions:
         read = {one.finding for one in session.readings}
-        rows += [(capital(name), why) for name, why in session.passed.items() if name not in read]
+        rows += [(titled(name), why) for name, why in session.passed.items() if name not in read]
         away |= dict.fromkeys(name for name in session.out_of_reach if name not in read)
     table = grid(("Asked for", "Why it was not read"), list(dict.fromkeys(rows)))
     if table is not None:

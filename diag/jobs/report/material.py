@@ -11,10 +11,13 @@ from diag.model.frozen import frozen
 from diag.model.phrasing import capital
 from diag.model.rulebook import Rulebook, Value
 from diag.session.account.reasons import SPEAKS_FROM, Reason
+from diag.session.proof.good import CLASS_VALUE
 from diag.session.proof.run import RepairResult
 from diag.session.result import shown
 
 MOST_REASONS = 3
+OF_ITS_KIND = " for heaters of its kind"
+"""What an owner reads in place of the mark of a class value."""
 LOCAL_RULES = (
     "Fuel lines, exhausts, gas-tight work and the wiring of vehicles and craft may be work for a "
     "licensed person. Local rules and the heater's own manual come before anything said here."
@@ -82,10 +85,10 @@ def came_out(result: RepairResult) -> str:
 
 def value_of(value: Value, finding: str, book: Rulebook) -> str:
     """Write a value for an owner: what it looks like where the rules say that."""
-    if isinstance(value, str) and finding in book.findings:
-        look = book.findings[finding].choices.get(value, "")
-        return look or value
-    return shown(value)
+    if not isinstance(value, str):
+        return shown(value)
+    look = book.findings[finding].choices.get(value, "") if finding in book.findings else ""
+    return (look or value).replace(CLASS_VALUE, OF_ITS_KIND)
 
 
 def percent_of(share: float) -> str:
@@ -99,23 +102,36 @@ def percent_of(share: float) -> str:
     return "under 1 %" if 0 < share < 0.005 else f"{100 * share:.0f} %"
 
 
-def reason_lines(reasons: Iterable[Reason], readings: Iterable[Taken] = ()) -> Iterator[str]:
-    """Yield the strongest reasons, each with the readings that it rests on and their limits."""
-    limits = {one.finding: one.limit for one in readings}
-    told = [one for one in reasons if one.decibans >= SPEAKS_FROM][:MOST_REASONS]
-    for one in told:
-        rests = dict(one.rests_on) or {}
-        said = [
-            f"{name} {shown(value)}" + _good(limits[name].good if name in limits else "")
-            for name, value in rests.items()
-        ]
-        behind = f": {'; '.join(said)}" if said else ""
-        why = f". {capital(one.why)}" if one.why else ""
-        yield f"{capital(one.sign)} is {one.state}{behind}{why}".rstrip(".") + "."
+def reason_lines(
+    reasons: Iterable[Reason], readings: Iterable[Taken] = (), *, plain: bool = False
+) -> Iterator[str]:
+    """Yield the strongest reasons, each with the readings that it rests on and their limits.
+
+    `plain`: for an owner, without the names that the rules give to what follows.
+    """
+    limits = {one.finding: one.limit.good for one in readings}
+    for one in [each for each in reasons if each.decibans >= SPEAKS_FROM][:MOST_REASONS]:
+        rests = dict(one.rests_on) or {one.sign: one.state}
+        said = "; ".join(
+            f"{name} {shown(value)}" + _good(limits.get(name, "")) for name, value in rests.items()
+        )
+        why = f". {capital(one.why)}" if one.why and "`" not in one.why else ""
+        head = "" if plain or not one.rests_on else f"{one.sign} is {one.state}: "
+        text = capital(f"{head}{said}{why}.")
+        yield text.replace(CLASS_VALUE, OF_ITS_KIND) if plain else text
 
 
 def _good(good: str) -> str:
     return f" (good: {good})" if good else ""
+
+
+def titled(finding: str) -> str:
+    """Return the name of a finding as it stands at the head of a row.
+
+    >>> titled("volts at rest"), titled("co alarm")
+    ('Volts at rest', 'CO alarm')
+    """
+    return f"CO{finding[2:]}" if finding.startswith("co ") else capital(finding)
 
 
 def minutes_of(minutes: float) -> str:

@@ -25,6 +25,7 @@ from diag.jobs.report.material import (
     came_out,
     percent_of,
     reason_lines,
+    titled,
     value_of,
 )
 from diag.jobs.report.standing import cautions_of, next_steps, outcome_words
@@ -35,6 +36,7 @@ WIRING_FIRST = (
     "Work on the supply wiring, its fuse and its joints is for somebody licensed for it where "
     "local rules say so. The fuse protects the cable: never fit a larger one."
 )
+FACT_BY_CLASS = " (by a class value)"
 WIRING_SIGNS = ("drop in the supply wiring", "cable", "joint", "fuse", "supply route")
 
 
@@ -100,10 +102,10 @@ def _known(material: Material) -> Iterator[Block]:
     """Yield the reasons of each repair, and what was read before and after it."""
     for session in material.sessions:
         for one in session.repairs:
-            title = small(material.book.causes[one.cause].title)
-            why = tuple(reason_lines(one.reasons.speaks_for, session.readings))
+            title = material.book.causes[one.cause].title
+            why = tuple(reason_lines(one.reasons.speaks_for, session.readings, plain=True))
             if why:
-                yield Words(f"That it was {title} was {percent_of(one.share)} likely, since:")
+                yield Words(f"{title}: {percent_of(one.share)} likely before the repair, since:")
                 yield Listed(why)
     rows = list(_changed(material))
     table = grid(("What was read", "Before", "After", "Good is"), rows)
@@ -117,7 +119,7 @@ def _changed(material: Material) -> Iterator[tuple[str, ...]]:
         for name, before, after in before_and_after(session):
             if before is not None and after is not None:
                 yield (
-                    capital(name),
+                    titled(name),
                     value_of(before.value, name, material.book),
                     value_of(after.value, name, material.book),
                     value_of(after.limit.good, name, material.book),
@@ -194,7 +196,8 @@ def _wiring(material: Material) -> Iterator[Block]:
         signs = [one for one in session.signs if one.startswith(WIRING_SIGNS)]
         if signs:
             told = True
-            yield Words(f"By the rules: {'; '.join(signs)}.")
+            said = "; ".join(signs).replace(FACT_BY_CLASS, "")
+            yield Words(f"By the rules: {said}.")
         wants = [
             f"{material.book.causes[one.cause].title}: {' '.join(_steps(material, one.cause))}"
             for one in session.suspects

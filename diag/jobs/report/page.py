@@ -5,7 +5,7 @@ Texts are words: what would be markup in them is escaped, and control characters
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from html import escape
 
 from diag.jobs.pictures.drawn import Picture, words_of
@@ -13,8 +13,10 @@ from diag.jobs.report.document import Block, Boxed, Grid, Listed, Report, Shown,
 from diag.jobs.report.style import STYLE
 from diag.model.printable import printable
 
-Drawing = Callable[[Picture], str]
-"""A picture to an `svg` element, or to a `pre` of characters, as markup."""
+Drawing = Callable[[Picture, Sequence[Picture]], str]
+"""A picture, and all that stand beside it, to an `svg` or a `pre` of characters, as markup."""
+SHORT = 14
+"""Letters of a cell that is never broken, where all of its column are as short."""
 
 
 def as_page(report: Report, drawing: Drawing, note: str = "") -> Iterator[str]:
@@ -85,24 +87,30 @@ def _block(block: Block, drawing: Drawing) -> Iterator[str]:
 
 def _grid(grid: Grid) -> Iterator[str]:
     """Yield a table; on a narrow screen each cell says by `data-head` of which column it is."""
+    heads = [words(text) for text in grid.head]
+    short = [
+        ' class="short"' if all(len(row[at]) <= SHORT for row in grid.rows) else ""
+        for at in range(len(heads))
+    ]
     yield "<table><thead><tr>"
-    yield "".join(f'<th scope="col">{words(text)}</th>' for text in grid.head)
+    yield "".join(f'<th scope="col">{text}</th>' for text in heads)
     yield "</tr></thead><tbody>"
     for number, row in enumerate(grid.rows):
         cells = "".join(
-            f'<td data-head="{words(head)}">{words(cell)}</td>'
-            for head, cell in zip(grid.head, row, strict=True)
+            f'<td{kind} data-head="{head}">{words(cell)}</td>'
+            for kind, head, cell in zip(short, heads, row, strict=True)
         )
         yield f'<tr class="bad">{cells}</tr>' if number in grid.strong else f"<tr>{cells}</tr>"
     yield "</tbody></table>"
 
 
 def _shown(shown: Shown, drawing: Drawing) -> Iterator[str]:
+    several = [picture for _, picture in shown.pictures]
     yield f'<div class="pictures"><h4>{words(shown.title)}</h4>'
     for caption, picture in shown.pictures:
-        yield "<figure>"
         lead = f"<strong>{words(caption)}.</strong> " if caption else ""
-        yield drawing(picture)
+        yield "<figure>"
+        yield drawing(picture, several)
         yield f"<figcaption>{lead}{words(words_of(picture))}</figcaption>"
         yield "</figure>"
     yield "</div>"

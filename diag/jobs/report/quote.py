@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from diag.jobs.history.told import SessionHistory, Suspect
+from diag.jobs.history.told import Suspect
 from diag.jobs.report.document import (
     Block,
     ReportPart,
@@ -75,9 +75,9 @@ def _takes(cause: Cause) -> str:
 
 
 def _why(material: Material, suspects: list[Suspect]) -> Iterator[Block]:
-    session: SessionHistory | None = material.sessions[-1] if material.sessions else None
+    readings = [one for each in material.sessions[-1:] for one in each.readings]
     for one in suspects[:2]:
-        lines = listed(*reason_lines(one.reasons.speaks_for, session.readings if session else ()))
+        lines = listed(*reason_lines(one.reasons.speaks_for, readings, plain=True))
         if lines is not None:
             yield Words(f"{material.book.causes[one.cause].title}:", strong=True)
             yield lines

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from diag.jobs.history.told import SessionHistory
+from diag.jobs.history.told import SessionHistory, Taken
 from diag.jobs.pictures.drawn import TITLES, Picture
 from diag.jobs.pictures.read import belief_path
 from diag.jobs.report.document import Block, Grid, Shown, Words, grid
-from diag.jobs.report.material import Material, percent_of
+from diag.jobs.report.material import Material, percent_of, titled
 from diag.jobs.report.owner import before_and_after
-from diag.model.phrasing import capital
 from diag.session.result import shown
 
 JUDGED = {True: "good", False: "NOT GOOD", None: ""}
@@ -22,30 +21,54 @@ def side_by_side(material: Material) -> Iterator[Block]:
     for session in material.sessions:
         if lead := session_named(session, material):
             yield Words(lead, strong=True)
-        rows: dict[bool, list[tuple[str, ...]]] = {True: [], False: []}
-        bad: dict[bool, set[int]] = {True: set(), False: set()}
-        for name, before, after in before_and_after(session):
-            last = after or before
-            assert last is not None
-            measured = not isinstance(last.value, str)
-            if last.limit.is_good is False:
-                bad[measured].add(len(rows[measured]))
-            rows[measured].append(
-                (
-                    capital(name),
-                    shown(before.value) if before else "",
-                    shown(after.value) if after else "",
-                    last.limit.good,
-                    " ".join(filter(None, (JUDGED[last.limit.is_good], last.limit.missed))),
-                    last.how,
-                    last.limit.origin,
-                )
-            )
-        for measured, several in rows.items():
+        several = list(before_and_after(session))
+        for measured in (True, False):
+            mine = [one for one in several if isinstance(_last(one).value, str) is not measured]
             head = ("Measured" if measured else "Seen or told", "Before", "After", "Good is")
-            made = grid((*head, "Verdict", "How", "Limit from"), several)
+            made = grid((*head, "Verdict", "How", "Limit from"), [_row(*one) for one in mine])
+            bad = [_last(one).limit.is_good is False for one in mine]
+            strong = frozenset(
+                at for at, one in enumerate(mine) if bad[at] and _is_left(session, one)
+            )
             if made is not None:
-                yield Grid(made.head, made.rows, frozenset(bad[measured]))
+                yield Grid(made.head, made.rows, strong)
+
+
+Before = tuple[str, Taken | None, Taken | None]
+
+
+def _last(one: Before) -> Taken:
+    last = one[2] or one[1]
+    assert last is not None
+    return last
+
+
+def _is_left(session: SessionHistory, one: Before) -> bool:
+    """Tell whether a reading says how the unit was left: it is the last there is of it."""
+    return one[2] is not None or not session.repairs
+
+
+def _row(name: str, before: Taken | None, after: Taken | None) -> tuple[str, ...]:
+    last = _last((name, before, after))
+    return (
+        titled(name),
+        shown(before.value) if before else "",
+        shown(after.value) if after else "",
+        last.limit.good,
+        _verdict(before, after),
+        last.how,
+        last.limit.origin,
+    )
+
+
+def _verdict(before: Taken | None, after: Taken | None) -> str:
+    """Say how the last reading is judged, and how the one before was where that was not good."""
+    last = after or before
+    assert last is not None
+    said = [" ".join(filter(None, (JUDGED[last.limit.is_good], last.limit.missed)))]
+    if after and before and before.limit.is_good is False:
+        said.append(f"was {before.limit.missed or 'not good'}")
+    return "; ".join(filter(None, said))
 
 
 def meters(material: Material) -> Iterator[Block]:
@@ -55,7 +78,7 @@ def meters(material: Material) -> Iterator[Block]:
             mine = [one for one in session.readings if one.finding == name and one.meter]
             if mine:
                 at = "; ".join(f"{shown(one.value)} +/- {one.meter}" for one in mine)
-                rows.append((capital(name), f"{100 * fraction:g} % + {fixed}", at))
+                rows.append((titled(name), f"{100 * fraction:g} % + {fixed}", at))
     yield grid(("Reading", "The meter may be out by", "So"), rows) or Words(
         "No error is stated for the meters used."
     )
@@ -105,7 +128,7 @@ def in_order(material: Material) -> Iterator[Block]:
             (
                 material.local(one.at),
                 _stage(one.stage),
-                capital(one.finding),
+                titled(one.finding),
                 shown(one.value),
                 one.how,
                 one.check,

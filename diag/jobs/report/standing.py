@@ -24,7 +24,7 @@ ENDINGS = {
     "not proved": "Not proved: not all that would prove it could be read.",
     "nothing wrong": "Nothing is wrong, as far as was read.",
     "not found out": "Not found out: what was read shows neither a fault nor that all is well.",
-    "not in the rulebook": "No fault known to the rules fits what was read: a case for a specialist.",
+    "not in the rulebook": "No known fault fits what was read: it is a case for a specialist.",
     "handed over": "Handed over: a danger holds, and nothing that is allowed is left to do here.",
     "goes on elsewhere": "It goes on where more is at hand.",
 }

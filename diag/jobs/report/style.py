@@ -7,14 +7,16 @@ STYLE = """\
 body { font: 11pt/1.42 "Liberation Sans", Arial, Helvetica, sans-serif; color: #000;
   background: #fff; margin: 0 auto; padding: 1.2rem; max-width: 62rem; }
 h1 { font-size: 1.7rem; line-height: 1.2; margin: 0 0 0.6rem; overflow-wrap: anywhere; }
-h2 { font-size: 1.35rem; margin: 2.2rem 0 0.6rem; padding: 0.3rem 0.6rem; border: 1.5pt solid #000; }
+h2 { font-size: 1.35rem; margin: 2.2rem 0 0.6rem; padding: 0.3rem 0.6rem;
+  border: 1.5pt solid #000; }
 h3 { font-size: 1.08rem; margin: 1.3rem 0 0.4rem; border-bottom: 1pt solid #000; }
 h4 { font-size: 1rem; margin: 0.8rem 0 0.2rem; flex-basis: 100%; }
 p { margin: 0.35rem 0; }
 ul { margin: 0.3rem 0 0.5rem; padding-left: 1.2rem; }
 li { margin: 0.15rem 0; }
 p, li, td, dd { overflow-wrap: anywhere; }
-dl { display: grid; grid-template-columns: repeat(auto-fill, minmax(15rem, 1fr)); margin: 0;
+td.short { white-space: nowrap; overflow-wrap: normal; }
+dl { display: grid; grid-template-columns: repeat(auto-fill, minmax(13rem, 1fr)); margin: 0;
   border-top: 1pt solid #000; }
 dl div { padding: 0.25rem 0.4rem 0.25rem 0; border-bottom: 0.5pt solid #999; }
 dt { font-size: 0.78rem; color: #333; }
@@ -30,7 +32,7 @@ tr { break-inside: avoid; }
 tr.bad td { font-weight: bold; background: #e8e8e8; }
 .box { border: 3pt solid #000; padding: 0.4rem 0.8rem; margin: 0.6rem 0; break-inside: avoid; }
 .pictures { display: flex; flex-wrap: wrap; gap: 0 1.5rem; break-inside: avoid; }
-figure { flex: 1 1 26rem; margin: 0.2rem 0 0.6rem; max-width: 40rem; min-width: 0;
+figure { flex: 1 1 24rem; margin: 0.2rem 0 0.6rem; max-width: 34rem; min-width: 0;
   break-inside: avoid; }
 figcaption { font-size: 0.86rem; }
 svg { width: 100%; height: auto; display: block; }
@@ -56,8 +58,9 @@ footer { margin-top: 1.5rem; font-size: 0.8rem; border-top: 0.5pt solid #999; }
   h2 { margin-top: 0.8rem; }
   .part + .part h2 { margin-top: 0; }
   h2, h3, h4 { break-after: avoid; }
-  table { font-size: 8pt; }
+  table, figcaption, .sign p { font-size: 8pt; }
   p { orphans: 2; widows: 2; }
-  figure { flex-basis: 80mm; }
+  figure { flex-basis: 80mm; max-width: 120mm; }
+  dl { grid-template-columns: 1fr 1fr 1fr; }
 }
 """
