@@ -8,7 +8,7 @@ from diag.bench.figures import rounded
 from diag.bench.report import ADD, STOP, BenchReport, as_object
 from diag.cli.terminal.screen import Screen
 from diag.cli.terminal.wrapping import LEAST_CELLS, cells, filled, wrap
-from diag.model.printable import printable
+from diag.model.phrasing import printable
 
 NAME, VALUE = 22, 20
 ROOM_TO_ANSWER = 12

@@ -12,7 +12,7 @@ from diag.cli.places import path_of
 from diag.cli.terminal.progress import progress
 from diag.cli.terminal.screen import Screen
 from diag.model.expression import written
-from diag.model.printable import printable
+from diag.model.phrasing import printable
 from diag.model.rulebook import Rulebook
 from diag.practice.drill.exercise import Exercise, exercise, faults_for
 from diag.practice.drill.levels import LEVELS, DrillLevel, beside, drill_fault

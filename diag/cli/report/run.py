@@ -23,7 +23,7 @@ from diag.jobs.report.document import Report
 from diag.jobs.report.markdown import WIDTH, as_markdown
 from diag.jobs.report.material import Material, local_time
 from diag.jobs.report.page import as_page, drawn_in_text
-from diag.model.printable import printable
+from diag.model.phrasing import printable
 from diag.store.jobs import Jobs
 
 FORMS, READERS = ("text", "markdown", "html"), ("owner", "file", "both")

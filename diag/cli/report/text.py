@@ -7,7 +7,9 @@ from diag.cli.terminal.screen import Screen
 from diag.cli.terminal.wrapping import LEAST_CELLS, cells
 from diag.jobs.pictures.drawn import words_of
 from diag.jobs.report.document import Block, Boxed, Grid, Listed, Report, Shown, SignHere, Words
-from diag.model.printable import printable
+from diag.model.phrasing import printable
+
+STOP = "."
 
 
 def show_report(screen: Screen, report: Report) -> None:
@@ -57,6 +59,6 @@ def _grid(screen: Screen, grid: Grid) -> None:
     for number, (first, *others) in enumerate(rows[1:]):
         screen.outline(f"  {'*' if number in grid.strong else '-'} {first}")
         named = zip(grid.head[1:], others, strict=True)
-        told = [f"{head.lower()}: {cell}" for head, cell in named if cell]
+        told = [f"{head.lower()}: {cell.rstrip(STOP)}" for head, cell in named if cell]
         if told:
             screen.say("; ".join(told), indent=4)

@@ -25,7 +25,7 @@ from diag.cli.places import user_rules
 from diag.cli.terminal.progress import progress
 from diag.cli.terminal.screen import Screen
 from diag.model.amounts import count
-from diag.model.printable import printable
+from diag.model.phrasing import printable
 from diag.physics.formulas.catalogue import FORMULAS
 
 MOST_DEPTH = 12

@@ -21,7 +21,7 @@ from diag.cli.places import path_of, shipped_rules, user_rules
 from diag.cli.terminal.progress import progress
 from diag.cli.terminal.screen import Screen
 from diag.model.amounts import count
-from diag.model.printable import printable
+from diag.model.phrasing import printable
 from diag.model.problem import Problem, ProblemsFound
 from diag.model.rulebook import Rulebook
 from diag.practice.world import WorldFiles, read_world

@@ -20,7 +20,7 @@ from diag.cli.places import path_of
 from diag.cli.terminal.progress import progress
 from diag.cli.terminal.screen import PIPE, Screen
 from diag.cli.terminal.wrapping import boxed, outlined
-from diag.model.printable import printable
+from diag.model.phrasing import printable
 from diag.model.rulebook import Rulebook, UnitData
 
 PAGE_LINES = 60

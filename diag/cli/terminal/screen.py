@@ -21,8 +21,7 @@ from diag.cli.terminal.wrapping import (
     ruled,
     wrap,
 )
-from diag.model.phrasing import capital
-from diag.model.printable import printable
+from diag.model.phrasing import capital, printable
 
 PIPE, WIDEST, ROWS = 80, 200, 24
 KEPT_ROWS, LEAST_ROWS = 3, 8

@@ -6,6 +6,8 @@ from collections.abc import Sequence
 from math import floor, log10
 from typing import Any
 
+from diag.model.phrasing import printable
+
 HALF, FULL = 460.0, 640.0
 """Widths in pixels: of two pictures side by side, and of one by itself."""
 SIZE = 12
@@ -39,7 +41,7 @@ class Canvas:
 
     def written(self, title: str) -> str:
         """Return the drawing as an element, with what it says for those who do not see it."""
-        self._drawing.append_title(title)
+        self._drawing.append_title(printable(title, keep=""))
         element: str = self._drawing.as_svg(header="")
         return element.strip()
 
@@ -182,7 +184,16 @@ class Canvas:
         self, x: float, y: float, text: str, anchor: str = "start", size: float = SIZE, **more: Any
     ) -> None:
         """Write words whose middle stands at a height."""
-        self._add("Text", text, size, x, y, text_anchor=anchor, dominant_baseline="middle", **more)
+        self._add(
+            "Text",
+            printable(text, keep=""),
+            size,
+            x,
+            y,
+            text_anchor=anchor,
+            dominant_baseline="middle",
+            **more,
+        )
 
     def _line(self, x0: float, y0: float, x1: float, y1: float, **more: Any) -> None:
         self._add("Line", x0, y0, x1, y1, **{"stroke": "black", **more})

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from diag.jobs.history.told import SessionHistory
 from diag.jobs.report.document import (
@@ -16,13 +16,23 @@ from diag.jobs.report.document import (
     part,
     section,
 )
-from diag.jobs.report.material import LOCAL_RULES, Material, titled
+from diag.jobs.report.material import LOCAL_RULES, Material, by_reason, titled
 from diag.jobs.report.readings import JUDGED
 from diag.jobs.report.standing import cautions_of
 from diag.session.result import shown
 
 CHECK_IT_OVER = "check it over"
 STANDS = {"held": "PASS", "failed": "FAIL", "unread": "not checked", "none": ""}
+WRITTEN = {
+    " >= ": " is at least ",
+    " <= ": " is at most ",
+    " > ": " is more than ",
+    " < ": " is less than ",
+    " unit ": " the heater's ",
+    " * ": " times ",
+    " + ": " and ",
+}
+"""Marks of the rule language, as people say them."""
 COLUMNS = ("Checked", "Found", "Good is", "Verdict", "How", "Limit from")
 
 
@@ -39,7 +49,7 @@ def commissioning_part(material: Material, session: SessionHistory) -> ReportPar
         section("Result", *_result(session)),
         section("What must hold", *_must_hold(session)),
         section("Everything that was checked", *_checked(session)),
-        section("Not checked", *_not_checked(material, session)),
+        section("Not checked", *_not_checked(session)),
         section("Cautions", listed(*cautions_of(material), LOCAL_RULES)),
         section("Signed", SignHere(("Checked by", "Licence or trade", "Date", "Owner"))),
     )
@@ -72,7 +82,7 @@ def _not_good(session: SessionHistory) -> list[str]:
 def _must_hold(session: SessionHistory) -> Iterator[Block]:
     rows = [
         (
-            one.condition,
+            in_words(one.condition),
             "; ".join(f"{name}: {shown(value)}" for name, value in one.read),
             STANDS[one.stands],
             ", ".join(one.missing),
@@ -106,19 +116,24 @@ def _checked(session: SessionHistory) -> Iterator[Block]:
         yield Grid(made.head, made.rows, frozenset(bad))
 
 
-def _not_checked(material: Material, session: SessionHistory) -> Iterator[Block]:
+def _not_checked(session: SessionHistory) -> Iterator[Block]:
     """Yield what was passed over, and what the rules could not ask for with what was at hand."""
     read = {one.finding for one in session.readings}
-    rows = [(titled(name), why) for name, why in session.passed.items() if name not in read]
-    rows += [
-        (titled(name), "what it takes was not at hand")
-        for name in session.out_of_reach
-        if name not in read and name not in session.passed
-    ]
     missing = dict.fromkeys(name for one in session.proof for name in one.missing)
-    rows += [(titled(name), "not read") for name in missing if (titled(name),) not in _firsts(rows)]
-    yield grid(("Not checked", "Why"), rows) or Words("Nothing that was asked for was left out.")
+    why = dict.fromkeys(missing, "not read")
+    why |= dict.fromkeys(session.out_of_reach, "what it takes was not at hand")
+    why |= session.passed
+    rows = by_reason((name, one) for name, one in why.items() if name not in read)
+    yield grid(("Why", "Not checked"), rows) or Words("Nothing that was asked for was left out.")
+    yield Words("What the rules did not ask for was not looked at.")
 
 
-def _firsts(rows: Sequence[tuple[str, ...]]) -> set[tuple[str, ...]]:
-    return {row[:1] for row in rows}
+def in_words(condition: str) -> str:
+    """Return a condition of the rules as it is read on a sheet.
+
+    >>> in_words("standby amps <= unit standby current limit")
+    "standby amps is at most the heater's standby current limit"
+    """
+    for mark, said in WRITTEN.items():
+        condition = condition.replace(mark, said)
+    return condition

@@ -15,7 +15,7 @@ from diag.jobs.report.document import (
     part,
     section,
 )
-from diag.jobs.report.material import LOCAL_RULES, Material, percent_of, reason_lines, titled
+from diag.jobs.report.material import LOCAL_RULES, Material, by_reason, percent_of, reason_lines
 from diag.jobs.report.readings import beliefs, in_order, meters, pictures, side_by_side
 from diag.jobs.report.work import charged, licensed, offers, repairs
 from diag.session.result import shown
@@ -85,22 +85,18 @@ def _why(material: Material) -> Iterator[Block]:
 
 
 def _not_checked(material: Material) -> Iterator[Block]:
-    rows, away = [], dict[str, None]()
+    why = dict[str, str]()
     for session in material.sessions:
         read = {one.finding for one in session.readings}
-        rows += [(titled(name), why) for name, why in session.passed.items() if name not in read]
-        away |= dict.fromkeys(name for name in session.out_of_reach if name not in read)
-    table = grid(("Asked for", "Why it was not read"), list(dict.fromkeys(rows)))
-    if table is not None:
-        yield table
-    if away:
-        yield Words(f"What these take was not at hand: {', '.join(away)}.")
+        held = dict.fromkeys(session.out_of_reach, "what it takes was not at hand")
+        held |= session.passed
+        why |= {name: one for name, one in held.items() if name not in read}
+    table = grid(("Why", "Not read"), by_reason(why.items()))
+    yield table or Words("Nothing that was asked for was passed over.")
     declined = dict.fromkeys(one for each in material.sessions for one in each.declined)
     if declined:
         titles = ", ".join(material.book.causes[one].title for one in declined)
         yield Words(f"Repairs proposed and not made: {titles}.")
-    if table is None and not away:
-        yield Words("Nothing that was asked for was passed over.")
     yield Words("What was not asked for was not looked at.")
 
 

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator
 
 from diag.jobs.pictures.drawn import Picture, words_of
 from diag.jobs.report.document import Block, Boxed, Grid, Listed, Report, Shown, SignHere, Words
-from diag.model.printable import printable
+from diag.model.phrasing import printable
 
 DrawnRows = Callable[[Picture, int], tuple[str, ...]]
 """A picture and a width to rows of characters."""

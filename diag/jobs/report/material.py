@@ -113,11 +113,12 @@ def reason_lines(
     for one in [each for each in reasons if each.decibans >= SPEAKS_FROM][:MOST_REASONS]:
         rests = dict(one.rests_on) or {one.sign: one.state}
         said = "; ".join(
-            f"{name} {shown(value)}" + _good(limits.get(name, "")) for name, value in rests.items()
+            f"{name}: {shown(value)}" + _good(limits.get(name, "")) for name, value in rests.items()
         )
         why = f". {capital(one.why)}" if one.why and "`" not in one.why else ""
-        head = "" if plain or not one.rests_on else f"{one.sign} is {one.state}: "
-        text = capital(f"{head}{said}{why}.")
+        head = "" if plain or not one.rests_on else f"{one.sign} is {one.state} ("
+        tail = ")" if head else ""
+        text = capital(f"{head}{said}{tail}{why}.")
         yield text.replace(CLASS_VALUE, OF_ITS_KIND) if plain else text
 
 
@@ -132,6 +133,18 @@ def titled(finding: str) -> str:
     ('Volts at rest', 'CO alarm')
     """
     return f"CO{finding[2:]}" if finding.startswith("co ") else capital(finding)
+
+
+def by_reason(passed: Iterable[tuple[str, str]]) -> tuple[tuple[str, ...], ...]:
+    """Return what was not read, by the reason: each reason once, with all that it held back.
+
+    >>> by_reason([("volts", "not sure"), ("amps", "no clamp"), ("ohms", "not sure")])
+    (('not sure', 'volts, ohms'), ('no clamp', 'amps'))
+    """
+    several = dict[str, dict[str, None]]()
+    for name, why in passed:
+        several.setdefault(why, {})[name] = None
+    return tuple((why, ", ".join(names)) for why, names in several.items())
 
 
 def minutes_of(minutes: float) -> str:

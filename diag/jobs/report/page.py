@@ -11,7 +11,7 @@ from html import escape
 from diag.jobs.pictures.drawn import Picture, words_of
 from diag.jobs.report.document import Block, Boxed, Grid, Listed, Report, Shown, SignHere, Words
 from diag.jobs.report.style import STYLE
-from diag.model.printable import printable
+from diag.model.phrasing import printable
 
 Drawing = Callable[[Picture, Sequence[Picture]], str]
 """A picture, and all that stand beside it, to an `svg` or a `pre` of characters, as markup."""

@@ -18,13 +18,14 @@ from diag.jobs.report.document import (
 from diag.jobs.report.material import LOCAL_RULES, Material, minutes_of, percent_of, reason_lines
 from diag.jobs.report.standing import next_steps, outcome_words
 from diag.jobs.report.work import offers
-from diag.model.phrasing import capital, in_a_row
+from diag.model.phrasing import in_a_row
 from diag.model.rulebook import Cause
 
 NOT_BINDING = (
     "This is an estimate by the readings so far, and no promise: what else comes to light is "
     "shown to you before more is done. Minutes are those of the rules, for somebody used to it."
 )
+TO_FILL_IN = "__________"
 NO_FAULT = "use or weather, no fault of the heater"
 
 
@@ -55,18 +56,16 @@ def _suspected(material: Material, suspects: list[Suspect]) -> Iterator[Block]:
                 " ".join(cause.repair.do),
                 ", ".join(cause.repair.parts) or "none",
                 _takes(cause),
+                TO_FILL_IN,
             )
         )
-    head = ("Suspected", "Likely", "The work", "Parts", "Time")
+    head = ("Suspected", "Likely", "The work", "Parts", "Time", "Price")
     table = grid(head, rows)
     if table is None:
         yield Words("Nothing is suspected that work would mend, as far as was read.")
         return
     yield table
-    yield Words(
-        "The price of a part is not in the rules; it is named here before it is ordered:  "
-        "____________________"
-    )
+    yield Words("Prices are not in the rules: they are filled in before anything is ordered.")
 
 
 def _takes(cause: Cause) -> str:
@@ -89,13 +88,11 @@ def _alternatives(material: Material, suspects: list[Suspect]) -> Iterator[str]:
     others = [causes[one.cause].title for one in suspects[1:]]
     if others:
         yield f"If the first does not mend it, next in question: {in_a_row(others, 'or')}."
-    for one in suspects:
-        for rival in one.reasons.rivals:
-            if rival.told_by:
-                yield (
-                    f"{capital(rival.told_by)} tells {causes[one.cause].title} from "
-                    f"{causes[rival.cause].title}: to be looked at before parts are bought."
-                )
+    telling = dict.fromkeys(
+        rival.told_by for one in suspects for rival in one.reasons.rivals if rival.told_by
+    )
+    if telling:
+        yield f"To be looked at before parts are bought, as it tells which: {in_a_row(telling)}."
     held = [one for each in material.sessions for one in each.dangers if one.holds]
     if held:
         titles = in_a_row(dict.fromkeys(material.book.dangers[one.danger].title for one in held))
