@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from diag.bench.battery.inputs import AREA, CHEMISTRY, FURTHER, LENGTH, NEEDED
 from diag.bench.battery.report import CAUTION, LOAD_TEST, supply_report, with_first_point
+from diag.bench.report import without_options
 from diag.cli.bench.asking import Ask, Questions, answer, asker, until_believed
 from diag.cli.bench.battery_screen import figure_value, supply_lines, supply_object
 from diag.cli.bench.kept.outcome import BenchOutcome, Take
@@ -47,7 +49,10 @@ def run_battery(
 
         print(json.dumps(supply_object(report), indent=2))
     else:
-        screen = (ask and ask.screen) or Screen()
+        within = ask and ask.screen  # a session's, where no options can be given
+        if within:
+            report = replace(report, notes=without_options(report.notes))
+        screen = within or Screen()
         cautions = report.cautions[1:] if asked else report.cautions
         screen.lines(supply_lines(report, cautions, screen.width, screen.draws))
     if take is not None:
