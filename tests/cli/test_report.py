@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 import sys
-from collections.abc import Iterator
 from pathlib import Path
 
 import html5lib
@@ -38,9 +37,9 @@ def home(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(autouse=True)
-def _at_home(home: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+def _at_home(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("DIAG_HOME", str(home))
-    yield
+
 
 
 DONE, OPEN = "d000001", "d000003"

@@ -9,13 +9,13 @@ from pathlib import Path
 from diag.cli.places import shipped_rules
 from diag.jobs.entries import (
     Ended,
-    Entry,
     Labelled,
-    Noted,
     Offered,
     Opened,
     PartUsed,
+    Remarked,
     Worked,
+    Written,
     as_record,
 )
 from diag.jobs.record import index_of
@@ -127,7 +127,7 @@ def opened(store: Store, label: Labelled, complaint: str) -> tuple[Jobs, str]:
     return jobs, jobs.open(*as_record(Opened("LIB-03", complaint, label)))
 
 
-def add(jobs: Jobs, job: str, *entries: Entry) -> None:
+def add(jobs: Jobs, job: str, *entries: Written) -> None:
     """Write entries down."""
     for one in entries:
         jobs.append(job, *as_record(one))
@@ -162,7 +162,7 @@ def finished(store: Store, book: Rulebook, label: Labelled = LIB_03) -> tuple[Jo
         Worked(45.0, "finding the fault"),
         Worked(40.0, "battery replaced, test run"),
         Offered("supply cable of 4 mm2 in place of 2.5 mm2", False, "not this year"),
-        Noted("the old battery went to those licensed to take it"),
+        Remarked("the old battery went to those licensed to take it"),
         Ended("cured"),
     )
     return jobs, job

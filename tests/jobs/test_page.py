@@ -20,9 +20,9 @@ from diag.jobs.entries import (
     Attached,
     Figured,
     Labelled,
-    Noted,
     Offered,
     PartUsed,
+    Remarked,
     Unreadable,
     Worked,
 )
@@ -58,7 +58,7 @@ def said_by(people: str, kind: str = "finished") -> Material:
     job = material(kind)
     at = "2026-11-03T10:00:00+00:00"
     entries: Mapping[str, Any] = {
-        "notes": Noted(people),
+        "notes": Remarked(people),
         "figures": Figured(people),
         "parts": PartUsed(people, people, people),
         "work": Worked(5.0, people),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from diag.jobs.entries import Attached, Figured, Noted, Unreadable
+from diag.jobs.entries import Attached, Figured, Remarked, Unreadable
 from diag.jobs.report.document import (
     Block,
     ReportPart,
@@ -105,7 +105,7 @@ def _beside(material: Material) -> Iterator[Block]:
     notes = [
         f"{material.local(one.at)}: {one.entry.text}"
         for one in (*record.notes, *record.figures)
-        if isinstance(one.entry, Noted | Figured)
+        if isinstance(one.entry, Remarked | Figured)
     ]
     notes += [text for session in material.sessions for text in session.notes]
     told = listed(*notes)
