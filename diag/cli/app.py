@@ -29,7 +29,7 @@ COMMANDS = {
     ),
     "report": (
         "report.options:app",
-        "Hand a job over: for the owner, for the file, or as a quote.",
+        "Write what a job came to, for the owner and for the file.",
     ),
     "sequence": ("rules.options:sequence_app", "Print the usual fault sequence of a complaint."),
     "units": ("units.options:app", "List, show, begin and check unit files."),

@@ -16,7 +16,7 @@ from diag.jobs.entries import (
     Remarked,
     Worked,
     Written,
-    as_record,
+    entry_as_data,
 )
 from diag.jobs.record import index_of
 from diag.model.case import Case
@@ -124,13 +124,13 @@ def _answer(controller: SessionController, case: Case) -> None:
 def opened(store: Store, label: Labelled, complaint: str) -> tuple[Jobs, str]:
     """Open a job on LIB-03."""
     jobs = Jobs(store, index_of)
-    return jobs, jobs.open(*as_record(Opened("LIB-03", complaint, label)))
+    return jobs, jobs.open(*entry_as_data(Opened("LIB-03", complaint, label)))
 
 
 def add(jobs: Jobs, job: str, *entries: Written) -> None:
     """Write entries down."""
     for one in entries:
-        jobs.append(job, *as_record(one))
+        jobs.append(job, *entry_as_data(one))
 
 
 def demo_stages(book: Rulebook) -> list[Case]:

@@ -10,7 +10,7 @@ from tempfile import mkdtemp
 from diag.jobs.entries import Ended, Labelled
 from diag.jobs.history.sessions import job_history
 from diag.jobs.record import record_of
-from diag.jobs.report.material import Material, local_time
+from diag.jobs.report.material import JobMaterial, local_time
 from tests.dangers import shipped
 from tests.jobs.demo import (
     LIB_03,
@@ -27,7 +27,7 @@ from tests.jobs.demo import (
 SOUND, DANGER = "LIB-23 checked before winter", "LIB-601 lit with a bang"
 
 
-def _material(folder: Path, kind: str, label: Labelled) -> Material:
+def _material(folder: Path, kind: str, label: Labelled) -> JobMaterial:
     store, book = store_in(folder), shipped.book()
     if kind == "finished":
         jobs, job = finished(store, book, label)
@@ -47,10 +47,10 @@ def _material(folder: Path, kind: str, label: Labelled) -> Material:
     history = job_history(book, stored(store, jobs, job))
     record = record_of(jobs.entries(job))
     store.close()
-    return Material(job, record, history, book, local_time(UTC))
+    return JobMaterial(job, record, history, book, local_time(UTC))
 
 
 @cache
-def material(kind: str, label: Labelled = LIB_03) -> Material:
+def material(kind: str, label: Labelled = LIB_03) -> JobMaterial:
     """Return a job: `finished`, `open`, `checked over`, in `danger` or `empty`."""
     return _material(Path(mkdtemp()), kind, label)

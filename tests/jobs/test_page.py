@@ -30,9 +30,9 @@ from diag.jobs.pictures.svg import svg_of
 from diag.jobs.record import At
 from diag.jobs.report.building import report_of
 from diag.jobs.report.document import Report
-from diag.jobs.report.markdown import as_markdown
+from diag.jobs.report.markdown import report_markdown
 from diag.jobs.report.markdown import words as in_markdown
-from diag.jobs.report.material import Material
+from diag.jobs.report.material import JobMaterial
 from diag.jobs.report.page import as_page, drawn_in_text
 from tests.jobs.shipped_jobs import material
 
@@ -53,7 +53,7 @@ words_of_people = (
 )
 
 
-def said_by(people: str, kind: str = "finished") -> Material:
+def said_by(people: str, kind: str = "finished") -> JobMaterial:
     """Return a job in which people have written one text wherever they can write."""
     job = material(kind)
     at = "2026-11-03T10:00:00+00:00"
@@ -150,8 +150,8 @@ def test_what_people_write_is_never_markup_in_the_page(kind: str, people: str) -
 @example(people=" ".join(HOSTILE))
 def test_what_people_write_is_never_markdown(people: str) -> None:
     """Markdown has the same structure whatever is written, by a CommonMark parser with tables."""
-    plain = marked(as_markdown(report_of(said_by("plain words")), rows_of))
-    assert plain == marked(as_markdown(report_of(said_by(people)), rows_of))
+    plain = marked(report_markdown(report_of(said_by("plain words")), rows_of))
+    assert plain == marked(report_markdown(report_of(said_by(people)), rows_of))
 
 
 @given(words_of_people)
@@ -170,5 +170,5 @@ def test_markdown_of_words_reads_as_the_words(people: str) -> None:
 def test_no_control_character_is_in_any_form(people: str) -> None:
     """Neither page nor Markdown holds a control, direction or private character but line ends."""
     report = report_of(said_by(people), "owner")
-    for text in (page_of(report, drawn=False), "\n".join(as_markdown(report, rows_of))):
+    for text in (page_of(report, drawn=False), "\n".join(report_markdown(report, rows_of))):
         assert [] == [one for one in text if one != "\n" and not one.isprintable()]

@@ -21,7 +21,7 @@ from diag.jobs.pictures.drawn import (
     Picture,
     StartCurrent,
     SupplyDrops,
-    words_of,
+    told_in_words,
 )
 from diag.jobs.pictures.read import belief_path, pictures_of
 from diag.jobs.pictures.svg import svg_of
@@ -98,7 +98,7 @@ def test_a_picture_is_a_plain_drawing_with_a_title(picture: Picture) -> None:
     assert set() == {name for name in names if name in ("href", "src") or name.startswith("on")}
     title = svg.find(f"{SVG}title")
     assert title is not None
-    assert " ".join(printable(words_of(picture), keep="").split()) in " ".join(
+    assert " ".join(printable(told_in_words(picture), keep="").split()) in " ".join(
         str(title.text).split()
     )
 

@@ -15,8 +15,8 @@ from diag.jobs.entries import PartUsed
 from diag.jobs.record import At
 from diag.jobs.report.building import Audience, report_of
 from diag.jobs.report.document import Boxed, Grid, Report, ReportSection, SignHere
-from diag.jobs.report.markdown import as_markdown
-from diag.jobs.report.material import Material, local_time
+from diag.jobs.report.markdown import report_markdown
+from diag.jobs.report.material import JobMaterial, local_time
 from diag.jobs.report.prices import price_of, total
 from tests.dangers import shipped
 from tests.jobs.shipped_jobs import material
@@ -24,7 +24,7 @@ from tests.jobs.shipped_jobs import material
 
 def said(report: Report) -> str:
     """Return all that a report says, on one line, its escapes taken out."""
-    text = " ".join(" ".join(as_markdown(report, rows_of)).split())
+    text = " ".join(" ".join(report_markdown(report, rows_of)).split())
     return text.replace("\\", "").replace("**", "")
 
 
@@ -146,7 +146,7 @@ def test_a_danger_that_holds_stands_first_for_the_owner() -> None:
     assert danger.licensed in box.texts
 
 
-def _sheet(job: Material) -> dict[str, ReportSection]:
+def _sheet(job: JobMaterial) -> dict[str, ReportSection]:
     return sections(report_of(job, "file"), "Commissioning sheet")
 
 

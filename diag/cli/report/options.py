@@ -10,7 +10,9 @@ from diag.cli.guard import guarded
 from diag.cli.options import Plain, Text, commands, text_option
 
 JobId = Annotated[str, typer.Argument(metavar="JOB", help="The job, by its id.")]
-Form = Annotated[str, text_option("--format", "FORM", "text, markdown or html; text if left out.")]
+ReportForm = Annotated[
+    str, text_option("--format", "FORM", "text, markdown or html; text if left out.")
+]
 Output = Annotated[
     Text, text_option("--output", "FILE", "Write it to a file; never over one that is there.")
 ]
@@ -21,7 +23,7 @@ For = Annotated[str, text_option("--for", "READER", "owner, file or both; both i
 Quote = Annotated[
     bool, typer.Option("--quote", help="A quote before the work, in place of the report.")
 ]
-Rules = Annotated[Text, text_option("--rules", "DIR", "Another folder of rules.")]
+RulesFolder = Annotated[Text, text_option("--rules", "DIR", "Another folder of rules.")]
 
 app = commands("report")
 
@@ -29,17 +31,17 @@ app = commands("report")
 @app.command()
 def report(
     job: JobId,
-    form: Form = "text",
+    form: ReportForm = "text",
     output: Output = None,
     overwrite: Overwrite = False,
     reader: For = "both",
     quote: Quote = False,
-    rules: Rules = None,
+    rules: RulesFolder = None,
     plain: Plain = False,
 ) -> None:
-    """Write what was read, done and proved in a job: for the owner, and for the file."""
+    """Write what a job came to, for the owner and for the file."""
     with guarded():
-        from diag.cli.report.run import Wanted, run_report
+        from diag.cli.report.run import ReportWanted, run_report
 
-        wanted = Wanted(form, reader, quote, output, overwrite)
+        wanted = ReportWanted(form, reader, quote, output, overwrite)
         raise SystemExit(run_report(job, wanted, rules, plain))

@@ -20,8 +20,8 @@ from diag.jobs.pictures.svg import library, svg_of
 from diag.jobs.record import index_of, record_of
 from diag.jobs.report.building import Audience, report_of
 from diag.jobs.report.document import Report
-from diag.jobs.report.markdown import WIDTH, as_markdown
-from diag.jobs.report.material import Material, local_time
+from diag.jobs.report.markdown import WIDTH, report_markdown
+from diag.jobs.report.material import JobMaterial, local_time
 from diag.jobs.report.page import as_page, drawn_in_text
 from diag.model.phrasing import printable
 from diag.store.jobs import Jobs
@@ -34,7 +34,7 @@ NO_LIBRARY = (
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
+class ReportWanted:
     """What was asked for: a form, a reader, a quote or not, and where it goes."""
 
     form: str
@@ -58,7 +58,9 @@ class Wanted:
             )
 
 
-def run_report(job: str, wanted: Wanted, rules: str | None = None, plain: bool = False) -> int:
+def run_report(
+    job: str, wanted: ReportWanted, rules: str | None = None, plain: bool = False
+) -> int:
     """Write the report of a job; `StoreError` for one that there is not."""
     wanted.check()
     with closing(open_store()) as store:
@@ -66,17 +68,17 @@ def run_report(job: str, wanted: Wanted, rules: str | None = None, plain: bool =
         row, record = jobs.job(job), record_of(jobs.entries(job))
         stored = [(one, store.events(one.id)) for one in jobs.sessions(job)]
     book = load_book(rules)
-    material = Material(row.id, record, job_history(book, stored), book, local_time(None))
+    material = JobMaterial(row.id, record, job_history(book, stored), book, local_time(None))
     report = report_of(material, cast(Audience, wanted.reader), quote=wanted.quote)
     if wanted.form == "text":
         _text(report, wanted, plain)
     else:
-        lines = _page(report) if wanted.form == "html" else list(as_markdown(report, rows_of))
+        lines = _page(report) if wanted.form == "html" else list(report_markdown(report, rows_of))
         _document(lines, wanted, plain)
     return 0
 
 
-def _text(report: Report, wanted: Wanted, plain: bool) -> None:
+def _text(report: Report, wanted: ReportWanted, plain: bool) -> None:
     if wanted.output is None:
         show_report(Screen(plain=plain), report)
         return
@@ -93,7 +95,7 @@ def _page(report: Report) -> list[str]:
     return list(as_page(report, lambda one, beside: svg_of(one, drawing, beside)))
 
 
-def _document(lines: list[str], wanted: Wanted, plain: bool) -> None:
+def _document(lines: list[str], wanted: ReportWanted, plain: bool) -> None:
     if wanted.output is not None:
         _write(wanted, "\n".join(lines) + "\n")
     elif wanted.form == "html":
@@ -104,7 +106,7 @@ def _document(lines: list[str], wanted: Wanted, plain: bool) -> None:
             screen.document(line)
 
 
-def _write(wanted: Wanted, text: str) -> None:
+def _write(wanted: ReportWanted, text: str) -> None:
     """Write a file anew; over one that is there only where that was asked for."""
     assert wanted.output is not None
     path: Path = path_of(wanted.output)

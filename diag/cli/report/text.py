@@ -5,7 +5,7 @@ from __future__ import annotations
 from diag.cli.report.drawings import rows_of
 from diag.cli.terminal.screen import Screen
 from diag.cli.terminal.wrapping import LEAST_CELLS, cells
-from diag.jobs.pictures.drawn import words_of
+from diag.jobs.pictures.drawn import told_in_words
 from diag.jobs.report.document import Block, Boxed, Grid, Listed, Report, Shown, SignHere, Words
 from diag.model.phrasing import printable
 
@@ -43,7 +43,7 @@ def _show(screen: Screen, block: Block) -> None:
         for caption, picture in block.pictures:
             screen.say(": ".join(filter(None, (block.title, caption))), bold=True)
             screen.lines(rows_of(picture, screen.width))
-            screen.say(words_of(picture))
+            screen.say(told_in_words(picture))
     elif isinstance(block, SignHere):
         for label in block.labels:
             screen.say(f"{label}: {'_' * 20}")

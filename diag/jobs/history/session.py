@@ -9,9 +9,9 @@ from diag.jobs.history.told import (
     BeliefStep,
     DangerSeen,
     ProofStand,
+    PutForward,
     RepairMade,
     SessionHistory,
-    Suspect,
     Taken,
 )
 from diag.jobs.pictures.drawn import Picture
@@ -55,7 +55,6 @@ def session_history(
     way = _GoneThrough(SessionState(book, unit, complaint), times)
     way.go(journal)
     state = SessionState(book, unit, complaint, way.state.compiled).replay(journal)
-    work = spent(state)
     return SessionHistory(
         session=row.id,
         started=row.started,
@@ -69,7 +68,7 @@ def session_history(
         dangers=tuple(way.dangers),
         slips=slips(journal),
         passed=dict(state.passed),
-        out_of_reach=tuple(sorted(state.reach.out)) if state.reach.is_known else (),
+        out_of_reach=tuple(sorted(state.reach.out)),
         declined=tuple(sorted(state.declined)),
         notes=tuple(state.notes),
         beliefs=tuple(way.beliefs),
@@ -78,8 +77,7 @@ def session_history(
         signs=tuple(told_fact(state, one) for one in state.now.facts if one.kind == "sign"),
         pictures=(*way.pictures, *((state.stage, one) for one in pictures_of(state))),
         comes_next=next_prompt(state),
-        minutes=work.minutes,
-        waiting=work.waiting,
+        spent=spent(state),
     )
 
 
@@ -188,13 +186,13 @@ def _error(value: Quantity) -> str:
     return value.unit.written(float(f"{value.error / value.unit.factor:.2g}"))
 
 
-def _suspects(state: SessionState) -> Iterator[Suspect]:
+def _suspects(state: SessionState) -> Iterator[PutForward]:
     """Yield the likeliest causes while something is left to find, the likeliest first."""
     if state.proved or state.in_proof:
         return
     for one in suspects(state).leading[:MOST_SUSPECTS]:
         if one.share >= LEAST_SUSPECT:
-            yield Suspect(one.cause, one.share, reasons(state, one.cause))
+            yield PutForward(one.cause, one.share, reasons(state, one.cause))
 
 
 def _proof(state: SessionState) -> Iterator[ProofStand]:

@@ -9,6 +9,7 @@ from diag.jobs.pictures.drawn import Picture
 from diag.model.frozen import frozen
 from diag.model.rulebook import How, UnitData, Value
 from diag.session.account.reasons import Reasons
+from diag.session.account.spent import Spent
 from diag.session.journal.effective import TakenBack
 from diag.session.prompt import Prompt
 from diag.session.proof.run import RepairResult, Stands
@@ -82,7 +83,7 @@ class ProofStand:
 
 
 @frozen
-class Suspect:
+class PutForward:
     """A cause in question, with how likely it is and why."""
 
     cause: str
@@ -113,7 +114,7 @@ class SessionHistory:
     declined: tuple[str, ...]
     notes: tuple[str, ...]
     beliefs: tuple[BeliefStep, ...]
-    suspects: tuple[Suspect, ...]
+    suspects: tuple[PutForward, ...]
     """The likeliest causes as the session stands, while something is left to find."""
     proof: tuple[ProofStand, ...]
     """The complaint's proof, as it stands by what was read since the last repair."""
@@ -122,9 +123,8 @@ class SessionHistory:
     pictures: tuple[tuple[int, Picture], ...]
     """What can be drawn of each stage."""
     comes_next: Prompt
-    minutes: float
-    """Of work, by the rules."""
-    waiting: float
+    spent: Spent
+    """What it took, by the rules."""
 
 
 @frozen

@@ -98,10 +98,10 @@ class Canvas:
     def bar(self, y: float, begin: float, end: float, value: float) -> None:
         """Draw a bar between two values of the scale across."""
         left, right = sorted((self.x(begin), self.x(end)))
-        self.block(left, y, right - left, ROW, "#888", value)
+        self.block(left, y, right - left, ROW, fill="#888", value=value)
 
     def block(
-        self, x: float, y: float, wide: float, high: float, fill: str, value: float
+        self, x: float, y: float, wide: float, high: float, *, fill: str, value: float
     ) -> None:  # fmt: skip
         """Draw a rectangle that stands for a value."""
         self._add(

@@ -101,7 +101,7 @@ def title_of(picture: Picture) -> str:
     return TITLES[type(picture)]
 
 
-def words_of(picture: Picture) -> str:
+def told_in_words(picture: Picture) -> str:
     """Say in a sentence what a picture shows, for those to whom it is not shown."""
     if isinstance(picture, SupplyDrops):
         return (

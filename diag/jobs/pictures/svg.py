@@ -20,7 +20,7 @@ from diag.jobs.pictures.drawn import (
     StartCurrent,
     SupplyDrops,
     title_of,
-    words_of,
+    told_in_words,
 )
 
 LIBRARY = "drawsvg"
@@ -54,7 +54,7 @@ def svg_of(picture: Picture, drawing: Any, beside: Sequence[Picture] = ()) -> st
         BeliefPath: _belief,
     }
     canvas = kinds[type(picture)](drawing, picture, alike)
-    return canvas.written(f"{title_of(picture)}. {words_of(picture)}")
+    return canvas.written(f"{title_of(picture)}. {told_in_words(picture)}")
 
 
 def _ends(one: SupplyDrops | LoadLine) -> list[float]:
@@ -137,7 +137,7 @@ def _heat(drawing: Any, one: HeatFlow, _: Sequence[HeatFlow]) -> Canvas:
         out.append(("case, unburnt, errors", one.rest_kw, "#eee"))
     whole = max(one.fuel_kw, sum(kw for _, kw, _ in out))
     scale, top, bottom = 110.0 / whole, 30.0, 16.0
-    canvas.block(80.0, top, 40.0, scale * one.fuel_kw, "#ddd", one.fuel_kw)
+    canvas.block(80.0, top, 40.0, scale * one.fuel_kw, fill="#ddd", value=one.fuel_kw)
     canvas.words(74.0, top + scale * one.fuel_kw / 2 - 7, "fuel", "end")
     canvas.words(74.0, top + scale * one.fuel_kw / 2 + 7, f"{one.fuel_kw:.2f} kW", "end")
     for name, kw, grey in out:

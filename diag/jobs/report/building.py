@@ -8,7 +8,7 @@ from typing import Literal as OneOf
 from diag.jobs.report.commissioning import commissioned, commissioning_part
 from diag.jobs.report.document import Report, ReportPart
 from diag.jobs.report.filed import file_part
-from diag.jobs.report.material import Material
+from diag.jobs.report.material import JobMaterial
 from diag.jobs.report.owner import owner_part
 from diag.jobs.report.quote import quote_part
 from diag.model.phrasing import in_a_row
@@ -16,7 +16,7 @@ from diag.model.phrasing import in_a_row
 Audience = OneOf["owner", "file", "both"]
 
 
-def report_of(material: Material, audience: Audience = "both", *, quote: bool = False) -> Report:
+def report_of(material: JobMaterial, audience: Audience = "both", *, quote: bool = False) -> Report:
     """Return the report of a job for its readers, or the `quote` before the work."""
     parts = (quote_part(material),) if quote else tuple(_parts(material, audience))
     name = "Quote" if quote else "Report"
@@ -26,7 +26,7 @@ def report_of(material: Material, audience: Audience = "both", *, quote: bool = 
     )
 
 
-def _parts(material: Material, audience: Audience) -> Iterator[ReportPart]:
+def _parts(material: JobMaterial, audience: Audience) -> Iterator[ReportPart]:
     if audience != "file":
         yield owner_part(material)
     if audience != "owner":
@@ -36,7 +36,7 @@ def _parts(material: Material, audience: Audience) -> Iterator[ReportPart]:
         yield file_part(material)
 
 
-def _about(material: Material) -> Iterator[tuple[str, str]]:
+def _about(material: JobMaterial) -> Iterator[tuple[str, str]]:
     """Yield what the job is about, each with its label; what is not known is left out."""
     record, label, book = material.record, material.record.label, material.book
     unit = book.units[record.unit].title if record.unit in book.units else record.unit

@@ -12,13 +12,13 @@ from diag.jobs.report.document import (
     SignHere,
     Words,
     grid,
-    listed,
+    in_list,
     part,
     section,
 )
-from diag.jobs.report.material import LOCAL_RULES, Material, by_reason, titled
+from diag.jobs.report.material import LOCAL_RULES_FIRST, JobMaterial, by_reason, titled
 from diag.jobs.report.readings import JUDGED
-from diag.jobs.report.standing import cautions_of
+from diag.jobs.report.standing import cautions_due
 from diag.session.result import shown
 
 CHECK_IT_OVER = "check it over"
@@ -36,13 +36,13 @@ WRITTEN = {
 COLUMNS = ("Checked", "Found", "Good is", "Verdict", "How", "Limit from")
 
 
-def commissioned(material: Material) -> SessionHistory | None:
+def commissioned(material: JobMaterial) -> SessionHistory | None:
     """Return the last session that was to check a unit over; None where none was."""
     several = [one for one in material.sessions if CHECK_IT_OVER in one.complaints]
     return several[-1] if several else None
 
 
-def commissioning_part(material: Material, session: SessionHistory) -> ReportPart:
+def commissioning_part(material: JobMaterial, session: SessionHistory) -> ReportPart:
     """Return the sheet: what was checked with its limits, what was not, and room to sign."""
     return part(
         "Commissioning sheet",
@@ -50,7 +50,7 @@ def commissioning_part(material: Material, session: SessionHistory) -> ReportPar
         section("What must hold", *_must_hold(session)),
         section("Everything that was checked", *_checked(session)),
         section("Not checked", *_not_checked(session)),
-        section("Cautions", listed(*cautions_of(material), LOCAL_RULES)),
+        section("Cautions", in_list(*cautions_due(material), LOCAL_RULES_FIRST)),
         section("Signed", SignHere(("Checked by", "Licence or trade", "Date", "Owner"))),
     )
 

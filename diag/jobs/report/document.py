@@ -97,7 +97,7 @@ def part(title: str, *sections: ReportSection | None) -> ReportPart:
     return ReportPart(title, tuple(one for one in sections if one is not None))
 
 
-def listed(*texts: str) -> Listed | None:
+def in_list(*texts: str) -> Listed | None:
     """Return the texts that are not empty, each once, one below the other; None where none is."""
     there = tuple(dict.fromkeys(text for text in texts if text))
     return Listed(there) if there else None

@@ -11,17 +11,23 @@ from diag.jobs.report.document import (
     SignHere,
     Words,
     grid,
-    listed,
+    in_list,
     part,
     section,
 )
-from diag.jobs.report.material import LOCAL_RULES, Material, by_reason, percent_of, reason_lines
-from diag.jobs.report.readings import beliefs, in_order, meters, pictures, side_by_side
+from diag.jobs.report.material import (
+    LOCAL_RULES_FIRST,
+    JobMaterial,
+    by_reason,
+    percent_of,
+    reason_lines,
+)
+from diag.jobs.report.readings import beliefs, meters, pictures, readings_in_order, side_by_side
 from diag.jobs.report.work import charged, licensed, offers, repairs
 from diag.session.result import shown
 
 
-def file_part(material: Material) -> ReportPart:
+def file_part(material: JobMaterial) -> ReportPart:
     """Return what goes into the file."""
     return part(
         "For the file",
@@ -34,16 +40,18 @@ def file_part(material: Material) -> ReportPart:
         section("Offered to the owner", *offers(material)),
         section("Why, and what else it could be", *_why(material)),
         section("Not checked", *_not_checked(material)),
-        section("Work left to those licensed for it", listed(*licensed(material), LOCAL_RULES)),
+        section(
+            "Work left to those licensed for it", in_list(*licensed(material), LOCAL_RULES_FIRST)
+        ),
         section("Notes, sums and files", *_beside(material)),
-        section("On what this rests", listed(*_rests_on(material))),
+        section("On what this rests", in_list(*_rests_on(material))),
         section("Signed", SignHere(("Done by", "Date", "Received by the owner", "Date"))),
-        section("Every reading, in order", *in_order(material)),
+        section("Every reading, in order", *readings_in_order(material)),
         section("Belief after each answer", *beliefs(material)),
     )
 
 
-def _dangers(material: Material) -> Iterator[Block]:
+def _dangers(material: JobMaterial) -> Iterator[Block]:
     book = material.book
     rows = [
         (
@@ -63,14 +71,14 @@ def _dangers(material: Material) -> Iterator[Block]:
             yield Words(f"A slip: {slip.finding} was {now}, and with it a danger.")
 
 
-def _why(material: Material) -> Iterator[Block]:
+def _why(material: JobMaterial) -> Iterator[Block]:
     causes = material.book.causes
     for session in material.sessions:
         known = [(one.cause, one.share, one.reasons) for one in session.repairs]
         known += [(one.cause, one.share, one.reasons) for one in session.suspects]
         for cause, share, reasons in known:
             yield Words(f"{causes[cause].title} ({percent_of(share)})", strong=True)
-            told = listed(
+            told = in_list(
                 *reason_lines(reasons.speaks_for, session.readings),
                 *(f"Against it: {one.sign} is {one.state}." for one in reasons.against),
                 *(
@@ -84,7 +92,7 @@ def _why(material: Material) -> Iterator[Block]:
                 yield told
 
 
-def _not_checked(material: Material) -> Iterator[Block]:
+def _not_checked(material: JobMaterial) -> Iterator[Block]:
     why = dict[str, str]()
     for session in material.sessions:
         read = {one.finding for one in session.readings}
@@ -100,7 +108,7 @@ def _not_checked(material: Material) -> Iterator[Block]:
     yield Words("What was not asked for was not looked at.")
 
 
-def _beside(material: Material) -> Iterator[Block]:
+def _beside(material: JobMaterial) -> Iterator[Block]:
     record = material.record
     notes = [
         f"{material.local(one.at)}: {one.entry.text}"
@@ -108,7 +116,7 @@ def _beside(material: Material) -> Iterator[Block]:
         if isinstance(one.entry, Remarked | Figured)
     ]
     notes += [text for session in material.sessions for text in session.notes]
-    told = listed(*notes)
+    told = in_list(*notes)
     if told is not None:
         yield told
     rows = [
@@ -121,7 +129,7 @@ def _beside(material: Material) -> Iterator[Block]:
         yield table
 
 
-def _rests_on(material: Material) -> Iterator[str]:
+def _rests_on(material: JobMaterial) -> Iterator[str]:
     yield from material.history.left_out
     for session in material.sessions:
         name = f"Session {session.session}"

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from diag.jobs.pictures.drawn import Picture, words_of
+from diag.jobs.pictures.drawn import Picture, told_in_words
 from diag.jobs.report.document import Block, Boxed, Grid, Listed, Report, Shown, SignHere, Words
 from diag.model.phrasing import printable
 
@@ -20,7 +20,7 @@ _AT_START = frozenset("-+=:")
 LINE = "\\_" * 30
 
 
-def as_markdown(report: Report, rows_of: DrawnRows) -> Iterator[str]:
+def report_markdown(report: Report, rows_of: DrawnRows) -> Iterator[str]:
     """Yield the lines of a report; pictures are drawn by `rows_of`."""
     yield from (f"# {words(report.title)}", "")
     yield from (f"- **{words(label)}:** {words(text)}" for label, text in report.about)
@@ -45,7 +45,7 @@ def words(text: str) -> str:
     if said[:1] in _AT_START and said:
         return f"\\{said}"
     number = said.lstrip("0123456789")
-    if number != said and number[:1] in (".", ")"):
+    if number != said and number[:1] in (".", ")") and number[1:2] in ("", " "):
         return f"{said[: len(said) - len(number)]}\\{number}"
     return said
 
@@ -79,7 +79,7 @@ def _grid(grid: Grid) -> Iterator[str]:
 def _shown(shown: Shown, rows_of: DrawnRows) -> Iterator[str]:
     for caption, picture in shown.pictures:
         yield f"**{words(': '.join(filter(None, (shown.title, caption))))}**"
-        yield from ("", words(words_of(picture)))
+        yield from ("", words(told_in_words(picture)))
         rows = rows_of(picture, WIDTH)
         if rows:
             yield from ("", "```text", *(printable(row, keep="") for row in rows), "```")

@@ -18,14 +18,14 @@ from diag.session.result import shown
 MOST_REASONS = 3
 OF_ITS_KIND = " for heaters of its kind"
 """What an owner reads in place of the mark of a class value."""
-LOCAL_RULES = (
+LOCAL_RULES_FIRST = (
     "Fuel lines, exhausts, gas-tight work and the wiring of vehicles and craft may be work for a "
     "licensed person. Local rules and the heater's own manual come before anything said here."
 )
 
 
 @frozen
-class Material:
+class JobMaterial:
     """A job with its history, the rules that judge it, and how times are written."""
 
     job: str
@@ -83,7 +83,7 @@ def came_out(result: RepairResult) -> str:
     return "the complaint went on" if gone_on else "not proved: not all of it was read"
 
 
-def value_of(value: Value, finding: str, book: Rulebook) -> str:
+def told_value(value: Value, finding: str, book: Rulebook) -> str:
     """Write a value for an owner: what it looks like where the rules say that."""
     if not isinstance(value, str):
         return shown(value)
@@ -147,10 +147,10 @@ def by_reason(passed: Iterable[tuple[str, str]]) -> tuple[tuple[str, ...], ...]:
     return tuple((why, ", ".join(names)) for why, names in several.items())
 
 
-def minutes_of(minutes: float) -> str:
+def told_minutes(minutes: float) -> str:
     """Write minutes as people do.
 
-    >>> minutes_of(25.0), minutes_of(135.0)
+    >>> told_minutes(25.0), told_minutes(135.0)
     ('25 min', '2 h 15 min')
     """
     whole = round(minutes)

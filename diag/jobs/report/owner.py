@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from diag.jobs.entries import Offered, PartUsed
 from diag.jobs.history.told import DangerSeen, RepairMade, SessionHistory, Taken
-from diag.jobs.pictures.drawn import LoadLine, SupplyDrops, words_of
+from diag.jobs.pictures.drawn import LoadLine, SupplyDrops, told_in_words
 from diag.jobs.report.document import (
     Block,
     Boxed,
@@ -15,20 +15,20 @@ from diag.jobs.report.document import (
     ReportSection,
     Words,
     grid,
-    listed,
+    in_list,
     part,
     section,
 )
 from diag.jobs.report.material import (
-    LOCAL_RULES,
-    Material,
+    LOCAL_RULES_FIRST,
+    JobMaterial,
     came_out,
     percent_of,
     reason_lines,
     titled,
-    value_of,
+    told_value,
 )
-from diag.jobs.report.standing import cautions_of, next_steps, outcome_words
+from diag.jobs.report.standing import cautions_due, next_steps, outcome_words
 from diag.model.phrasing import capital, in_a_row, small
 
 SOUND = "The heater itself is sound: how it is used, or what it stands in, explains this."
@@ -40,7 +40,7 @@ FACT_BY_CLASS = " (by a class value)"
 WIRING_SIGNS = ("drop in the supply wiring", "cable", "joint", "fuse", "supply route")
 
 
-def owner_part(material: Material) -> ReportPart:
+def owner_part(material: JobMaterial) -> ReportPart:
     """Return what the owner gets; of an open job also how it stands and what comes next."""
     return part(
         "For the owner",
@@ -49,20 +49,20 @@ def owner_part(material: Material) -> ReportPart:
         section("What was wrong", *_wrong(material)),
         section("How we know", *_known(material)),
         section("What was done", *_done(material)),
-        section("What to watch", listed(*_watch(material))),
+        section("What to watch", in_list(*_watch(material))),
         section("What the supply wiring needs", *_wiring(material)),
-        section("Cautions", listed(*cautions_of(material), LOCAL_RULES)),
+        section("Cautions", in_list(*cautions_due(material), LOCAL_RULES_FIRST)),
     )
 
 
-def _dangers(material: Material) -> ReportSection | None:
+def _dangers(material: JobMaterial) -> ReportSection | None:
     """Return the dangers that hold, before anything else."""
     held = {one.danger: one for each in material.sessions for one in each.dangers if one.holds}
     boxes = [_box(material, one) for one in held.values()]
     return section("Danger: do not use the heater", *boxes) if boxes else None
 
 
-def _box(material: Material, one: DangerSeen) -> Boxed:
+def _box(material: JobMaterial, one: DangerSeen) -> Boxed:
     danger = material.book.dangers[one.danger]
     return Boxed(
         danger.title,
@@ -75,12 +75,12 @@ def _box(material: Material, one: DangerSeen) -> Boxed:
     )
 
 
-def _standing(material: Material) -> Iterator[RepairMade]:
+def _standing(material: JobMaterial) -> Iterator[RepairMade]:
     """Yield the repairs that hold by their proof."""
     return (one for one in material.repairs if one.result.proved or one.result.holds)
 
 
-def _wrong(material: Material) -> Iterator[Block]:
+def _wrong(material: JobMaterial) -> Iterator[Block]:
     causes = material.book.causes
     found = list(dict.fromkeys(one.cause for one in _standing(material)))
     for name in found:
@@ -98,7 +98,7 @@ def _wrong(material: Material) -> Iterator[Block]:
         yield Listed(tuple(told))
 
 
-def _known(material: Material) -> Iterator[Block]:
+def _known(material: JobMaterial) -> Iterator[Block]:
     """Yield the reasons of each repair, and what was read before and after it."""
     for session in material.sessions:
         for one in session.repairs:
@@ -113,16 +113,16 @@ def _known(material: Material) -> Iterator[Block]:
         yield table
 
 
-def _changed(material: Material) -> Iterator[tuple[str, ...]]:
+def _changed(material: JobMaterial) -> Iterator[tuple[str, ...]]:
     """Yield what was read both before a repair and after it, as an owner reads it."""
     for session in material.sessions:
         for name, before, after in before_and_after(session):
             if before is not None and after is not None:
                 yield (
                     titled(name),
-                    value_of(before.value, name, material.book),
-                    value_of(after.value, name, material.book),
-                    value_of(after.limit.good, name, material.book),
+                    told_value(before.value, name, material.book),
+                    told_value(after.value, name, material.book),
+                    told_value(after.limit.good, name, material.book),
                 )
 
 
@@ -137,7 +137,7 @@ def before_and_after(
         yield name, before[-1] if before else None, after[-1] if after else None
 
 
-def _done(material: Material) -> Iterator[Block]:
+def _done(material: JobMaterial) -> Iterator[Block]:
     rows = [
         (
             material.local(one.at),
@@ -158,7 +158,7 @@ def _done(material: Material) -> Iterator[Block]:
             yield Words(f"Offered, and declined by you: {one.entry.what}{why}.")
 
 
-def _watch(material: Material) -> Iterator[str]:
+def _watch(material: JobMaterial) -> Iterator[str]:
     causes = material.book.causes
     for one in _standing(material):
         yield causes[one.cause].tell_owner
@@ -182,17 +182,17 @@ def _watch(material: Material) -> Iterator[str]:
     )
 
 
-def _wiring(material: Material) -> Iterator[Block]:
+def _wiring(material: JobMaterial) -> Iterator[Block]:
     """Yield what the supply lost where that was read, and what follows for its wiring."""
     told = False
     for session in material.sessions:
         drops = [(stage, one) for stage, one in session.pictures if isinstance(one, SupplyDrops)]
         for stage, one in drops[:1] if len(drops) == 1 else drops[:: len(drops) - 1 or 1]:
             told = True
-            yield Words(f"{'As found' if not stage else 'After the repair'}: {words_of(one)}")
+            yield Words(f"{'As found' if not stage else 'After the repair'}: {told_in_words(one)}")
         lines = [one for _, one in session.pictures if isinstance(one, LoadLine)]
         if lines:
-            yield Words(f"The battery: {words_of(lines[-1])}")
+            yield Words(f"The battery: {told_in_words(lines[-1])}")
         signs = [one for one in session.signs if one.startswith(WIRING_SIGNS)]
         if signs:
             told = True
@@ -210,5 +210,5 @@ def _wiring(material: Material) -> Iterator[Block]:
         yield Words(WIRING_FIRST)
 
 
-def _steps(material: Material, cause: str) -> tuple[str, ...]:
+def _steps(material: JobMaterial, cause: str) -> tuple[str, ...]:
     return material.book.causes[cause].repair.do

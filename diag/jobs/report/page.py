@@ -8,18 +8,18 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from html import escape
 
-from diag.jobs.pictures.drawn import Picture, words_of
+from diag.jobs.pictures.drawn import Picture, told_in_words
 from diag.jobs.report.document import Block, Boxed, Grid, Listed, Report, Shown, SignHere, Words
 from diag.jobs.report.style import STYLE
 from diag.model.phrasing import printable
 
-Drawing = Callable[[Picture, Sequence[Picture]], str]
+PictureMarkup = Callable[[Picture, Sequence[Picture]], str]
 """A picture, and all that stand beside it, to an `svg` or a `pre` of characters, as markup."""
 SHORT = 14
 """Letters of a cell that is never broken, where all of its column are as short."""
 
 
-def as_page(report: Report, drawing: Drawing, note: str = "") -> Iterator[str]:
+def as_page(report: Report, drawing: PictureMarkup, note: str = "") -> Iterator[str]:
     """Yield the lines of the page; pictures are what `drawing` makes of them.
 
     `note` stands at its foot.
@@ -63,7 +63,7 @@ def drawn_in_text(rows: tuple[str, ...]) -> str:
     return f"<pre>{lines}</pre>" if rows else ""
 
 
-def _block(block: Block, drawing: Drawing) -> Iterator[str]:
+def _block(block: Block, drawing: PictureMarkup) -> Iterator[str]:
     if isinstance(block, Words):
         text = words(block.text)
         yield f"<p><strong>{text}</strong></p>" if block.strong else f"<p>{text}</p>"
@@ -104,13 +104,13 @@ def _grid(grid: Grid) -> Iterator[str]:
     yield "</tbody></table>"
 
 
-def _shown(shown: Shown, drawing: Drawing) -> Iterator[str]:
+def _shown(shown: Shown, drawing: PictureMarkup) -> Iterator[str]:
     several = [picture for _, picture in shown.pictures]
     yield f'<div class="pictures"><h4>{words(shown.title)}</h4>'
     for caption, picture in shown.pictures:
         lead = f"<strong>{words(caption)}.</strong> " if caption else ""
         yield "<figure>"
         yield drawing(picture, several)
-        yield f"<figcaption>{lead}{words(words_of(picture))}</figcaption>"
+        yield f"<figcaption>{lead}{words(told_in_words(picture))}</figcaption>"
         yield "</figure>"
     yield "</div>"

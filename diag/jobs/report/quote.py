@@ -4,18 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from diag.jobs.history.told import Suspect
+from diag.jobs.history.told import PutForward
 from diag.jobs.report.document import (
     Block,
     ReportPart,
     SignHere,
     Words,
     grid,
-    listed,
+    in_list,
     part,
     section,
 )
-from diag.jobs.report.material import LOCAL_RULES, Material, minutes_of, percent_of, reason_lines
+from diag.jobs.report.material import (
+    LOCAL_RULES_FIRST,
+    JobMaterial,
+    percent_of,
+    reason_lines,
+    told_minutes,
+)
 from diag.jobs.report.standing import next_steps, outcome_words
 from diag.jobs.report.work import offers
 from diag.model.phrasing import in_a_row
@@ -29,7 +35,7 @@ TO_FILL_IN = "__________"
 NO_FAULT = "use or weather, no fault of the heater"
 
 
-def quote_part(material: Material) -> ReportPart:
+def quote_part(material: JobMaterial) -> ReportPart:
     """Return the quote of a job, by its last session as it stands."""
     suspects = [one for each in material.sessions[-1:] for one in each.suspects]
     return part(
@@ -37,15 +43,15 @@ def quote_part(material: Material) -> ReportPart:
         section("How it stands", *outcome_words(material), Words(NOT_BINDING)),
         section("What is suspected, and what it takes", *_suspected(material, suspects)),
         section("Why", *_why(material, suspects)),
-        section("Alternatives", listed(*_alternatives(material, suspects))),
+        section("Alternatives", in_list(*_alternatives(material, suspects))),
         section("Before that is certain", *next_steps(material)),
-        section("Cautions", listed(*_cautions(material, suspects), LOCAL_RULES)),
+        section("Cautions", in_list(*_cautions(material, suspects), LOCAL_RULES_FIRST)),
         section("Offered so far", *offers(material)),
         section("Agreed", SignHere(("To be done", "Declined", "Owner", "Date"))),
     )
 
 
-def _suspected(material: Material, suspects: list[Suspect]) -> Iterator[Block]:
+def _suspected(material: JobMaterial, suspects: list[PutForward]) -> Iterator[Block]:
     rows = []
     for one in suspects:
         cause = material.book.causes[one.cause]
@@ -69,20 +75,20 @@ def _suspected(material: Material, suspects: list[Suspect]) -> Iterator[Block]:
 
 
 def _takes(cause: Cause) -> str:
-    waits = f", {minutes_of(cause.repair.waits)} of waiting" if cause.repair.waits >= 1 else ""
-    return minutes_of(cause.repair.minutes) + waits
+    waits = f", {told_minutes(cause.repair.waits)} of waiting" if cause.repair.waits >= 1 else ""
+    return told_minutes(cause.repair.minutes) + waits
 
 
-def _why(material: Material, suspects: list[Suspect]) -> Iterator[Block]:
+def _why(material: JobMaterial, suspects: list[PutForward]) -> Iterator[Block]:
     readings = [one for each in material.sessions[-1:] for one in each.readings]
     for one in suspects[:2]:
-        lines = listed(*reason_lines(one.reasons.speaks_for, readings, plain=True))
+        lines = in_list(*reason_lines(one.reasons.speaks_for, readings, plain=True))
         if lines is not None:
             yield Words(f"{material.book.causes[one.cause].title}:", strong=True)
             yield lines
 
 
-def _alternatives(material: Material, suspects: list[Suspect]) -> Iterator[str]:
+def _alternatives(material: JobMaterial, suspects: list[PutForward]) -> Iterator[str]:
     """Yield what else can be done: mend another cause first, look further, or leave it."""
     causes = material.book.causes
     others = [causes[one.cause].title for one in suspects[1:]]
@@ -101,7 +107,7 @@ def _alternatives(material: Material, suspects: list[Suspect]) -> Iterator[str]:
         yield "To leave it as it is: the trouble stays, and the heater is not to be relied on."
 
 
-def _cautions(material: Material, suspects: list[Suspect]) -> Iterator[str]:
+def _cautions(material: JobMaterial, suspects: list[PutForward]) -> Iterator[str]:
     book = material.book
     for one in suspects:
         cause = book.causes[one.cause]

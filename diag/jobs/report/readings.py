@@ -8,7 +8,7 @@ from diag.jobs.history.told import SessionHistory, Taken
 from diag.jobs.pictures.drawn import TITLES, Picture
 from diag.jobs.pictures.read import belief_path
 from diag.jobs.report.document import Block, Grid, Shown, Words, grid
-from diag.jobs.report.material import Material, percent_of, titled
+from diag.jobs.report.material import JobMaterial, percent_of, titled
 from diag.jobs.report.owner import before_and_after
 from diag.session.result import shown
 
@@ -16,7 +16,7 @@ JUDGED = {True: "good", False: "NOT GOOD", None: ""}
 NOTHING, UNKNOWN = "nothing wrong", "not in the rules"
 
 
-def side_by_side(material: Material) -> Iterator[Block]:
+def side_by_side(material: JobMaterial) -> Iterator[Block]:
     """Yield what was measured, then what was seen and told, each as a table side by side."""
     for session in material.sessions:
         if lead := session_named(session, material):
@@ -71,7 +71,7 @@ def _verdict(before: Taken | None, after: Taken | None) -> str:
     return "; ".join(filter(None, said))
 
 
-def meters(material: Material) -> Iterator[Block]:
+def meters(material: JobMaterial) -> Iterator[Block]:
     rows = []
     for session in material.sessions:
         for name, (fraction, fixed) in session.unit.instrument_errors.items():
@@ -92,7 +92,7 @@ def meters(material: Material) -> Iterator[Block]:
         yield Words(f"No error is stated for: {', '.join(unstated)}.")
 
 
-def pictures(material: Material) -> Iterator[Block]:
+def pictures(material: JobMaterial) -> Iterator[Block]:
     """Yield pictures of one kind side by side: as found, and after each repair."""
     for session in material.sessions:
         for kind, title in TITLES.items():
@@ -108,7 +108,7 @@ def _stage(stage: int) -> str:
     return "As found" if not stage else f"After repair {stage}"
 
 
-def _path(session: SessionHistory, material: Material) -> Picture | None:
+def _path(session: SessionHistory, material: JobMaterial) -> Picture | None:
     """Return belief up to the first repair: after it, what was repaired is another question."""
     causes = material.book.causes
     steps = []
@@ -120,7 +120,7 @@ def _path(session: SessionHistory, material: Material) -> Picture | None:
     return belief_path(steps)
 
 
-def in_order(material: Material) -> Iterator[Block]:
+def readings_in_order(material: JobMaterial) -> Iterator[Block]:
     for session in material.sessions:
         if lead := session_named(session, material):
             yield Words(lead, strong=True)
@@ -140,7 +140,7 @@ def in_order(material: Material) -> Iterator[Block]:
             yield table
 
 
-def beliefs(material: Material) -> Iterator[Block]:
+def beliefs(material: JobMaterial) -> Iterator[Block]:
     causes = material.book.causes
     for session in material.sessions:
         rows = []
@@ -155,7 +155,7 @@ def beliefs(material: Material) -> Iterator[Block]:
             yield table
 
 
-def session_named(session: SessionHistory, material: Material) -> str:
+def session_named(session: SessionHistory, material: JobMaterial) -> str:
     """Name a session where there are several."""
     if len(material.sessions) < 2:
         return ""

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from diag.jobs.history.told import SessionHistory
 from diag.jobs.report.document import Block, Listed, Words
-from diag.jobs.report.material import Material
+from diag.jobs.report.material import JobMaterial
 from diag.model.phrasing import capital
 from diag.session.prompt import (
     AskFinding,
@@ -30,7 +30,7 @@ ENDINGS = {
 }
 
 
-def outcome_words(material: Material) -> Iterator[Block]:
+def outcome_words(material: JobMaterial) -> Iterator[Block]:
     """Yield whether the job is open or closed, and how each session ended."""
     record = material.record
     if material.is_open:
@@ -44,7 +44,7 @@ def outcome_words(material: Material) -> Iterator[Block]:
         yield Words("No session of it can be read: nothing was looked at as far as is known.")
 
 
-def next_steps(material: Material) -> Iterator[Block]:
+def next_steps(material: JobMaterial) -> Iterator[Block]:
     """Yield what comes next in the last session of an open job."""
     if not (material.is_open and material.sessions):
         return
@@ -55,7 +55,7 @@ def next_steps(material: Material) -> Iterator[Block]:
         yield Listed(tuple(told))
 
 
-def _next(material: Material, session: SessionHistory, prompt: Prompt) -> Iterator[str]:
+def _next(material: JobMaterial, session: SessionHistory, prompt: Prompt) -> Iterator[str]:
     if isinstance(prompt, AskFinding | AskTogether):
         if prompt.check is not None:
             yield f"{capital(prompt.check.id)}: {prompt.check.do}"
@@ -74,7 +74,7 @@ def _next(material: Material, session: SessionHistory, prompt: Prompt) -> Iterat
 
 
 def _after_end(
-    material: Material, session: SessionHistory, prompt: Closing
+    material: JobMaterial, session: SessionHistory, prompt: Closing
 ) -> Iterator[str]:  # fmt: skip
     ending, checks = prompt.ending, material.book.checks
     for name in ending.would_decide:
@@ -86,7 +86,7 @@ def _after_end(
         yield "Nothing more to look at; the job is to be closed."
 
 
-def cautions_of(material: Material) -> tuple[str, ...]:
+def cautions_due(material: JobMaterial) -> tuple[str, ...]:
     """Return the cautions due: for whoever uses the heater, and those of the causes repaired."""
     known = material.book.cautions
     names = dict.fromkeys(
@@ -95,5 +95,5 @@ def cautions_of(material: Material) -> tuple[str, ...]:
     return tuple(known[name] for name in names if name in known)
 
 
-def _cautions(material: Material, cause: str) -> tuple[str, ...]:
+def _cautions(material: JobMaterial, cause: str) -> tuple[str, ...]:
     return material.book.causes[cause].cautions

@@ -6,12 +6,12 @@ from collections.abc import Iterator
 
 from diag.jobs.entries import Offered, PartUsed, Worked
 from diag.jobs.report.document import Block, Words, grid
-from diag.jobs.report.material import Material, came_out, minutes_of, percent_of
+from diag.jobs.report.material import JobMaterial, came_out, percent_of, told_minutes
 from diag.jobs.report.prices import total
 from diag.model.phrasing import capital
 
 
-def repairs(material: Material) -> Iterator[Block]:
+def repairs(material: JobMaterial) -> Iterator[Block]:
     causes = material.book.causes
     rows = [
         (
@@ -33,7 +33,7 @@ def repairs(material: Material) -> Iterator[Block]:
         )
 
 
-def charged(material: Material) -> Iterator[Block]:
+def charged(material: JobMaterial) -> Iterator[Block]:
     record = material.record
     used = [one.entry for one in record.parts if isinstance(one.entry, PartUsed)]
     rows = [(one.name, one.cause, one.price) for one in used]
@@ -46,21 +46,21 @@ def charged(material: Material) -> Iterator[Block]:
     if len(used) > 1 and whole is None and any(one.price for one in used):
         yield Words("No total: not every price is a number of one currency.")
     worked = [one.entry for one in record.work if isinstance(one.entry, Worked)]
-    spent = [(one.what or "work", minutes_of(one.minutes)) for one in worked]
+    spent = [(one.what or "work", told_minutes(one.minutes)) for one in worked]
     if len(worked) > 1:
-        spent.append(("Total of the work", minutes_of(sum(one.minutes for one in worked))))
+        spent.append(("Total of the work", told_minutes(sum(one.minutes for one in worked))))
     hours = grid(("Work", "Time"), list(spent))
     if hours is not None:
         yield hours
     if not (used or worked):
         yield Words("No parts and no minutes were written down.")
-    minutes = sum(one.minutes for one in material.sessions)
-    waiting = sum(one.waiting for one in material.sessions)
-    waited = f" and {minutes_of(waiting)} of waiting" if waiting >= 1 else ""
-    yield Words(f"By the rules the checks and repairs made take {minutes_of(minutes)}{waited}.")
+    minutes = sum(one.spent.minutes for one in material.sessions)
+    waiting = sum(one.spent.waiting for one in material.sessions)
+    waited = f" and {told_minutes(waiting)} of waiting" if waiting >= 1 else ""
+    yield Words(f"By the rules the checks and repairs made take {told_minutes(minutes)}{waited}.")
 
 
-def offers(material: Material) -> Iterator[Block]:
+def offers(material: JobMaterial) -> Iterator[Block]:
     rows = [
         (
             material.local(one.at),
@@ -76,7 +76,7 @@ def offers(material: Material) -> Iterator[Block]:
         yield table
 
 
-def licensed(material: Material) -> Iterator[str]:
+def licensed(material: JobMaterial) -> Iterator[str]:
     book = material.book
     for one in material.repairs:
         yield book.causes[one.cause].repair.licensed
