@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import re
+import resource
+import signal
 import sys
 from pathlib import Path
+from typing import Any
 
 import html5lib
 import pytest
@@ -15,8 +18,10 @@ from typer.testing import CliRunner, Result
 from diag.cli.app import app
 from diag.cli.report.run import NO_LIBRARY
 from diag.cli.report.text import show_report
+from diag.cli.stored import open_store
 from diag.cli.terminal.screen import Screen
 from diag.jobs.report.building import report_of
+from diag.store import Store
 from tests.cli.terminals import terminal, widest
 from tests.dangers import shipped
 from tests.jobs.demo import LIB_03, demo_stages, drive, finished, opened, store_in
@@ -79,6 +84,41 @@ def test_a_report_is_written_to_a_file_and_never_over_one(tmp_path: Path) -> Non
     assert "mine" == path.read_text(encoding="utf-8")
     assert 0 == _run(*words, "--overwrite").exit_code
     assert written == path.read_text(encoding="utf-8")
+
+
+def test_a_disk_that_is_full_leaves_what_was_there(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Where a report cannot be written whole, the old one stays and no half is left beside it."""
+    path = tmp_path / "report.html"
+    words = (DONE, "--format", "html", "--output", str(path), "--overwrite")
+    path.write_text("mine", encoding="utf-8")
+    before = resource.getrlimit(resource.RLIMIT_FSIZE)
+    ignored = signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+    monkeypatch.setattr("diag.cli.report.run.open_store", lambda: _Short(open_store(), before[1]))
+    try:
+        found = _run(*words)
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, before)
+        signal.signal(signal.SIGXFSZ, ignored)
+    assert 1 == found.exit_code
+    assert "cannot be used" in found.stderr
+    assert {path} == set(tmp_path.iterdir())
+    assert "mine" == path.read_text(encoding="utf-8")
+
+
+class _Short:
+    """A store after whose end files are held to four kilobytes."""
+
+    def __init__(self, store: Store, most: int) -> None:
+        self._store, self._most = store, most
+
+    def __getattr__(self, name: str) -> Any:
+        return getattr(self._store, name)
+
+    def close(self) -> None:
+        self._store.close()
+        resource.setrlimit(resource.RLIMIT_FSIZE, (4096, self._most))
 
 
 @pytest.mark.parametrize(

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import timedelta, timezone
+from datetime import UTC, timedelta, timezone
 from decimal import Decimal
+from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -12,13 +13,15 @@ from hypothesis import strategies as st
 
 from diag.cli.report.drawings import rows_of
 from diag.jobs.entries import PartUsed
-from diag.jobs.record import At
+from diag.jobs.history.sessions import job_history
+from diag.jobs.record import At, record_of
 from diag.jobs.report.building import Audience, report_of
-from diag.jobs.report.document import Boxed, Grid, Report, ReportSection, SignHere
+from diag.jobs.report.document import Boxed, Grid, Report, ReportSection, SignHere, Words
 from diag.jobs.report.markdown import report_markdown
 from diag.jobs.report.material import JobMaterial, local_time
 from diag.jobs.report.prices import price_of, total
 from tests.dangers import shipped
+from tests.jobs.demo import LIB_03, demo_stages, drive, opened, store_in, stored
 from tests.jobs.shipped_jobs import material
 
 
@@ -75,7 +78,7 @@ def test_the_usual_cautions_stand_for_the_owner_as_the_rules_have_them() -> None
 def test_the_file_has_readings_side_by_side_with_limits_and_meters() -> None:
     """Before, after, limit, verdict, and origin in one row; the meter's error beside the value."""
     found = sections(report_of(material("finished"), "file"), "For the file")
-    by_name = {row[0]: row for row in rows(found["Readings before and after"])}
+    by_name = {row[0]: row for row in rows(found["Readings, before and after repairs"])}
     row = by_name["Volts at the terminals while igniting"]
     assert ("10.6 V", "12.45 V", "11 V or more (class value)") == row[1:4]
     assert ("good; was 0.4 V too low", "measured") == row[4:6]
@@ -249,3 +252,20 @@ def test_prices_of_two_currencies_have_no_total() -> None:
     parts = tuple(At("", PartUsed(name, price)) for name, price in (("a", "5 EUR"), ("b", "6 £")))
     record = replace(job.record, parts=parts)
     assert "No total: not every price" in said(report_of(replace(job, record=record), "file"))
+
+
+def test_each_session_of_a_job_is_told_with_its_own_before_and_after(tmp_path: Path) -> None:
+    """Of two sessions, one open and one done, each has its readings below its own name."""
+    store, book = store_in(tmp_path), shipped.book()
+    jobs, job = opened(store, LIB_03, "dies")
+    names = [drive(store, book, demo_stages(book), job, most) for most in (18, 200)]
+    history = job_history(book, stored(store, jobs, job))
+    both = JobMaterial(job, record_of(jobs.entries(job)), history, book, local_time(UTC))
+    found = sections(report_of(both), "For the file")["Readings, before and after repairs"]
+    leads = [one.text for one in found.blocks if isinstance(one, Words)]
+    assert [True, True] == [
+        lead.startswith(f"Session {name},") for name, lead in zip(names, leads, strict=True)
+    ]
+    heads = [one.head[1:3] for one in found.blocks if isinstance(one, Grid)]
+    assert [("Found", "Good is"), ("Found", "Good is")] == heads[:2]
+    assert [("Before", "After"), ("Before", "After")] == heads[2:]

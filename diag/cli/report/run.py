@@ -5,7 +5,6 @@ from __future__ import annotations
 from contextlib import closing
 from dataclasses import dataclass
 from io import StringIO
-from pathlib import Path
 from typing import cast
 
 from diag.cli.book import load_book
@@ -107,9 +106,23 @@ def _document(lines: list[str], wanted: ReportWanted, plain: bool) -> None:
 
 
 def _write(wanted: ReportWanted, text: str) -> None:
-    """Write a file anew; over one that is there only where that was asked for."""
+    """Write a file: a new one, or whole in the place of an old one where that was asked for.
+
+    Where it cannot be written whole, what was there before stays, and no half is left.
+    """
     assert wanted.output is not None
-    path: Path = path_of(wanted.output)
-    with path.open("w" if wanted.overwrite else "x", encoding="utf-8") as file:
-        file.write(text)
+    path = path_of(wanted.output)
+    if path.exists() and not path.is_file():
+        path.write_text(text, encoding="utf-8")  # a pipe or a device: nothing of it to be kept
+        return
+    made = path.with_name(f"{path.name}.part") if path.exists() else path
+    try:
+        with made.open("x", encoding="utf-8") as file:
+            file.write(text)
+    except FileExistsError:
+        raise
+    except OSError:
+        made.unlink(missing_ok=True)
+        raise
+    made.replace(path)
     print(printable(str(path)))

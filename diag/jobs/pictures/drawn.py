@@ -131,7 +131,8 @@ def _against(volts: float, cut_off: float | None) -> str:
 
 def _flow(flow: HeatFlow) -> str:
     exhaust = f", {flow.exhaust_kw:.2f} kW the exhaust" if flow.exhaust_kw is not None else ""
-    rest = f"{flow.rest_kw:.2f} kW are not accounted for"
+    where = "the case" if flow.exhaust_kw is not None else "the exhaust, the case"
+    rest = f"{flow.rest_kw:.2f} kW are {where}, what did not burn, and errors of reading"
     if flow.rest_kw < 0:
         rest = f"that is {-flow.rest_kw:.2f} kW more than went in, by errors of reading"
     return (

@@ -26,6 +26,8 @@ from diag.jobs.pictures.drawn import (
 LIBRARY = "drawsvg"
 LEAST_REST = 0.005
 """Volts below which what is left of the wiring's loss is rounding."""
+LEAST_SPAN = 0.5
+"""Volts that a scale spans at least: what is less is not to look like much."""
 LETTERS = 28
 """Of a name beside its line, before it goes on below."""
 DASHES = ("", "7 3", "2 3", "9 3 2 3")
@@ -67,7 +69,7 @@ def _supply(drawing: Any, one: SupplyDrops, alike: Sequence[SupplyDrops]) -> Can
     steps = list(_steps(one))
     marks = [volts for each in alike for volts in _ends(each)]
     canvas = Canvas(drawing, 26.0 * (len(steps) + 2) + 34)
-    canvas.across(min(marks), max(marks), "V", left=145, right=385)
+    canvas.across(min(marks), max(*marks, min(marks) + LEAST_SPAN), "V", left=145, right=385)
     at, y = one.rest_v, 8.0
     canvas.row(y, "battery at rest", f"{at:.2f} V")
     canvas.tick(at, y)
@@ -100,7 +102,7 @@ def _load_line(drawing: Any, one: LoadLine, alike: Sequence[LoadLine]) -> Canvas
     volts = [each for other in alike for each in _ends(other)]
     most = 1.15 * max(each.amps for each in alike)
     canvas.across(0.0, most, "A", left=50, right=335)
-    canvas.up(min(volts), max(volts), "V")
+    canvas.up(min(volts), max(*volts, min(volts) + LEAST_SPAN), "V")
     canvas.path([(0.0, one.rest_v), (one.amps, one.terminals_v)], width=2.5)
     canvas.point(0.0, one.rest_v, f"at rest {one.rest_v:.2f} V", one.rest_v)
     canvas.point(one.amps, one.terminals_v, f"terminals {one.terminals_v:.2f} V", one.terminals_v)
@@ -134,7 +136,8 @@ def _heat(drawing: Any, one: HeatFlow, _: Sequence[HeatFlow]) -> Canvas:
     if one.exhaust_kw is not None:
         out.append(("exhaust", one.exhaust_kw, "#777"))
     if one.rest_kw > 0:
-        out.append(("case, unburnt, errors", one.rest_kw, "#eee"))
+        lead = "case" if one.exhaust_kw is not None else "exhaust, case"
+        out.append((f"{lead}, unburnt", one.rest_kw, "#eee"))
     whole = max(one.fuel_kw, sum(kw for _, kw, _ in out))
     scale, top, bottom = 110.0 / whole, 30.0, 16.0
     canvas.block(80.0, top, 40.0, scale * one.fuel_kw, fill="#ddd", value=one.fuel_kw)

@@ -31,7 +31,7 @@ def file_part(material: JobMaterial) -> ReportPart:
     """Return what goes into the file."""
     return part(
         "For the file",
-        section("Readings before and after", *side_by_side(material)),
+        section("Readings, before and after repairs", *side_by_side(material)),
         section("Meters and their errors", *meters(material)),
         section("Pictures", *pictures(material)),
         section("Dangers, and how they were released", *_dangers(material)),

@@ -24,7 +24,8 @@ def side_by_side(material: JobMaterial) -> Iterator[Block]:
         several = list(before_and_after(session))
         for measured in (True, False):
             mine = [one for one in several if isinstance(_last(one).value, str) is not measured]
-            head = ("Measured" if measured else "Seen or told", "Before", "After", "Good is")
+            found = "Before" if session.repairs else "Found"
+            head = ("Measured" if measured else "Seen or told", found, "After", "Good is")
             made = grid((*head, "Verdict", "How", "Limit from"), [_row(*one) for one in mine])
             bad = [_last(one).limit.is_good is False for one in mine]
             strong = frozenset(
