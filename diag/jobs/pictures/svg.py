@@ -121,6 +121,8 @@ def _start(drawing: Any, one: StartCurrent, alike: Sequence[StartCurrent]) -> Ca
     several = [each for other in alike for each in other.phases]
     ends = [end for each in several for end in (each.amps, each.low, each.high) if end]
     canvas.across(0.0, max(ends, default=1.0), "A", left=145, right=385)
+    if any(each.low or each.high for each in one.phases):
+        canvas.words(397.0, 26.0 * len(one.phases) + 22, "bracket: good", size=10)
     for number, each in enumerate(one.phases):
         y = 8.0 + 26 * number
         canvas.row(y, each.phase, f"{each.amps:.2f} A")
