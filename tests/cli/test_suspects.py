@@ -158,11 +158,11 @@ def test_a_sentence_says_what_the_line_says() -> None:
     one = Suspects(leading, 0.5, 0.0, 0.0, 0.01, gone, Spent(12, 0, {"one start": 1}))
     assert suspects_sentence(one) == (
         "Suspects: bad earth 47 %, up 31; thin cable 4 %. Out: blown fuse (supply fuse). "
-        "Two at once: 1 %. So far: 12 min, 1 x start."
+        "Two at once: 1 %. So far: 12 min, 1 start."
     )
     assert suspects_line(one, 120) == (
         "bad earth 47 % (+31)  thin cable 4 % | out: blown fuse (supply fuse) | two at once 1 % | "
-        "12 min, 1 x start"
+        "so far 12 min, 1 start"
     )
     assert suspects_line(one, 39) == "bad earth 47 % (+31)  thin cable 4 %"
 

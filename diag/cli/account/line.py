@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from diag.cli.terminal.wrapping import cells
+from diag.cli.terminal.wrapping import cells, cut
+from diag.reason.plan.choose import TimeAhead
 from diag.session.account.spent import Spent
 from diag.session.account.suspects import SUSPECT_FROM, FellOut, Suspects
 
 MOST_SUSPECTS, MOST_OUT, IN_A_SENTENCE = 5, 2, 3
 NOTHING, UNKNOWN = "nothing wrong", "not in the rules"
+LEAST_WAIT = 5.0
+"""Minutes of waiting from which they are told."""
 LEAST_SAID = SUSPECT_FROM
 """Share from which something is said."""
 
@@ -38,9 +41,12 @@ def percent(share: float) -> str:
     return "<1 %" if 0 < share < LEAST_SAID else f"{share:.0%}".replace("%", " %")
 
 
-def suspects_line(found: Suspects, width: int) -> str:
-    """Return the suspects in one line of at most `width` cells, the likeliest always among them."""
-    pieces = tuple(_pieces(found))
+def suspects_line(found: Suspects, width: int, ahead: TimeAhead | None = None) -> str:
+    """Return the suspects in one line of at most `width` cells, the likeliest always among them.
+
+    With what is `ahead` to a proved repair, where that is known.
+    """
+    pieces = tuple(_pieces(found, ahead))
     kept = [pieces[0]]
     for one in sorted(pieces[1:], key=lambda piece: piece.rank):
         for text in (one.text, *one.shorter):
@@ -48,7 +54,7 @@ def suspects_line(found: Suspects, width: int) -> str:
             if cells(_joined(fuller)) <= width:
                 kept = fuller
                 break
-    return _cut(_joined(kept), width)
+    return cut(_joined(kept), width)
 
 
 def _joined(pieces: list[_Piece]) -> str:
@@ -56,15 +62,7 @@ def _joined(pieces: list[_Piece]) -> str:
     return " | ".join([suspects, *(one.text for one in pieces if one.place >= MOST_SUSPECTS)])
 
 
-def _cut(line: str, width: int) -> str:
-    if cells(line) <= width:
-        return line
-    while cells(line) > width - 2:
-        line = line[:-1]
-    return line + ".."
-
-
-def _pieces(found: Suspects) -> Iterator[_Piece]:
+def _pieces(found: Suspects, ahead: TimeAhead | None) -> Iterator[_Piece]:
     """Yield the parts in the order in which they stand, the first of them the likeliest."""
     for number, (name, share, change) in enumerate(ranked(found)):
         moved = _moved(change)
@@ -77,7 +75,10 @@ def _pieces(found: Suspects) -> Iterator[_Piece]:
     if abs(found.twice) >= LEAST_SAID:
         yield _Piece(f"two at once {percent(found.twice)}", 6, 6)
     if said := so_far(found.spent):
-        yield _Piece(said, 2, 7)
+        yield _Piece(f"so far {said}", 5, 7)
+    if ahead is not None:
+        minutes, *more = to_go(ahead)
+        yield _Piece(f"to go {', '.join((minutes, *more))}", 2, 8, (f"to go {minutes}",))
 
 
 def ranked(found: Suspects) -> tuple[tuple[str, float, float], ...]:
@@ -101,17 +102,32 @@ def _out(one: FellOut) -> str:
 
 
 def so_far(spent: Spent) -> str:
-    """Write what the work has taken, as `12 min, 1 x start`; empty for nothing."""
+    """Write what the work has taken, as `12 min, 1 start`; empty for nothing."""
     minutes = [f"{spent.minutes:.0f} min"] if spent.minutes >= 1 else []
     return ", ".join([*minutes, *_runs(spent.runs)])
 
 
+def to_go(ahead: TimeAhead) -> tuple[str, ...]:
+    """Write what is expected to a proved repair: minutes, then waiting and runs, if any.
+
+    >>> to_go(TimeAhead(34.6, 60.0, 0.0, {"one start": 1.2, "full heat": 0.3}))
+    ('35 min', '60 min of waiting', '1 start')
+    """
+    waiting = [f"{ahead.waiting:.0f} min of waiting"] if ahead.waiting >= LEAST_WAIT else []
+    runs = {name: round(times) for name, times in ahead.runs.items()}
+    return (f"{ahead.work:.0f} min", *waiting, *_runs(runs))
+
+
 def _runs(runs: Mapping[str, int]) -> Iterator[str]:
     for name, times in runs.items():
-        yield f"{times} x {name.removeprefix('one ')}"
+        single = name.removeprefix("one ")
+        if times and single != name:
+            yield f"{times} {single}{'s' * (times > 1)}"
+        elif times:
+            yield f"{times} x {name}"
 
 
-def suspects_sentence(found: Suspects) -> str:
+def suspects_sentence(found: Suspects, ahead: TimeAhead | None = None) -> str:
     """Return the same in a sentence, for a reader or a program that reads no columns."""
     said = []
     for name, share, change in ranked(found)[:IN_A_SENTENCE]:
@@ -124,4 +140,5 @@ def suspects_sentence(found: Suspects) -> str:
     if abs(found.twice) >= LEAST_SAID:
         text += f" Two at once: {percent(found.twice)}."
     spent = so_far(found.spent)
-    return text + (f" So far: {spent}." if spent else "")
+    text += f" So far: {spent}." if spent else ""
+    return text + (f" To go: {', '.join(to_go(ahead))}." if ahead else "")

@@ -10,7 +10,7 @@ from diag.bench.battery.state import CHARGE_SOURCE
 from diag.bench.battery.verdicts import place
 from diag.bench.figures import rounded
 from diag.bench.report import BenchReport, as_object, key, shares_object
-from diag.cli.bench.load_line import LABEL, WIDTH, Mark, draw
+from diag.cli.bench.load_line import LABEL, WIDTH, Mark, draw, legend_lines
 from diag.cli.bench.screen import figure_lines, paragraph, report_lines
 from diag.physics.supply.charge import ChargeBand, NoChargeBand
 from diag.physics.supply.verdict import Measured, SupplyTest
@@ -65,13 +65,9 @@ def _drawing(report: SupplyReport, width: int) -> list[str]:
     if outlook.appliance_v is not None:
         marks.append(Mark("x", test.ignition_a, outlook.appliance_v.value))
         legend.append("x connector")
-    line = outlook.line
     across = min(WIDTH, width - LABEL - 1)
-    drawn = draw(line.emf_v, line.resistance_ohm, test.cut_off_v, marks, across)
-    pad = " " * LABEL
-    one_line = "   ".join(legend)
-    told = [one_line] if LABEL + len(one_line) <= width else legend
-    return [*drawn, *(pad + each for each in told)]
+    drawn = draw(outlook.line, test.cut_off_v, marks, across)
+    return [*drawn, *legend_lines(legend, width)]
 
 
 def supply_object(report: SupplyReport) -> dict[str, Any]:

@@ -32,6 +32,19 @@ def filled(text: str, width: int) -> str:
     return text + " " * (width - cells(text))
 
 
+def cut(line: str, width: int) -> str:
+    """Return a line of at most so many cells, two dots where its end is left out.
+
+    >>> cut("volts at rest", 8), cut("amps", 8)
+    ('volts ..', 'amps')
+    """
+    if cells(line) <= width:
+        return line
+    while cells(line) > width - 2:
+        line = line[:-1]
+    return line + ".."
+
+
 def wrap(text: str, width: int, first: str = "", rest: str = "") -> list[str]:
     """Return a paragraph as lines of at most `width` cells, at least one.
 
