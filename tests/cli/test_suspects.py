@@ -136,7 +136,8 @@ def test_where_the_volts_go_is_drawn_on_a_terminal_only(book: Rulebook, columns:
     """At rest less both losses is what the heater gets; each loss has its bar, no line too long."""
     volts = [name for name in READ if name.startswith("volts")]
     drawn = said_of(book, *volts, columns=columns).splitlines()
-    bars = {line.split("  ")[0]: line for line in drawn if line.startswith(("-", "=", "battery"))}
+    rows = [line[2:] for line in drawn if line.startswith(("  -", "  =", "  battery"))]
+    bars = {line.split("  ")[0]: line for line in rows}
     told = [float(line.split(" V")[0].split()[-1]) for line in bars.values()]
     assert [12.7, 0.4, 12.3, 2.5, 9.8] == told
     assert bars["- lost in the cables"].count("#") > bars["- lost in the battery"].count("#") > 0

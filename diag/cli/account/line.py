@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from diag.cli.terminal.wrapping import cells, cut
 from diag.reason.plan.choose import TimeAhead
@@ -22,12 +22,11 @@ LEAST_SAID = SUSPECT_FROM
 class _Piece:
     """A part of the line; of several that do not fit together the lower `rank` stays."""
 
-    text: str
+    forms: tuple[str, ...]
+    """What it says, in fewer and fewer words."""
     rank: int
     place: int
     """Where it stands, counted from the left."""
-    shorter: tuple[str, ...] = ()
-    """The same in fewer words, tried where all of it does not fit."""
 
 
 def percent(share: float) -> str:
@@ -46,39 +45,41 @@ def suspects_line(found: Suspects, width: int, ahead: TimeAhead | None = None) -
 
     With what is `ahead` to a proved repair, where that is known.
     """
-    pieces = tuple(_pieces(found, ahead))
-    kept = [pieces[0]]
-    for one in sorted(pieces[1:], key=lambda piece: piece.rank):
-        for text in (one.text, *one.shorter):
-            fuller = sorted([*kept, replace(one, text=text)], key=lambda piece: piece.place)
-            if cells(_joined(fuller)) <= width:
-                kept = fuller
-                break
+    pieces = sorted(_pieces(found, ahead), key=lambda piece: piece.rank)
+    kept = dict[_Piece, str]()
+    for one in pieces:  # as much as can be said at all
+        fuller = {**kept, one: one.forms[-1]}
+        kept = fuller if not kept or cells(_joined(fuller)) <= width else kept
+    for one in kept:  # then each as fully as it can be
+        forms = ({**kept, one: form} for form in one.forms)
+        kept = next((more for more in forms if cells(_joined(more)) <= width), kept)
     return cut(_joined(kept), width)
 
 
-def _joined(pieces: list[_Piece]) -> str:
-    suspects = "  ".join(one.text for one in pieces if one.place < MOST_SUSPECTS)
-    return " | ".join([suspects, *(one.text for one in pieces if one.place >= MOST_SUSPECTS)])
+def _joined(told: Mapping[_Piece, str]) -> str:
+    in_order = sorted(told, key=lambda one: one.place)
+    suspects = "  ".join(told[one] for one in in_order if one.place < MOST_SUSPECTS)
+    return " | ".join([suspects, *(told[one] for one in in_order if one.place >= MOST_SUSPECTS)])
 
 
 def _pieces(found: Suspects, ahead: TimeAhead | None) -> Iterator[_Piece]:
     """Yield the parts in the order in which they stand, the first of them the likeliest."""
     for number, (name, share, change) in enumerate(ranked(found)):
         moved = _moved(change)
-        text = f"{name} {percent(share)}" + (f" ({moved})" if moved else "")
-        yield _Piece(text, (0, 1, 4, 7, 8)[number], number)
+        text = f"{name} {percent(share)}"
+        forms = (f"{text} ({moved})", text) if moved else (text,)
+        yield _Piece(forms, (0, 2, 4, 7, 8)[number], number)
     if found.fell_out:
         out = found.fell_out[:MOST_OUT]
         first = f"out: {out[0].cause}"
-        yield _Piece(f"out: {', '.join(map(_out, out))}", 3, 5, (f"out: {_out(out[0])}", first))
+        yield _Piece((f"out: {', '.join(map(_out, out))}", f"out: {_out(out[0])}", first), 3, 5)
     if abs(found.twice) >= LEAST_SAID:
-        yield _Piece(f"two at once {percent(found.twice)}", 6, 6)
+        yield _Piece((f"two at once {percent(found.twice)}",), 6, 6)
     if said := so_far(found.spent):
-        yield _Piece(f"so far {said}", 5, 7)
+        yield _Piece((f"so far {said}",), 5, 7)
     if ahead is not None:
         minutes, *more = to_go(ahead)
-        yield _Piece(f"to go {', '.join((minutes, *more))}", 2, 8, (f"to go {minutes}",))
+        yield _Piece((f"to go {', '.join((minutes, *more))}", f"to go {minutes}"), 1, 8)
 
 
 def ranked(found: Suspects) -> tuple[tuple[str, float, float], ...]:

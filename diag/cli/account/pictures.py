@@ -20,10 +20,10 @@ from diag.session.account.numbers import numbers_of
 from diag.session.account.suspects import suspects
 from diag.session.state import SessionState
 
-Rows = Callable[[int], Sequence[str]]
 Data = TypeVar("Data")
 BELIEF = "belief"
 MOST_NAMED = 3
+SET_IN = "  "
 LEAST_ANSWERS, MOST_AT_A_VERDICT = 3, 6
 
 
@@ -31,7 +31,7 @@ LEAST_ANSWERS, MOST_AT_A_VERDICT = 3, 6
 class Drawn:
     """A picture that there are readings for: its rows, by width, and the same as a sentence."""
 
-    rows: Rows
+    rows: Callable[[int], Sequence[str]]
     words: str
 
 
@@ -145,7 +145,7 @@ def show_drawn(screen: Screen, title: str, drawn: Drawn) -> None:
     """Draw a picture below its title, or say what it shows where nothing is drawn."""
     if screen.draws:
         screen.say(f"{title}:", bold=True)
-        screen.lines(drawn.rows(screen.width))
+        screen.lines(f"{SET_IN}{row}" for row in drawn.rows(screen.width - len(SET_IN)))
     else:
         screen.say(drawn.words)
 

@@ -8,6 +8,7 @@ from diag.model.frozen import frozen
 from diag.physics.supply.battery import TheveninSource
 
 WIDTH, HEIGHT, LABEL = 58, 9, 11
+AXIS, LEAST_HEIGHT = 2, 5
 
 
 @frozen

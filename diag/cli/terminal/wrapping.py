@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 LEAST_CELLS = 20
 """Cells that any text gets, however narrow the terminal."""
+LEAST_RULE = 3
 _WORD = re.compile(r"(\s*)(\S+)")
 
 
@@ -114,8 +115,9 @@ def labelled(label: str, text: str, width: int, indent: int, column: int) -> lis
 
 
 def ruled(line: str, width: int) -> str:
-    """Return a line with a rule drawn behind it, up to so many cells."""
-    return line + " " + "-" * (width - cells(line) - 1) if cells(line) < width - 1 else line
+    """Return a line with a rule drawn behind it up to so many cells, if there is room for one."""
+    room = width - cells(line) - 1
+    return f"{line} {'-' * room}" if room >= LEAST_RULE else line
 
 
 def boxed(title: str, paragraphs: Iterable[str], width: int) -> list[str]:
