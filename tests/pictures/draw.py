@@ -124,14 +124,22 @@ def screen(picture: Picture) -> str:
     """Run what a picture shows and return its part of the screen, colours and all."""
     with _terminal(picture.typed) as out:
         sys.argv = shlex.split(picture.words)
-        with guarded():
-            code = run()
+        code = _ended()
     if code:
         raise ValueError(out.getvalue())
     lines = [f"$ {picture.words}", *out.getvalue().rstrip("\n").split("\n")]
     if picture.first:
         lines = lines[_at(lines, picture.first) : _at(lines, picture.last) + 1]
     return "\n".join(lines)
+
+
+def _ended() -> object:
+    """Run the command that was typed; return its exit code."""
+    try:
+        with guarded():
+            return run()
+    except SystemExit as left:
+        return left.code
 
 
 def _at(lines: Sequence[str], text: str) -> int:
