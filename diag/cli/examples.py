@@ -159,6 +159,20 @@ COMMAND_EXAMPLES: Mapping[str, Examples] = {
         ),
         ("As a page to print", "diag sequence noise --page noise.html"),
         ("For a script", "diag sequence 'radio noise' --json"),
+        ("A bench sheet to write on", "diag sequence 'radio noise' --blank --page sheet.html"),
+    ),
+    "enter": (
+        ("Be asked what the sheet is of", "diag enter"),
+        (
+            "Say at once what it is of",
+            "diag enter --unit LIB-03 --complaint 'radio noise' --customer 'County library'"
+            " --vehicle 'Library van 3' --tag LIB-03 --serial 0417 --plain",
+        ),
+        ("Go on with the latest", "diag enter --resume"),
+        (
+            "Keep the readings of a file as a job",
+            "diag enter --unit 'small 12 V' --complaint 'will not start' --readings bench.yaml",
+        ),
     ),
     "units list": (("All that can be named", "diag units list --plain"),),
     "units show": (("What is known of one", "diag units show 'small 12 V' --plain"),),
