@@ -19,6 +19,7 @@ UNIFORM = {"diag.authoring.lints": "one lint a module", "diag.physics.formulas":
 MADE_FROM_OPTIONS = {
     "diag.cli.ask.options.ask", "diag.cli.drill.options.drill", "diag.cli.drill.options.make",
     "diag.cli.rules.options.sequence", "diag.cli.rules.options.tree",
+    "diag.cli.report.options.report",
 }  # fmt: skip
 """Command functions: each parameter is an option, and nobody calls them by hand."""
 READS_DIGITS = {

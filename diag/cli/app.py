@@ -27,6 +27,10 @@ COMMANDS = {
         "drill.options:drill_app",
         "Practise on units with a hidden fault, and see how it went.",
     ),
+    "report": (
+        "report.options:app",
+        "Write what a job came to, for the owner and for the file.",
+    ),
     "sequence": ("rules.options:sequence_app", "Print the usual fault sequence of a complaint."),
     "enter": ("enter.options:app", "Type in a bench sheet that was filled in by hand."),
     "units": ("units.options:app", "List, show, begin and check unit files."),
