@@ -15,11 +15,8 @@ from diag.jobs.learning.calibration import JudgedVerdict, brier, calibration
 JUDGED = st.lists(st.builds(JudgedVerdict, st.floats(0, 1), st.booleans()), min_size=1, max_size=60)
 # Ten forecasts of rain: Brier, Monthly Weather Review 78 (1950), table 1, from memory. He sums over
 # rain and no rain and has 0.19, which is twice the score of the one event.
-RAIN = [
-    JudgedVerdict(0.7, False), JudgedVerdict(0.9, True), JudgedVerdict(0.8, True), JudgedVerdict(0.4, True),
-    JudgedVerdict(0.2, False), JudgedVerdict(0.0, False), JudgedVerdict(0.0, False), JudgedVerdict(0.0, False),
-    JudgedVerdict(0.0, False), JudgedVerdict(0.1, False),
-]  # fmt: skip
+SAID = (0.7, 0.9, 0.8, 0.4, 0.2, 0.0, 0.0, 0.0, 0.0, 0.1)
+RAIN = [JudgedVerdict(said, at in (1, 2, 3)) for at, said in enumerate(SAID)]
 
 
 def test_briers_own_example() -> None:

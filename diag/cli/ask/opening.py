@@ -32,6 +32,8 @@ class OpeningWords:
     """Who works where and with what, where that is known."""
     ear: Ear | None = None
     """What was listened with, for the session to go on with."""
+    by_rules_alone: bool = False
+    """True where the record of jobs is to be left out."""
 
     @property
     def complaints(self) -> list[str]:

@@ -9,6 +9,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from diag.cli.ask.opening import OpeningWords, said_to_be_wrong
+from diag.cli.ask.past import begin_with_record, sum_up
 from diag.cli.book import find_complaint, find_unit, load_book, rule_folders, unit_named
 from diag.cli.guard import WrongUse
 from diag.cli.places import history_file
@@ -43,6 +44,7 @@ def run_ask(
     resume: str | None = None,
     list_open: bool = False,
     demo: bool = False,
+    without_record: bool = False,
     plain: bool = False,
 ) -> int:
     """Run the command; return the exit code."""
@@ -54,8 +56,8 @@ def run_ask(
 
         return run_demo(load_book(rules), screen)
     if readings is not None or as_json:
-        told = _beforehand(load_book(rules), (unit, complaint, readings), (profile, without))
-        return _from_file(told, screen, piped=readings == "-", as_json=as_json)
+        given = _beforehand(load_book(rules), (unit, complaint, readings), (profile, without))
+        return _from_file(given, screen, piped=readings == "-", as_json=as_json)
     source = source_of(screen)
 
     def at_hand(book: Rulebook) -> Equipped | None:
@@ -68,7 +70,8 @@ def run_ask(
     if resume is not None:
         with closing(open_store()) as store:
             return _resume(load_book(rules), store, resume, screen, source, at_hand=at_hand)
-    return _begin(rules, unit, complaint, screen, source, at_hand=at_hand)
+    told = OpeningWords(by_rules_alone=without_record)
+    return _begin(rules, (unit, complaint, told), screen, source, at_hand=at_hand)
 
 
 def _beforehand(
@@ -121,40 +124,39 @@ def _list(screen: Screen) -> int:
 
 def _begin(
     rules: str | None,
-    unit: str | None,
-    complaint: str | None,
+    said: tuple[str | None, str | None, OpeningWords],
     screen: Screen,
     source: Source,
     *,
     at_hand: Callable[[Rulebook], Equipped | None],
 ) -> int:
+    unit, complaint, told = said
     name = unit or _pick_unit(rules, screen, source)
     if name is None:
         return 0
     book = load_book(rules)
     found = find_unit(book, name)
-    told = OpeningWords()
     from diag.cli.ask.dangers import Leaves
 
     try:
-        said = said_to_be_wrong(book, complaint, told, screen, source)
-        told.at_hand = at_hand(book) if said else None
+        wrong = said_to_be_wrong(book, complaint, told, screen, source)
+        told.at_hand = at_hand(book) if wrong else None
     except (Leaves, EOFError):
         return 0
-    if said is None:
+    if wrong is None:
         return 0
     from diag.session.state import SessionState
 
-    state = SessionState(book, found, said)
+    state = SessionState(book, found, wrong)
     if told.at_hand is not None:
         from diag.cli.ask.here import need_something_to_ask
 
-        trial = SessionState(book, found, said, state.compiled)
+        trial = SessionState(book, found, wrong, state.compiled)
         need_something_to_ask(trial.replay([told.at_hand]))
     header = {"unit": found.id, "complaint": state.complaint, "rulebook": book.hash}
     with closing(open_store()) as store:
         session = store.create(header)
-        titles = "; ".join(book.complaints[one].title for one in told.complaints or [said])
+        titles = "; ".join(book.complaints[one].title for one in told.complaints or [wrong])
         screen.say(f"Session {session}: {found.title}; {titles}.")
         screen.say(WAYS_ON)
         return _converse(store, session, state, screen, source, told=told)
@@ -234,7 +236,7 @@ def _converse(
         controller = SessionController(state, record, utc_now)
         try:
             conversation = Conversation(controller, screen, source, keep, told=told)
-            told.begin(controller)
+            begin_with_record(told, controller, store, session, screen)
             if begun is not None:
                 begun()
             if state.reach.is_known:
@@ -243,6 +245,7 @@ def _converse(
             outcome = conversation.run()
         except KeyboardInterrupt:
             outcome = LEFT
+        sum_up(store, session, state)
         if outcome == LEFT:
             screen.say(f"Saved. Go on with: diag ask --resume {session}")
         else:

@@ -66,7 +66,7 @@ def dirichlet(
 ) -> dict[str, Beta]:
     """Return the share of each cause after so many times each, from shares worth `strength` times.
 
-    >>> dirichlet({"rust": 0.75, "wear": 0.25}, {"wear": 3}, 4.0)["wear"].mean
+    >>> dirichlet({"rust": 0.75, "wear": 0.25}, {"wear": 2}, 4.0)["wear"].mean
     0.5
     """
     whole = strength + sum(counts.get(name, 0) for name in shares)
