@@ -2,7 +2,8 @@
 
 The regularised incomplete beta function by its continued fraction (NIST Digital Library of
 Mathematical Functions 8.17.22), summed by the modified method of Lentz (Thompson and Barnett,
-Coulomb and Bessel functions of complex arguments and order, 1986); its inverse by halving.
+Coulomb and Bessel functions of complex arguments and order, 1986); its inverse by Newton's steps,
+halved where they would leave the bracket.
 """
 
 from __future__ import annotations
@@ -11,7 +12,9 @@ from math import exp, lgamma, log, log1p
 
 from diag.model.frozen import frozen
 
-TINY, CLOSE, MOST_TERMS, HALVINGS = 1e-300, 1e-15, 10_000, 200
+TINY, CLOSE, MOST_TERMS, MOST_STEPS = 1e-300, 1e-14, 10_000, 200
+LEAST = 1e-12
+"""A chance below this is told as 0."""
 
 
 @frozen
@@ -37,25 +40,44 @@ class Beta:
         if chance >= 1:
             return 1.0
         a, b = self.a, self.b
-        front = a * log(chance) + b * log1p(-chance) + lgamma(a + b) - lgamma(a) - lgamma(b)
+        front = a * log(chance) + b * log1p(-chance) - _log_beta(a, b)
         # The fraction is quick on this side of the mean; the other side is one less its mirror.
         if chance < (a + 1) / (a + b + 2):
             return exp(front) * _fraction(a, b, chance) / a
         return 1 - exp(front) * _fraction(b, a, 1 - chance) / b
 
     def quantile(self, sure: float) -> float:
-        """Return the chance that it is this sure not to be above."""
-        low, high = 0.0, 1.0
-        for _ in range(HALVINGS):
-            middle = (low + high) / 2
-            if middle in (low, high):
+        """Return the chance that it is this sure not to be above; 0 for one below `LEAST`."""
+        if self.below(LEAST) >= sure:
+            return 0.0
+        low, high, tried = LEAST, 1.0, self.mean
+        for _ in range(MOST_STEPS):
+            over = self.below(tried) - sure
+            low, high = (low, tried) if over > 0 else (tried, high)
+            slope = self._density(tried)
+            better = tried - over / slope if slope else high
+            if not low < better < high:
+                better = (low + high) / 2
+            if abs(better - tried) <= CLOSE * tried:
                 break
-            low, high = (middle, high) if self.below(middle) < sure else (low, middle)
-        return (low + high) / 2
+            tried = better
+        return tried
+
+    def _density(self, chance: float) -> float:
+        a, b = self.a, self.b
+        return exp((a - 1) * log(chance) + (b - 1) * log1p(-chance) - _log_beta(a, b))
+
+    def holds(self, chance: float, sure: float = 0.95) -> bool:
+        """Tell whether a chance lies in the middle interval, without working out its ends."""
+        return (1 - sure) / 2 <= self.below(chance) <= (1 + sure) / 2
 
     def interval(self, sure: float = 0.95) -> tuple[float, float]:
         """Return the middle interval in which the chance is, this sure."""
         return self.quantile((1 - sure) / 2), self.quantile((1 + sure) / 2)
+
+
+def _log_beta(a: float, b: float) -> float:
+    return lgamma(a) + lgamma(b) - lgamma(a + b)
 
 
 def _fraction(a: float, b: float, x: float) -> float:
