@@ -108,28 +108,28 @@ def m005_jobs(connection: sqlite3.Connection) -> None:
     connection.execute("create index sessions_by_job on sessions (job)")
 
 
+OUTCOMES = """
+alter table sessions add column summed integer not null default 0;
+create table outcomes (session text not null references sessions(id)
+    on update cascade on delete cascade, number integer not null, at text not null,
+    complaint text not null, unit text not null, cause text not null, share real not null,
+    result text not null, primary key (session, number)) without rowid;
+create index outcomes_by_complaint on outcomes (complaint, result, cause, unit);
+create table seen (session text not null references sessions(id)
+    on update cascade on delete cascade, cause text not null, sign text not null,
+    state text not null, primary key (session, sign)) without rowid;
+create index seen_by_cause on seen (cause, sign, state);
+"""
+
+
 def m006_outcomes(connection: sqlite3.Connection) -> None:
     """Keep what sessions of jobs came to, so that the whole record is counted at a glance.
 
     All of it follows from the journals and can be made anew. `summed` is the number of the latest
     entry of a session that is in it; `seen` holds the signs read before a first repair.
     """
-    connection.execute("alter table sessions add column summed integer not null default 0")
-    connection.execute(
-        "create table outcomes (session text not null references sessions(id) "
-        "on update cascade on delete cascade, number integer not null, at text not null, "
-        "complaint text not null, unit text not null, cause text not null, share real not null, "
-        "result text not null, primary key (session, number)) without rowid"
-    )
-    connection.execute(
-        "create index outcomes_by_complaint on outcomes (complaint, result, cause, unit)"
-    )
-    connection.execute(
-        "create table seen (session text not null references sessions(id) "
-        "on update cascade on delete cascade, cause text not null, sign text not null, "
-        "state text not null, primary key (session, sign)) without rowid"
-    )
-    connection.execute("create index seen_by_cause on seen (cause, sign, state)")
+    for statement in filter(str.strip, OUTCOMES.split(";")):
+        connection.execute(statement)
 
 
 MIGRATIONS: tuple[Migration, ...] = (

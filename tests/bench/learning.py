@@ -21,7 +21,7 @@ from typing import Any
 from diag.cli.book import load_book
 from diag.jobs.entries import Labelled, Opened, entry_as_data
 from diag.jobs.learning.calibration import calibration
-from diag.jobs.learning.link_suggestions import link_suggestions
+from diag.jobs.learning.link_suggestions import links_seen
 from diag.jobs.learning.shares import learned_shares, rules_shares
 from diag.jobs.past.repaired import recollections
 from diag.jobs.past.unit_past import past_of
@@ -32,14 +32,21 @@ from diag.store.outcomes import Outcomes
 
 JOBS, HEATERS, SEED = 100_000, 4_000, 17
 WHEN = "2026-11-02T08:00:00+00:00"
+TABLES = {
+    "jobs": "id uid opened tag title words used serial",
+    "job_entries": "job number uid at kind payload",
+    "sessions": "id started header uid job",
+    "outcomes": "session number at complaint unit cause share result",
+    "seen": "session cause sign state",
+}
+"""The tables of the record that are filled, with their columns."""
 
 
 def filled(store: Store, book: Rulebook, links: Links, jobs: int) -> None:
     """Fill a store with jobs whose causes are drawn by the shares in the rules."""
     rng, units = random.Random(SEED), sorted(book.units)
     shares = {one: rules_shares(links, book.scales.settings, one) for one in book.complaints}
-    tables = ("jobs", "job_entries", "sessions", "outcomes", "seen")
-    rows: dict[str, list[tuple[Any, ...]]] = {name: [] for name in tables}
+    rows: dict[str, list[tuple[Any, ...]]] = {name: [] for name in TABLES}
     for number in range(jobs):
         complaint, unit = rng.choice(list(shares)), rng.choice(units)
         names, weights = zip(*shares[complaint].items(), strict=True)
@@ -47,7 +54,7 @@ def filled(store: Store, book: Rulebook, links: Links, jobs: int) -> None:
         tag, share = f"LIB-{number % HEATERS}", rng.random()
         result = "proved" if rng.random() < share else "failed"
         job, session = f"j{number}", f"s{number}"
-        rows["jobs"].append((job, job, WHEN, tag, tag, "", number))
+        rows["jobs"].append((job, job, WHEN, tag, tag, "", number, ""))
         kind, entry = entry_as_data(Opened(unit, complaint, Labelled(tag=tag)))
         rows["job_entries"].append((job, 1, job, WHEN, kind, json.dumps(entry)))
         rows["sessions"].append((session, WHEN, "{}", session, job))
@@ -57,23 +64,11 @@ def filled(store: Store, book: Rulebook, links: Links, jobs: int) -> None:
             [state] = rng.choices(table.states, table.given[links.cause_index[cause]])
             rows["seen"].append((session, cause, sign, state))
     with store.transaction() as connection:
-        connection.executemany(
-            "insert into jobs (id, uid, opened, tag, serial, title, words, used) "
-            "values (?, ?, ?, ?, '', ?, ?, ?)",
-            rows["jobs"],
-        )
-        connection.executemany(
-            "insert into job_entries (job, number, uid, at, kind, payload) "
-            "values (?, ?, ?, ?, ?, ?)",
-            rows["job_entries"],
-        )
-        connection.executemany(
-            "insert into sessions (id, started, header, uid, job) values (?, ?, ?, ?, ?)",
-            rows["sessions"],
-        )
-        connection.executemany("insert into outcomes values (?, ?, ?, ?, ?, ?, ?, ?)",
-                               rows["outcomes"])  # fmt: skip
-        connection.executemany("insert into seen values (?, ?, ?, ?)", rows["seen"])
+        for name, columns in TABLES.items():
+            marks = ", ".join("?" * len(columns.split()))
+            named = ", ".join(columns.split())
+            query = f"insert into {name} ({named}) values ({marks})"
+            connection.executemany(query, rows[name])
 
 
 def timed(what: str, work: Callable[[], object]) -> None:
@@ -103,7 +98,7 @@ def main(jobs: int = JOBS) -> None:
                     book, complaint, record.proved(complaint), "", links
                 ).shares:
                     one.here.interval()
-            list(link_suggestions(book, record.seen(), links))
+            [one.is_outside for one in links_seen(book, record.seen(), links)]
 
         def past() -> None:
             found = past_of(store, "j7")

@@ -15,6 +15,7 @@ NUMBERS = st.integers(-40, 40).map(lambda one: one / 4)
 ROWS = st.lists(NUMBERS, min_size=2, max_size=9)
 
 
+@pytest.mark.filterwarnings("ignore:invalid value encountered")
 @given(st.lists(st.tuples(st.integers(0, 40), NUMBERS), min_size=2, max_size=12))
 def test_the_slope_is_scipys(points: list[tuple[int, float]]) -> None:
     """The median of all slopes is that of scipy.stats.theilslopes."""

@@ -62,7 +62,7 @@ def told_trend(one: FollowedFinding, drawn: bool = True) -> str:
     elif trend.is_sure:
         said = f"{way} {change}, beyond the meters' errors and beyond chance"
     else:
-        said = f"{way} {change}, beyond the meters' errors; too few readings to tell from chance"
+        said = f"{way} {change}, beyond the meters' errors but not beyond chance"
     return f"`{one.finding}`{line}: {values}; {said}."
 
 

@@ -91,7 +91,7 @@ def told_record(state: SessionState) -> Iterator[str]:
         less = "less likely" if one.times < 1 else "likelier"
         yield sentence(f"{causes[one.cause].title} is {less} here: {one.why}")
     moved = [
-        f"`{one.cause}` from {place(one.was)} to {place(one.now)} "
+        f"`{one.cause}` from {place(one.was)} to {place(one.now)} suspect "
         f"({percent(one.share_was)} to {percent(one.share)})"
         for one in moved_by_record(state)[:MOST_MOVES]
     ]
@@ -99,7 +99,7 @@ def told_record(state: SessionState) -> Iterator[str]:
     proved = f"{repairs} proved repair{'' if repairs == 1 else 's'} here"
     behind = proved if recalled.shares and counts else "this heater's past"
     if moved:
-        yield f"The record ({behind}) moves {in_a_row(moved)} suspect."
+        yield f"The record ({behind}) moves {in_a_row(moved)}."
     else:
         yield f"The record ({behind}) leaves the first suspects in their order."
 

@@ -12,7 +12,7 @@ from diag.cli.guard import WrongUse
 from diag.cli.stored import open_store
 from diag.cli.terminal.progress import progress
 from diag.cli.terminal.screen import Screen
-from diag.jobs.learning.link_suggestions import LinkSuggestion, link_suggestions
+from diag.jobs.learning.link_suggestions import LinkSuggestion, links_seen
 from diag.jobs.learning.shares import LearnedShare, LearnedShares, learned_shares
 from diag.jobs.learning.summary import rebuild
 from diag.model.rulebook import Rulebook
@@ -31,7 +31,7 @@ def run_learn(complaint: str | None, unit: str | None, as_json: bool, plain: boo
             _, left_out = rebuild(store, book, step=step)
         record = Outcomes(store)
         shares = [learned_shares(book, one, record.proved(one), of_unit) for one in wanted]
-        links = list(link_suggestions(book, record.seen()))
+        links = list(links_seen(book, record.seen()))
     told = [one for one in shares if one.repairs]
     if as_json:
         print(json.dumps(_as_data(book, told, links, left_out), indent=2, ensure_ascii=False))
@@ -74,16 +74,22 @@ def _foremost(shares: Iterable[LearnedShare]) -> list[LearnedShare]:
 
 
 def _say_links(screen: Screen, links: list[LinkSuggestion]) -> None:
-    if not links:
+    outside = [one for one in links if one.is_outside]
+    if not outside:
         return
     screen.heading("What causes show: where the record lies outside the rules")
-    for one in links:
-        word = f"; `{one.word}` would be nearest" if one.word else ""
-        screen.say(
-            f"`{one.cause}` with `{one.sign}: {one.state}`: {one.times} of {one.looks} looks, 95 % "
-            f"{_range(one.interval)}; the rules say {_percent(one.rules)}{word}."
+    rows = [
+        (
+            f"{one.cause} shows", f"{one.times} of {one.looks}", _range(one.here.interval()),
+            _percent(one.rules), one.word, f"{one.sign}: {one.state}",
         )
-    screen.say("Only what was looked at is counted, and that was chosen by the rules.")
+        for one in outside
+    ]  # fmt: skip
+    screen.table([("", "seen", "95 %", "rules", "nearest word", ""), *rows])
+    screen.say(
+        f"Of {len(links)} that were looked at often enough; one in twenty lies outside by chance. "
+        "What was looked at was chosen by the rules."
+    )
 
 
 def _as_data(
@@ -106,9 +112,11 @@ def _as_data(
             {
                 "cause": one.cause, "sign": one.sign, "state": one.state, "times": one.times,
                 "looks": one.looks, "rules": round(one.rules, 6), "here": round(one.here.mean, 6),
-                "interval": [round(end, 6) for end in one.interval], "nearest_word": one.word,
+                "interval": [round(end, 6) for end in one.here.interval()],
+                "nearest_word": one.word,
             }
             for one in links
+            if one.is_outside
         ],
     }  # fmt: skip
 

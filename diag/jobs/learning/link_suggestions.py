@@ -33,34 +33,34 @@ class LinkSuggestion:
     here: Beta
     """The chance by the record alone, from Jeffreys' prior."""
     word: str
-    """The word of the likelihood scale that is nearest to what was seen; empty for the state that
-    is as it should be, which follows from the others."""
+    """The word of the likelihood scale that is nearest to what was seen."""
 
     @property
-    def interval(self) -> tuple[float, float]:
-        """Return between what ends the chance is."""
-        return self.here.interval(SURE)
+    def is_outside(self) -> bool:
+        """Tell whether the rules' word lies outside what was seen."""
+        return not self.here.holds(self.rules, SURE)
 
 
-def link_suggestions(
+def links_seen(
     book: Rulebook, seen: Mapping[tuple[str, str], Mapping[str, int]], links: Links | None = None
 ) -> Iterator[LinkSuggestion]:
-    """Yield the links whose word in the rules lies outside what was seen, in order of cause."""
+    """Yield each state that the rules say a cause shows, with what was seen, in order of cause.
+
+    Only where it was looked at often enough; of so many, one in twenty lies outside by chance.
+    """
     links = links or compile_links(book.signs, book.causes)
-    for (cause, sign), counts in sorted(seen.items()):
-        if cause not in links.cause_index or sign not in links.sign_index:
+    for (name, sign), counts in sorted(seen.items()):
+        cause, looks = book.causes.get(name), sum(counts.values())
+        if cause is None or sign not in links.sign_index or looks < LEAST_SEEN:
             continue
-        table, looks = links.table(sign), sum(counts.values())
-        given = table.given.get(links.cause_index[cause], table.leak_chances)
-        if looks < LEAST_SEEN or not set(counts) <= set(table.states):
-            continue
-        for state, rules in zip(table.states, given, strict=True):
-            times = counts.get(state, 0)
-            here = Beta(times + 0.5, looks - times + 0.5)
-            if not here.holds(rules, SURE):
-                bad = state != table.states[0]
-                word = _nearest(book.scales.likelihood, here.mean) if bad else ""
-                yield LinkSuggestion(cause, sign, state, times, looks, rules, here, word)
+        table = links.table(sign)
+        given = dict(zip(table.states, table.given.get(links.cause_index[name], ()), strict=False))
+        for state in cause.shows.get(sign, {}):
+            if state in given:
+                times = counts.get(state, 0)
+                here = Beta(times + 0.5, looks - times + 0.5)
+                word = _nearest(book.scales.likelihood, here.mean)
+                yield LinkSuggestion(name, sign, state, times, looks, given[state], here, word)
 
 
 def _nearest(words: Mapping[str, float], chance: float) -> str:

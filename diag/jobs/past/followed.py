@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
 
 from diag.jobs.past.trend import Trend
 from diag.logic.rests_on import Direct, resting_on
+from diag.model.amounts import meter_error
 from diag.model.frozen import frozen
 from diag.model.quantity import Quantity, Unit
 from diag.model.rulebook import Rulebook, UnitData
-from diag.rulebook import with_error
 from diag.session.journal.effective import effective
 from diag.session.journal.events import Answered, Repaired, from_records
 from diag.store.sessions import Store
@@ -39,13 +39,14 @@ class FollowedFinding:
 def followed(
     store: Store,
     sessions: Sequence[str],
-    findings: Sequence[str],
+    findings: Mapping[str, str],
     of: tuple[Rulebook, UnitData, Direct],
 ) -> Iterator[FollowedFinding]:
     """Yield the findings that were read twice or more in sessions, which are in order of time.
 
-    `of` is the rulebook, the unit by whose meters the readings were taken, and what its figures and
-    signs rest on.
+    `findings` gives with each what a usual meter is off by, for a unit that does not say. `of` is
+    the rulebook, the unit by whose meters the readings were taken, and what its figures and signs
+    rest on.
     """
     book, unit, below = of
     known = {name for name in findings if name in book.findings and book.findings[name].unit}
@@ -65,7 +66,8 @@ def followed(
     for name, unsorted in read.items():
         row = sorted(unsorted, key=lambda one: one.at)
         wanted = book.findings[name].unit
-        trend = _trend(row, wanted, (name, unit)) if wanted else None
+        error = unit.instrument_errors.get(name) or (wanted and _usual(findings[name], wanted))
+        trend = _trend(row, wanted, error) if wanted and error else None
         if wanted and trend is not None and len(set(trend.times)) > 1:
             yield FollowedFinding(name, wanted, tuple(row), trend)
 
@@ -77,12 +79,18 @@ def _renewed(book: Rulebook, below: Direct, cause: str) -> frozenset[str]:
     return frozenset(resting_on(sorted(signs), below.get))
 
 
-def _trend(row: Sequence[ReadThen], unit: Unit, read: tuple[str, UnitData]) -> Trend | None:
+def _usual(text: str, unit: Unit) -> tuple[float, Quantity]:
+    fraction, fixed = meter_error(text, unit)
+    return fraction, fixed or Quantity(0.0, unit)
+
+
+def _trend(row: Sequence[ReadThen], unit: Unit, error: tuple[float, Quantity]) -> Trend | None:
     try:
         moments = [datetime.fromisoformat(one.at).timestamp() for one in row]
     except ValueError:  # a time that is damaged
         return None
     times = tuple((moment - moments[0]) / SECONDS_OF_A_YEAR for moment in moments)
-    off = [with_error(one.value, *read) for one in row]
-    errors = tuple(one.error / unit.factor if isinstance(one, Quantity) else 0.0 for one in off)
-    return Trend(times, tuple(unit.from_si(one.value.si) for one in row), errors)
+    values = tuple(unit.from_si(one.value.si) for one in row)
+    fraction, fixed = error
+    errors = tuple(fraction * abs(value) + fixed.si / unit.factor for value in values)
+    return Trend(times, values, errors)
