@@ -8,7 +8,9 @@ from typing import Any
 
 from diag.model.frozen import frozen
 from diag.store.errors import StoreError
+from diag.store.ownership import Ownership
 from diag.store.sessions import SessionRow, Store, fresh_uid, held
+from diag.store.sums import sum_of
 
 _ROW = "select id, uid, opened, tag, serial, title, outcome from jobs"
 PAGE = 50
@@ -67,11 +69,11 @@ class Jobs:
     def open(self, kind: str, payload: Mapping[str, Any]) -> str:
         """Begin a job with its first entry; return its id."""
         with self._store.transaction() as connection:
-            job = self._store.fresh_id("jobs")
+            job, uid, opened = self._store.fresh_id("jobs"), fresh_uid(), self._store.now()
             connection.execute(
-                "insert into jobs (id, uid, opened, tag, serial, title, words, used) "
-                "values (?, ?, ?, '', '', '', '', 0)",
-                (job, fresh_uid(), self._store.now()),
+                "insert into jobs (id, uid, opened, tag, serial, title, words, used, sum) "
+                "values (?, ?, ?, '', '', '', '', 0, ?)",
+                (job, uid, opened, sum_of(uid, opened)),
             )
             self._add(job, kind, payload)
         return job
@@ -92,9 +94,12 @@ class Jobs:
         number = max((one.number for one in before), default=0) + 1
         entry = JobEntry(number, fresh_uid(), kind, json.loads(text), self._store.now())
         self._store.rows(
-            "insert into job_entries (job, number, uid, at, kind, payload) "
-            "values (?, ?, ?, ?, ?, ?)",
-            (job, entry.number, entry.uid, entry.at, kind, text),
+            "insert into job_entries (job, number, uid, at, kind, payload, sum) "
+            "values (?, ?, ?, ?, ?, ?, ?)",
+            (
+                *(job, entry.number, entry.uid, entry.at, kind, text),
+                sum_of(entry.number, entry.uid, entry.at, kind, text),
+            ),
         )
         self.index(job, [*before, entry])
         return entry
@@ -129,15 +134,80 @@ class Jobs:
             raise StoreError(f"there is no job `{job[:40]}`: {known}")
         return JobRow(*rows[0])
 
-    def jobs(self, *, open_only: bool = False, first: int = 0, count: int = PAGE) -> list[JobRow]:
-        """Return a page of the jobs, the one last worked on first."""
-        where = "where outcome is null" if open_only else ""
+    def jobs(
+        self,
+        *,
+        open_only: bool = False,
+        of_unit: str = "",
+        words: str = "",
+        first: int = 0,
+        count: int = PAGE,
+    ) -> list[JobRow]:
+        """Return a page of the jobs, the one last worked on first.
+
+        `of_unit` is a tag or a serial, whatever its capitals; of `words`, parted by blanks, each
+        must be in what a search looks in.
+        """
+        where, values = _wanted(open_only, of_unit, words)
+        if words:  # the index alone holds what is searched, so that little is read
+            inner = f"select rowid from jobs indexed by jobs_by_words {where}"
+            where = f"where rowid in ({inner} order by used desc limit ? offset ?)"
+            values, first, count = [*values, count, first], 0, count
         rows = self._store.rows(
-            f"{_ROW} {where} order by used desc limit ? offset ?", (count, first)
+            f"{_ROW} {where} order by used desc limit ? offset ?", (*values, count, first)
         )
         return [JobRow(*row) for row in rows]
+
+    def count(self, *, open_only: bool = False, of_unit: str = "") -> int:
+        """Return how many jobs there are."""
+        where, values = _wanted(open_only, of_unit, "")
+        return int(self._store.rows(f"select count(*) from jobs {where}", values)[0][0])
 
     def sessions(self, job: str) -> list[SessionRow]:
         """Return the sessions of a job, in the order in which they were begun."""
         rows = self._store.rows("select id from sessions where job = ? order by rowid", (job,))
         return [self._store.session(name) for (name,) in rows]
+
+    def latest_outcomes(self, jobs: Sequence[str]) -> Mapping[str, str | None]:
+        """Return how the latest session of each job ended: None for one that goes on."""
+        marks = ", ".join("?" * len(jobs))
+        rows = self._store.rows(
+            f"select job, outcome from sessions where job in ({marks}) order by rowid", jobs
+        )
+        return dict(rows)
+
+    def remove(self, job: str) -> list[str]:
+        """Erase a job with its entries, its sessions and their events; return the sessions.
+
+        Raises `StoreError`, and erases nothing, where a session of it is open in another window.
+        What the disk still holds of it is for `sweep` to clear away.
+        """
+        self.job(job)
+        held: list[Ownership] = []
+        try:
+            with self._store.transaction() as connection:
+                names = [row.id for row in self.sessions(job)]
+                held.extend(self._store.lock(name) for name in names)
+                for name in names:
+                    connection.execute("delete from events where session = ?", (name,))
+                for table, key in (("sessions", "job"), ("job_entries", "job"), ("jobs", "id")):
+                    connection.execute(f"delete from {table} where {key} = ?", (job,))
+        finally:
+            for lock in held:
+                lock.release()
+        for name in names:  # nobody can wait for the lock of a session that is no more
+            self._store.lock_file(name).unlink(missing_ok=True)
+        return names
+
+
+def _wanted(open_only: bool, of_unit: str, words: str) -> tuple[str, list[str | int]]:
+    """Return the clause, and its values, that finds the jobs which are asked for."""
+    clauses = ["outcome is null"] if open_only else []
+    values: list[str | int] = []
+    if of_unit:
+        clauses.append("(tag = ? collate nocase or serial = ? collate nocase)")
+        values += [of_unit, of_unit]
+    for word in words.lower().split():
+        clauses.append("words like ? escape '|'")
+        values.append("%" + "".join(f"|{each}" if each in "%_|" else each for each in word) + "%")
+    return (f"where {' and '.join(clauses)}" if clauses else ""), values

@@ -15,6 +15,7 @@ from diag.model.frozen import frozen
 from diag.store.errors import StoreError, told_plainly
 from diag.store.ownership import Ownership
 from diag.store.schema import migrate, refuse_damage
+from diag.store.sums import sum_of
 
 LETTERS = "abcdefghjkmnpqrstuvwxyz23456789"  # none that is taken for another when read aloud
 ID_LENGTH = 7
@@ -41,6 +42,7 @@ class SessionRow:
     outcome: str | None
     events: int
     last: str
+    job: str | None = None
 
 
 def short_id() -> str:
@@ -56,6 +58,11 @@ def fresh_uid() -> str:
 def utc_now() -> str:
     """Return the time in UTC to the second, as ISO 8601 writes it."""
     return datetime.now(UTC).isoformat(timespec="seconds")
+
+
+def readable_text(text: bytes) -> str:
+    """Return stored text: a byte that is none makes one word unreadable, not the whole file."""
+    return text.decode("utf-8", "replace")
 
 
 class Store:
@@ -80,8 +87,7 @@ class Store:
             self._connection = sqlite3.connect(
                 self.path, timeout=WAIT_SECONDS, isolation_level=None
             )
-        # A byte that is no text makes one word unreadable, not the whole file.
-        self._connection.text_factory = lambda text: text.decode("utf-8", "replace")
+        self._connection.text_factory = readable_text
         try:
             with told_plainly(self.path):
                 refuse_damage(self._connection, self.path)
@@ -89,6 +95,8 @@ class Store:
                 self._connection.execute("pragma journal_mode = wal")
                 self._connection.execute("pragma synchronous = full")
                 self._connection.execute("pragma foreign_keys = on")
+                # What was erased is not to be found in the file: SQLite writes zeros over it.
+                self._connection.execute("pragma secure_delete = on")
         except StoreError:
             self._connection.close()
             raise
@@ -96,6 +104,16 @@ class Store:
     def close(self) -> None:
         """Close the file."""
         self._connection.close()
+
+    def copy_to(self, other: sqlite3.Connection) -> None:
+        """Write all that is kept into another database, as it stands at one moment."""
+        with told_plainly(self.path):
+            self._connection.backup(other)
+
+    def copy_from(self, other: sqlite3.Connection) -> None:
+        """Put all that another database holds in the place of what is kept, whole or not at all."""
+        with told_plainly(self.path):
+            other.backup(self._connection)
 
     @contextmanager
     def transaction(self) -> Iterator[sqlite3.Connection]:
@@ -125,13 +143,22 @@ class Store:
     def create(self, header: Mapping[str, str], job: str | None = None) -> str:
         """Begin a session, of a job where one is named, and return its id."""
         with self.transaction() as connection:
-            session = self.fresh_id("sessions")
+            session, uid, started = self.fresh_id("sessions"), fresh_uid(), self.now()
+            text = json.dumps(dict(header))
             connection.execute(
-                "insert into sessions (id, started, header, uid, job) values (?, ?, ?, ?, ?)",
-                (session, self.now(), json.dumps(dict(header)), fresh_uid(), job),
+                "insert into sessions (id, started, header, uid, job, sum) "
+                "values (?, ?, ?, ?, ?, ?)",
+                (session, started, text, uid, job, sum_of(uid, started, text, None)),
             )
             _use(connection, session)
         return session
+
+    def give_to_job(self, session: str, job: str) -> None:
+        """Make a session that has no job one of a job's."""
+        with self.transaction() as connection:
+            connection.execute(
+                "update sessions set job = ? where id = ? and job is null", (job, session)
+            )
 
     def append(self, session: str, kind: str, payload: Mapping[str, Any]) -> StoredEvent:
         """Add an event to an open session; it is on the disk when this returns.
@@ -148,8 +175,12 @@ class Store:
             ).fetchone()
             event = StoredEvent(last + 1, kind, json.loads(text), self.now())
             connection.execute(
-                "insert into events (session, number, at, kind, payload) values (?, ?, ?, ?, ?)",
-                (session, event.number, event.at, kind, text),
+                "insert into events (session, number, at, kind, payload, sum) "
+                "values (?, ?, ?, ?, ?, ?)",
+                (
+                    *(session, event.number, event.at, kind, text),
+                    sum_of(event.number, event.at, kind, text),
+                ),
             )
             _use(connection, session)
         return event
@@ -186,7 +217,13 @@ class Store:
         """End an open session with its outcome; it takes no more events."""
         with self.transaction() as connection:
             self._open_row(session)
-            connection.execute("update sessions set outcome = ? where id = ?", (outcome, session))
+            row = connection.execute(
+                "select uid, started, header from sessions where id = ?", (session,)
+            ).fetchone()
+            connection.execute(
+                "update sessions set outcome = ?, sum = ? where id = ?",
+                (outcome, sum_of(*row, outcome), session),
+            )
 
     def lock(self, session: str) -> Ownership:
         """Hold a session for this process: use it in a `with`, or release it.
@@ -195,8 +232,11 @@ class Store:
         when the process ends, so a killed one never leaves a session locked.
         """
         self.session(session)
-        folder = self.path.with_name(f"{self.path.name}.locks")
-        return Ownership(folder / f"{session}.lock", session)
+        return Ownership(self.lock_file(session), session)
+
+    def lock_file(self, session: str) -> Path:
+        """Return the file by whose lock a session is held."""
+        return self.path.with_name(f"{self.path.name}.locks") / f"{session}.lock"
 
     def _row(self, session: str) -> SessionRow | None:
         rows = self._rows("where s.id = ? group by s.id", (session,))
@@ -211,13 +251,13 @@ class Store:
     def _rows(self, clauses: str, values: tuple[str, ...]) -> tuple[SessionRow, ...]:
         rows = self.rows(
             "select s.id, s.started, s.header, s.outcome, count(e.number), "
-            "coalesce(max(e.at), s.started) as last from sessions s "
+            "coalesce(max(e.at), s.started) as last, s.job from sessions s "
             f"left join events e on e.session = s.id {clauses}",
             values,
         )
         return tuple(
-            SessionRow(name, started, held(header), outcome, count, last)
-            for name, started, header, outcome, count, last in rows
+            SessionRow(name, started, held(header), outcome, count, last, job)
+            for name, started, header, outcome, count, last, job in rows
         )
 
 
