@@ -108,6 +108,8 @@ def differences(jobs: Jobs, job: str) -> Iterator[str]:
     """Yield a sentence for each way in which a job is at odds with the latest of the same unit."""
     record = record_of(jobs.entries(job))
     tag, serial = record.label.tag or "", record.label.serial or ""
+    if tag and tag != record.unit and tag in unit_titles(rule_folders()):
+        yield f"There is a unit `{tag}`, and job {job} is about a `{record.unit}`."
     right = "`diag jobs label` puts it right if that is a slip."
     for row, other in _latest(jobs, tag, job, "tag"):
         if other.unit != record.unit:
@@ -117,8 +119,8 @@ def differences(jobs: Jobs, job: str) -> Iterator[str]:
             yield f"Tag {tag} has the serial {has} in job {row}, and {serial} here. {right}"
     for row, other in _latest(jobs, serial, job, "serial"):
         if tag and (other.label.tag or tag).lower() != tag.lower():
-            has = other.label.tag
-            yield f"Serial {serial} has the tag {has} in job {row}, and {tag} here. {right}"
+            its = other.label.tag
+            yield f"Serial {serial} has the tag {its} in job {row}, and {tag} here. {right}"
 
 
 def _latest(jobs: Jobs, known: str, job: str, by: str) -> Iterator[tuple[str, JobRecord]]:

@@ -7,7 +7,7 @@ from collections import Counter
 from diag.cli.guard import WrongUse
 from diag.cli.jobs.currency import in_currency
 from diag.cli.jobs.finding import job_named, told_job
-from diag.cli.jobs.typed import LONGEST_TEXT, is_price, minutes, part_and_price, words
+from diag.cli.jobs.typed import LONGEST_TEXT, part_of, words, worked
 from diag.cli.stored import open_jobs
 from diag.cli.terminal.screen import Screen
 from diag.jobs.entries import (
@@ -34,13 +34,7 @@ def run_note(job: str, text: list[str]) -> int:
 
 def run_part(job: str, name: list[str], price: str | None, cause: str | None) -> int:
     """Keep a part that was fitted; return the exit code."""
-    found, said = part_and_price(words(" ".join(name), "part"))
-    if price:
-        said = words(price, "price")
-        if not is_price(said.split()):
-            raise WrongUse(f"`{said[:20]}` is no price: type a number, such as 12.50 or 12.50 EUR")
-        found = words(" ".join(name), "part")
-    part = PartUsed(found, said, words(cause, "fault") if cause else "")
+    part = part_of(" ".join(name), price, cause)
     return _write(job, part, told_part(part))
 
 
@@ -52,7 +46,7 @@ def told_part(part: PartUsed) -> str:
 
 def run_work(job: str, time: str, what: list[str] | None) -> int:
     """Keep minutes of work; return the exit code."""
-    work = Worked(minutes(time), words(" ".join(what), "work") if what else "")
+    work = worked(time, " ".join(what or ()))
     return _write(job, work, told_work(work))
 
 
