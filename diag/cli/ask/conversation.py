@@ -161,6 +161,9 @@ class Conversation:
                 raise AnswerRefused(f"{error}{say_of_what(read.text)}") from None
         elif read.word == "leave":
             return False
+        elif read.word == "enter":
+            word = take_table(self._controller, self._screen, self._source)
+            return self._take(word) if word else True
         else:
             self._obey(read)
         return True
@@ -197,7 +200,6 @@ class Conversation:
             "danger": self._dangers.ask,
             "unsure": lambda: controller.pass_over("not sure"),
             "cannot": lambda: controller.pass_over(CANNOT),
-            "enter": lambda: take_table(controller, screen, self._source),
             "tools": lambda: show_tools(screen, controller.state),
             **dict.fromkeys(("here", "with", "without"), lambda: self._at_hand(command)),
             **dict.fromkeys(("label", "part", "minutes"), lambda: self._job_words.obey(command)),

@@ -84,7 +84,7 @@ def _open_job(store: Store, unit: str, words: str) -> str:
     from diag.cli.jobs.opening import tagged
     from diag.cli.jobs.typed import LONGEST_TEXT
     from diag.cli.jobs.typed import words as one_line
-    from diag.jobs.entries import Labelled, Opened, as_record
+    from diag.jobs.entries import Labelled, Opened, entry_as_data
 
     said = one_line(words[:LONGEST_TEXT], "complaint", LONGEST_TEXT)
-    return jobs_of(store).open(*as_record(Opened(unit, said, tagged(unit, Labelled()))))
+    return jobs_of(store).open(*entry_as_data(Opened(unit, said, tagged(unit, Labelled()))))

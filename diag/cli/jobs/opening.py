@@ -13,7 +13,7 @@ from diag.cli.stored import open_jobs
 from diag.cli.terminal.pick import pick
 from diag.cli.terminal.screen import Screen
 from diag.cli.terminal.source import at_keyboard, source_of
-from diag.jobs.entries import Labelled, Opened, as_record
+from diag.jobs.entries import Labelled, Opened, entry_as_data
 from diag.jobs.record import JobRecord, record_of
 from diag.rulebook import unit_titles
 from diag.store.jobs import Jobs
@@ -31,7 +31,7 @@ def run_open(unit: str | None, complaint: str | None, said: Mapping[str, str | N
         if name is None:
             return 0
         label = tagged(name, label)
-        job = jobs.open(*as_record(Opened(name, told, label)))
+        job = jobs.open(*entry_as_data(Opened(name, told, label)))
         row = jobs.job(job)
         screen.say(f"Job {told_job(row)} is open. Begin its session with: diag ask --job {job}")
         say_differences(screen, jobs, job)
@@ -44,7 +44,7 @@ def run_label(job: str, said: Mapping[str, str | None]) -> int:
     with open_jobs() as jobs:
         row = job_named(jobs, job)
         if any(text is not None for text in said.values()):
-            jobs.append(row.id, *as_record(labelled(said)))
+            jobs.append(row.id, *entry_as_data(labelled(said)))
             say_differences(screen, jobs, row.id)
         show_label(screen, record_of(jobs.entries(row.id)).label)
     return 0

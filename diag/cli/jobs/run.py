@@ -12,14 +12,14 @@ from diag.cli.stored import open_jobs
 from diag.cli.terminal.screen import Screen
 from diag.jobs.entries import (
     Ended,
-    Entry,
-    Noted,
     Offered,
     PartUsed,
+    Remarked,
     Reopened,
     Struck,
     Worked,
-    as_record,
+    Written,
+    entry_as_data,
 )
 from diag.jobs.record import At, JobRecord, record_of
 
@@ -29,7 +29,7 @@ CLOSED = "closed"
 
 def run_note(job: str, text: list[str]) -> int:
     """Keep a remark; return the exit code."""
-    return _write(job, Noted(words(" ".join(text), "note", LONGEST_TEXT)), "Noted")
+    return _write(job, Remarked(words(" ".join(text), "note", LONGEST_TEXT)), "Noted")
 
 
 def run_part(job: str, name: list[str], price: str | None, cause: str | None) -> int:
@@ -79,7 +79,7 @@ def run_close(job: str, outcome: list[str] | None) -> int:
         sessions = jobs.sessions(row.id)
         ended = [one.outcome for one in sessions if one.outcome is not None]
         said = words(" ".join(outcome), "outcome") if outcome else (ended or [CLOSED])[-1]
-        jobs.append(row.id, *as_record(Ended(said)))
+        jobs.append(row.id, *entry_as_data(Ended(said)))
         screen.say(f"Job {told_job(row)} is closed{'' if said == CLOSED else f': {said}'}.")
         for one in sessions:
             if one.outcome is None:
@@ -93,7 +93,7 @@ def run_reopen(job: str, why: str | None) -> int:
         row = job_named(jobs, job)
         if row.outcome is None:
             raise WrongUse(f"job {row.id} is open")
-        jobs.append(row.id, *as_record(Reopened(words(why, "reason") if why else "")))
+        jobs.append(row.id, *entry_as_data(Reopened(words(why, "reason") if why else "")))
         Screen().say(f"Job {told_job(row)} is open again.")
     return 0
 
@@ -109,8 +109,8 @@ def run_strike(job: str, number: str) -> int:
                 f"job {row.id} has no entry `{number[:20]}` that can be struck out: there "
                 f"{'is' if len(shown) < 2 else 'are'} {known}"
             )
-        jobs.append(row.id, *as_record(Struck(shown[number].uid)))
-        Screen().say(f"Entry {number} of job {told_job(row)} is struck out and counts no more.")
+        jobs.append(row.id, *entry_as_data(Struck(shown[number].uid)))
+        Screen().say(f"Written {number} of job {told_job(row)} is struck out and counts no more.")
     return 0
 
 
@@ -135,9 +135,9 @@ def strikeable(record: JobRecord) -> dict[str, At]:
     }
 
 
-def _write(job: str, entry: Entry, told: str) -> int:
+def _write(job: str, entry: Written, told: str) -> int:
     with open_jobs() as jobs:
         row = job_named(jobs, job)
-        jobs.append(row.id, *as_record(entry))
+        jobs.append(row.id, *entry_as_data(entry))
         Screen().say(f"{told}. Kept in job {told_job(row)}.")
     return 0

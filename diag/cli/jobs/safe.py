@@ -9,7 +9,7 @@ from diag.cli.places import data_folder, history_file, path_of, sessions_file
 from diag.cli.stored import open_jobs
 from diag.cli.terminal.screen import Screen
 from diag.cli.terminal.source import at_keyboard, source_of
-from diag.jobs.entries import Attached, as_record
+from diag.jobs.entries import Attached, entry_as_data
 from diag.jobs.record import record_of
 from diag.store.care import back_up, faults_in, listing, mark_to_sweep, put_back, sha256_of, sweep
 
@@ -26,7 +26,7 @@ def run_attach(job: str, file: str) -> int:
     entry = Attached(str(path), sha256_of(path), path.stat().st_size)
     with open_jobs() as jobs:
         row = job_named(jobs, job)
-        jobs.append(row.id, *as_record(entry))
+        jobs.append(row.id, *entry_as_data(entry))
         Screen().say(
             f"`{path}` is attached to job {told_job(row)}. It stays where it is: `show` and "
             "`check` say if it goes missing or changes."

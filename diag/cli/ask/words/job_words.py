@@ -20,18 +20,18 @@ class JobWords:
         from diag.cli.jobs.opening import LABELS, labelled, say_differences, show_label
         from diag.cli.jobs.run import told_part, told_work
         from diag.cli.jobs.typed import part_of, worked_in
-        from diag.jobs.entries import as_record
+        from diag.jobs.entries import entry_as_data
         from diag.jobs.record import record_of
 
         if self._jobs is None:
             raise WrongUse("this session belongs to no job: nothing can be written down in one")
         if command.word == "part":
             part = part_of(command.argument)
-            self._jobs.append(self._job, *as_record(part))
+            self._jobs.append(self._job, *entry_as_data(part))
             self._screen.say(f"{told_part(part)}. Kept in job {self._job}.")
         elif command.word == "minutes":
             work = worked_in(command.argument)
-            self._jobs.append(self._job, *as_record(work))
+            self._jobs.append(self._job, *entry_as_data(work))
             self._screen.say(f"{told_work(work)}. Kept in job {self._job}.")
         else:
             name, _, text = command.argument.partition(" ")
@@ -39,7 +39,7 @@ class JobWords:
                 raise WrongUse(f"type `label`, then {', '.join(LABELS)}, and what it is")
             if name:
                 entry = labelled({name.lower(): text})
-                self._jobs.append(self._job, *as_record(entry))
+                self._jobs.append(self._job, *entry_as_data(entry))
                 say_differences(self._screen, self._jobs, self._job)
             label = record_of(self._jobs.entries(self._job)).label
             self._screen.say(f"Job {self._job}:")
