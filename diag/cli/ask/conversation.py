@@ -57,11 +57,11 @@ class Conversation:
         keep: Callable[[Equipped], None] = lambda there: None,
         *,
         told: OpeningWords | None = None,
-        job_words: JobWords | None = None,
+        words: JobWords | None = None,
     ) -> None:
         """Begin with what was told before; `keep` takes what is said to be at hand, for later.
 
-        `job_words` write down what is said of the job.
+        `words` write down what is said of the job.
         """
         self._controller = controller
         self._keep = keep
@@ -78,7 +78,7 @@ class Conversation:
         self._dangers = DangerEar(controller, screen, source, told.ear if told else None)
         self._corrector = Corrector(controller, screen, source, self._dangers)
         self._listener = Listener(controller, screen, source, self._dangers)
-        self._job_words = job_words or JobWords(screen)
+        self._job_words = words or JobWords(screen)
 
     def take_down(self, facts: Sequence[HeardFact]) -> None:
         """Record what was heard and confirmed before the session began."""

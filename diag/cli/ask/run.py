@@ -52,16 +52,12 @@ def run_ask(
     if list_open:
         return _list(screen)
     if demo:
-        from diag.cli.ask.demo import run_demo
-
-        return run_demo(load_book(rules), screen)
+        return _demo(rules, screen)
     if job is not None:
-        from diag.cli.ask.of_job import named_by_job
-
-        told.job, unit, complaint = named_by_job(job, unit, complaint)
+        told.job, unit, complaint = _of_job(job, unit, complaint)
     if readings is not None or as_json:
         given = _beforehand(load_book(rules), (unit, complaint, readings), (profile, without))
-        told.answers, told.words = given.events, complaint or ""
+        told.words = complaint or ""
         return _from_file(given, told, screen, piped=readings == "-", as_json=as_json)
     source = source_of(screen)
 
@@ -76,6 +72,21 @@ def run_ask(
         with closing(open_store()) as store:
             return _resume(load_book(rules), store, resume, screen, source, at_hand=at_hand)
     return _begin(rules, (unit, complaint, told), screen, source, at_hand=at_hand)
+
+
+def _demo(rules: str | None, screen: Screen) -> int:
+    from diag.cli.ask.demo import run_demo
+
+    return run_demo(load_book(rules), screen)
+
+
+def _of_job(
+    job: str, unit: str | None, complaint: str | None
+) -> tuple[str, str | None, str | None]:
+    """Return the id of the job that is named, its unit, and what is complained of, if known."""
+    from diag.cli.ask.of_job import named_by_job
+
+    return named_by_job(job, unit, complaint)
 
 
 def _beforehand(
@@ -104,6 +115,7 @@ def _from_file(
     source = NoMore() if piped or not at_keyboard() else source_of(screen)
     book = state.rulebook
     header = {"unit": state.unit.id, "complaint": state.complaint, "rulebook": book.hash}
+    told.answers = given.events
     with closing(open_store()) as store:
         session, told.job = begin_session(store, header, told)
         screen.say(f"Session {session} of job {told.job}.")
@@ -234,21 +246,15 @@ def _converse(
     from diag.cli.ask.here import keep, show_here
     from diag.cli.ask.words.job_words import JobWords
     from diag.session.controller import SessionController
-    from diag.session.journal.events import as_record
     from diag.store.sessions import utc_now
-
-    def record(event: Event) -> None:
-        store.append(session, *as_record(event))
 
     gc.freeze()  # what was read stays to the end, and need not be searched for dead circles
     remembers = history if isinstance(source, Keyboard) else nullcontext
     with store.lock(session), remembers(history_file(session)):
-        controller = SessionController(state, record, utc_now)
+        controller = SessionController(state, _recorder(store, session), utc_now)
         try:
-            written = JobWords(screen, jobs_of(store), told.job)
-            conversation = Conversation(
-                controller, screen, source, keep, told=told, job_words=written
-            )
+            words = JobWords(screen, jobs_of(store), told.job)
+            conversation = Conversation(controller, screen, source, keep, told=told, words=words)
             told.begin(controller)
             if begun is not None:
                 begun()
@@ -260,7 +266,17 @@ def _converse(
             outcome = LEFT
         if outcome == LEFT:
             screen.say(f"Saved. Go on with: diag ask --resume {session}")
-        else:
-            store.close_session(session, outcome)
-            screen.say(f"To hand it over: diag report {told.job}")
+            return 0
+        store.close_session(session, outcome)
+    screen.say(f"To hand it over: diag report {told.job}")
     return 0
+
+
+def _recorder(store: Store, session: str) -> Callable[[Event], None]:
+    """Return what keeps an event of a session before it counts."""
+    from diag.session.journal.events import as_record
+
+    def record(event: Event) -> None:
+        store.append(session, *as_record(event))
+
+    return record

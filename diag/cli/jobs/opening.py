@@ -24,7 +24,7 @@ LABELS = ("customer", "vehicle", "tag", "serial", "about")
 
 def run_open(unit: str | None, complaint: str | None, said: Mapping[str, str | None]) -> int:
     """Begin a job; return the exit code."""
-    screen, label = Screen(), labelled(said)
+    screen, label = Screen(), label_of(said)
     told = words(complaint, "complaint", LONGEST_TEXT) if complaint else ""
     with open_jobs() as jobs:
         name = unit_of(jobs, unit, label, screen)
@@ -44,13 +44,13 @@ def run_label(job: str, said: Mapping[str, str | None]) -> int:
     with open_jobs() as jobs:
         row = job_named(jobs, job)
         if any(text is not None for text in said.values()):
-            jobs.append(row.id, *entry_as_data(labelled(said)))
+            jobs.append(row.id, *entry_as_data(label_of(said)))
             say_differences(screen, jobs, row.id)
         show_label(screen, record_of(jobs.entries(row.id)).label)
     return 0
 
 
-def labelled(said: Mapping[str, str | None]) -> Labelled:
+def label_of(said: Mapping[str, str | None]) -> Labelled:
     """Return a label from what was typed; an empty text takes away what was there."""
     return Labelled(
         **{

@@ -11,7 +11,7 @@ from diag.cli.terminal.screen import Screen
 from diag.cli.terminal.source import at_keyboard, source_of
 from diag.jobs.entries import Attached, entry_as_data
 from diag.jobs.record import record_of
-from diag.store.care import back_up, faults_in, listing, mark_to_sweep, put_back, sha256_of, sweep
+from diag.store.care import back_up, faults_in, mark_to_sweep, put_back, sha256_of, sum_file, sweep
 
 FOUND = 1
 """Exit code of a check that finds something."""
@@ -79,12 +79,12 @@ def run_backup(file: str) -> int:
         back_up(jobs.store, path)
         Screen().say(
             f"{_many(jobs.count(), 'job')} and all sessions are in `{path}`; "
-            f"`diag jobs check {path}` looks through it, by `{listing(path).name}` too."
+            f"`diag jobs check {path}` looks through it, by `{sum_file(path).name}` too."
         )
     return 0
 
 
-def run_check(file: str | None) -> int:
+def run_check_kept(file: str | None) -> int:
     """Look through all that is kept, or a backup; return 1 where something is wrong."""
     screen, path = Screen(), path_of(file) if file else sessions_file()
     if not file and not path.exists():

@@ -21,7 +21,7 @@ HEADINGS = {"parts": "Parts", "work": "Work", "offers": "Offers", "notes": "Note
             "figures": "Bench sums", "attached": "Files"}  # fmt: skip
 
 
-def run_show(job: str, plain: bool) -> int:
+def run_show_job(job: str, plain: bool) -> int:
     """Show a job; return the exit code."""
     screen = Screen(plain=plain)
     with open_jobs() as jobs:

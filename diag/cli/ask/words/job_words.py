@@ -17,7 +17,7 @@ class JobWords:
 
     def obey(self, command: Command) -> None:
         """Write down what a word says; `WrongUse` says how it is typed."""
-        from diag.cli.jobs.opening import LABELS, labelled, say_differences, show_label
+        from diag.cli.jobs.opening import LABELS, label_of, say_differences, show_label
         from diag.cli.jobs.run import told_part, told_work
         from diag.cli.jobs.typed import part_of, worked_in
         from diag.jobs.entries import entry_as_data
@@ -38,7 +38,7 @@ class JobWords:
             if name and (name.lower() not in LABELS or not text.strip()):
                 raise WrongUse(f"type `label`, then {', '.join(LABELS)}, and what it is")
             if name:
-                entry = labelled({name.lower(): text})
+                entry = label_of({name.lower(): text})
                 self._jobs.append(self._job, *entry_as_data(entry))
                 say_differences(self._screen, self._jobs, self._job)
             label = record_of(self._jobs.entries(self._job)).label
