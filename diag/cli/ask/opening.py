@@ -58,15 +58,19 @@ def said_to_be_wrong(
     """Return the complaint, given or picked; what else is told is kept, danger before all."""
 
     def named(text: str) -> str:
+        name = heard(text)
         told.words = text
+        return name
+
+    def heard(text: str) -> str:
         try:
             return find_complaint(book, text)
         except WrongUse:
             known = len(told.facts) + len(told.dangers)
-            heard = _hear(book, text, told, screen, source)
+            anything = _hear(book, text, told, screen, source)
             if not told.complaints and len(told.facts) + len(told.dangers) > known:
                 raise WrongUse("that is kept; say now what is complained of") from None
-            if not told.complaints and heard:
+            if not told.complaints and anything:
                 raise WrongUse("no complaint is taken down; tell it in other words") from None
             if not told.complaints:
                 raise
