@@ -4,21 +4,19 @@ from __future__ import annotations
 
 import json
 import secrets
-import sqlite3
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Mapping, Sequence
+from contextlib import AbstractContextManager
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
 from diag.model.frozen import frozen
-from diag.store.errors import StoreError, told_plainly
-from diag.store.ownership import Ownership
-from diag.store.schema import migrate, refuse_damage
+from diag.store.database import Connection, Database, Holding, Cell
+from diag.store.errors import StoreError
+from diag.store.file import RecordFile
 
 LETTERS = "abcdefghjkmnpqrstuvwxyz23456789"  # none that is taken for another when read aloud
 ID_LENGTH = 7
-WAIT_SECONDS = 5.0
 
 
 @frozen
@@ -59,61 +57,36 @@ def utc_now() -> str:
 
 
 class Store:
-    """Sessions in one SQLite file.
-
-    Each call that writes is one transaction, on the disk when it returns: write-ahead log with
-    `synchronous = FULL`. A person answers every few seconds, so the cost of the flush is
-    nothing, and a power cut right after an answer must not lose it.
-    """
+    """Sessions in one database; each call that writes is kept when it returns."""
 
     def __init__(
         self,
-        path: Path | str,
+        where: Path | str | Database,
         now: Callable[[], str] = utc_now,
         new_id: Callable[[], str] = short_id,
     ) -> None:
-        """Open the file, making it and its folder if need be; `StoreError` when it cannot be."""
-        self.path = Path(path)
+        """Take a database, or open a file, made if need be; `StoreError` when it cannot be."""
+        self.database: Database = (
+            RecordFile(Path(where)) if isinstance(where, Path | str) else where
+        )
         self.now, self.new_id = now, new_id
-        with told_plainly(self.path):
-            self.path.parent.mkdir(parents=True, exist_ok=True)
-            self._connection = sqlite3.connect(
-                self.path, timeout=WAIT_SECONDS, isolation_level=None
-            )
-        # A byte that is no text makes one word unreadable, not the whole file.
-        self._connection.text_factory = lambda text: text.decode("utf-8", "replace")
-        try:
-            with told_plainly(self.path):
-                refuse_damage(self._connection, self.path)
-                migrate(self._connection, self.path)
-                self._connection.execute("pragma journal_mode = wal")
-                self._connection.execute("pragma synchronous = full")
-                self._connection.execute("pragma foreign_keys = on")
-        except StoreError:
-            self._connection.close()
-            raise
+
+    @property
+    def path(self) -> Path:
+        """Return where the record lies, as sentences name it."""
+        return self.database.path
 
     def close(self) -> None:
-        """Close the file."""
-        self._connection.close()
+        """Let the database go."""
+        self.database.close()
 
-    @contextmanager
-    def transaction(self) -> Iterator[sqlite3.Connection]:
-        with told_plainly(self.path):
-            self._connection.execute("begin immediate")
-            try:
-                yield self._connection
-                self._connection.execute("commit")
-            except BaseException:
-                # SQLite rolls back by itself on a full disk, and a second rollback would fail.
-                if self._connection.in_transaction:
-                    self._connection.execute("rollback")
-                raise
+    def transaction(self) -> AbstractContextManager[Connection]:
+        """Hold the record for writing: all that is done within is kept, or nothing is."""
+        return self.database.transaction()
 
-    def rows(self, query: str, values: Sequence[str | int | None] = ()) -> list[Any]:
+    def rows(self, query: str, values: Sequence[Cell] = ()) -> list[Any]:
         """Return what a query finds."""
-        with told_plainly(self.path):
-            return self._connection.execute(query, tuple(values)).fetchall()
+        return self.database.rows(query, values)
 
     def fresh_id(self, table: str) -> str:
         """Return an id that no row of a table has yet."""
@@ -188,15 +161,14 @@ class Store:
             self._open_row(session)
             connection.execute("update sessions set outcome = ? where id = ?", (outcome, session))
 
-    def lock(self, session: str) -> Ownership:
+    def lock(self, session: str) -> Holding:
         """Hold a session for this process: use it in a `with`, or release it.
 
         Raises `StoreError` when another process holds it. The operating system drops the lock
         when the process ends, so a killed one never leaves a session locked.
         """
         self.session(session)
-        folder = self.path.with_name(f"{self.path.name}.locks")
-        return Ownership(folder / f"{session}.lock", session)
+        return self.database.hold("session", session)
 
     def _row(self, session: str) -> SessionRow | None:
         rows = self._rows("where s.id = ? group by s.id", (session,))
@@ -221,7 +193,7 @@ class Store:
         )
 
 
-def _use(connection: sqlite3.Connection, session: str) -> None:
+def _use(connection: Connection, session: str) -> None:
     """Make a session the one that was used last."""
     connection.execute(
         "update sessions set used = (select max(used) from sessions) + 1 where id = ?", (session,)

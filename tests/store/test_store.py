@@ -267,7 +267,7 @@ def test_a_database_that_may_only_be_read(tmp_path: Path) -> None:
     store = Store(tmp_path / "s.db")
     session = store.create({})
     store.append(session, "answer", {"n": 1})
-    store._connection.execute("pragma query_only = on")
+    store.database.connection.execute("pragma query_only = on")
     with pytest.raises(StoreError, match="cannot be written to: make it and its folder writable"):
         store.append(session, "answer", {"n": 2})
     assert [1] == [event.payload["n"] for event in store.events(session)]
@@ -278,8 +278,8 @@ def test_a_full_disk(tmp_path: Path) -> None:
     path = tmp_path / "s.db"
     store = Store(path)
     session = store.create({})
-    (pages,) = store._connection.execute("pragma page_count").fetchone()
-    store._connection.execute(f"pragma max_page_count = {pages + 2}")
+    (pages,) = store.database.connection.execute("pragma page_count").fetchone()
+    store.database.connection.execute(f"pragma max_page_count = {pages + 2}")
 
     def fill() -> None:
         for _ in range(100):
@@ -293,5 +293,5 @@ def test_a_full_disk(tmp_path: Path) -> None:
         "all before it is kept"
     ) == str(refused.value)
     assert 0 < kept == len(Store(path).events(session)) < 100
-    store._connection.execute("pragma max_page_count = 100000")
+    store.database.connection.execute("pragma max_page_count = 100000")
     assert kept + 1 == store.append(session, "answer", {"text": "again"}).number
