@@ -36,6 +36,8 @@ class Database(Protocol):
 
     path: Path
     """The file, or what a sentence calls the server."""
+    fills: bool
+    """Whether what was withheld may be filled in, and what is all in another copy dropped."""
 
     def transaction(self) -> AbstractContextManager[Connection]:
         """Hold it for writing: all that is done within is kept, or nothing is."""

@@ -24,6 +24,8 @@ class RecordFile:
     after an answer must not lose it.
     """
 
+    fills = True
+
     def __init__(self, path: Path) -> None:
         """Open the file; `StoreError` when it cannot be."""
         self.path = path

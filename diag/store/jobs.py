@@ -12,6 +12,8 @@ from diag.store.sessions import SessionRow, Store, fresh_uid, held
 
 _ROW = "select id, uid, opened, tag, serial, title, outcome from jobs"
 PAGE = 50
+MOST_TITLE, MOST_WORDS = 200, 100_000
+"""So many characters of a title, and of the words that a search looks in, are kept in a row."""
 
 
 @frozen
@@ -49,6 +51,29 @@ class JobRow:
     serial: str
     title: str
     outcome: str | None
+
+
+def bare_uid(stored: str) -> str:
+    """Return the uid of an entry; what came with another content has more behind it in the table.
+
+    >>> bare_uid("0f3a~77")
+    '0f3a'
+    """
+    return stored.partition("~")[0]
+
+
+def place_of(entry: JobEntry) -> tuple[int, str, str]:
+    """Return what entries are sorted by: the same at every bench."""
+    return (
+        entry.number,
+        entry.uid,
+        json.dumps([entry.at, entry.kind, entry.payload], sort_keys=True),
+    )
+
+
+def _storable(text: str, most: int) -> str:
+    """Return so much of a text as a row holds, without what no database stores."""
+    return text[:most].replace("\0", "").encode("utf-8", "replace").decode()
 
 
 Indexed = Callable[[Sequence[JobEntry]], JobIndex]
@@ -102,23 +127,24 @@ class Jobs:
     def index(self, job: str, entries: Sequence[JobEntry]) -> None:
         """Write what a job is found by, within a transaction, and make it the one used last."""
         found = self._indexed(entries)
+        told = (_storable(text, MOST_TITLE) for text in (found.tag, found.serial, found.title))
+        outcome = found.outcome and _storable(found.outcome, MOST_TITLE)
         self._store.rows(
             "update jobs set tag = ?, serial = ?, title = ?, words = ?, outcome = ?, "
             "used = (select max(used) from jobs) + 1 where id = ?",
-            (found.tag, found.serial, found.title, found.words, found.outcome, job),
+            (*told, _storable(found.words, MOST_WORDS), outcome, job),
         )
 
     def entries(self, job: str) -> tuple[JobEntry, ...]:
         """Return what was written down, in order; what is damaged comes with nothing in it."""
         rows = self._store.rows(
-            "select number, uid, kind, payload, at from job_entries where job = ? "
-            "order by number, uid",
-            (job,),
+            "select number, uid, kind, payload, at from job_entries where job = ?", (job,)
         )
-        return tuple(
-            JobEntry(number, str(uid), str(kind), held(text), str(at))
+        found = (
+            JobEntry(number, bare_uid(str(uid)), str(kind), held(text), str(at))
             for number, uid, kind, text, at in rows
         )
+        return tuple(sorted(found, key=place_of))
 
     def job(self, job: str) -> JobRow:
         """Return one job; `StoreError` naming the latest when it is unknown."""
@@ -139,5 +165,5 @@ class Jobs:
 
     def sessions(self, job: str) -> list[SessionRow]:
         """Return the sessions of a job, in the order in which they were begun."""
-        rows = self._store.rows("select id from sessions where job = ? order by rowid", (job,))
+        rows = self._store.rows("select id from sessions where job = ? order by place, uid", (job,))
         return [self._store.session(name) for (name,) in rows]

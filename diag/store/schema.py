@@ -108,12 +108,27 @@ def m005_jobs(connection: sqlite3.Connection) -> None:
     connection.execute("create index sessions_by_job on sessions (job)")
 
 
+def m007_places_of_sessions(connection: sqlite3.Connection) -> None:
+    """Keep each session's place among those of its job, which all benches' clocks leave alone.
+
+    It is one above the highest that the bench knew when it began the session, then goes the uid.
+    """
+    connection.execute("alter table sessions add column place integer not null default 0")
+    connection.execute(
+        "update sessions set place = (select place from (select s.id as name, row_number() over "
+        "(partition by s.job order by s.rowid) as place from sessions s) where name = sessions.id)"
+    )
+    connection.execute("create index sessions_by_uid on sessions (uid)")
+    connection.execute("create index sessions_by_use on sessions (used)")
+
+
 MIGRATIONS: tuple[Migration, ...] = (
     m001_sessions_and_events,
     m002_order_of_use,
     m003_drills,
     m004_lessons,
     m005_jobs,
+    m007_places_of_sessions,
 )
 
 

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from diag.model.frozen import frozen
-from diag.store.database import Connection, Database, Holding, Cell
+from diag.store.database import Cell, Connection, Database, Holding
 from diag.store.errors import StoreError
 from diag.store.file import RecordFile
 
@@ -100,8 +100,9 @@ class Store:
         with self.transaction() as connection:
             session = self.fresh_id("sessions")
             connection.execute(
-                "insert into sessions (id, started, header, uid, job) values (?, ?, ?, ?, ?)",
-                (session, self.now(), json.dumps(dict(header)), fresh_uid(), job),
+                "insert into sessions (id, started, header, uid, job, place) values (?, ?, ?, ?, ?, "
+                "(select coalesce(max(place), 0) + 1 from sessions where job = ?))",
+                (session, self.now(), json.dumps(dict(header)), fresh_uid(), job, job),
             )
             _use(connection, session)
         return session
