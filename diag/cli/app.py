@@ -28,6 +28,7 @@ COMMANDS = {
         "Practise on units with a hidden fault, and see how it went.",
     ),
     "sequence": ("rules.options:sequence_app", "Print the usual fault sequence of a complaint."),
+    "jobs": ("jobs.options:app", "What was done for each owner: kept, found again, handed over."),
     "units": ("units.options:app", "List, show, begin and check unit files."),
     "rules": ("rules.options:app", "Check, try, read and add to the rules."),
 }

@@ -16,6 +16,11 @@ from diag.store.schema import migrate, refuse_damage
 WAIT_SECONDS = 5.0
 
 
+def readable_text(text: bytes) -> str:
+    """Return stored text: a byte that is none makes one word unreadable, not the whole file."""
+    return text.decode("utf-8", "replace")
+
+
 class RecordFile:
     """One SQLite file, made with its folder if need be.
 
@@ -32,8 +37,7 @@ class RecordFile:
         with told_plainly(path):
             path.parent.mkdir(parents=True, exist_ok=True)
             self.connection = sqlite3.connect(path, timeout=WAIT_SECONDS, isolation_level=None)
-        # A byte that is no text makes one word unreadable, not the whole file.
-        self.connection.text_factory = lambda text: text.decode("utf-8", "replace")
+        self.connection.text_factory = readable_text
         try:
             with told_plainly(path):
                 refuse_damage(self.connection, path)
@@ -41,6 +45,8 @@ class RecordFile:
                 self.connection.execute("pragma journal_mode = wal")
                 self.connection.execute("pragma synchronous = full")
                 self.connection.execute("pragma foreign_keys = on")
+                # What was erased is not to be found in the file: SQLite writes zeros over it.
+                self.connection.execute("pragma secure_delete = on")
         except BaseException:
             self.connection.close()
             raise
@@ -70,6 +76,19 @@ class RecordFile:
 
     def hold(self, what: str, name: str) -> Ownership:
         """Hold what has that name for this process; the lock falls when the process ends."""
-        folder = self.path.with_name(f"{self.path.name}.locks")
+        return Ownership(self.lock_file(what, name), name, what)
+
+    def lock_file(self, what: str, name: str) -> Path:
+        """Return the file by whose lock something is held."""
         prefix = "" if what == "session" else f"{what}-"
-        return Ownership(folder / f"{prefix}{name}.lock", name, what)
+        return self.path.with_name(f"{self.path.name}.locks") / f"{prefix}{name}.lock"
+
+    def copy_to(self, other: sqlite3.Connection) -> None:
+        """Write all that is kept into another database, as it stands at one moment."""
+        with told_plainly(self.path):
+            self.connection.backup(other)
+
+    def copy_from(self, other: sqlite3.Connection) -> None:
+        """Put all that another database holds in the place of what is kept, whole or not at all."""
+        with told_plainly(self.path):
+            other.backup(self.connection)

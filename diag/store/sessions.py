@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import secrets
+import sqlite3
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import AbstractContextManager
 from datetime import UTC, datetime
@@ -14,6 +15,7 @@ from diag.model.frozen import frozen
 from diag.store.database import Cell, Connection, Database, Holding
 from diag.store.errors import StoreError
 from diag.store.file import RecordFile
+from diag.store.sums import sum_of
 
 LETTERS = "abcdefghjkmnpqrstuvwxyz23456789"  # none that is taken for another when read aloud
 ID_LENGTH = 7
@@ -39,6 +41,7 @@ class SessionRow:
     outcome: str | None
     events: int
     last: str
+    job: str | None = None
 
 
 def short_id() -> str:
@@ -80,6 +83,20 @@ class Store:
         """Let the database go."""
         self.database.close()
 
+    def copy_to(self, other: sqlite3.Connection) -> None:
+        """Write all that is kept into another database, as it stands at one moment."""
+        self._file.copy_to(other)
+
+    def copy_from(self, other: sqlite3.Connection) -> None:
+        """Put all that another database holds in the place of what is kept, whole or not at all."""
+        self._file.copy_from(other)
+
+    @property
+    def _file(self) -> RecordFile:
+        if not isinstance(self.database, RecordFile):
+            raise StoreError(f"`{self.path}` is no file: it is backed up where it is kept")
+        return self.database
+
     def transaction(self) -> AbstractContextManager[Connection]:
         """Hold the record for writing: all that is done within is kept, or nothing is."""
         return self.database.transaction()
@@ -95,17 +112,33 @@ class Store:
             if not self.rows(f"select 1 from {table} where id = ?", (made,)):
                 return made
 
+    def id_as_elsewhere(self, table: str, name: str) -> str:
+        """Return the id that a row has at another bench, or a fresh one where it is taken here."""
+        taken = self.rows(f"select 1 from {table} where id = ?", (name,))
+        return self.fresh_id(table) if taken else name
+
     def create(self, header: Mapping[str, str], job: str | None = None) -> str:
         """Begin a session, of a job where one is named, and return its id."""
         with self.transaction() as connection:
-            session = self.fresh_id("sessions")
+            session, uid, started = self.fresh_id("sessions"), fresh_uid(), self.now()
+            text = json.dumps(dict(header))
             connection.execute(
-                "insert into sessions (id, started, header, uid, job, place) values (?, ?, ?, ?, ?, "
+                "insert into sessions (id, started, header, uid, job, sum, place) "
+                "values (?, ?, ?, ?, ?, ?, "
                 "(select coalesce(max(place), 0) + 1 from sessions where job = ?))",
-                (session, self.now(), json.dumps(dict(header)), fresh_uid(), job, job),
+                (session, started, text, uid, job, sum_of(uid, started, text, None), job),
             )
             _use(connection, session)
         return session
+
+    def give_to_job(self, session: str, job: str) -> None:
+        """Make a session that has no job one of a job's."""
+        with self.transaction() as connection:
+            connection.execute(
+                "update sessions set job = ?, place = (select coalesce(max(s.place), 0) + 1 "
+                "from sessions s where s.job = ?) where id = ? and job is null",
+                (job, job, session),
+            )
 
     def append(self, session: str, kind: str, payload: Mapping[str, Any]) -> StoredEvent:
         """Add an event to an open session; it is on the disk when this returns.
@@ -121,12 +154,18 @@ class Store:
                 "select coalesce(max(number), 0) from events where session = ?", (session,)
             ).fetchone()
             event = StoredEvent(last + 1, kind, json.loads(text), self.now())
-            connection.execute(
-                "insert into events (session, number, at, kind, payload) values (?, ?, ?, ?, ?)",
-                (session, event.number, event.at, kind, text),
-            )
+            self.put(session, event)
             _use(connection, session)
         return event
+
+    def put(self, session: str, event: StoredEvent) -> None:
+        """Write an event as it is into a session's rows, within a transaction."""
+        row = (event.number, event.at, event.kind, json.dumps(dict(event.payload)))
+        self.rows(
+            "insert into events (session, number, at, kind, payload, sum) "
+            "values (?, ?, ?, ?, ?, ?)",
+            (session, *row, sum_of(*row)),
+        )
 
     def events(self, session: str) -> tuple[StoredEvent, ...]:
         """Return a session's events in the order in which they were appended.
@@ -160,7 +199,13 @@ class Store:
         """End an open session with its outcome; it takes no more events."""
         with self.transaction() as connection:
             self._open_row(session)
-            connection.execute("update sessions set outcome = ? where id = ?", (outcome, session))
+            row = connection.execute(
+                "select uid, started, header from sessions where id = ?", (session,)
+            ).fetchone()
+            connection.execute(
+                "update sessions set outcome = ?, sum = ? where id = ?",
+                (outcome, sum_of(*row, outcome), session),
+            )
 
     def lock(self, session: str) -> Holding:
         """Hold a session for this process: use it in a `with`, or release it.
@@ -170,6 +215,10 @@ class Store:
         """
         self.session(session)
         return self.database.hold("session", session)
+
+    def lock_file(self, session: str) -> Path:
+        """Return the file by whose lock a session is held."""
+        return self._file.lock_file("session", session)
 
     def _row(self, session: str) -> SessionRow | None:
         rows = self._rows("where s.id = ? group by s.id", (session,))
@@ -184,13 +233,13 @@ class Store:
     def _rows(self, clauses: str, values: tuple[str, ...]) -> tuple[SessionRow, ...]:
         rows = self.rows(
             "select s.id, s.started, s.header, s.outcome, count(e.number), "
-            "coalesce(max(e.at), s.started) as last from sessions s "
+            "coalesce(max(e.at), s.started) as last, s.job from sessions s "
             f"left join events e on e.session = s.id {clauses}",
             values,
         )
         return tuple(
-            SessionRow(name, started, held(header), outcome, count, last)
-            for name, started, header, outcome, count, last in rows
+            SessionRow(name, started, held(header), outcome, count, last, job)
+            for name, started, header, outcome, count, last, job in rows
         )
 
 

@@ -8,7 +8,10 @@ from __future__ import annotations
 
 import json
 import re
+from collections import Counter
 from collections.abc import Callable, Mapping
+from dataclasses import replace
+from itertools import pairwise
 from typing import Any, TypeVar
 
 from diag.model.frozen import frozen
@@ -36,6 +39,8 @@ class SessionBundle:
     header: Mapping[str, Any]
     outcome: str | None
     events: tuple[StoredEvent, ...]
+    job: str | None = None
+    """The uid of its job; None where it stands alone."""
 
 
 @frozen
@@ -92,11 +97,11 @@ def from_data(data: Any) -> Bundle:
         raise ValueError("it is no job and no session")
     if "session" in data:
         return _session(data)
-    entries = _some(data, "entries", _entry)
-    sessions = _some(data, "sessions", _session)
+    uid, entries = _text(data, "job", UID), _some(data, "entries", _entry)
+    sessions = tuple(replace(one, job=uid) for one in _some(data, "sessions", _session))
     _not_too_many([one.uid for one in entries] + [one.uid for one in sessions])
     return JobBundle(
-        _text(data, "job", UID), _text(data, "id", _ID), _text(data, "opened", _TIME),
+        uid, _text(data, "id", _ID), _text(data, "opened", _TIME),
         entries, sessions,
     )  # fmt: skip
 
@@ -108,7 +113,7 @@ def _session(data: dict[str, Any]) -> SessionBundle:
     outcome = data.get("outcome")
     events = _some(data, "events", _event)
     numbers = [one.number for one in events]
-    if any(one >= other for one, other in zip(numbers, numbers[1:], strict=False)):
+    if any(one >= other for one, other in pairwise(numbers)):
         raise ValueError("the events of a session are not in their order")
     return SessionBundle(
         _text(data, "session", UID),
@@ -159,8 +164,5 @@ def _some(
 
 
 def _not_too_many(uids: list[str]) -> None:
-    copies: dict[str, int] = {}
-    for uid in uids:
-        copies[uid] = copies.get(uid, 0) + 1
-    if max(copies.values(), default=0) > MOST_COPIES:
+    if max(Counter(uids).values(), default=0) > MOST_COPIES:
         raise ValueError(f"one thing comes in more than {MOST_COPIES} copies")

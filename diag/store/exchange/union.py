@@ -9,6 +9,7 @@ are those of the union of the maximal elements.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 from typing import Any, TypeVar
 
 from diag.store.exchange.bundle import SessionBundle, as_data, canonical
@@ -46,8 +47,12 @@ def session_under(session: SessionBundle, other: SessionBundle) -> bool:
     """Tell whether a session is the beginning of the other, or all of it.
 
     Its header is its first step, and its end is its last: a session that was ended and one that
-    went on from there have parted.
+    went on from there have parted. One that stands alone may have been given to a job since.
     """
+    if session.job is None:
+        other = replace(other, place=session.place)
+    elif session.job != other.job:
+        return False
     steps, others = _steps(session), _steps(other)
     return len(steps) <= len(others) and all(map(under, steps, others))
 
@@ -62,7 +67,7 @@ def said_by(copy: JobEntry | SessionBundle) -> str:
     """Return as one text what a copy says, without the id that people type at this bench."""
     if isinstance(copy, JobEntry):
         return canonical([copy.number, copy.uid, copy.kind, copy.at, copy.payload])
-    return canonical({**as_data(copy), "id": ""})
+    return canonical({**as_data(copy), "id": "", "job": copy.job})
 
 
 def maximal(copies: Iterable[Copy], stands_under: Callable[[Copy, Copy], bool]) -> list[Copy]:
