@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from contextlib import AbstractContextManager
-from pathlib import Path
 from typing import Any, Protocol
 
 Cell = str | int | float | None
@@ -34,10 +33,13 @@ class Holding(Protocol):
 class Database(Protocol):
     """A database that keeps a record. What goes wrong in it is a `StoreError`."""
 
-    path: Path
-    """The file, or what a sentence calls the server."""
-    fills: bool
-    """Whether what was withheld may be filled in, and what is all in another copy dropped."""
+    @property
+    def name(self) -> str:
+        """Return what sentences call it."""
+
+    @property
+    def fills(self) -> bool:
+        """Tell whether it fills in what was withheld, and drops what is all in another copy."""
 
     def transaction(self) -> AbstractContextManager[Connection]:
         """Hold it for writing: all that is done within is kept, or nothing is."""

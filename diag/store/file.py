@@ -33,7 +33,7 @@ class RecordFile:
 
     def __init__(self, path: Path) -> None:
         """Open the file; `StoreError` when it cannot be."""
-        self.path = path
+        self.path, self.name = path, f"`{path}`"
         with told_plainly(path):
             path.parent.mkdir(parents=True, exist_ok=True)
             self.connection = sqlite3.connect(path, timeout=WAIT_SECONDS, isolation_level=None)

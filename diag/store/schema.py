@@ -163,6 +163,10 @@ MIGRATIONS: tuple[Migration, ...] = (
     m007_places_of_sessions,
 )
 
+OLDEST_WRITER = 7
+"""The lowest number of steps whose programs may go on writing to tables of today, at a server that
+many write to: raise it where a step does more than add."""
+
 
 def number_of(connection: sqlite3.Connection, pragma: str) -> int:
     """Return what a pragma says in a number."""

@@ -76,8 +76,8 @@ class Store:
 
     @property
     def path(self) -> Path:
-        """Return where the record lies, as sentences name it."""
-        return self.database.path
+        """Return the file; `StoreError` where the record lies at a server."""
+        return self._file.path
 
     def close(self) -> None:
         """Let the database go."""
@@ -94,7 +94,9 @@ class Store:
     @property
     def _file(self) -> RecordFile:
         if not isinstance(self.database, RecordFile):
-            raise StoreError(f"`{self.path}` is no file: it is backed up where it is kept")
+            raise StoreError(
+                f"the record of {self.database.name} is no file: the one who keeps it looks after it"
+            )
         return self.database
 
     def transaction(self) -> AbstractContextManager[Connection]:

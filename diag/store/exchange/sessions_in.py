@@ -104,9 +104,9 @@ class SessionsIn:
             self._store.put(host.id, event)
         text = json.dumps(dict(copy.header if fills else host.header))
         self._store.rows(
-            "update sessions set header = ?, outcome = ?, job = ?, place = ?, sum = ? where id = ?",
+            "update sessions set outcome = ?, job = ?, place = ?, sum = ? where id = ?",
             (
-                *(text, copy.outcome, job, copy.place),
+                *(copy.outcome, job, copy.place),
                 *(sum_of(copy.uid, copy.started, text, copy.outcome), host.id),
             ),
         )
@@ -114,7 +114,10 @@ class SessionsIn:
         return fills or before != (len(copy.events), copy.outcome, copy.job)
 
     def _fill(self, host: SessionBundle, copy: SessionBundle) -> None:
-        """Fill in what was withheld of a session's events."""
+        """Fill in what was withheld of a session."""
+        self._store.rows(
+            "update sessions set header = ? where id = ?", (json.dumps(dict(copy.header)), host.id)
+        )
         for less, more in zip(host.events, copy.events, strict=False):
             if less != more:
                 text = json.dumps(dict(more.payload))
