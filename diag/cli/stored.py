@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
 from typing import TYPE_CHECKING
 
 from diag.cli.places import data_folder, sessions_file
 
 if TYPE_CHECKING:  # nothing is stored before the first question is answered
     from diag.store import Store
+    from diag.store.jobs import Jobs
 
 
 def open_store() -> Store:
@@ -23,3 +26,21 @@ def open_store() -> Store:
             "folder that can be written to"
         ) from None
     return Store(sessions_file())
+
+
+@contextmanager
+def open_jobs() -> Iterator[Jobs]:
+    """Open the jobs of the user's store; what was to be swept out of it before is swept now."""
+    from diag.store.care import sweep
+
+    with closing(open_store()) as store:
+        sweep(store)
+        yield jobs_of(store)
+
+
+def jobs_of(store: Store) -> Jobs:
+    """Return the jobs of a store."""
+    from diag.jobs.record import index_of
+    from diag.store.jobs import Jobs
+
+    return Jobs(store, index_of)

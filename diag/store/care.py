@@ -11,7 +11,7 @@ from pathlib import Path
 
 from diag.store.errors import DAMAGED, StoreError, sentence, told_plainly
 from diag.store.file import readable_text
-from diag.store.schema import SUMMED, number_of
+from diag.store.schema import SUMMED, number_of, refuse_what_is_not_ours
 from diag.store.sessions import Store
 from diag.store.sums import sum_of
 
@@ -31,7 +31,8 @@ def faults_in(path: Path) -> list[str]:
     """Return what is not as it was written in a file of sessions, in words; nothing is changed.
 
     SQLite looks at pages, keys and indexes; the sums of the rows find what it cannot, such as a
-    letter that became another. `StoreError` where the file cannot be opened at all.
+    letter that became another. `StoreError` where the file cannot be opened at all, or is of
+    another program or a newer version.
     """
     if not path.is_file():
         raise StoreError(f"there is no file `{path}`")
@@ -40,6 +41,7 @@ def faults_in(path: Path) -> list[str]:
     with closing(connection):
         connection.text_factory = readable_text
         try:
+            refuse_what_is_not_ours(connection, path)
             return list(_faults(connection, path))
         except (sqlite3.Error, UnicodeDecodeError) as error:
             told = DAMAGED if isinstance(error, UnicodeDecodeError) else sentence(error, path)
@@ -175,7 +177,7 @@ def sweep(store: Store) -> bool:
 
     It is not while another window reads; then this is to be called again.
     """
-    if not _to_sweep(store).exists():
+    if not store.in_file or not _to_sweep(store).exists():
         return True
     store.rows("pragma temp_store = memory")
     store.rows("vacuum")

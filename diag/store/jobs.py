@@ -89,13 +89,13 @@ class Jobs:
 
     def __init__(self, store: Store, indexed: Indexed) -> None:
         """Take the jobs of a store."""
-        self._store, self._indexed = store, indexed
+        self.store, self._indexed = store, indexed
 
     def open(self, kind: str, payload: Mapping[str, Any]) -> str:
         """Begin a job with its first entry; return its id."""
-        with self._store.transaction():
-            job = self._store.fresh_id("jobs")
-            self.put_job(job, fresh_uid(), self._store.now())
+        with self.store.transaction():
+            job = self.store.fresh_id("jobs")
+            self.put_job(job, fresh_uid(), self.store.now())
             self._add(job, kind, payload)
         return job
 
@@ -105,7 +105,7 @@ class Jobs:
         `payload` must be made of what JSON holds (`ValueError` or `TypeError` otherwise, nothing
         written).
         """
-        with self._store.transaction():
+        with self.store.transaction():
             self.job(job)
             return self._add(job, kind, payload)
 
@@ -113,7 +113,7 @@ class Jobs:
         text = json.dumps(dict(payload), allow_nan=False)
         before = self.entries(job)
         number = max((one.number for one in before), default=0) + 1
-        entry = JobEntry(number, fresh_uid(), kind, json.loads(text), self._store.now())
+        entry = JobEntry(number, fresh_uid(), kind, json.loads(text), self.store.now())
         self.put(job, entry)
         self.index(job, [*before, entry])
         return entry
@@ -121,7 +121,7 @@ class Jobs:
     def put(self, job: str, entry: JobEntry) -> None:
         """Write an entry as it is into a job's rows, within a transaction."""
         row = (entry.number, entry.uid, entry.at, entry.kind, json.dumps(dict(entry.payload)))
-        self._store.rows(
+        self.store.rows(
             "insert into job_entries (job, number, uid, at, kind, payload, sum) "
             "values (?, ?, ?, ?, ?, ?, ?)",
             (job, *row, sum_of(*row)),
@@ -129,7 +129,7 @@ class Jobs:
 
     def put_job(self, job: str, uid: str, opened: str) -> None:
         """Write the row of a job that has no entry yet, within a transaction."""
-        self._store.rows(
+        self.store.rows(
             "insert into jobs (id, uid, opened, tag, serial, title, words, used, sum) "
             "values (?, ?, ?, '', '', '', '', 0, ?)",
             (job, uid, opened, sum_of(uid, opened)),
@@ -140,7 +140,7 @@ class Jobs:
         found = self._indexed(entries)
         told = (_storable(text, MOST_TITLE) for text in (found.tag, found.serial, found.title))
         outcome = found.outcome and _storable(found.outcome, MOST_TITLE)
-        self._store.rows(
+        self.store.rows(
             "update jobs set tag = ?, serial = ?, title = ?, words = ?, outcome = ?, "
             "used = (select max(used) from jobs) + 1 where id = ?",
             (*told, _storable(found.words, MOST_WORDS), outcome, job),
@@ -148,7 +148,7 @@ class Jobs:
 
     def entries(self, job: str) -> tuple[JobEntry, ...]:
         """Return what was written down, in order; what is damaged comes with nothing in it."""
-        rows = self._store.rows(
+        rows = self.store.rows(
             "select number, uid, kind, payload, at from job_entries where job = ? "
             "order by number, uid",
             (job,),
@@ -163,7 +163,7 @@ class Jobs:
 
     def job(self, job: str) -> JobRow:
         """Return one job; `StoreError` naming the latest when it is unknown."""
-        rows = self._store.rows(f"{_ROW} where id = ?", (job,))
+        rows = self.store.rows(f"{_ROW} where id = ?", (job,))
         if not rows:
             latest = ", ".join(f"`{one.id}`" for one in self.jobs(count=3))
             known = f"the latest are {latest}" if latest else "there is none yet"
@@ -189,7 +189,7 @@ class Jobs:
             inner = f"select rowid from jobs indexed by jobs_by_words {where}"
             where = f"where rowid in ({inner} order by used desc limit ? offset ?)"
             values, first, count = [*values, count, first], 0, count
-        rows = self._store.rows(
+        rows = self.store.rows(
             f"{_ROW} {where} order by used desc limit ? offset ?", (*values, count, first)
         )
         return [JobRow(*row) for row in rows]
@@ -197,20 +197,30 @@ class Jobs:
     def count(self, *, open_only: bool = False, of_unit: str = "") -> int:
         """Return how many jobs there are."""
         where, values = _wanted(open_only, of_unit, "")
-        return int(self._store.rows(f"select count(*) from jobs {where}", values)[0][0])
+        return int(self.store.rows(f"select count(*) from jobs {where}", values)[0][0])
 
     def sessions(self, job: str) -> list[SessionRow]:
         """Return the sessions of a job, in the order in which they were begun."""
-        rows = self._store.rows("select id from sessions where job = ? order by place, uid", (job,))
-        return [self._store.session(name) for (name,) in rows]
+        rows = self.store.rows("select id from sessions where job = ? order by place, uid", (job,))
+        return [self.store.session(name) for (name,) in rows]
 
     def latest_outcomes(self, jobs: Sequence[str]) -> Mapping[str, str | None]:
         """Return how the latest session of each job ended: None for one that goes on."""
         marks = ", ".join("?" * len(jobs))
-        rows = self._store.rows(
+        rows = self.store.rows(
             f"select job, outcome from sessions where job in ({marks}) order by place, uid", jobs
         )
         return dict(rows)
+
+    def misfiled(self) -> list[str]:
+        """Return the jobs whose entries say something else than what they are found by."""
+        wrong = []
+        rows = self.store.rows("select id, tag, serial, title, words, outcome from jobs")
+        for job, *row in rows:
+            found = self._indexed(self.entries(job))
+            if row != [found.tag, found.serial, found.title, found.words, found.outcome]:
+                wrong.append(str(job))
+        return wrong
 
     def remove(self, job: str) -> list[str]:
         """Erase a job with its entries, its sessions and their events; return the sessions.
@@ -221,9 +231,9 @@ class Jobs:
         self.job(job)
         held: list[Holding] = []
         try:
-            with self._store.transaction() as connection:
+            with self.store.transaction() as connection:
                 names = [row.id for row in self.sessions(job)]
-                held.extend(self._store.lock(name) for name in names)
+                held.extend(self.store.lock(name) for name in names)
                 for name in names:
                     connection.execute("delete from events where session = ?", (name,))
                 for table, key in (("sessions", "job"), ("job_entries", "job"), ("jobs", "id")):
@@ -232,7 +242,7 @@ class Jobs:
             for lock in held:
                 lock.release()
         for name in names:  # nobody can wait for the lock of a session that is no more
-            self._store.lock_file(name).unlink(missing_ok=True)
+            self.store.lock_file(name).unlink(missing_ok=True)
         return names
 
 

@@ -173,7 +173,9 @@ def number_of(connection: sqlite3.Connection, pragma: str) -> int:
     return int(connection.execute(f"pragma {pragma}").fetchone()[0])
 
 
-def _refuse_what_is_not_ours(connection: sqlite3.Connection, path: Path, known: int) -> int:
+def refuse_what_is_not_ours(
+    connection: sqlite3.Connection, path: Path, known: int = len(MIGRATIONS)
+) -> int:
     """Return how many steps the file has had; `StoreError` when it is strange or too new."""
     owner, version = number_of(connection, "application_id"), number_of(connection, "user_version")
     tables = connection.execute("select count(*) from sqlite_master").fetchone()[0]
@@ -213,12 +215,12 @@ def migrate(
     Raises `StoreError` for another program's database or a newer format; the file is then left
     as it was.
     """
-    if _refuse_what_is_not_ours(connection, path, len(migrations)) == len(migrations):
+    if refuse_what_is_not_ours(connection, path, len(migrations)) == len(migrations):
         return
     connection.execute("begin immediate")
     try:
         # Read again: another process may have done the steps while this one waited.
-        for step in migrations[_refuse_what_is_not_ours(connection, path, len(migrations)) :]:
+        for step in migrations[refuse_what_is_not_ours(connection, path, len(migrations)) :]:
             step(connection)
         connection.execute(f"pragma application_id = {APPLICATION_ID}")
         connection.execute(f"pragma user_version = {len(migrations)}")

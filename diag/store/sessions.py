@@ -92,10 +92,16 @@ class Store:
         self._file.copy_from(other)
 
     @property
+    def in_file(self) -> bool:
+        """Tell whether the record is a file of this bench."""
+        return isinstance(self.database, RecordFile)
+
+    @property
     def _file(self) -> RecordFile:
         if not isinstance(self.database, RecordFile):
             raise StoreError(
-                f"the record of {self.database.name} is no file: the one who keeps it looks after it"
+                f"the record of {self.database.name} is looked after by the one who keeps it: "
+                "this is for a file"
             )
         return self.database
 
@@ -183,10 +189,14 @@ class Store:
             StoredEvent(number, str(kind), held(text), str(at)) for number, kind, text, at in rows
         )
 
-    def sessions(self, open_only: bool = False) -> tuple[SessionRow, ...]:
+    def sessions(self, open_only: bool = False, most: int | None = None) -> tuple[SessionRow, ...]:
         """Return the sessions, the one last worked on first, whatever the clock said."""
-        where = "where s.outcome is null" if open_only else ""
-        return self._rows(f"{where} group by s.id order by s.used desc", ())
+        where = "where outcome is null" if open_only else ""
+        few = f"select id from sessions {where} order by used desc limit ?"
+        return self._rows(
+            f"where s.id in ({few}) group by s.id order by s.used desc",
+            (-1 if most is None else most,),
+        )
 
     def session(self, session: str) -> SessionRow:
         """Return one session; `StoreError` naming the latest open ones when it is unknown."""
@@ -232,7 +242,7 @@ class Store:
             raise StoreError(f"session `{session}` is closed ({row.outcome}): begin a new one")
         return row
 
-    def _rows(self, clauses: str, values: tuple[str, ...]) -> tuple[SessionRow, ...]:
+    def _rows(self, clauses: str, values: tuple[str | int, ...]) -> tuple[SessionRow, ...]:
         rows = self.rows(
             "select s.id, s.started, s.header, s.outcome, count(e.number), "
             "coalesce(max(e.at), s.started) as last, s.job from sessions s "

@@ -1,1 +1,1 @@
-"""The record of jobs at the keyboard."""
+"""What is kept of the work: commands to write it down, find it, read it again and keep it safe."""
