@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from diag.model.frozen import frozen
@@ -114,18 +115,20 @@ class Jobs:
         before = self.entries(job)
         number = max((one.number for one in before), default=0) + 1
         entry = JobEntry(number, fresh_uid(), kind, json.loads(text), self.store.now())
-        self.put(job, entry)
+        entry = self.put(job, entry)
         self.index(job, [*before, entry])
         return entry
 
-    def put(self, job: str, entry: JobEntry) -> None:
-        """Write an entry as it is into a job's rows, within a transaction."""
-        row = (entry.number, entry.uid, entry.at, entry.kind, json.dumps(dict(entry.payload)))
+    def put(self, job: str, entry: JobEntry) -> JobEntry:
+        """Write an entry into a job's rows, within a transaction; return what is kept of it."""
+        kept = dict(self.store.entry_kept(entry.kind, entry.payload))
+        row = (entry.number, entry.uid, entry.at, entry.kind, json.dumps(kept))
         self.store.rows(
             "insert into job_entries (job, number, uid, at, kind, payload, sum) "
             "values (?, ?, ?, ?, ?, ?, ?)",
             (job, *row, sum_of(*row)),
         )
+        return replace(entry, payload=kept)
 
     def put_job(self, job: str, uid: str, opened: str) -> None:
         """Write the row of a job that has no entry yet, within a transaction."""

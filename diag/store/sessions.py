@@ -7,6 +7,7 @@ import secrets
 import sqlite3
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import AbstractContextManager
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -162,18 +163,28 @@ class Store:
                 "select coalesce(max(number), 0) from events where session = ?", (session,)
             ).fetchone()
             event = StoredEvent(last + 1, kind, json.loads(text), self.now())
-            self.put(session, event)
+            event = self.put(session, event)
             _use(connection, session)
         return event
 
-    def put(self, session: str, event: StoredEvent) -> None:
-        """Write an event as it is into a session's rows, within a transaction."""
-        row = (event.number, event.at, event.kind, json.dumps(dict(event.payload)))
+    def put(self, session: str, event: StoredEvent) -> StoredEvent:
+        """Write an event into a session's rows, within a transaction; return what is kept of it."""
+        kept = dict(self.event_kept(event.kind, event.payload))
+        row = (event.number, event.at, event.kind, json.dumps(kept))
         self.rows(
             "insert into events (session, number, at, kind, payload, sum) "
             "values (?, ?, ?, ?, ?, ?)",
             (session, *row, sum_of(*row)),
         )
+        return replace(event, payload=kept)
+
+    def event_kept(self, kind: str, payload: Mapping[str, Any]) -> Mapping[str, Any]:
+        """Return what is kept here of an event of a session: all of it."""
+        return payload
+
+    def entry_kept(self, kind: str, payload: Mapping[str, Any]) -> Mapping[str, Any]:
+        """Return what is kept here of an entry of a job: all of it."""
+        return payload
 
     def events(self, session: str) -> tuple[StoredEvent, ...]:
         """Return a session's events in the order in which they were appended.

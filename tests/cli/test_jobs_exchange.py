@@ -105,7 +105,7 @@ def test_a_session_goes_on_at_a_colleagues(benches: tuple[Bench, Bench]) -> None
     """What a colleague adds to a session that was handed over comes back into it."""
     one, other = benches
     job, session = one.record()
-    code, said = one.run("export", session, "--output", str(one.folder / "for-you.jsonl"))
+    _code, said = one.run("export", session, "--output", str(one.folder / "for-you.jsonl"))
     assert f"Open in it: session {session}. Go on with a session at one bench at a time" in said
     other.run("import", str(one.folder / "for-you.jsonl"))
     with closing(other.store()) as store:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from contextlib import closing
 from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from diag.jobs.record import index_of
@@ -18,6 +19,7 @@ from diag.store.exchange.outgoing import all_names, bundles
 from diag.store.exchange.union import WITHHELD
 from diag.store.jobs import JobEntry, Jobs
 from diag.store.sessions import StoredEvent
+from tests.store.places import Place, opened
 
 UIDS = [letter * 32 for letter in "abc"]
 IDS = st.sampled_from(["k7", "m4", "q2"])
@@ -145,6 +147,33 @@ def test_ten_benches_in_any_order_make_one_record(
     one = taken_in(new_store(tmp_path_factory.mktemp("a")), files)
     other = taken_in(new_store(tmp_path_factory.mktemp("b")), [files[place] for place in order])
     assert record_in(one) == record_in(other)
+    one.close()
+    other.close()
+
+
+IN_JOBS = st.lists(
+    st.lists(JOBS.filter(lambda job: WITHHELD not in repr(job)), max_size=3),
+    min_size=4,
+    max_size=4,
+)
+
+
+@settings(max_examples=8, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(files=IN_JOBS, order=st.permutations(range(4)))
+def test_a_server_makes_the_same_record_as_a_file(
+    files: list[list[Bundle]], order: list[int], place: Place
+) -> None:
+    """What comes to a place in any order, then to a file and back, makes one record."""
+    one, other = opened(place.new()), opened(place.new())
+    taken_in(one, files)
+    taken_in(other, [files[turn] for turn in order])
+    assert record_in(one) == record_in(other)
+    with closing(Store(place.new_file())) as own:
+        taken_in(own, [list(bundles(one, *all_names(one)))])
+        assert record_in(one) == record_in(own)
+        back = Incoming(one, Jobs(one, index_of))
+        back.take(bundles(own, *all_names(own)))
+        assert (0, 0, []) == (back.new, back.grown, back.said)
     one.close()
     other.close()
 

@@ -21,6 +21,7 @@ class Incoming:
         self._store, self._jobs = store, jobs
         self.new = self.grown = self.known = 0
         self.said: list[str] = []
+        self.left: set[str] = set()
 
     def take(self, bundles: Iterable[Bundle]) -> None:
         """Take bundles in, all of them or none; `StoreError` when the store refuses.
@@ -37,6 +38,7 @@ class Incoming:
                 self.new += new
                 self.grown += grown and not new
                 self.known += not (new or grown)
+            self.left |= sessions.left
 
     def _job(self, bundle: JobBundle, sessions: SessionsIn) -> tuple[bool, bool]:
         """Take in a job; return whether it is new here, and whether anything came of it."""

@@ -6,7 +6,7 @@ import json
 from collections.abc import Iterable
 from contextlib import ExitStack
 
-from diag.store.errors import StoreError
+from diag.store.errors import HeldElsewhere
 from diag.store.exchange.bundle import SessionBundle
 from diag.store.exchange.outgoing import copies_of
 from diag.store.exchange.union import maximal, said_by, session_under
@@ -18,9 +18,13 @@ class SessionsIn:
     """Takes sessions in, within a transaction."""
 
     def __init__(self, store: Store, holds: ExitStack, said: list[str]) -> None:
-        """Hold each session that grows until `holds` ends; `said` takes what is to be known."""
+        """Hold each session that grows until `holds` ends; `said` takes what is to be known.
+
+        `left` are the uids of sessions that were not taken, since a window holds them.
+        """
         self._store, self._holds, self._said = store, holds, said
         self._held: set[str] = set()
+        self.left: set[str] = set()
         ((self._used,),) = store.rows("select coalesce(max(used), 0) from sessions")
 
     def take(self, came: Iterable[SessionBundle], *, job: str | None) -> tuple[bool, bool]:
@@ -91,7 +95,8 @@ class SessionsIn:
             if host.id not in self._held:
                 self._holds.enter_context(self._store.database.hold("session", host.id))
                 self._held.add(host.id)
-        except StoreError:
+        except HeldElsewhere:
+            self.left.add(host.uid)
             self._said.append(
                 f"session `{host.id}` is open in a window and stays as it is there: close it and "
                 "take this in again"

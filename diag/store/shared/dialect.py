@@ -16,6 +16,7 @@ _SPOKEN: tuple[tuple[str, str], ...] = (
     (r"\b(\w+) = \? collate nocase\b", r"lower(\1) = lower(?)"),
     (r"\b(\w+) collate nocase\b", r"lower(\1)"),
     (r"\(used, words\)", "(used)"),  # a long text has no room in an index there
+    (r"\blimit \?", "limit nullif(?, -1)"),
     (r"\?", "%s"),
 )
 """What SQLite says otherwise, in the order in which it is put right. No query holds a text that
@@ -26,8 +27,8 @@ looks like one of these: all values go beside it."""
 def spoken(query: str) -> str:
     """Return a query as PostgreSQL takes it.
 
-    >>> spoken("select id from jobs where tag = ? collate nocase limit ?")
-    'select id from jobs where lower(tag) = lower(%s) limit %s'
+    >>> spoken("select id from jobs where tag = ? collate nocase order by used")
+    'select id from jobs where lower(tag) = lower(%s) order by used'
     """
     for said, there in _SPOKEN:
         query = re.sub(said, there, query)

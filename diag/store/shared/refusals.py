@@ -1,4 +1,4 @@
-"""What a server refuses, told in one sentence that says what to do; no sentence holds a password."""
+"""What a server refuses, in one sentence that says what to do and holds no password."""
 
 from __future__ import annotations
 
@@ -62,7 +62,7 @@ def _why(error: psycopg.Error) -> str:
     if isinstance(error, errors.QueryCanceled | psycopg.errors.ConnectionTimeout):
         return "it did not answer in time"
     first = str(error).strip().splitlines()
-    return first[0].removeprefix("connection failed: ")[:160] if first else "it closed the line"
+    return first[0].rpartition(" failed: ")[2][:160] if first else "it closed the line"
 
 
 @contextmanager

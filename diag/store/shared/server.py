@@ -11,7 +11,7 @@ import psycopg
 from psycopg.conninfo import conninfo_to_dict
 
 from diag.store.database import Cell
-from diag.store.errors import StoreError
+from diag.store.errors import HeldElsewhere, StoreError
 from diag.store.shared.dialect import spoken
 from diag.store.shared.prepared import refuse_another_schema
 from diag.store.shared.refusals import told_of
@@ -117,7 +117,7 @@ class ServerDatabase:
         if key in self._held or row is None or not row[0]:
             if row is not None and row[0]:
                 self.let_go(key)
-            raise StoreError(
+            raise HeldElsewhere(
                 f"{what} `{name}` is open at another bench or in another window: go on there, or "
                 "close that one first"
             )
