@@ -10,8 +10,9 @@ from hashlib import file_digest
 from pathlib import Path
 
 from diag.store.errors import DAMAGED, StoreError, in_a_sentence, told_plainly
+from diag.store.file import readable_text
 from diag.store.schema import SUMMED, number_of, refuse_what_is_not_ours
-from diag.store.sessions import Store, readable_text
+from diag.store.sessions import Store
 from diag.store.sums import sum_of
 
 MOST_TOLD = 8
@@ -176,7 +177,7 @@ def sweep(store: Store) -> bool:
 
     It is not while another window reads; then this is to be called again.
     """
-    if not _to_sweep(store).exists():
+    if not store.in_file or not _to_sweep(store).exists():
         return True
     store.rows("pragma temp_store = memory")
     store.rows("vacuum")

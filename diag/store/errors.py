@@ -14,6 +14,10 @@ class StoreError(Exception):
     """Say in one sentence what is wrong with the stored sessions, where, and what to do."""
 
 
+class HeldElsewhere(StoreError):
+    """Another window or another bench holds what is asked for."""
+
+
 def _primary(error: sqlite3.Error) -> int:
     """Return SQLite's primary result code, or 0 when the error carries none."""
     return getattr(error, "sqlite_errorcode", 0) & 0xFF

@@ -4,16 +4,19 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from diag.model.frozen import frozen
+from diag.store.database import Holding
 from diag.store.errors import StoreError
-from diag.store.ownership import Ownership
 from diag.store.sessions import SessionRow, Store, fresh_uid, held
 from diag.store.sums import sum_of
 
 _ROW = "select id, uid, opened, tag, serial, title, outcome from jobs"
 PAGE = 50
+MOST_TITLE, MOST_WORDS = 200, 100_000
+"""So many characters of a title, and of the words that a search looks in, are kept in a row."""
 
 
 @frozen
@@ -53,6 +56,29 @@ class JobRow:
     outcome: str | None
 
 
+def bare_uid(stored: str) -> str:
+    """Return the uid of an entry; what came with another content has more behind it in the table.
+
+    >>> bare_uid("0f3a~77")
+    '0f3a'
+    """
+    return stored.partition("~")[0]
+
+
+def place_of(entry: JobEntry) -> tuple[int, str, str]:
+    """Return what entries are sorted by: the same at every bench."""
+    return (
+        entry.number,
+        entry.uid,
+        json.dumps([entry.at, entry.kind, entry.payload], sort_keys=True),
+    )
+
+
+def _storable(text: str, most: int) -> str:
+    """Return so much of a text as a row holds, without what no database stores."""
+    return text[:most].replace("\0", "").encode("utf-8", "replace").decode()
+
+
 Indexed = Callable[[Sequence[JobEntry]], JobIndex]
 
 
@@ -68,13 +94,9 @@ class Jobs:
 
     def open(self, kind: str, payload: Mapping[str, Any]) -> str:
         """Begin a job with its first entry; return its id."""
-        with self.store.transaction() as connection:
-            job, uid, opened = self.store.fresh_id("jobs"), fresh_uid(), self.store.now()
-            connection.execute(
-                "insert into jobs (id, uid, opened, tag, serial, title, words, used, sum) "
-                "values (?, ?, ?, '', '', '', '', 0, ?)",
-                (job, uid, opened, sum_of(uid, opened)),
-            )
+        with self.store.transaction():
+            job = self.store.fresh_id("jobs")
+            self.put_job(job, fresh_uid(), self.store.now())
             self._add(job, kind, payload)
         return job
 
@@ -93,24 +115,38 @@ class Jobs:
         before = self.entries(job)
         number = max((one.number for one in before), default=0) + 1
         entry = JobEntry(number, fresh_uid(), kind, json.loads(text), self.store.now())
+        entry = self.put(job, entry)
+        self.index(job, [*before, entry])
+        return entry
+
+    def put(self, job: str, entry: JobEntry) -> JobEntry:
+        """Write an entry into a job's rows, within a transaction; return what is kept of it."""
+        kept = dict(self.store.entry_kept(entry.kind, entry.payload))
+        row = (entry.number, entry.uid, entry.at, entry.kind, json.dumps(kept))
         self.store.rows(
             "insert into job_entries (job, number, uid, at, kind, payload, sum) "
             "values (?, ?, ?, ?, ?, ?, ?)",
-            (
-                *(job, entry.number, entry.uid, entry.at, kind, text),
-                sum_of(entry.number, entry.uid, entry.at, kind, text),
-            ),
+            (job, *row, sum_of(*row)),
         )
-        self.index(job, [*before, entry])
-        return entry
+        return replace(entry, payload=kept)
+
+    def put_job(self, job: str, uid: str, opened: str) -> None:
+        """Write the row of a job that has no entry yet, within a transaction."""
+        self.store.rows(
+            "insert into jobs (id, uid, opened, tag, serial, title, words, used, sum) "
+            "values (?, ?, ?, '', '', '', '', 0, ?)",
+            (job, uid, opened, sum_of(uid, opened)),
+        )
 
     def index(self, job: str, entries: Sequence[JobEntry]) -> None:
         """Write what a job is found by, within a transaction, and make it the one used last."""
         found = self._indexed(entries)
+        told = (_storable(text, MOST_TITLE) for text in (found.tag, found.serial, found.title))
+        outcome = found.outcome and _storable(found.outcome, MOST_TITLE)
         self.store.rows(
             "update jobs set tag = ?, serial = ?, title = ?, words = ?, outcome = ?, "
             "used = (select max(used) from jobs) + 1 where id = ?",
-            (found.tag, found.serial, found.title, found.words, found.outcome, job),
+            (*told, _storable(found.words, MOST_WORDS), outcome, job),
         )
 
     def entries(self, job: str) -> tuple[JobEntry, ...]:
@@ -120,10 +156,13 @@ class Jobs:
             "order by number, uid",
             (job,),
         )
-        return tuple(
-            JobEntry(number, str(uid), str(kind), held(text), str(at))
+        found = [
+            JobEntry(number, bare_uid(str(uid)), str(kind), held(text), str(at))
             for number, uid, kind, text, at in rows
-        )
+        ]
+        if any("~" in str(row[1]) for row in rows):
+            found.sort(key=place_of)
+        return tuple(found)
 
     def job(self, job: str) -> JobRow:
         """Return one job; `StoreError` naming the latest when it is unknown."""
@@ -165,14 +204,14 @@ class Jobs:
 
     def sessions(self, job: str) -> list[SessionRow]:
         """Return the sessions of a job, in the order in which they were begun."""
-        rows = self.store.rows("select id from sessions where job = ? order by rowid", (job,))
+        rows = self.store.rows("select id from sessions where job = ? order by place, uid", (job,))
         return [self.store.session(name) for (name,) in rows]
 
     def latest_outcomes(self, jobs: Sequence[str]) -> Mapping[str, str | None]:
         """Return how the latest session of each job ended: None for one that goes on."""
         marks = ", ".join("?" * len(jobs))
         rows = self.store.rows(
-            f"select job, outcome from sessions where job in ({marks}) order by rowid", jobs
+            f"select job, outcome from sessions where job in ({marks}) order by place, uid", jobs
         )
         return dict(rows)
 
@@ -193,7 +232,7 @@ class Jobs:
         What the disk still holds of it is for `sweep` to clear away.
         """
         self.job(job)
-        held: list[Ownership] = []
+        held: list[Holding] = []
         try:
             with self.store.transaction() as connection:
                 names = [row.id for row in self.sessions(job)]

@@ -118,7 +118,7 @@ def test_a_damaged_or_newer_backup_changes_nothing(tmp_path: Path) -> None:
     store.close()
     before, whole = all_that_is_kept(path), kept.read_bytes()
     kept.write_bytes(whole[:-4096])
-    with pytest.raises(StoreError, match="kept.db` is not put back, .*: name another backup"):
+    with pytest.raises(StoreError, match=r"kept.db` is not put back, .*: name another backup"):
         put_back(path, kept)
     kept.write_bytes(whole)
     sum_file(kept).unlink()
