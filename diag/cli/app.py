@@ -27,7 +27,7 @@ COMMANDS = {
         "drill.options:drill_app",
         "Practise on units with a hidden fault, and see how it went.",
     ),
-    "jobs": ("jobs.options:app", "Keep jobs, find them, read them again and keep them safe."),
+    "jobs": ("jobs.fleet_options:app", "Keep jobs, find them, read them again and keep them safe."),
     "sequence": ("rules.options:sequence_app", "Print the usual fault sequence of a complaint."),
     "units": ("units.options:app", "List, show, begin and check unit files."),
     "rules": ("rules.options:app", "Check, try, read and add to the rules."),

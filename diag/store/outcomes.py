@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from typing import Literal as OneOf
-from typing import cast
 
 from diag.model.frozen import frozen
 from diag.store.sessions import Store
@@ -61,8 +60,8 @@ class Outcomes:
     def keep(self, session: str, summary: Summary) -> None:
         """Write what a session came to, in the place of what was written before."""
         with self._store.transaction() as connection:
-            connection.execute("delete from outcomes where session = ?", (session,))
-            connection.execute("delete from seen where session = ?", (session,))
+            for table in ("outcomes", "seen", "summed"):
+                connection.execute(f"delete from {table} where session = ?", (session,))
             connection.executemany(
                 "insert into outcomes values (?, ?, ?, ?, ?, ?, ?, ?)",
                 [
@@ -74,28 +73,26 @@ class Outcomes:
                 "insert into seen values (?, ?, ?, ?)",
                 [(session, one.cause, one.sign, one.state) for one in summary.seen],
             )
-            connection.execute(
-                "update sessions set summed = ? where id = ?", (summary.entries, session)
-            )
+            connection.execute("insert into summed values (?, ?)", (session, summary.entries))
 
     def stale(self, jobs: Iterable[str] | None = None) -> list[str]:
         """Return the sessions of jobs, of some or of all, whose summary lacks an entry."""
         query = (
-            "select s.id from sessions s where {} and s.summed < "
+            "select s.id from sessions s left join summed d on d.session = s.id where {} "
+            "and coalesce(d.entries, 0) < "
             "(select coalesce(max(e.number), 0) from events e where e.session = s.id) "
-            "order by s.rowid"
+            "order by s.job, s.place, s.uid"
         )
         if jobs is None:
             return [name for (name,) in self._store.rows(query.format("s.job is not null"))]
         rows = (self._store.rows(query.format("s.job = ?"), (job,)) for job in jobs)
         return [name for each in rows for (name,) in each]
 
-    def job_of(self, session: str) -> str | None:
-        """Return the job of a session, None where it has none."""
-        [(job,)] = self._store.rows("select job from sessions where id = ?", (session,)) or [
-            (None,)
-        ]
-        return cast("str | None", job)
+    def forget(self) -> None:
+        """Take back what was written of all sessions; it is made anew from their journals."""
+        with self._store.transaction() as connection:
+            for table in ("outcomes", "seen", "summed"):
+                connection.execute(f"delete from {table}")
 
     def of_session(self, session: str) -> tuple[RepairOutcome, ...]:
         """Return what was repaired in a session, in order."""

@@ -8,7 +8,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import IO
 
-from diag.store.errors import StoreError, told_plainly
+from diag.store.errors import HeldElsewhere, told_plainly
 
 if sys.platform == "win32":
     import msvcrt
@@ -44,7 +44,7 @@ class Ownership:
             owner = self._file.read(20).strip()
             self._file.close()
             by = f" (process {owner})" if owner.isdecimal() else ""
-            raise StoreError(
+            raise HeldElsewhere(
                 f"{what} `{name}` is open in another window{by}: go on there, or close that "
                 "one first"
             ) from None

@@ -70,7 +70,7 @@ def test_all_follows_from_the_journals(tmp_path: Path) -> None:
     """
     store = Store(tmp_path / "record.db")
     sessions = [job_in(store, PROVED), job_in(store, FAILED), job_in(store, PROVED)]
-    assert sessions == Outcomes(store).stale()
+    assert set(sessions) == set(Outcomes(store).stale())
     assert (3, 0) == rebuild(store, BREAD)
     kept = [Outcomes(store).of_session(one) for one in sessions]
     assert {(LOAF, "top not slashed"): 2} == Outcomes(store).proved(POOR)

@@ -20,15 +20,14 @@ MOST_MOVES, MOST_REASONS = 3, 3
 
 def recall(store: Store, session: str, state: SessionState) -> tuple[Recalled, UnitPast] | None:
     """Return what a session uses of the record and of its heater's past; None without a job."""
-    from diag.store.outcomes import Outcomes
-
-    job = Outcomes(store).job_of(session)
+    job = store.session(session).job
     if job is None:
         return None
     from diag.jobs.learning.shares import as_recalled, learned_shares
     from diag.jobs.learning.summary import summarise
     from diag.jobs.past.repaired import recollections
     from diag.jobs.past.unit_past import past_of
+    from diag.store.outcomes import Outcomes
 
     book, outcomes = state.rulebook, Outcomes(store)
     past = past_of(store, job, session)
@@ -117,9 +116,7 @@ def place(number: int) -> str:
 
 def sum_up(store: Store, session: str, state: SessionState) -> None:
     """Keep what a session of a job came to, for the sessions that come after it."""
-    from diag.store.outcomes import Outcomes
-
-    if Outcomes(store).job_of(session) is not None:
+    if store.session(session).job is not None:
         from diag.jobs.learning.summary import summarise
 
         summarise(store, state.rulebook, session)

@@ -83,8 +83,7 @@ def rebuild(
     not know. `step` takes the share done, 0 to 1.
     """
     if anew:
-        with store.transaction() as connection:
-            connection.execute("update sessions set summed = 0")
+        Outcomes(store).forget()
     waiting = Outcomes(store).stale()
     done = 0
     for count, session in enumerate(waiting, 1):

@@ -102,7 +102,7 @@ def _compared(job: str, then: UnitIdentity, now: UnitIdentity) -> tuple[bool, st
 
 def _earlier(store: Store, job: str, known: UnitIdentity, session: str) -> EarlierJob:
     record = record_of(Jobs(store, index_of).entries(job))
-    rows = store.rows("select id from sessions where job = ? order by rowid", (job,))
+    rows = store.rows("select id from sessions where job = ? order by place, uid", (job,))
     sessions = tuple(name for (name,) in rows if name != session)
     repairs = (one for name in sessions for one in Outcomes(store).of_session(name))
     return EarlierJob(

@@ -1,0 +1,94 @@
+"""A record in one SQLite file."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from diag.store.database import Cell
+from diag.store.errors import told_plainly
+from diag.store.ownership import Ownership
+from diag.store.schema import migrate, refuse_damage
+
+WAIT_SECONDS = 5.0
+
+
+def readable_text(text: bytes) -> str:
+    """Return stored text: a byte that is none makes one word unreadable, not the whole file."""
+    return text.decode("utf-8", "replace")
+
+
+class RecordFile:
+    """One SQLite file, made with its folder if need be.
+
+    Each transaction is on the disk when it returns: write-ahead log with `synchronous = FULL`. A
+    person answers every few seconds, so the cost of the flush is nothing, and a power cut right
+    after an answer must not lose it.
+    """
+
+    fills = True
+
+    def __init__(self, path: Path) -> None:
+        """Open the file; `StoreError` when it cannot be."""
+        self.path, self.name = path, f"`{path}`"
+        with told_plainly(path):
+            path.parent.mkdir(parents=True, exist_ok=True)
+            self.connection = sqlite3.connect(path, timeout=WAIT_SECONDS, isolation_level=None)
+        self.connection.text_factory = readable_text
+        try:
+            with told_plainly(path):
+                refuse_damage(self.connection, path)
+                migrate(self.connection, path)
+                self.connection.execute("pragma journal_mode = wal")
+                self.connection.execute("pragma synchronous = full")
+                self.connection.execute("pragma foreign_keys = on")
+                # What was erased is not to be found in the file: SQLite writes zeros over it.
+                self.connection.execute("pragma secure_delete = on")
+        except BaseException:
+            self.connection.close()
+            raise
+
+    def close(self) -> None:
+        """Close the file."""
+        self.connection.close()
+
+    @contextmanager
+    def transaction(self) -> Iterator[sqlite3.Connection]:
+        """Hold the file for writing: all that is done within is kept, or nothing is."""
+        with told_plainly(self.path):
+            self.connection.execute("begin immediate")
+            try:
+                yield self.connection
+                self.connection.execute("commit")
+            except BaseException:
+                # SQLite rolls back by itself on a full disk, and a second rollback would fail.
+                if self.connection.in_transaction:
+                    self.connection.execute("rollback")
+                raise
+
+    def rows(self, query: str, values: Sequence[Cell]) -> list[Any]:
+        """Return what a query finds."""
+        with told_plainly(self.path):
+            return self.connection.execute(query, tuple(values)).fetchall()
+
+    def hold(self, what: str, name: str) -> Ownership:
+        """Hold what has that name for this process; the lock falls when the process ends."""
+        return Ownership(self.lock_file(what, name), name, what)
+
+    def lock_file(self, what: str, name: str) -> Path:
+        """Return the file by whose lock something is held."""
+        prefix = "" if what == "session" else f"{what}-"
+        return self.path.with_name(f"{self.path.name}.locks") / f"{prefix}{name}.lock"
+
+    def copy_to(self, other: sqlite3.Connection) -> None:
+        """Write all that is kept into another database, as it stands at one moment."""
+        with told_plainly(self.path):
+            self.connection.backup(other)
+
+    def copy_from(self, other: sqlite3.Connection) -> None:
+        """Put all that another database holds in the place of what is kept, whole or not at all."""
+        with told_plainly(self.path):
+            other.backup(self.connection)
