@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import random
 import sqlite3
+from dataclasses import replace
 from pathlib import Path
 
 from diag.store import Store
@@ -17,7 +19,7 @@ def with_job(store: Store) -> str:
     """Begin a session of a job, with one entry."""
     with store.transaction() as connection:
         connection.execute(
-            "insert into jobs (id, uid, opened, tag, serial, title, words, used) "
+            "insert or ignore into jobs (id, uid, opened, tag, serial, title, words, used) "
             "values ('j', 'j', '', '', '', '', '', 0)"
         )
     session = store.create({}, "j")
@@ -60,6 +62,26 @@ def test_what_is_kept_comes_back(tmp_path: Path) -> None:
     assert [(0.9, "proved")] == kept.verdicts()
     kept.keep(session, Summary(1))
     assert () == kept.of_session(session)
+
+
+def test_counts_do_not_hang_on_the_order(tmp_path: Path) -> None:
+    """In whatever order sessions came and were summed up, what is counted is the same."""
+    summaries = [
+        Summary(1, (replace(ONE, unit=unit, result=result, share=share),), SUMMARY.seen)
+        for unit in ("town", "race")
+        for result in ("proved", "failed", "proved")
+        for share in (0.4, 0.9)
+    ]
+    counted = []
+    for number in range(5):
+        store = Store(tmp_path / f"{number}.db")
+        random.Random(number).shuffle(summaries)
+        for summary in summaries:
+            Outcomes(store).keep(with_job(store), summary)
+        kept = Outcomes(store)
+        counted.append((kept.proved("squeaks"), kept.verdicts(), kept.seen()))
+        store.close()
+    assert [counted[0]] * 5 == counted
 
 
 def test_a_session_without_a_job_is_not_of_the_record(tmp_path: Path) -> None:

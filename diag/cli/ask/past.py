@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from contextlib import suppress
 from typing import TYPE_CHECKING
 
 from diag.cli.terminal.screen import Screen, sentence
@@ -115,8 +116,13 @@ def place(number: int) -> str:
 
 
 def sum_up(store: Store, session: str, state: SessionState) -> None:
-    """Keep what a session of a job came to, for the sessions that come after it."""
+    """Keep what a session of a job came to, for the sessions that come after it.
+
+    Where that cannot be kept now, it follows from the journal whenever it is wanted.
+    """
     if store.session(session).job is not None:
         from diag.jobs.learning.summary import summarise
+        from diag.store import StoreError
 
-        summarise(store, state.rulebook, session)
+        with suppress(StoreError):
+            summarise(store, state.rulebook, session)

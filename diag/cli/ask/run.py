@@ -229,7 +229,7 @@ def _resume(
         from diag.cli.account.where import show_readings
 
         show_readings(screen, state)
-    told = OpeningWords(at_hand=at_hand(book), job=job)
+    told = OpeningWords(at_hand=at_hand(book), job=job, by_rules_alone=True)  # as it was begun
     return _converse(store, row.id, state, screen, source, told=told)
 
 
