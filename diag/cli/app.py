@@ -31,6 +31,7 @@ COMMANDS = {
         "report.options:app",
         "Write what a job came to, for the owner and for the file.",
     ),
+    "jobs": ("jobs.fleet_options:app", "Keep jobs, find them, read them again and keep them safe."),
     "sequence": ("rules.options:sequence_app", "Print the usual fault sequence of a complaint."),
     "enter": ("enter.options:app", "Type in a bench sheet that was filled in by hand."),
     "units": ("units.options:app", "List, show, begin and check unit files."),
