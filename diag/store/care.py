@@ -9,7 +9,7 @@ from contextlib import closing, suppress
 from hashlib import file_digest
 from pathlib import Path
 
-from diag.store.errors import DAMAGED, StoreError, sentence, told_plainly
+from diag.store.errors import DAMAGED, StoreError, in_a_sentence, told_plainly
 from diag.store.file import readable_text
 from diag.store.schema import SUMMED, number_of, refuse_what_is_not_ours
 from diag.store.sessions import Store
@@ -44,7 +44,7 @@ def faults_in(path: Path) -> list[str]:
             refuse_what_is_not_ours(connection, path)
             return list(_faults(connection, path))
         except (sqlite3.Error, UnicodeDecodeError) as error:
-            told = DAMAGED if isinstance(error, UnicodeDecodeError) else sentence(error, path)
+            told = DAMAGED if isinstance(error, UnicodeDecodeError) else in_a_sentence(error, path)
             return [told.removeprefix(f"`{path}` ")]
 
 
@@ -55,7 +55,7 @@ def _faults(connection: sqlite3.Connection, path: Path) -> Iterator[str]:
     if path.stat().st_size % number_of(connection, "page_size"):
         yield "it was cut off in the middle of a page"
     if not _as_listed(path):
-        yield f"it is not the file whose SHA-256 stands in `{listing(path).name}`"
+        yield f"it is not the file whose SHA-256 stands in `{sum_file(path).name}`"
     for table, _, other, _ in connection.execute("pragma foreign_key_check").fetchmany(MOST_TOLD):
         yield f"a row of `{table}` belongs to a row of `{other}` that is not there"
     yield from _changed(connection)
@@ -78,7 +78,7 @@ def _changed(connection: sqlite3.Connection) -> Iterator[str]:
             yield f"{len(wrong) - MOST_TOLD} more rows of `{table}` are not as they were written"
 
 
-def listing(path: Path) -> Path:
+def sum_file(path: Path) -> Path:
     """Return the file beside a backup that says its SHA-256, as `sha256sum -c` reads it."""
     return path.with_name(f"{path.name}.sha256")
 
@@ -86,7 +86,7 @@ def listing(path: Path) -> Path:
 def _as_listed(path: Path) -> bool:
     """Tell whether a file is the one whose sum stands beside it, where one does."""
     with suppress(OSError, UnicodeDecodeError):
-        return listing(path).read_text(encoding="utf-8").split()[:1] == [sha256_of(path)]
+        return sum_file(path).read_text(encoding="utf-8").split()[:1] == [sha256_of(path)]
     return True
 
 
@@ -112,7 +112,7 @@ def back_up(store: Store, target: Path) -> None:
             raise StoreError(f"`{store.path}` {faults[0]}: nothing is backed up")
         with told_plainly(target):
             text = f"{sha256_of(fresh)}  {target.name}\n"
-            listing(target).write_text(text, encoding="utf-8")
+            sum_file(target).write_text(text, encoding="utf-8")
             fresh.replace(target)
     finally:
         fresh.unlink(missing_ok=True)
@@ -156,7 +156,7 @@ def _copied(source: Path, path: Path) -> None:
 
 def _moved_aside(path: Path, kept: Path) -> None:
     """Move a damaged file away, with what SQLite keeps beside it."""
-    listing(kept).unlink(missing_ok=True)
+    sum_file(kept).unlink(missing_ok=True)
     for beside in ("", "-wal", "-shm"):
         with told_plainly(path), suppress(FileNotFoundError):
             path.with_name(path.name + beside).replace(kept.with_name(kept.name + beside))

@@ -97,9 +97,8 @@ def m005_jobs(connection: sqlite3.Connection) -> None:
         "tag text not null, serial text not null, title text not null, words text not null, "
         "outcome text, used integer not null)"
     )
-    connection.execute("create index jobs_by_use on jobs (used)")
-    connection.execute("create index jobs_by_tag on jobs (tag)")
-    connection.execute("create index jobs_by_serial on jobs (serial)")
+    for name, column in (("use", "used"), ("tag", "tag"), ("serial", "serial")):
+        connection.execute(f"create index jobs_by_{name} on jobs ({column})")
     connection.execute(
         "create table job_entries (job text not null references jobs(id) on update cascade, "
         "number integer not null, uid text not null, at text not null, kind text not null, "

@@ -119,9 +119,9 @@ def test_style_is_for_terminals_that_want_it() -> None:
             Screen(plain=plain).heading("Title", alarm=True)
         return out.getvalue()
 
-    assert "\x1b[1;31m-- Title" in said()
+    assert "\x1b[1;7m!! Title" in said()
     assert "\x1b" not in said(NO_COLOR="1") + said(TERM="dumb") + said(plain=True)
-    assert "\nTitle\n" == said(plain=True)
+    assert "\n!! Title !!\n" == said(plain=True)
 
 
 def test_a_pipe_gets_80_columns_and_no_drawing(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -35,6 +35,9 @@ def ask(
     without: Annotated[
         Text, text_option("--without", "TOOLS", "Tools that are not there, commas between.")
     ] = None,
+    job: Annotated[
+        Text, text_option("--job", "JOB", "The job that it belongs to, with its unit.")
+    ] = None,
     as_json: Json = False,
     rules: Rules = None,
     resume: Annotated[
@@ -52,6 +55,8 @@ def ask(
 
         if session and not resume:
             raise WrongUse(f"to go on with a session, write `diag ask --resume {session}`")
+        if job is not None and resume:
+            raise WrongUse(f"to go on with the session of a job, write `diag ask --resume {job}`")
         raise SystemExit(
             run_ask(
                 unit=unit,
@@ -65,5 +70,6 @@ def ask(
                 list_open=list_open,
                 demo=demo,
                 plain=plain,
+                job=job,
             )
         )

@@ -13,7 +13,7 @@ from diag.cli.stored import open_jobs
 from diag.cli.terminal.pick import pick
 from diag.cli.terminal.screen import Screen
 from diag.cli.terminal.source import at_keyboard, source_of
-from diag.jobs.entries import Labelled, Opened, as_record
+from diag.jobs.entries import Labelled, Opened, entry_as_data
 from diag.jobs.record import JobRecord, record_of
 from diag.rulebook import unit_titles
 from diag.store.jobs import Jobs
@@ -24,14 +24,14 @@ LABELS = ("customer", "vehicle", "tag", "serial", "about")
 
 def run_open(unit: str | None, complaint: str | None, said: Mapping[str, str | None]) -> int:
     """Begin a job; return the exit code."""
-    screen, label = Screen(), labelled(said)
+    screen, label = Screen(), label_of(said)
     told = words(complaint, "complaint", LONGEST_TEXT) if complaint else ""
     with open_jobs() as jobs:
         name = unit_of(jobs, unit, label, screen)
         if name is None:
             return 0
         label = tagged(name, label)
-        job = jobs.open(*as_record(Opened(name, told, label)))
+        job = jobs.open(*entry_as_data(Opened(name, told, label)))
         row = jobs.job(job)
         screen.say(f"Job {told_job(row)} is open. Begin its session with: diag ask --job {job}")
         say_differences(screen, jobs, job)
@@ -44,13 +44,13 @@ def run_label(job: str, said: Mapping[str, str | None]) -> int:
     with open_jobs() as jobs:
         row = job_named(jobs, job)
         if any(text is not None for text in said.values()):
-            jobs.append(row.id, *as_record(labelled(said)))
+            jobs.append(row.id, *entry_as_data(label_of(said)))
             say_differences(screen, jobs, row.id)
         show_label(screen, record_of(jobs.entries(row.id)).label)
     return 0
 
 
-def labelled(said: Mapping[str, str | None]) -> Labelled:
+def label_of(said: Mapping[str, str | None]) -> Labelled:
     """Return a label from what was typed; an empty text takes away what was there."""
     return Labelled(
         **{
@@ -108,6 +108,8 @@ def differences(jobs: Jobs, job: str) -> Iterator[str]:
     """Yield a sentence for each way in which a job is at odds with the latest of the same unit."""
     record = record_of(jobs.entries(job))
     tag, serial = record.label.tag or "", record.label.serial or ""
+    if tag and tag != record.unit and tag in unit_titles(rule_folders()):
+        yield f"There is a unit `{tag}`, and job {job} is about a `{record.unit}`."
     right = "`diag jobs label` puts it right if that is a slip."
     for row, other in _latest(jobs, tag, job, "tag"):
         if other.unit != record.unit:
@@ -117,8 +119,8 @@ def differences(jobs: Jobs, job: str) -> Iterator[str]:
             yield f"Tag {tag} has the serial {has} in job {row}, and {serial} here. {right}"
     for row, other in _latest(jobs, serial, job, "serial"):
         if tag and (other.label.tag or tag).lower() != tag.lower():
-            has = other.label.tag
-            yield f"Serial {serial} has the tag {has} in job {row}, and {tag} here. {right}"
+            its = other.label.tag
+            yield f"Serial {serial} has the tag {its} in job {row}, and {tag} here. {right}"
 
 
 def _latest(jobs: Jobs, known: str, job: str, by: str) -> Iterator[tuple[str, JobRecord]]:

@@ -22,7 +22,7 @@ Vehicle = Annotated[Text, text_option("--vehicle", "NAME", "In what it is fitted
 Tag = Annotated[Text, text_option("--tag", "TAG", "The unit's tag, as LIB-03.")]
 Serial = Annotated[Text, text_option("--serial", "NUMBER", "The unit's serial number.")]
 About = Annotated[Text, text_option("--about", "TEXT", "Anything else.")]
-Why = Annotated[Text, text_option("--why", "TEXT", "The reason.")]
+WhyText = Annotated[Text, text_option("--why", "TEXT", "The reason.")]
 Yes = Annotated[bool, typer.Option("--yes", help="Do it without asking, for scripts.")]
 
 
@@ -62,9 +62,9 @@ def search(
 def show(job: Job, plain: Plain = False) -> None:
     """Show all that is kept about a job."""
     with guarded():
-        from diag.cli.jobs.show import run_show
+        from diag.cli.jobs.show import run_show_job
 
-        raise SystemExit(run_show(job, plain))
+        raise SystemExit(run_show_job(job, plain))
 
 
 @app.command()
@@ -164,7 +164,7 @@ def offer(
     what: Annotated[list[str], typer.Argument(metavar="TEXT...", help="What was offered.")],
     accepted: Annotated[bool, typer.Option("--accepted", help="The owner wants it.")] = False,
     declined: Annotated[bool, typer.Option("--declined", help="The owner does not.")] = False,
-    why: Why = None,
+    why: WhyText = None,
 ) -> None:
     """Write down what the owner said to work that was offered."""
     with guarded():
@@ -213,7 +213,7 @@ def close(
 
 
 @app.command()
-def reopen(job: Job, why: Why = None) -> None:
+def reopen(job: Job, why: WhyText = None) -> None:
     """Take a closed job up again."""
     with guarded():
         from diag.cli.jobs.run import run_reopen
@@ -265,9 +265,9 @@ def check(
 ) -> None:
     """Look through all that is kept for damage."""
     with guarded():
-        from diag.cli.jobs.safe import run_check
+        from diag.cli.jobs.safe import run_check_kept
 
-        raise SystemExit(run_check(file))
+        raise SystemExit(run_check_kept(file))
 
 
 @app.command()

@@ -7,19 +7,19 @@ from collections import Counter
 from diag.cli.guard import WrongUse
 from diag.cli.jobs.currency import in_currency
 from diag.cli.jobs.finding import job_named, told_job
-from diag.cli.jobs.typed import LONGEST_TEXT, is_price, minutes, part_and_price, words
+from diag.cli.jobs.typed import LONGEST_TEXT, part_of, words, worked
 from diag.cli.stored import open_jobs
 from diag.cli.terminal.screen import Screen
 from diag.jobs.entries import (
     Ended,
-    Entry,
-    Noted,
     Offered,
     PartUsed,
+    Remarked,
     Reopened,
     Struck,
     Worked,
-    as_record,
+    Written,
+    entry_as_data,
 )
 from diag.jobs.record import At, JobRecord, record_of
 
@@ -29,18 +29,12 @@ CLOSED = "closed"
 
 def run_note(job: str, text: list[str]) -> int:
     """Keep a remark; return the exit code."""
-    return _write(job, Noted(words(" ".join(text), "note", LONGEST_TEXT)), "Noted")
+    return _write(job, Remarked(words(" ".join(text), "note", LONGEST_TEXT)), "Noted")
 
 
 def run_part(job: str, name: list[str], price: str | None, cause: str | None) -> int:
     """Keep a part that was fitted; return the exit code."""
-    found, said = part_and_price(words(" ".join(name), "part"))
-    if price:
-        said = words(price, "price")
-        if not is_price(said.split()):
-            raise WrongUse(f"`{said[:20]}` is no price: type a number, such as 12.50 or 12.50 EUR")
-        found = words(" ".join(name), "part")
-    part = PartUsed(found, said, words(cause, "fault") if cause else "")
+    part = part_of(" ".join(name), price, cause)
     return _write(job, part, told_part(part))
 
 
@@ -52,7 +46,7 @@ def told_part(part: PartUsed) -> str:
 
 def run_work(job: str, time: str, what: list[str] | None) -> int:
     """Keep minutes of work; return the exit code."""
-    work = Worked(minutes(time), words(" ".join(what), "work") if what else "")
+    work = worked(time, " ".join(what or ()))
     return _write(job, work, told_work(work))
 
 
@@ -85,7 +79,7 @@ def run_close(job: str, outcome: list[str] | None) -> int:
         sessions = jobs.sessions(row.id)
         ended = [one.outcome for one in sessions if one.outcome is not None]
         said = words(" ".join(outcome), "outcome") if outcome else (ended or [CLOSED])[-1]
-        jobs.append(row.id, *as_record(Ended(said)))
+        jobs.append(row.id, *entry_as_data(Ended(said)))
         screen.say(f"Job {told_job(row)} is closed{'' if said == CLOSED else f': {said}'}.")
         for one in sessions:
             if one.outcome is None:
@@ -99,7 +93,7 @@ def run_reopen(job: str, why: str | None) -> int:
         row = job_named(jobs, job)
         if row.outcome is None:
             raise WrongUse(f"job {row.id} is open")
-        jobs.append(row.id, *as_record(Reopened(words(why, "reason") if why else "")))
+        jobs.append(row.id, *entry_as_data(Reopened(words(why, "reason") if why else "")))
         Screen().say(f"Job {told_job(row)} is open again.")
     return 0
 
@@ -115,8 +109,8 @@ def run_strike(job: str, number: str) -> int:
                 f"job {row.id} has no entry `{number[:20]}` that can be struck out: there "
                 f"{'is' if len(shown) < 2 else 'are'} {known}"
             )
-        jobs.append(row.id, *as_record(Struck(shown[number].uid)))
-        Screen().say(f"Entry {number} of job {told_job(row)} is struck out and counts no more.")
+        jobs.append(row.id, *entry_as_data(Struck(shown[number].uid)))
+        Screen().say(f"Written {number} of job {told_job(row)} is struck out and counts no more.")
     return 0
 
 
@@ -141,9 +135,9 @@ def strikeable(record: JobRecord) -> dict[str, At]:
     }
 
 
-def _write(job: str, entry: Entry, told: str) -> int:
+def _write(job: str, entry: Written, told: str) -> int:
     with open_jobs() as jobs:
         row = job_named(jobs, job)
-        jobs.append(row.id, *as_record(entry))
+        jobs.append(row.id, *entry_as_data(entry))
         Screen().say(f"{told}. Kept in job {told_job(row)}.")
     return 0

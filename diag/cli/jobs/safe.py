@@ -9,9 +9,9 @@ from diag.cli.places import data_folder, history_file, path_of, sessions_file
 from diag.cli.stored import open_jobs
 from diag.cli.terminal.screen import Screen
 from diag.cli.terminal.source import at_keyboard, source_of
-from diag.jobs.entries import Attached, as_record
+from diag.jobs.entries import Attached, entry_as_data
 from diag.jobs.record import record_of
-from diag.store.care import back_up, faults_in, listing, mark_to_sweep, put_back, sha256_of, sweep
+from diag.store.care import back_up, faults_in, mark_to_sweep, put_back, sha256_of, sum_file, sweep
 
 FOUND = 1
 """Exit code of a check that finds something."""
@@ -26,7 +26,7 @@ def run_attach(job: str, file: str) -> int:
     entry = Attached(str(path), sha256_of(path), path.stat().st_size)
     with open_jobs() as jobs:
         row = job_named(jobs, job)
-        jobs.append(row.id, *as_record(entry))
+        jobs.append(row.id, *entry_as_data(entry))
         Screen().say(
             f"`{path}` is attached to job {told_job(row)}. It stays where it is: `show` and "
             "`check` say if it goes missing or changes."
@@ -79,12 +79,12 @@ def run_backup(file: str) -> int:
         back_up(jobs.store, path)
         Screen().say(
             f"{_many(jobs.count(), 'job')} and all sessions are in `{path}`; "
-            f"`diag jobs check {path}` looks through it, by `{listing(path).name}` too."
+            f"`diag jobs check {path}` looks through it, by `{sum_file(path).name}` too."
         )
     return 0
 
 
-def run_check(file: str | None) -> int:
+def run_check_kept(file: str | None) -> int:
     """Look through all that is kept, or a backup; return 1 where something is wrong."""
     screen, path = Screen(), path_of(file) if file else sessions_file()
     if not file and not path.exists():

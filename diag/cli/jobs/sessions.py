@@ -52,7 +52,7 @@ def show_session(screen: Screen, store: Store, row: SessionRow, book: Rulebook |
     screen.say(f"Of {row.header.get('unit', 'not known')}, {row.header.get('complaint', '')}.")
     headline = HEADLINES.get(row.outcome or "", row.outcome)
     screen.say(headline or f"It is open. Go on with: diag ask --resume {row.id}", bold=True)
-    _readings(screen, stages_of(journal), state)
+    _readings(screen, stages_of(journal), state, local(row.started))
     if state is None:
         screen.say("The rules of now do not hold this unit or complaint: nothing is judged.")
         return
@@ -69,8 +69,11 @@ def _replayed(
     return SessionState(book, book.units[unit], complaint).replay(journal)
 
 
-def _readings(screen: Screen, stages: Sequence[ReadStage], state: SessionState | None) -> None:
-    """Write what was read in each stage, and how."""
+def _readings(
+    screen: Screen, stages: Sequence[ReadStage], state: SessionState | None, begun: str
+) -> None:
+    """Write what was read in each stage, how and when; the day only where it is another one."""
+    day = begun.partition(" ")[0] + " "
     for stage in stages:
         if not stage.readings:
             continue
@@ -78,7 +81,7 @@ def _readings(screen: Screen, stages: Sequence[ReadStage], state: SessionState |
         repair = cause.title if cause else stage.after
         screen.say(f"After the repair: {repair}" if repair else "Readings", bold=True)
         screen.table(
-            (name, shown(one.value), f"{one.how}{f', {local(one.when)}' if one.when else ''}")
+            (name, shown(one.value), f"{one.how} {local(one.when).removeprefix(day)}".rstrip())
             for name, one in stage.readings.items()
         )
 

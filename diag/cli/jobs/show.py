@@ -12,7 +12,7 @@ from diag.cli.jobs.sessions import book_now, show_session
 from diag.cli.stored import open_jobs
 from diag.cli.terminal.screen import Screen
 from diag.cli.terminal.when import local
-from diag.jobs.entries import Attached, Entry, Figured, Noted, Offered, PartUsed, Worked
+from diag.jobs.entries import Attached, Figured, Offered, PartUsed, Remarked, Worked, Written
 from diag.jobs.record import JobRecord, record_of
 from diag.store.care import sha256_of
 from diag.store.jobs import JobRow
@@ -21,7 +21,7 @@ HEADINGS = {"parts": "Parts", "work": "Work", "offers": "Offers", "notes": "Note
             "figures": "Bench sums", "attached": "Files"}  # fmt: skip
 
 
-def run_show(job: str, plain: bool) -> int:
+def run_show_job(job: str, plain: bool) -> int:
     """Show a job; return the exit code."""
     screen = Screen(plain=plain)
     with open_jobs() as jobs:
@@ -69,7 +69,7 @@ def _in_all(record: JobRecord) -> str:
     return f", {sum(times):g} min in all"
 
 
-def told_entry(entry: Entry) -> str:
+def told_entry(entry: Written) -> str:
     """Return what an entry says."""
     if isinstance(entry, PartUsed):
         mends = f", for {entry.cause}" if entry.cause else ""
@@ -80,7 +80,7 @@ def told_entry(entry: Entry) -> str:
         return told_offer(entry).removeprefix("Offered: ")
     if isinstance(entry, Attached):
         return f"{entry.path}, {entry.size} bytes{told_file(entry)}"
-    if isinstance(entry, Noted | Figured):
+    if isinstance(entry, Remarked | Figured):
         return entry.text
     return f"`{getattr(entry, 'kind', '')}`"
 

@@ -5,11 +5,13 @@ from __future__ import annotations
 import unicodedata
 
 from diag.cli.guard import WrongUse
+from diag.jobs.entries import PartUsed, Worked
 from diag.model.amounts import NotAnAmount, amount
 from diag.model.quantity import SPELLINGS, UNITS
 
 LONGEST_LABEL, LONGEST_TEXT = 200, 4000
 MOST_MINUTES = 100_000
+TIMES = ("min", "mins", "minute", "minutes", "h", "hour", "hours")
 CODE_LETTERS = 3
 """Letters of a currency's code, as ISO 4217 has it."""
 
@@ -33,6 +35,8 @@ def words(text: str, what: str, longest: int = LONGEST_LABEL) -> str:
 
 def minutes(text: str) -> float:
     """Return minutes that were typed: `20`, `20 min`, `1.5 h`; `WrongUse` for what is none."""
+    if not text.strip():
+        raise WrongUse("type how long, such as `minutes 20`, and what was done behind it")
     try:
         found = amount(text, UNITS["min"]).si / 60
     except NotAnAmount as error:
@@ -56,6 +60,37 @@ def part_and_price(text: str) -> tuple[str, str]:
         if len(parts) > count and is_price(price):
             return " ".join(parts[:-count]), " ".join(price)
     return " ".join(parts), ""
+
+
+def part_of(text: str, price: str | None = None, cause: str | None = None) -> PartUsed:
+    """Return the part that was typed, its price behind it or by itself; `WrongUse` for neither."""
+    if text.lower().startswith("of "):
+        raise WrongUse(
+            "to tell something, type `say` before it; `part NAME PRICE` is a part fitted"
+        )
+    typed = words(text, "part")
+    name, said = (typed, words(price, "price")) if price else part_and_price(typed)
+    if price and not is_price(said.split()):
+        raise WrongUse(f"`{said[:20]}` is no price: type a number, such as 12.50 or 12.50 EUR")
+    return PartUsed(name, said, words(cause, "fault") if cause else "")
+
+
+def worked(time: str, what: str = "") -> Worked:
+    """Return the work that was typed: its minutes, and what was done; `WrongUse` for no time."""
+    return Worked(minutes(time), words(what, "work") if what else "")
+
+
+def worked_in(text: str) -> Worked:
+    """Return the work of one line: minutes, or hours with their unit, then what was done.
+
+    >>> worked_in("20 cleaned the grille"), worked_in("1.5 h").minutes
+    (Worked(minutes=20.0, what='cleaned the grille'), 90.0)
+    """
+    first, _, rest = text.strip().partition(" ")
+    second, _, more = rest.strip().partition(" ")
+    if second.lower() in TIMES:
+        return worked(f"{first} {second}", more)
+    return worked(first, rest.strip())
 
 
 def is_price(parts: list[str]) -> bool:

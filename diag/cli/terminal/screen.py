@@ -156,6 +156,10 @@ class Screen:
         """Write lines that the caller laid out for this screen's width."""
         self._write(printable(line, keep="") for line in lines)
 
+    def scrolls(self, lines: int) -> bool:
+        """Return whether the first of so many lines are gone once the last are on the screen."""
+        return self.draws and lines > max(LEAST_ROWS, terminal_rows(self._out) - 1)
+
     def page(self, number: str, word: str, write: Callable[[], None]) -> None:
         """Show one page, by its number as typed, of what `write` writes to this screen.
 
