@@ -1,7 +1,7 @@
-"""Bench and server killed while answers are written: is one lost that was acknowledged?
+"""OwnBench and server killed while answers are written: is one lost that was acknowledged?
 
 `python -m tests.bench.kills_shared [kills [seed]]` starts a PostgreSQL server of its own, and a
-bench that writes answers into one session of the shared record, one by one. Bench or server is
+bench that writes answers into one session of the shared record, one by one. OwnBench or server is
 killed (SIGKILL) at random moments; a bench without a server goes on in its own file and is killed
 there as well, or leaves. Then both start again, the bench merges and goes on. After each start all
 answers that were acknowledged must be in the session, each once and in order; told is how many are
@@ -38,11 +38,11 @@ write(sys.argv[1], Path(sys.argv[2]), sys.argv[3])
 
 def write(address: str, folder: Path, session: str) -> None:
     """Write answers into a session until killed, and print each number once it is acknowledged."""
-    from diag.store.shared.fleet import Bench
+    from diag.store.shared.fleet import OwnBench
     from diag.store.shared.fleet import opened as opened_by
     from diag.store.shared.server import ServerDatabase
 
-    bench = Bench(folder / "apart.db", index_of, lambda told: print(told, file=sys.stderr))
+    bench = OwnBench(folder / "apart.db", index_of, lambda told: print(told, file=sys.stderr))
     store = opened_by(lambda: ServerDatabase(address), bench)
     with locked(store, session):
         number = len(store.events(session))
@@ -110,12 +110,12 @@ class Trial:
 
     def _look(self) -> None:
         """Merge as a start does, and hold the session against what was acknowledged."""
-        from diag.store.shared.fleet import Bench
+        from diag.store.shared.fleet import OwnBench
         from diag.store.shared.fleet import opened as opened_by
         from diag.store.shared.server import ServerDatabase
 
         told: list[str] = []
-        bench = Bench(self._folder / "apart.db", index_of, told.append)
+        bench = OwnBench(self._folder / "apart.db", index_of, told.append)
         store = opened_by(lambda: ServerDatabase(self._address), bench)
         found = [event.payload["n"] for event in store.events(self._session)]
         self.wrong += found != list(range(len(found))) or len(store.sessions()) != 1

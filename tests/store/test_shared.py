@@ -27,7 +27,7 @@ from tests.store.server import BENCH, KEEPER, Server
 psycopg = pytest.importorskip("psycopg", reason="the driver of PostgreSQL is not installed")
 
 from diag.store.shared import server as at_server  # noqa: E402
-from diag.store.shared.fleet import Bench, SharedStore  # noqa: E402
+from diag.store.shared.fleet import OwnBench, SharedStore  # noqa: E402
 from diag.store.shared.fleet import opened as opened_by  # noqa: E402
 from diag.store.shared.prepared import prepare  # noqa: E402
 from diag.store.shared.refusals import OutOfReach  # noqa: E402
@@ -56,12 +56,12 @@ class Told(list[str]):
     """What a bench is told, in order."""
 
 
-def a_bench(folder: Path, told: Told | None = None) -> Bench:
+def a_bench(folder: Path, told: Told | None = None) -> OwnBench:
     told = Told() if told is None else told
-    return Bench(folder / "apart.db", index_of, told.append)
+    return OwnBench(folder / "apart.db", index_of, told.append)
 
 
-def at(address: str, bench: Bench) -> Store:
+def at(address: str, bench: OwnBench) -> Store:
     return opened_by(lambda: ServerDatabase(address), bench)
 
 
