@@ -14,6 +14,7 @@ from diag.store.file import readable_text
 from diag.store.schema import SUMMED, number_of, refuse_what_is_not_ours
 from diag.store.sessions import Store
 from diag.store.sums import sum_of
+from diag.store.whole import WholeSum
 
 MOST_TOLD = 8
 """Faults of one kind that are told one by one."""
@@ -56,6 +57,8 @@ def _faults(connection: sqlite3.Connection, path: Path) -> Iterator[str]:
         yield "it was cut off in the middle of a page"
     if not _as_listed(path):
         yield f"it is not the file whose SHA-256 stands in `{sum_file(path).name}`"
+    if not WholeSum(path).holds():
+        yield "it is not as it was left when it was last closed: a bit of it was changed"
     for table, _, other, _ in connection.execute("pragma foreign_key_check").fetchmany(MOST_TOLD):
         yield f"a row of `{table}` belongs to a row of `{other}` that is not there"
     yield from _changed(connection)
@@ -129,6 +132,7 @@ def put_back(path: Path, source: Path) -> Path | None:
     kept = path.with_name(f"{path.stem}-before-{os.getpid()}{path.suffix}")
     with told_plainly(path):
         path.parent.mkdir(parents=True, exist_ok=True)
+    WholeSum(path).forget()
     if not path.exists():
         _copied(source, path)
         return None
@@ -181,7 +185,7 @@ def sweep(store: Store) -> bool:
         return True
     store.rows("pragma temp_store = memory")
     store.rows("vacuum")
-    ((busy, _, _),) = store.rows("pragma wal_checkpoint(truncate)")
-    if not busy:
+    swept = store.settle()
+    if swept:
         _to_sweep(store).unlink(missing_ok=True)
-    return not busy
+    return swept

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
 from diag.store.database import Cell
-from diag.store.errors import told_plainly
+from diag.store.errors import StoreError, told_plainly
 from diag.store.ownership import Ownership
 from diag.store.schema import migrate, refuse_damage
+from diag.store.whole import LARGE_LOG, WholeSum
 
 WAIT_SECONDS = 5.0
 
@@ -33,7 +34,8 @@ class RecordFile:
 
     def __init__(self, path: Path) -> None:
         """Open the file; `StoreError` when it cannot be."""
-        self.path, self.name = path, f"`{path}`"
+        self._open = False
+        self.path, self.name, self.whole = path, f"`{path}`", WholeSum(path)
         with told_plainly(path):
             path.parent.mkdir(parents=True, exist_ok=True)
             self.connection = sqlite3.connect(path, timeout=WAIT_SECONDS, isolation_level=None)
@@ -47,13 +49,31 @@ class RecordFile:
                 self.connection.execute("pragma foreign_keys = on")
                 # What was erased is not to be found in the file: SQLite writes zeros over it.
                 self.connection.execute("pragma secure_delete = on")
+                self.connection.execute("pragma wal_autocheckpoint = 0")  # `settle` does it
         except BaseException:
             self.connection.close()
             raise
+        self._open = True
 
     def close(self) -> None:
-        """Close the file."""
+        """Close the file, its log taken into it; a second call does nothing."""
+        if not self._open:
+            return
+        self._open = False
+        # Where the disk refuses that, the log keeps all that was written for the next time.
+        with suppress(sqlite3.Error, OSError, StoreError):
+            if self.whole.log_size():
+                self.settle()
         self.connection.close()
+
+    def __del__(self) -> None:
+        # SQLite would take the log in by itself, and without a sum, where one is not closed.
+        self.close()
+
+    def settle(self) -> bool:
+        """Take the log into the file; return whether all of it could be."""
+        with told_plainly(self.path):
+            return self.whole.settle(self.connection)
 
     @contextmanager
     def transaction(self) -> Iterator[sqlite3.Connection]:
@@ -63,6 +83,8 @@ class RecordFile:
             try:
                 yield self.connection
                 self.connection.execute("commit")
+                if self.whole.log_size() > LARGE_LOG:
+                    self.settle()
             except BaseException:
                 # SQLite rolls back by itself on a full disk, and a second rollback would fail.
                 if self.connection.in_transaction:

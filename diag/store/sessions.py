@@ -92,6 +92,10 @@ class Store:
         """Put all that another database holds in the place of what is kept, whole or not at all."""
         self._file.copy_from(other)
 
+    def settle(self) -> bool:
+        """Take the file's log into it; return whether all of it could be, as nobody reads."""
+        return self._file.settle()
+
     @property
     def in_file(self) -> bool:
         """Tell whether the record is a file of this bench."""
