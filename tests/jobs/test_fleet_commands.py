@@ -11,7 +11,7 @@ import pytest
 
 from diag.cli import main
 from diag.cli import stored as record_of_this_bench
-from diag.jobs.entries import Labelled, Noted, Opened, as_record
+from diag.jobs.entries import Labelled, Opened, Remarked, entry_as_data
 from diag.jobs.record import index_of
 from diag.store import Store
 from diag.store.exchange.bundle import JobBundle
@@ -125,7 +125,7 @@ def test_a_file_of_a_bench_goes_into_the_shared_record(
     address = server.address(server.prepared())
     with closing(Store(tmp_path / "sessions.db")) as own:
         label = Labelled(customer="A. Body", tag="LIB-03")
-        Jobs(own, index_of).open(*as_record(Opened("small 12 V", "smokes", label)))
+        Jobs(own, index_of).open(*entry_as_data(Opened("small 12 V", "smokes", label)))
     path = tmp_path / "mine.jsonl"
     assert 0 == run("", "jobs", "export", "--output", str(path))[0]
     code, said = run(address, "jobs", "import", str(path), people="no")
@@ -148,8 +148,8 @@ HOSTILE = [
 @pytest.mark.parametrize("text", HOSTILE, ids=range(len(HOSTILE)))
 def test_a_hostile_text_stays_a_text(text: str, place: Place) -> None:
     """Whatever comes in as a label or a remark is kept as it is, in a file and at a server."""
-    payloads = [as_record(Opened(text, text, Labelled(text, text, text, text, text))),
-                as_record(Noted(text))]  # fmt: skip
+    payloads = [entry_as_data(Opened(text, text, Labelled(text, text, text, text, text))),
+                entry_as_data(Remarked(text))]  # fmt: skip
     entries = tuple(
         JobEntry(number, f"{number:032x}", kind, payload, "t1")
         for number, (kind, payload) in enumerate(payloads, 1)

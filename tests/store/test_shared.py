@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 
-from diag.jobs.entries import Labelled, Noted, Opened, as_record
+from diag.jobs.entries import Labelled, Opened, Remarked, entry_as_data
 from diag.jobs.people import entry_without_people, event_without_people
 from diag.jobs.record import index_of
 from diag.store import Store, StoreError
@@ -72,8 +72,8 @@ def texts(store: Store, session: str) -> list[Any]:
 def a_job(store: Store) -> str:
     jobs = Jobs(store, index_of)
     label = Labelled(customer="A. Body", vehicle="bus 3", tag="LIB-03", about="ask for A. Body")
-    job = jobs.open(*as_record(Opened("small 12 V", "A. Body says it smokes", label)))
-    jobs.append(job, *as_record(Noted("call A. Body")))
+    job = jobs.open(*entry_as_data(Opened("small 12 V", "A. Body says it smokes", label)))
+    jobs.append(job, *entry_as_data(Remarked("call A. Body")))
     return job
 
 
