@@ -5,6 +5,7 @@ from __future__ import annotations
 import signal
 import sqlite3
 from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import closing, contextmanager
 from dataclasses import replace
 from pathlib import Path
@@ -387,6 +388,30 @@ def test_a_bench_that_waits_for_another(
         second.append(session, "noted", {"n": 1})
     second.append(session, "noted", {"n": 2})
     assert [2] == texts(first, session)
+
+
+def test_benches_that_write_at_once_lose_nothing(server: Server, record: str) -> None:
+    """Four benches that write to one job and to a session each, all at once, all get it written."""
+    job = a_job(opened(server.address(record)))
+
+    def work(bench: int) -> str:
+        with closing(opened(server.address(record))) as store:
+            session = store.create({"bench": str(bench)}, job)
+            for number in range(10):
+                store.append(session, "noted", {"n": number})
+                Jobs(store, index_of).append(job, *entry_as_data(Remarked(f"{bench} {number}")))
+            return session
+
+    with ThreadPoolExecutor(4) as at_once:
+        sessions = list(at_once.map(work, range(4)))
+    store = opened(server.address(record))
+    assert [list(range(10))] * 4 == [texts(store, session) for session in sessions]
+    entries = Jobs(store, index_of).entries(job)
+    assert list(range(1, 43)) == [entry.number for entry in entries]
+    assert {f"{bench} {number}" for bench in range(4) for number in range(10)} == {
+        entry.payload["text"] for entry in entries[2:]
+    }
+    assert set(sessions) == {row.id for row in Jobs(store, index_of).sessions(job)}
 
 
 def test_names_stay_at_the_bench(server: Server, record: str, tmp_path: Path) -> None:

@@ -16,7 +16,8 @@ from diag.store.shared.dialect import spoken
 from diag.store.shared.prepared import refuse_another_schema
 from diag.store.shared.refusals import told_at
 
-CONNECT_SECONDS, ANSWER_SECONDS, LOCK_SECONDS = 5, 10, 5
+CONNECT_SECONDS, ANSWER_SECONDS, LOCK_SECONDS = 5, 10, 9
+"""Seconds of patience: at the door, for an answer, and for another bench to finish writing."""
 _WRITERS = 0x64696167
 """The key of the lock that lets one bench write at a time, as SQLite does."""
 _MANNERS = (
