@@ -60,12 +60,13 @@ def _amps(one: PhaseAmps) -> str:
 
 def _load_line(one: LoadLine, width: int) -> tuple[str, ...]:
     from diag.cli.bench.load_line import LABEL, Mark, draw
+    from diag.physics.supply.battery import TheveninSource
 
-    if one.cut_off_v is None or width < 40:
+    if width < 40:
         return ()
     marks = [Mark("o", 0.0, one.rest_v), Mark("x", one.amps, one.terminals_v)]
     marks += [Mark("H", one.amps, one.heater_v)] if one.heater_v is not None else []
-    ohm = one.milliohm / 1000.0
-    drawn = draw(one.rest_v, ohm, one.cut_off_v, marks, min(58, width - LABEL - 2))
+    source = TheveninSource(one.rest_v, one.milliohm / 1000.0)
+    drawn = draw(source, one.cut_off_v, marks, min(58, width - LABEL - 2))
     key = "o at rest, x terminals, H heater, - it stops below"
     return (*drawn, key[:width])
