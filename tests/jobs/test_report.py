@@ -164,6 +164,9 @@ def test_a_unit_that_was_checked_over_gets_a_commissioning_sheet() -> None:
     checked = {row[0].lower() for row in rows(found["Everything that was checked"])}
     assert {one.finding for one in job.sessions[0].readings} == checked
     assert {} == _sheet(material("finished"))
+    assert ["For the owner", "Commissioning sheet"] == [
+        one.title for one in report_of(job, "owner").parts
+    ]
 
 
 @pytest.mark.parametrize(
