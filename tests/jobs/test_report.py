@@ -16,7 +16,7 @@ from diag.jobs.entries import PartUsed
 from diag.jobs.history.sessions import job_history
 from diag.jobs.record import At, record_of
 from diag.jobs.report.building import Audience, report_of
-from diag.jobs.report.document import Boxed, Grid, Report, ReportSection, SignHere, Words
+from diag.jobs.report.document import Boxed, Grid, Paragraph, Report, ReportSection, SignHere
 from diag.jobs.report.markdown import report_markdown
 from diag.jobs.report.material import JobMaterial, local_time
 from diag.jobs.report.prices import price_of, total
@@ -265,7 +265,7 @@ def test_each_session_of_a_job_is_told_with_its_own_before_and_after(tmp_path: P
     history = job_history(book, stored(store, jobs, job))
     both = JobMaterial(job, record_of(jobs.entries(job)), history, book, local_time(UTC))
     found = sections(report_of(both), "For the file")["Readings, before and after repairs"]
-    leads = [one.text for one in found.blocks if isinstance(one, Words)]
+    leads = [one.text for one in found.blocks if isinstance(one, Paragraph)]
     assert [True, True] == [
         lead.startswith(f"Session {name},") for name, lead in zip(names, leads, strict=True)
     ]
