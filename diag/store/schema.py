@@ -147,7 +147,8 @@ def m007_places_of_sessions(connection: sqlite3.Connection) -> None:
     connection.execute("alter table sessions add column place integer not null default 0")
     connection.execute(
         "update sessions set place = (select place from (select s.id as name, row_number() over "
-        "(partition by s.job order by s.rowid) as place from sessions s) where name = sessions.id)"
+        "(partition by s.job order by s.rowid) as place from sessions s) as places "
+        "where name = sessions.id)"
     )
     connection.execute("create index sessions_by_uid on sessions (uid)")
 

@@ -118,20 +118,27 @@ def sequence(
     unit: ForUnit = None,
     page: Annotated[
         Text,
-        typer.Option("--page", metavar="FILE.html", help="Write one page to print instead."),
+        typer.Option("--page", metavar="FILE.html", help="Write it to print on A4 instead."),
     ] = None,
+    blank: Annotated[
+        bool, typer.Option("--blank", help="A sheet to write on, with a box for each reading.")
+    ] = False,
     markdown: Markdown = False,
     as_json: Json = False,
     plain: Plain = False,
 ) -> None:
     """Print the usual fault sequence of a complaint.
 
-    It is one page for the wall and for teaching: dangers first, then steps in a fixed order.
+    It is one page for the wall and for teaching: dangers first, then steps in a fixed order. With
+    --blank it is a bench sheet to be filled in by hand, and typed in afterwards by diag enter.
     """
     with guarded():
+        from diag.cli.rules.blank import run_blank
         from diag.cli.rules.sequence import run_sequence
 
         form = "json" if as_json else "markdown" if markdown else "text"
+        if blank:
+            raise SystemExit(run_blank(complaint, unit, page, form, plain))
         raise SystemExit(run_sequence(complaint, unit, page, form, plain))
 
 
