@@ -149,6 +149,16 @@ def test_a_danger_that_holds_stands_first_for_the_owner() -> None:
     assert danger.licensed in box.texts
 
 
+def test_where_nothing_is_wrong_no_fault_is_put_forward_to_the_owner() -> None:
+    """A unit that was checked over and is sound: what is not ruled out is told as no more."""
+    text = said(report_of(material("checked over"), "owner"))
+    assert "Nothing is wrong, as far as was read." in text
+    assert "it may be" not in text
+    assert "the supply needs" not in text
+    suspects = material("checked over").sessions[0].suspects
+    assert bool(suspects) == ("What was read does not rule out:" in text)
+
+
 def _sheet(job: JobMaterial) -> dict[str, ReportSection]:
     return sections(report_of(job, "file"), "Commissioning sheet")
 

@@ -11,7 +11,7 @@ from diag.model.rulebook import How, UnitData, Value
 from diag.session.account.reasons import Reasons
 from diag.session.account.spent import Spent
 from diag.session.journal.effective import TakenBack
-from diag.session.prompt import Prompt
+from diag.session.prompt import Closing, Prompt
 from diag.session.proof.run import RepairResult, Stands
 
 
@@ -115,7 +115,7 @@ class SessionHistory:
     notes: tuple[str, ...]
     beliefs: tuple[BelievedAfter, ...]
     suspects: tuple[PutForward, ...]
-    """The likeliest causes as the session stands, while something is left to find."""
+    """The likeliest causes as the session stands, while no repair is proved."""
     proof: tuple[ProofStand, ...]
     """The complaint's proof, as it stands by what was read since the last repair."""
     signs: tuple[str, ...]
@@ -125,6 +125,12 @@ class SessionHistory:
     comes_next: Prompt
     spent: Spent
     """What it took, by the rules."""
+
+    @property
+    def is_well(self) -> bool:
+        """Tell whether it ended with the complaint gone, or with nothing found wrong."""
+        ends = self.comes_next
+        return isinstance(ends, Closing) and ends.ending.kind in ("proved", "nothing wrong")
 
 
 @frozen

@@ -91,7 +91,8 @@ def _wrong(material: JobMaterial) -> Iterator[Block]:
             yield Paragraph(causes[name].explain)
     if found:
         return
-    suspects = [one for each in material.sessions[-1:] for one in each.suspects]
+    last = material.sessions[-1:]
+    suspects = [one for each in last if not each.is_well for one in each.suspects]
     if suspects:
         yield Paragraph("It is not proved yet what is wrong. As far as was read, it may be:")
         told = (f"{causes[one.cause].title}: {percent_of(one.share)}" for one in suspects)
@@ -168,6 +169,9 @@ def _watch(material: JobMaterial) -> Iterator[str]:
         if not one.result.proved:
             yield f"{causes[one.cause].title}: {came_out(one.result)}. Watch the next starts."
     for each in material.sessions:
+        if each.is_well and each.suspects:
+            left = in_a_row(small(causes[one.cause].title) for one in each.suspects)
+            yield f"What was read does not rule out: {left}."
         for name in sorted(material.book.asked_first & each.passed.keys()):
             yield f"Nobody could answer this question of danger: {material.book.findings[name].ask}"
     rivals = dict.fromkeys(
@@ -205,7 +209,7 @@ def _wiring(material: JobMaterial) -> Iterator[Block]:
         wants = [
             f"{material.book.causes[one.cause].title}: {' '.join(_steps(material, one.cause))}"
             for one in session.suspects
-            if material.book.causes[one.cause].area == "supply"
+            if material.book.causes[one.cause].area == "supply" and not session.is_well
         ]
         if wants:
             yield Paragraph("If it turns out to be so, the supply needs:")
