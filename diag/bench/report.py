@@ -22,6 +22,15 @@ def to_learn(options: str, what: str) -> str:
     return f"{ADD}{options} to learn {what}"
 
 
+def without_options(notes: Iterable[str]) -> tuple[str, ...]:
+    """Return the notes that name no options to add, for where none can be given.
+
+    >>> without_options(["mind the step", to_learn("`--tank`", "the hours on a tank")])
+    ('mind the step',)
+    """
+    return tuple(note for note in notes if not note.startswith(ADD))
+
+
 @frozen
 class BenchReport:
     """All that a command has to say: figures, judgements, what was assumed, cautions.

@@ -35,7 +35,7 @@ class Opened:
 
 
 @frozen
-class Noted:
+class Remarked:
     """A remark."""
 
     text: str
@@ -99,16 +99,23 @@ class Reopened:
 
 
 @frozen
+class Struck:
+    """An earlier entry was a mistake and counts no more; it stays in the record."""
+
+    uid: str
+
+
+@frozen
 class Unreadable:
     """An entry that this version cannot read; it stays in the record."""
 
     kind: str
 
 
-Entry = (
+Written = (
     Opened
     | Labelled
-    | Noted
+    | Remarked
     | Figured
     | PartUsed
     | Worked
@@ -116,13 +123,14 @@ Entry = (
     | Attached
     | Ended
     | Reopened
+    | Struck
     | Unreadable
 )
 
-ENTRIES: Mapping[str, type[Entry]] = {
+ENTRIES: Mapping[str, type[Written]] = {
     "opened": Opened,
     "labelled": Labelled,
-    "noted": Noted,
+    "remarked": Remarked,
     "figured": Figured,
     "part used": PartUsed,
     "worked": Worked,
@@ -130,6 +138,7 @@ ENTRIES: Mapping[str, type[Entry]] = {
     "attached": Attached,
     "ended": Ended,
     "reopened": Reopened,
+    "struck": Struck,
 }
 """Name in a stored record to the kind of entry."""
 _NAMES = {kind: name for name, kind in ENTRIES.items()}
@@ -142,16 +151,16 @@ _PLAIN: Mapping[str, type | tuple[type, ...]] = {
 }
 
 
-def as_record(entry: Entry) -> tuple[str, dict[str, Any]]:
+def entry_as_data(entry: Written) -> tuple[str, dict[str, Any]]:
     """Return the kind and the payload under which an entry is stored.
 
-    >>> as_record(Noted("mind the dog"))
-    ('noted', {'text': 'mind the dog'})
+    >>> entry_as_data(Remarked("mind the dog"))
+    ('remarked', {'text': 'mind the dog'})
     """
     return _NAMES[type(entry)], asdict(entry)
 
 
-def from_record(kind: str, payload: Mapping[str, Any]) -> Entry:
+def entry_from_data(kind: str, payload: Mapping[str, Any]) -> Written:
     """Return the entry that was stored; `Unreadable` for what this version cannot read."""
     held = dict(payload)
     try:
@@ -165,7 +174,7 @@ def from_record(kind: str, payload: Mapping[str, Any]) -> Entry:
     return made
 
 
-def _check(entry: Entry) -> None:
+def _check(entry: Written) -> None:
     """Raise `TypeError` where a field is not of its kind."""
     for each in fields(entry):
         wanted = _PLAIN.get(str(each.type))

@@ -9,17 +9,18 @@ from typing import Any
 from diag.jobs.entries import (
     Attached,
     Ended,
-    Entry,
     Figured,
     Labelled,
-    Noted,
     Offered,
     Opened,
     PartUsed,
+    Remarked,
     Reopened,
+    Struck,
     Unreadable,
     Worked,
-    from_record,
+    Written,
+    entry_from_data,
 )
 from diag.model.frozen import frozen
 from diag.store.jobs import JobEntry, JobIndex
@@ -30,7 +31,9 @@ class At:
     """An entry, and when it was written, in UTC as ISO 8601 writes it."""
 
     at: str
-    entry: Entry
+    entry: Written
+    number: int = 0
+    uid: str = ""
 
 
 @frozen
@@ -59,7 +62,7 @@ class JobRecord:
 
 
 _ROWS: dict[type, str] = {
-    Noted: "notes",
+    Remarked: "notes",
     Figured: "figures",
     PartUsed: "parts",
     Worked: "work",
@@ -70,10 +73,15 @@ _ROWS: dict[type, str] = {
 
 
 def record_of(entries: Iterable[JobEntry]) -> JobRecord:
-    """Return what stored entries come to, taken in their order."""
+    """Return what stored entries come to, taken in their order; what was struck is left out."""
+    read = [
+        At(one.at, entry_from_data(one.kind, one.payload), one.number, one.uid) for one in entries
+    ]
+    gone = {one.entry.uid for one in read if isinstance(one.entry, Struck)}
     record = JobRecord()
-    for one in entries:
-        record = _with(record, At(one.at, from_record(one.kind, one.payload)))
+    for one in read:
+        if one.uid not in gone and not isinstance(one.entry, Struck):
+            record = _with(record, one)
     return record
 
 
@@ -105,7 +113,7 @@ def index_of(entries: Sequence[JobEntry]) -> JobIndex:
     """Return what a job is found by."""
     record = record_of(entries)
     label = record.label
-    noted = (one.entry.text for one in record.notes if isinstance(one.entry, Noted))
+    noted = (one.entry.text for one in record.notes if isinstance(one.entry, Remarked))
     told = (label.customer, label.vehicle, label.tag, label.serial, label.about)
     words = (record.unit, record.complaint, *told, *noted, record.outcome)
     return JobIndex(

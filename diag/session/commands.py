@@ -42,6 +42,9 @@ WORDS: dict[str, tuple[tuple[str, ...], str]] = {
     "with": (("with",), "with TOOL: it is here now"),
     "here": (("here",), "here PROFILE: who works where; `tools` lists them"),
     "note": (("note",), "note TEXT: keep a remark"),
+    "label": (("label",), "label tag LIB-03, label customer NAME: whose it is; `label` shows it"),
+    "part": (("part",), "part NAME PRICE: a part that was fitted"),
+    "minutes": (("minutes",), "minutes 20, or minutes 20 WHAT: time to charge"),
     "leave": (("leave", "quit", "exit"), "save and leave"),
 }
 """Command to its spellings and one line of help."""
@@ -49,7 +52,7 @@ WORDS: dict[str, tuple[tuple[str, ...], str]] = {
 WITH_ARGUMENT = frozenset(
     {
         *("why", "why-not", "where", "picture", "change", "do", "use", "say", "danger", "note"),
-        *("without", "with", "here"),
+        *("without", "with", "here", "label", "part", "minutes"),
     }
 )
 

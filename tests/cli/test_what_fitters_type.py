@@ -139,4 +139,4 @@ def test_a_heading_names_the_tools_that_are_here(book: Rulebook) -> None:
     out = io.StringIO()
     ask = AskFinding(book.findings["fuel lift"], check, True, "it may tell")
     show_prompt(Screen(out, plain=True), state, ask)
-    assert "measure hose and lift (3 min; at the heater; tape)" in out.getvalue()
+    assert "measure hose and lift (at the heater; tape; 3 min)" in out.getvalue()

@@ -171,6 +171,16 @@ def test_what_is_known_is_filled_in(shipped: Rulebook) -> None:
     assert "Volts at the terminals, all switched off?" not in said
 
 
+@pytest.mark.parametrize(("unit", "length"), [("LIB-03", ["4.5 m"]), ("small 12 V", [])])
+def test_a_cable_is_known_where_it_was_measured(
+    shipped: Rulebook, unit: str, length: list[str]
+) -> None:
+    """The cable of the unit's own file is filled in; what its class has is not taken for it."""
+    said, _ = converse(shipped, unit, "will not start", "none", "use battery")
+    found = [line.split()[1:3] for line in said.splitlines() if line.strip().startswith("length ")]
+    assert length == [" ".join(one).strip(",") for one in found]
+
+
 def test_bench_inputs_and_findings_are_the_same_quantities(shipped: Rulebook) -> None:
     """Each input is of its finding's dimension, and of its unit datum's."""
     unit = shipped.units["small 12 V"]

@@ -10,9 +10,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from diag.cli.terminal.printable import printable
 from diag.cli.terminal.screen import Screen
 from diag.cli.terminal.wrapping import columns, labelled, outlined, wrap
+from diag.model.phrasing import printable
 from tests.cli.terminals import taken, terminal, texts, widest, widths
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import fields
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -14,25 +13,26 @@ from diag.jobs.entries import (
     ENTRIES,
     Attached,
     Ended,
-    Entry,
     Labelled,
-    Noted,
     Opened,
     PartUsed,
+    Remarked,
     Reopened,
     Unreadable,
-    as_record,
-    from_record,
+    Written,
+    entry_as_data,
+    entry_from_data,
 )
 from diag.jobs.record import index_of, record_of
-from diag.store import Store, StoreError
+from diag.store import StoreError
 from diag.store.jobs import Jobs
+from tests.store.places import Place
 
 LIB_03 = Opened("truck 4 kW", "goes out after a minute", Labelled(tag="LIB-03", serial="0042"))
 
 
-def jobs_in(folder: Path) -> Jobs:
-    return Jobs(Store(folder / "record.db"), index_of)
+def jobs_in(place: Place) -> Jobs:
+    return Jobs(place.store(), index_of)
 
 
 FIELDS: dict[str, st.SearchStrategy[Any]] = {
@@ -56,62 +56,62 @@ def drawn(kind: type) -> st.SearchStrategy[Any]:
 
 
 @given(st.sampled_from(list(ENTRIES.values())).flatmap(drawn))
-def test_an_entry_comes_back_as_it_was_stored(entry: Entry) -> None:
+def test_an_entry_comes_back_as_it_was_stored(entry: Written) -> None:
     """What is stored of any kind of entry reads back as the same entry."""
-    assert entry == from_record(*as_record(entry))
+    assert entry == entry_from_data(*entry_as_data(entry))
 
 
-@pytest.mark.parametrize("kind", ["opened", "noted", "from the future"])
+@pytest.mark.parametrize("kind", ["opened", "remarked", "from the future"])
 def test_what_cannot_be_read_stays_in_the_record(kind: str) -> None:
     """An entry that this version cannot read is kept and said to be so."""
-    assert Unreadable(kind) == from_record(kind, {"text": 3})
+    assert Unreadable(kind) == entry_from_data(kind, {"text": 3})
 
 
-def test_a_job_is_its_entries(tmp_path: Path) -> None:
+def test_a_job_is_its_entries(place: Place) -> None:
     """Labels take the place of earlier ones field by field; the rest adds up."""
-    jobs = jobs_in(tmp_path)
-    job = jobs.open(*as_record(LIB_03))
+    jobs = jobs_in(place)
+    job = jobs.open(*entry_as_data(LIB_03))
     for entry in (
         Labelled(vehicle="library bus 3"),
-        Noted("Dust in the INLET"),
+        Remarked("Dust in the INLET"),
         PartUsed("filter", "4.50"),
         Attached("plug.jpg", "0" * 64, 12),
         Ended("put right"),
     ):
-        jobs.append(job, *as_record(entry))
+        jobs.append(job, *entry_as_data(entry))
     record = record_of(jobs.entries(job))
     assert Labelled(tag="LIB-03", serial="0042", vehicle="library bus 3") == record.label
     assert "put right" == record.outcome
     assert [PartUsed("filter", "4.50")] == [one.entry for one in record.parts]
     row = jobs.job(job)
     assert ("LIB-03", "0042", "put right") == (row.tag, row.serial, row.outcome)
-    jobs.append(job, *as_record(Reopened("it came back")))
+    jobs.append(job, *entry_as_data(Reopened("it came back")))
     assert [job] == [one.id for one in jobs.jobs(open_only=True)]
 
 
-def test_the_list_goes_by_use_not_by_the_clock(tmp_path: Path) -> None:
+def test_the_list_goes_by_use_not_by_the_clock(place: Place) -> None:
     """The job last written to comes first, though the clock was set back."""
     clock = iter(f"20{year}-01-01T00:00:00+00:00" for year in range(60, 10, -1))
-    jobs = Jobs(Store(tmp_path / "record.db", now=lambda: next(clock)), index_of)
-    first, second = (jobs.open(*as_record(LIB_03)) for _ in range(2))
+    jobs = Jobs(place.store(now=lambda: next(clock)), index_of)
+    first, second = (jobs.open(*entry_as_data(LIB_03)) for _ in range(2))
     assert [second, first] == [one.id for one in jobs.jobs()]
-    jobs.append(first, *as_record(Noted("again")))
+    jobs.append(first, *entry_as_data(Remarked("again")))
     assert [first, second] == [one.id for one in jobs.jobs()]
 
 
-def test_an_unknown_job_is_told(tmp_path: Path) -> None:
+def test_an_unknown_job_is_told(place: Place) -> None:
     """An entry for a job that there is not is refused, and the latest jobs are named."""
-    jobs = jobs_in(tmp_path)
-    job = jobs.open(*as_record(LIB_03))
+    jobs = jobs_in(place)
+    job = jobs.open(*entry_as_data(LIB_03))
     with pytest.raises(StoreError, match=f"no job `nothing`: the latest are `{job}`"):
-        jobs.append("nothing", *as_record(Noted("lost")))
+        jobs.append("nothing", *entry_as_data(Remarked("lost")))
 
 
-def test_a_session_may_belong_to_a_job(tmp_path: Path) -> None:
+def test_a_session_may_belong_to_a_job(place: Place) -> None:
     """A job's sessions come in the order in which they were begun; others do not."""
-    store = Store(tmp_path / "record.db")
+    store = place.store()
     jobs = Jobs(store, index_of)
-    job = jobs.open(*as_record(LIB_03))
+    job = jobs.open(*entry_as_data(LIB_03))
     store.create({"unit": "another"})
     begun = [store.create({"unit": "truck 4 kW"}, job) for _ in range(2)]
     assert begun == [one.id for one in jobs.sessions(job)]

@@ -14,7 +14,7 @@ import pytest
 import yaml
 
 import diag
-from diag.model import case, formula, rulebook, settings, unit_data, work
+from diag.model import case, expression, rulebook, settings, unit_data, work
 from diag.model.problem import Place, ProblemsFound
 from diag.rulebook import load_cases, load_rulebook
 from diag.rulebook.build import tables
@@ -257,7 +257,7 @@ def read_names() -> set[str]:
     return found
 
 
-@pytest.mark.parametrize("module", [rulebook, unit_data, case, formula, settings, work])
+@pytest.mark.parametrize("module", [rulebook, unit_data, case, expression, settings, work])
 def test_every_field_of_the_model_has_a_reader(module: Any) -> None:
     """What the loader builds is used by something besides the loader."""
     made = [each for each in vars(module).values() if isinstance(each, type) and is_dataclass(each)]

@@ -16,6 +16,7 @@ from diag.cli.ask.table import take_table
 from diag.cli.ask.views import show_help, show_why
 from diag.cli.ask.words.ahead import show_coming
 from diag.cli.ask.words.correcting import Corrector
+from diag.cli.ask.words.job_words import JobWords
 from diag.cli.guard import WrongUse
 from diag.cli.terminal.asking import ask_until
 from diag.cli.terminal.prompts import show_prompt
@@ -57,8 +58,12 @@ class Conversation:
         keep: Callable[[Equipped], None] = lambda there: None,
         *,
         told: OpeningWords | None = None,
+        words: JobWords | None = None,
     ) -> None:
-        """Begin with what was told before; `keep` takes what is said to be at hand, for later."""
+        """Begin with what was told before; `keep` takes what is said to be at hand, for later.
+
+        `words` write down what is said of the job.
+        """
         self._controller = controller
         self._keep = keep
         self._screen = screen
@@ -74,6 +79,7 @@ class Conversation:
         self._dangers = DangerEar(controller, screen, source, told.ear if told else None)
         self._corrector = Corrector(controller, screen, source, self._dangers)
         self._listener = Listener(controller, screen, source, self._dangers)
+        self._job_words = words or JobWords(screen)
 
     def take_down(self, facts: Sequence[HeardFact]) -> None:
         """Record what was heard and confirmed before the session began."""
@@ -156,6 +162,9 @@ class Conversation:
                 raise AnswerRefused(f"{error}{say_of_what(read.text)}") from None
         elif read.word == "leave":
             return False
+        elif read.word == "enter":
+            word = take_table(self._controller, self._screen, self._source)
+            return self._take(word) if word else True
         else:
             self._obey(read)
         return True
@@ -193,9 +202,9 @@ class Conversation:
             "danger": self._dangers.ask,
             "unsure": lambda: controller.pass_over("not sure"),
             "cannot": lambda: controller.pass_over(CANNOT),
-            "enter": lambda: take_table(controller, screen, self._source),
             "tools": lambda: show_tools(screen, controller.state),
             **dict.fromkeys(("here", "with", "without"), lambda: self._at_hand(command)),
+            **dict.fromkeys(("label", "part", "minutes"), lambda: self._job_words.obey(command)),
             "note": lambda: controller.note(command.argument),
         }
         acts[command.word]()

@@ -3,9 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from diag.bench.battery.inputs import AREA, CHEMISTRY, FURTHER, LENGTH, NEEDED
-from diag.bench.battery.report import CAUTION, LOAD_TEST, supply_report, with_first_point
+from diag.bench.battery.report import (
+    CAUTION,
+    LOAD_TEST,
+    SupplyReport,
+    supply_report,
+    with_first_point,
+)
+from diag.bench.report import without_options
 from diag.cli.bench.asking import Ask, Questions, answer, asker, until_believed
 from diag.cli.bench.battery_screen import figure_value, supply_lines, supply_object
 from diag.cli.bench.kept.outcome import BenchOutcome, Take
@@ -47,13 +55,23 @@ def run_battery(
 
         print(json.dumps(supply_object(report), indent=2))
     else:
-        screen = (ask and ask.screen) or Screen()
-        cautions = report.cautions[1:] if asked else report.cautions
-        screen.lines(supply_lines(report, cautions, screen.width, screen.draws))
+        _show(report, (ask and ask.screen) or None, asked)
     if take is not None:
         figures = tuple(f"{each.name} {figure_value(each)}" for each in report.figures)
         take(BenchOutcome("battery", full, (report.sentence, *figures)))
     return 0
+
+
+def _show(report: SupplyReport, within: Screen | None, asked: bool) -> None:
+    """Write the report; on the screen of a session, where no options can be given, none is named.
+
+    The caution that comes before what is `asked` is not said twice.
+    """
+    if within is not None:
+        report = replace(report, notes=without_options(report.notes))
+    screen = within or Screen()
+    cautions = report.cautions[1:] if asked else report.cautions
+    screen.lines(supply_lines(report, cautions, screen.width, screen.draws))
 
 
 def _asked_for(answers: Mapping[str, str], ask: Questions) -> dict[str, str]:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 
 from diag.bench.figures import rounded
-from diag.bench.report import ADD, STOP, BenchReport, as_object
-from diag.cli.terminal.printable import printable
+from diag.bench.report import ADD, STOP, BenchReport, as_object, without_options
 from diag.cli.terminal.screen import Screen
 from diag.cli.terminal.wrapping import LEAST_CELLS, cells, filled, wrap
+from diag.model.phrasing import printable
 
 NAME, VALUE = 22, 20
 ROOM_TO_ANSWER = 12
@@ -63,7 +64,7 @@ def _paragraphs(report: BenchReport) -> Iterable[str]:
     more = [note for note in report.notes if note.startswith(ADD)]
     if more:
         yield "; ".join(more)
-    yield from (note for note in report.notes if not note.startswith(ADD))
+    yield from without_options(report.notes)
     yield from (f"caution: {each}" for each in report.cautions)
 
 
@@ -73,12 +74,17 @@ def show(
     drawing: Drawing | None = None,
     screen: Screen | None = None,
 ) -> None:
-    """Print the report, as lines for people, on a screen of their own, or as one JSON object."""
+    """Print the report, as lines for people or as one JSON object.
+
+    On the `screen` of a session no options to add are named: nobody can give them there.
+    """
     if as_json:
         import json
 
         print(json.dumps(as_object(report), indent=2))
     else:
+        if screen is not None:
+            report = replace(report, notes=without_options(report.notes))
         screen = screen or Screen()
         screen.lines(report_lines(report, screen.width, drawing))
 

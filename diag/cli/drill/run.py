@@ -20,7 +20,7 @@ from diag.cli.drill.setting import (
     stored_drill,
 )
 from diag.cli.guard import WrongUse
-from diag.cli.stored import open_store
+from diag.cli.stored import open_own_store
 from diag.cli.terminal.progress import patience, progress
 from diag.cli.terminal.screen import Screen
 from diag.cli.terminal.source import Source, source_of
@@ -51,7 +51,7 @@ def run_drill(
     of = setting()
     taught = None if lesson is None else lesson_named(lessons_of(of), lesson)
     source = source_of(screen)
-    with closing(open_store()) as store:
+    with closing(open_own_store()) as store:
         drills = Drills(store)
         rows = drills.drills(open_only=True)
         named = wanted is not None or number is not None or taught is not None

@@ -18,10 +18,10 @@ from diag.authoring.scaffold import SCHEMA_FILE, TEMPLATES, template
 from diag.cli.book import lesson_folders, load_book
 from diag.cli.guard import WrongUse
 from diag.cli.places import path_of, shipped_rules, user_rules
-from diag.cli.terminal.printable import printable
 from diag.cli.terminal.progress import patience, progress
 from diag.cli.terminal.screen import Screen
 from diag.model.amounts import count
+from diag.model.phrasing import printable
 from diag.model.problem import Problem, ProblemsFound
 from diag.model.rulebook import Rulebook
 from diag.practice.world import WorldFiles, read_world

@@ -32,6 +32,8 @@ def pick(
         screen.say(question, bold=True)
         for number, (name, title) in enumerate(titles.items(), 1):
             screen.item(f"{number}", f"{name}: {title}" if title else name, width=2)
+        if screen.scrolls(len(titles) + 1):
+            screen.say(f"{question} Type a number, or say it in words.", bold=True)
 
     def read(text: str) -> str | None:
         if text.lower() in LEAVE:

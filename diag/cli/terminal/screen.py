@@ -11,7 +11,6 @@ import sys
 from collections.abc import Callable, Iterable
 from typing import TextIO
 
-from diag.cli.terminal.printable import printable
 from diag.cli.terminal.wrapping import (
     LEAST_CELLS,
     boxed,
@@ -22,7 +21,7 @@ from diag.cli.terminal.wrapping import (
     ruled,
     wrap,
 )
-from diag.model.phrasing import capital
+from diag.model.phrasing import capital, printable
 
 PIPE, WIDEST, ROWS = 80, 200, 24
 KEPT_ROWS, LEAST_ROWS = 3, 8
@@ -155,6 +154,10 @@ class Screen:
     def lines(self, lines: Iterable[str]) -> None:
         """Write lines that the caller laid out for this screen's width."""
         self._write(printable(line, keep="") for line in lines)
+
+    def scrolls(self, lines: int) -> bool:
+        """Return whether the first of so many lines are gone once the last are on the screen."""
+        return self.draws and lines > max(LEAST_ROWS, terminal_rows(self._out) - 1)
 
     def page(self, number: str, word: str, write: Callable[[], None]) -> None:
         """Show one page, by its number as typed, of what `write` writes to this screen.

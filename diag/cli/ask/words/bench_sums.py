@@ -8,7 +8,7 @@ from typing import Any
 
 from diag.cli.ask.dangers import DangerEar, Leaves, is_so
 from diag.cli.bench.asking import LeavesBench, Questions
-from diag.cli.bench.kept.known import FINDINGS, UNIT_DATA
+from diag.cli.bench.kept.known import FINDINGS, FITTED, UNIT_DATA
 from diag.cli.bench.kept.outcome import BenchOutcome
 from diag.cli.guard import WrongUse
 from diag.cli.terminal.screen import Screen, sentence
@@ -108,7 +108,8 @@ def filled(name: str, state: SessionState) -> dict[str, str]:
     """Return what a session knows of a bench sum's inputs, by option: readings, else unit data."""
     found: dict[str, Any] = {}
     for option, datum in UNIT_DATA[name].items():
-        found[option] = state.unit.data.get(datum)
+        if datum not in FITTED & state.unit.assumed:
+            found[option] = state.unit.data.get(datum)
     for option, finding in FINDINGS[name].items():
         reading = state.readings.get(finding)
         found[option] = reading.value if reading else found.get(option)

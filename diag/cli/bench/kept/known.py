@@ -40,9 +40,20 @@ FINDINGS: Mapping[str, Mapping[str, str]] = {
 }
 """Command, option, and the finding that is the same reading."""
 UNIT_DATA: Mapping[str, Mapping[str, str]] = {
-    "battery": {"ignition-amps": "ignition current", "cut-off": "low-voltage cut-off"},
-    "cable": {"ignition-amps": "ignition current"},
+    "battery": {
+        "ignition-amps": "ignition current",
+        "cut-off": "low-voltage cut-off",
+        "length": "supply cable length",
+        "area": "supply cable area",
+    },
+    "cable": {
+        "ignition-amps": "ignition current",
+        "length": "supply cable length",
+        "area": "supply cable area",
+    },
     "heat": {},
     "exhaust": {},
 }
 """Command, option, and the unit datum that stands for it until it is read."""
+FITTED = frozenset({"supply cable length", "supply cable area"})
+"""Unit data that hang on who fitted the heater: what its class has tells nothing of this one."""
