@@ -11,20 +11,24 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from diag.bench.pictures.current import PHASES, PhaseCurrent, phase_currents
-from diag.bench.pictures.heat import BALANCE, HeatBalance, heat_balance
-from diag.bench.pictures.supply import AT_HEATER, CUT_OFF, LINE, PATH, load_line_of, supply_drops
 from diag.cli.account.belief_course import belief_rows, share_of, telling
-from diag.cli.account.drawings import current_rows, drops_rows, heat_rows, load_line_rows
+from diag.cli.account.drawings import (
+    LINE_HEIGHT,
+    current_rows,
+    drops_rows,
+    heat_rows,
+    load_line_rows,
+)
 from diag.cli.account.line import NOTHING
 from diag.cli.account.pictures import PICTURES, Album, belief_moved, show_pictures
 from diag.cli.ask.conversation import Conversation
 from diag.cli.book import load_book
 from diag.cli.guard import WrongUse
 from diag.cli.terminal.screen import Screen
+from diag.jobs.pictures.drawn import HeatFlow, LoadLine, PhaseAmps, StartCurrent, SupplyDrops
+from diag.jobs.pictures.read import RUN_PHASES
 from diag.model.rulebook import Rulebook
 from diag.session.account.course import belief_course
-from diag.session.account.numbers import numbers_of
 from diag.session.controller import SessionController
 from diag.session.state import SessionState
 from tests.cli.terminals import taken, terminal
@@ -54,97 +58,85 @@ def begun(book: Rulebook, *read: str) -> SessionController:
 
 
 def test_what_pictures_rest_on_is_in_the_rules(book: Rulebook) -> None:
-    """Each reading, figure and datum that is named is one of the shipped rules."""
-    data = {f"unit {name}" for name in book.unit_data}
-    known = book.findings.keys() | book.figures.keys() | data
-    named = {*PATH, *LINE, *BALANCE, CUT_OFF, *(name for row in PHASES for name in row[1:])}
-    assert set() == named - known
+    """Each reading and figure that is named is one of the shipped rules."""
+    named = {name for kind in PICTURES.values() for name in kind.rests_on}
+    assert set() == named - book.findings.keys() - book.figures.keys()
+    assert {*PICTURES["amps"].rests_on} == {*RUN_PHASES}
 
 
 @settings(deadline=None)
 @given(st.floats(10, 30), st.floats(1, 60), st.floats(1e-3, 0.15), st.floats(5, 25), rooms)
-def test_the_load_line_is_the_line_through_its_readings(
+def test_the_load_line_goes_through_its_readings(
     rest: float, amps: float, ohm: float, heater: float, width: int
 ) -> None:
-    """By Ohm's law, and as numpy's least squares fits it; no row is wider than there is room."""
-    under = rest - ohm * amps
-    numbers = dict(zip(LINE, (rest, under, amps), strict=True)) | {AT_HEATER: heater, CUT_OFF: 10.5}
-    line = load_line_of(numbers)
-    assert line is not None
-    slope, at_rest = np.polyfit([0.0, amps], [rest, under], 1)
-    assert (-slope, at_rest) == pytest.approx((line.source.resistance_ohm, line.source.emf_v))
+    """Its slope is what numpy's least squares fits; no row is wider than there is room."""
+    line = LoadLine(rest, rest - ohm * amps, amps, heater, 10.5)
+    slope, _ = np.polyfit([0.0, amps], [rest, line.terminals_v], 1)
+    assert -1000 * slope == pytest.approx(line.milliohm, rel=1e-6, abs=1e-6)
     rows = load_line_rows(line, width)
     assert max(map(taken, rows)) <= width
-    assert "o" in "".join(rows)
+    assert "x" in "".join(rows[:LINE_HEIGHT])
 
 
-@pytest.mark.parametrize("under", [12.6, 12.7])
-def test_volts_that_do_not_fall_are_no_line(under: float) -> None:
+def test_volts_that_do_not_fall_are_no_line(book: Rulebook) -> None:
     """A battery that reads as much under load as at rest, or more, has no line to draw."""
-    assert load_line_of(dict(zip(LINE, (12.6, under, 9.0), strict=True))) is None
+    controller = begun(book, "volts at rest", "amps while igniting")
+    for under in ("12.1 V", "12.15 V"):
+        controller.change(f"volts at the terminals while igniting = {under}")
+        assert PICTURES["load line"].drawn(controller.state) is None
 
 
 @settings(deadline=None)
-@given(volts, volts, volts, rooms)
-def test_the_drops_add_up(rest: float, terminals: float, heater: float, width: int) -> None:
-    """At rest less both losses is what the heater gets, and the rows fit."""
-    drops = supply_drops(dict(zip(PATH, (rest, terminals, heater), strict=True)))
-    assert drops is not None
-    assert heater == pytest.approx(rest - drops.in_the_battery_v - drops.in_the_cables_v)
-    assert max(map(taken, drops_rows(drops, width))) <= width
-
-
-@settings(deadline=None)
-@given(st.lists(st.tuples(st.floats(0, 60), st.none() | st.floats(1, 60)), min_size=1), rooms)
-def test_a_phase_as_expected_ends_at_its_mark(
-    amps: list[tuple[float, float | None]], width: int
+@given(volts, volts, volts, st.none() | volts, rooms)
+def test_the_drops_fit(
+    rest: float, terminals: float, heater: float, cable: float | None, width: int
 ) -> None:
-    """Each phase has a row that fits; a bar ends before its mark just where it reads less."""
-    phases = [PhaseCurrent("fan at speed", read, expected) for read, expected in amps]
-    rows = current_rows(phases, width)
-    assert len(phases) == len(rows)
-    for (read, expected), row in zip(amps, rows, strict=True):
-        assert taken(row) <= width
-        assert row.count("|") == (expected is not None)
-        bar, mark, beyond = row.partition("|")
-        if mark and beyond:
-            assert read > (expected or 0.0)
-        if mark and bar.endswith("# "):
-            assert read < (expected or 0.0)
-
-
-def test_phases_stand_in_the_order_of_a_run() -> None:
-    """Whatever was read first, the fan comes before the glow plug, each with what is expected."""
-    numbers = {
-        "amps while igniting": 9.0, "amps in fan run-up": 5.0, "unit ignition current": 9.5
-    }  # fmt: skip
-    assert (PhaseCurrent("fan run-up", 5.0, None), PhaseCurrent("glow plug", 9.0, 9.5)) == (
-        phase_currents(numbers)
-    )
-
-
-def test_heat_is_that_of_the_figures(book: Rulebook) -> None:
-    """Air: volume flow, density and 1005 J/kg K; fuel: 3.2 x 0.021 ml/s of diesel, by hand.
-
-    The air is dry, at 1013.25 hPa and the outlet's warmth, its mean speed 0.817 of that in the
-    middle (power law, n = 7); diesel of 42.6 to 43.2 MJ/kg net (EN 590) and 0.835 kg/l.
-    """
-    names = [name for name in READ if name.startswith(("pump", "fuel", "air"))]
-    balance = heat_balance(numbers_of(begun(book, *names).state))
-    assert balance is not None
-    fuel_w = 3.2 * 0.021e-3 * 0.835 * 42.9e6
-    density = 101325 / (287.05 * (273.15 + 95))
-    air_w = 0.817 * 11 * np.pi * 0.03**2 * density * 1005 * (95 - 18)
-    assert balance.fuel_w == pytest.approx(fuel_w, rel=0.02)
-    assert balance.air_w == pytest.approx(air_w, rel=0.02)
-    assert balance.percent == pytest.approx(100 * air_w / fuel_w, rel=0.03)
+    """Each loss has its row, a cable's own where it was read; all rows fit."""
+    rows = drops_rows(SupplyDrops(rest, terminals, heater, None, cable), width)
+    assert 5 + (cable is not None) == len(rows)
+    assert max(map(taken, rows)) <= width
 
 
 @settings(deadline=None)
-@given(st.floats(0, 9000), st.floats(0, 9000), rooms)
-def test_heat_rows_fit(fuel: float, air: float, width: int) -> None:
+@given(st.lists(st.tuples(st.floats(0, 60), st.floats(1, 30), st.floats(0, 30)), min_size=1), rooms)
+def test_a_phase_stands_against_what_is_good(
+    amps: list[tuple[float, float, float]], width: int
+) -> None:
+    """Each phase has a row that fits; a bar that ends before its first mark reads too little."""
+    phases = [PhaseAmps("fan at speed", read, low, low + more) for read, low, more in amps]
+    rows = current_rows(StartCurrent(tuple(phases)), width)
+    assert len(phases) == len(rows)
+    for one, row in zip(phases, rows, strict=True):
+        assert taken(row) <= width
+        assert one.low is not None
+        assert one.high is not None
+        before, mark, behind = row.rpartition("[")
+        if mark and before.endswith("# "):
+            assert one.amps < one.low
+        if behind.partition("]")[2]:
+            assert one.amps > one.high
+
+
+@settings(deadline=None)
+@given(st.floats(0, 9), st.floats(0, 9), st.none() | st.floats(0, 9), rooms)
+def test_heat_rows_fit(fuel: float, air: float, exhaust: float | None, width: int) -> None:
     """Also where more heat is read in the air than there was in the fuel."""
-    assert max(map(taken, heat_rows(HeatBalance(fuel, air), width))) <= width
+    rows = heat_rows(HeatFlow(fuel, air, exhaust), width)
+    assert 3 + (exhaust is not None) == len(rows)
+    assert max(map(taken, rows)) <= width
+
+
+def test_what_is_drawn_is_what_was_read(book: Rulebook) -> None:
+    """The volts of the drops, the amps of each phase, and the heat of the figures, as told."""
+    state = begun(book, *READ).state
+    told = {name: kind.drawn(state) for name, kind in PICTURES.items()}
+    words = {name: drawn.words if drawn else "" for name, drawn in told.items()}
+    assert "12.10 V at rest the battery loses 1.80 V and the wiring 0.40 V" in words["volts"]
+    # (12.1 V - 10.3 V) / 9 A, by Ohm's law
+    assert "200 mohm inside the battery" in words["load line"]
+    assert "fan runs up 5.10 A; fan at speed 2.30 A; glow plug on 9.00 A." == words["amps"]
+    # 3.2 x 0.021 ml/s of 0.835 kg/l and 42.9 MJ/kg (EN 590; IPCC 2006), in kW
+    assert f"Of {3.2 * 0.021e-3 * 0.835 * 42.9e3:.1f}" in words["heat"]
 
 
 @settings(deadline=None, max_examples=10)
@@ -204,8 +196,9 @@ def drawn_after(book: Rulebook, *acts: Sequence[str]) -> list[list[str]]:
     return found
 
 
+PATH = PICTURES["volts"].rests_on
 PATH_READ = [f"{name} = {READ[name]}" for name in PATH]
-VOLTS = [f"{PICTURES['volts'].title}:"]
+VOLTS = ["Drops along the supply while the glow plug is on:"]
 
 
 def test_a_picture_is_drawn_once_when_its_last_reading_comes(book: Rulebook) -> None:
@@ -219,7 +212,7 @@ def test_a_picture_waits_for_what_is_asked_next(book: Rulebook) -> None:
     """While one of its own readings comes next, it is not drawn yet."""
     amps = ("amps in fan run-up", "amps with the fan at speed", "amps while igniting")
     acts = [(f"{name} = {READ[name]}", "amps with fuel on") for name in amps]
-    assert [[], [], [], [f"{PICTURES['amps'].title}:"]] == drawn_after(
+    assert [[], [], [], ["Current of the start, phase by phase, good from [ to ]:"]] == drawn_after(
         book, *acts, ("panel = lit", "panel shows")
     )
 
@@ -233,10 +226,8 @@ def test_without_drawing_the_same_is_said(book: Rulebook, plain: bool) -> None:
     Album(screen).draw_belief(controller.state)
     assert "" == out.getvalue()
     show_pictures(screen, controller.state, "volts")
-    assert (
-        "Of 12.10 V at rest the battery itself loses 1.80 V and the cables 0.40 V; the heater "
-        "gets 9.90 V." == " ".join(out.getvalue().split())
-    )
+    said = " ".join(out.getvalue().split())
+    assert said.startswith("Of 12.10 V at rest the battery loses 1.80 V and the wiring 0.40 V;")
     show_pictures(screen, controller.state, "")
     said = " ".join(out.getvalue().split())
     assert "#" not in said
@@ -273,7 +264,7 @@ def test_the_word_draws_in_a_session(book: Rulebook, columns: int) -> None:
     with terminal(columns) as out:
         Conversation(controller, Screen(), Lines("picture load", "picture", "picture 2")).run()
     said = out.getvalue()
-    assert PICTURES["load line"].title in said
+    assert "Load line of the battery:" in said
     assert ". load line" in said
     assert "`picture 2` shows the next." in " ".join(said.split())
     assert max(map(taken, said.splitlines())) < columns

@@ -22,7 +22,7 @@ AT_TERMINALS = "volts at the terminals while igniting"
 AT_HEATER = "volts at the heater while igniting"
 IGNITING = "amps while igniting"
 CUT_OFF = "low-voltage cut-off"
-PHASES = {
+RUN_PHASES = {
     "amps in fan run-up": "fan runs up",
     "amps with the fan at speed": "fan at speed",
     IGNITING: "glow plug on",
@@ -36,6 +36,7 @@ PHASES = {
     "amps in cool-down": "cool-down",
 }
 """Findings in the order of a run, to what the phase is called in a picture."""
+IN_FUEL, IN_AIR = "heat in the fuel", "heat in the air"
 LEAST_PHASES, MOST_LINES = 2, 4
 
 
@@ -52,7 +53,7 @@ def pictures_of(state: SessionState) -> Iterator[Picture]:
     phases = tuple(_phases(state))
     if len(phases) >= LEAST_PHASES:
         yield StartCurrent(phases)
-    fuel, air = _si(state, "heat in the fuel"), _si(state, "heat in the air")
+    fuel, air = _si(state, IN_FUEL), _si(state, IN_AIR)
     if fuel is not None and air is not None and fuel > 0:
         lost = _si(state, "heat lost in the exhaust")
         yield HeatFlow(fuel / 1e3, air / 1e3, None if lost is None else lost * fuel / 1e3)
@@ -67,7 +68,7 @@ def _si(state: SessionState, name: str) -> float | None:
 
 
 def _phases(state: SessionState) -> Iterator[PhaseAmps]:
-    for name, phase in PHASES.items():
+    for name, phase in RUN_PHASES.items():
         amps = _si(state, name)
         if amps is None or name not in state.rulebook.findings:
             continue
