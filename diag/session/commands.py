@@ -7,7 +7,7 @@ import re
 from diag.model.frozen import frozen
 
 WORDS: dict[str, tuple[tuple[str, ...], str]] = {
-    "help": (("help", "?", "how"), "how to do this check"),
+    "help": (("help", "?", "how", "-h", "--help"), "how to do this check"),
     "why": (("why",), "why this question, and what next best; why NAME: what NAME rests on"),
     "why-not": (("why-not", "why not"), "why-not CAUSE: what speaks for and against a cause"),
     "suspects": (("suspects",), "the likeliest causes, each with what tells for it"),

@@ -8,7 +8,7 @@ from itertools import pairwise
 from diag.cli.account.line import LEAST_SAID, NOTHING, UNKNOWN, percent
 from diag.cli.terminal.wrapping import cells, cut, filled
 from diag.practice.pictures.bars import bar_cells
-from diag.session.account.course import BeliefStep
+from diag.session.account.course import Believed
 from diag.session.result import shown
 
 SHARE, GAP, LONGEST_BAR = 5, 2, 30
@@ -20,7 +20,7 @@ MOST_TOLD = 3
 
 
 def belief_rows(
-    steps: Sequence[BeliefStep], suspects: Sequence[str], width: int, most: int | None = None
+    steps: Sequence[Believed], suspects: Sequence[str], width: int, most: int | None = None
 ) -> Sequence[str]:
     """Draw the shares of the first suspects after each answer that moved them.
 
@@ -48,8 +48,8 @@ def belief_rows(
 
 
 def telling(
-    steps: Sequence[BeliefStep], suspects: Sequence[str], most: int | None = None
-) -> Sequence[BeliefStep]:
+    steps: Sequence[Believed], suspects: Sequence[str], most: int | None = None
+) -> Sequence[Believed]:
     """Return the first step and those that moved belief in some suspects, in their order.
 
     Where `most` is given, so many at most: those that moved it most.
@@ -63,13 +63,13 @@ def telling(
     return [steps[0], *(steps[at + 1] for at in kept)]
 
 
-def share_of(step: BeliefStep, suspect: str) -> float:
+def share_of(step: Believed, suspect: str) -> float:
     """Return the share of a cause, or of what is suspected beside all causes."""
     beside = {NOTHING: step.nothing, UNKNOWN: step.unknown}
     return beside[suspect] if suspect in beside else step.shares.get(suspect, 0.0)
 
 
-def label_of(step: BeliefStep, width: int = 200) -> str:
+def label_of(step: Believed, width: int = 200) -> str:
     """Name an answer, a repair, or where it all began; of a long name the answer stays."""
     if step.value is None:
         return cut(f"repair: {step.told}" if step.told else COMPLAINT, width)
@@ -77,7 +77,7 @@ def label_of(step: BeliefStep, width: int = 200) -> str:
     return cut(cut(step.told, max(8, width - cells(answer))) + answer, width)
 
 
-def belief_words(steps: Sequence[BeliefStep], suspects: Sequence[str]) -> str:
+def belief_words(steps: Sequence[Believed], suspects: Sequence[str]) -> str:
     """Say how belief in the likeliest moved, by the answers that moved it most."""
     first = suspects[0]
     told = [f"{percent(share_of(steps[0], first))} by the complaint alone"]

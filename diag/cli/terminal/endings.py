@@ -86,11 +86,11 @@ def show_repair(screen: Screen, book: Rulebook, result: RepairResult) -> None:
     cause = book.causes[result.cause]
     screen.item("repair", f"{cause.title}: {_came_out(result)}.", width=7)
     if unread := _unread(result):
-        screen.say(f"Not read: {named_few(unread)}.", indent=9)
+        screen.say(f"Not read: {named_few(unread)}.", indent=10)
     if cause.no_fault and (result.proved or result.holds):
-        screen.say(SOUND, indent=9)
+        screen.say(SOUND, indent=10)
     if cause.tell_owner and (result.proved or result.holds):
-        screen.say(f"Tell the owner: {cause.tell_owner}", indent=9)
+        screen.say(f"Tell the owner: {cause.tell_owner}", indent=10)
 
 
 def _unread(result: RepairResult) -> tuple[str, ...]:

@@ -126,7 +126,7 @@ def boxed(title: str, paragraphs: Iterable[str], width: int) -> list[str]:
     >>> boxed("Note", ["open the box"], 14)
     ['+- Note -----+', '| open the   |', '| box        |', '+------------+']
     """
-    edge = f"+- {title} "
+    edge = f"+- {cut(' '.join(title.split()), width - 6)} "
     lines = [edge + "-" * (width - cells(edge) - 1) + "+"]
     for paragraph in paragraphs:
         lines += [f"| {filled(line, width - 4)} |" for line in wrap(paragraph, width - 4)]

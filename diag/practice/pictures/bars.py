@@ -13,13 +13,13 @@ LEAST_BAR, LONGEST_BAR = 4, 60
 class BarRow:
     """Hold one row: its label, its value as it is told, and what its bar stands for, if any.
 
-    What was `expected` is marked on the bar, or beyond its end.
+    Between what ends it is `good` is marked on the bar, or beyond its end, by `[` and `]`.
     """
 
     label: str
     told: str
     value: float | None = None
-    expected: float | None = None
+    good: tuple[float | None, float | None] = (None, None)
 
 
 def bar_cells(value: float, most: float, room: int) -> int:
@@ -38,7 +38,7 @@ def bars(rows: Sequence[BarRow], width: int) -> tuple[str, ...]:
     label = max(len(row.label) for row in rows)
     told = max(len(row.told) for row in rows)
     room = min(LONGEST_BAR, width - label - told - 4)
-    both = [each for row in rows for each in (row.value, row.expected) if each is not None]
+    both = [each for row in rows for each in (row.value, *row.good) if each is not None]
     most = max(both, default=0.0)
     lines = []
     for row in rows:
@@ -50,9 +50,10 @@ def bars(rows: Sequence[BarRow], width: int) -> tuple[str, ...]:
 
 
 def _marked(row: BarRow, most: float, room: int) -> str:
-    """Return a row's bar, with `|` where its value was expected."""
+    """Return a row's bar, with `[` and `]` where its value is good."""
     bar = "#" * bar_cells(row.value or 0.0, most, room)
-    if row.expected is None:
-        return bar
-    at = max(0, bar_cells(row.expected, most, room) - 1)
-    return f"{bar.ljust(at)[:at]}|{bar[at + 1 :]}"
+    for end, mark in zip(row.good, "[]", strict=True):
+        if end is not None:
+            at = max(0, bar_cells(end, most, room) - 1)
+            bar = f"{bar.ljust(at)[:at]}{mark}{bar[at + 1 :]}"
+    return bar

@@ -12,7 +12,7 @@ from diag.session.state import SessionState
 
 
 @frozen
-class BeliefStep:
+class Believed:
     """An answer, or a repair, and what was believed once it counted, in shares from 0 to 1.
 
     `told` is empty in the first step, that of the complaint alone; `value` is None for a repair.
@@ -26,7 +26,7 @@ class BeliefStep:
     unknown: float
 
 
-def belief_course(state: SessionState) -> tuple[BeliefStep, ...]:
+def belief_course(state: SessionState) -> tuple[Believed, ...]:
     """Return belief before the first answer, and after each that counts, in order.
 
     A correction stands where the answer was that it corrects, and what was taken back is not there.
@@ -42,6 +42,6 @@ def belief_course(state: SessionState) -> tuple[BeliefStep, ...]:
     return tuple(steps)
 
 
-def _step(state: SessionState, told: str, value: Value | None) -> BeliefStep:
+def _step(state: SessionState, told: str, value: Value | None) -> Believed:
     now = state.posterior
-    return BeliefStep(told, value, now.causes, now.nothing, now.unknown)
+    return Believed(told, value, now.causes, now.nothing, now.unknown)
