@@ -45,6 +45,11 @@ def at_hand_file() -> Path:
     return data_folder() / "at-hand.json"
 
 
+def settings_file() -> Path:
+    """Return the file that keeps what this workshop has set, as its currency."""
+    return data_folder() / "settings.json"
+
+
 def user_rules() -> Path:
     """Return the folder of the workshop's own rules, loaded on top of the shipped ones."""
     return data_folder() / "rules"

@@ -99,6 +99,13 @@ class Reopened:
 
 
 @frozen
+class Struck:
+    """An earlier entry was a mistake and counts no more; it stays in the record."""
+
+    uid: str
+
+
+@frozen
 class Unreadable:
     """An entry that this version cannot read; it stays in the record."""
 
@@ -116,6 +123,7 @@ Written = (
     | Attached
     | Ended
     | Reopened
+    | Struck
     | Unreadable
 )
 
@@ -130,6 +138,7 @@ ENTRIES: Mapping[str, type[Written]] = {
     "attached": Attached,
     "ended": Ended,
     "reopened": Reopened,
+    "struck": Struck,
 }
 """Name in a stored record to the kind of entry."""
 _NAMES = {kind: name for name, kind in ENTRIES.items()}

@@ -16,6 +16,7 @@ from diag.jobs.entries import (
     PartUsed,
     Remarked,
     Reopened,
+    Struck,
     Unreadable,
     Worked,
     Written,
@@ -31,6 +32,8 @@ class At:
 
     at: str
     entry: Written
+    number: int = 0
+    uid: str = ""
 
 
 @frozen
@@ -70,10 +73,15 @@ _ROWS: dict[type, str] = {
 
 
 def record_of(entries: Iterable[JobEntry]) -> JobRecord:
-    """Return what stored entries come to, taken in their order."""
+    """Return what stored entries come to, taken in their order; what was struck is left out."""
+    read = [
+        At(one.at, entry_from_data(one.kind, one.payload), one.number, one.uid) for one in entries
+    ]
+    gone = {one.entry.uid for one in read if isinstance(one.entry, Struck)}
     record = JobRecord()
-    for one in entries:
-        record = _with(record, At(one.at, entry_from_data(one.kind, one.payload)))
+    for one in read:
+        if one.uid not in gone and not isinstance(one.entry, Struck):
+            record = _with(record, one)
     return record
 
 

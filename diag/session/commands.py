@@ -12,6 +12,7 @@ WORDS: dict[str, tuple[tuple[str, ...], str]] = {
     "why-not": (("why-not", "why not"), "why-not CAUSE: what speaks for and against a cause"),
     "suspects": (("suspects",), "the likeliest causes, each with what tells for it"),
     "where": (("where",), "where we stand: dangers, suspects, readings; where 2: its second page"),
+    "picture": (("picture", "pictures"), "what was read, as small pictures; picture NAME: one"),
     "undo": (("undo", "back"), "take the last act back, whatever it was"),
     "change": (
         ("change", "correct"),
@@ -41,14 +42,17 @@ WORDS: dict[str, tuple[tuple[str, ...], str]] = {
     "with": (("with",), "with TOOL: it is here now"),
     "here": (("here",), "here PROFILE: who works where; `tools` lists them"),
     "note": (("note",), "note TEXT: keep a remark"),
+    "label": (("label",), "label tag LIB-03, label customer NAME: whose it is; `label` shows it"),
+    "part": (("part",), "part NAME PRICE: a part that was fitted"),
+    "minutes": (("minutes",), "minutes 20, or minutes 20 WHAT: time to charge"),
     "leave": (("leave", "quit", "exit"), "save and leave"),
 }
 """Command to its spellings and one line of help."""
 
 WITH_ARGUMENT = frozenset(
     {
-        *("why", "why-not", "where", "change", "do", "use", "say", "danger", "note"),
-        *("without", "with", "here"),
+        *("why", "why-not", "where", "picture", "change", "do", "use", "say", "danger", "note"),
+        *("without", "with", "here", "label", "part", "minutes"),
     }
 )
 

@@ -7,8 +7,8 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from diag.model.frozen import frozen
+from diag.store.database import Holding
 from diag.store.errors import StoreError
-from diag.store.ownership import Ownership
 from diag.store.sessions import Store, StoredEvent, held
 
 _ROW = "select id, begun, level, unit, fault, seed, number, rules, ended, how from drills"
@@ -128,11 +128,10 @@ class Drills:
         )
         return tuple(DrillMark(*row) for row in rows)
 
-    def lock(self, drill: str) -> Ownership:
+    def lock(self, drill: str) -> Holding:
         """Hold a drill for this process, as a session is held."""
         self.drill(drill)
-        folder = self._store.path.with_name(f"{self._store.path.name}.locks")
-        return Ownership(folder / f"drill-{drill}.lock", drill, "drill")
+        return self._store.database.hold("drill", drill)
 
     def _open(self, drill: str) -> DrillRow:
         row = self.drill(drill)

@@ -14,12 +14,16 @@ class StoreError(Exception):
     """Say in one sentence what is wrong with the stored sessions, where, and what to do."""
 
 
+class HeldElsewhere(StoreError):
+    """Another window or another bench holds what is asked for."""
+
+
 def _primary(error: sqlite3.Error) -> int:
     """Return SQLite's primary result code, or 0 when the error carries none."""
     return getattr(error, "sqlite_errorcode", 0) & 0xFF
 
 
-def sentence(error: sqlite3.Error | OSError, path: Path) -> str:
+def in_a_sentence(error: sqlite3.Error | OSError, path: Path) -> str:
     """Word an error of the disk or of SQLite as one sentence about `path`."""
     if isinstance(error, OSError):
         why = (error.strerror or str(error)).lower()
@@ -50,6 +54,6 @@ def told_plainly(path: Path) -> Iterator[None]:
     try:
         yield
     except (sqlite3.Error, OSError) as error:
-        raise StoreError(sentence(error, path)) from error
+        raise StoreError(in_a_sentence(error, path)) from error
     except UnicodeDecodeError as error:  # what SQLite says of a damaged table names its bytes
         raise StoreError(f"`{path}` {DAMAGED}") from error

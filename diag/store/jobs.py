@@ -4,14 +4,19 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from diag.model.frozen import frozen
+from diag.store.database import Holding
 from diag.store.errors import StoreError
 from diag.store.sessions import SessionRow, Store, fresh_uid, held
+from diag.store.sums import sum_of
 
 _ROW = "select id, uid, opened, tag, serial, title, outcome from jobs"
 PAGE = 50
+MOST_TITLE, MOST_WORDS = 200, 100_000
+"""So many characters of a title, and of the words that a search looks in, are kept in a row."""
 
 
 @frozen
@@ -51,6 +56,29 @@ class JobRow:
     outcome: str | None
 
 
+def bare_uid(stored: str) -> str:
+    """Return the uid of an entry; what came with another content has more behind it in the table.
+
+    >>> bare_uid("0f3a~77")
+    '0f3a'
+    """
+    return stored.partition("~")[0]
+
+
+def place_of(entry: JobEntry) -> tuple[int, str, str]:
+    """Return what entries are sorted by: the same at every bench."""
+    return (
+        entry.number,
+        entry.uid,
+        json.dumps([entry.at, entry.kind, entry.payload], sort_keys=True),
+    )
+
+
+def _storable(text: str, most: int) -> str:
+    """Return so much of a text as a row holds, without what no database stores."""
+    return text[:most].replace("\0", "").encode("utf-8", "replace").decode()
+
+
 Indexed = Callable[[Sequence[JobEntry]], JobIndex]
 
 
@@ -62,17 +90,13 @@ class Jobs:
 
     def __init__(self, store: Store, indexed: Indexed) -> None:
         """Take the jobs of a store."""
-        self._store, self._indexed = store, indexed
+        self.store, self._indexed = store, indexed
 
     def open(self, kind: str, payload: Mapping[str, Any]) -> str:
         """Begin a job with its first entry; return its id."""
-        with self._store.transaction() as connection:
-            job = self._store.fresh_id("jobs")
-            connection.execute(
-                "insert into jobs (id, uid, opened, tag, serial, title, words, used) "
-                "values (?, ?, ?, '', '', '', '', 0)",
-                (job, fresh_uid(), self._store.now()),
-            )
+        with self.store.transaction():
+            job = self.store.fresh_id("jobs")
+            self.put_job(job, fresh_uid(), self.store.now())
             self._add(job, kind, payload)
         return job
 
@@ -82,7 +106,7 @@ class Jobs:
         `payload` must be made of what JSON holds (`ValueError` or `TypeError` otherwise, nothing
         written).
         """
-        with self._store.transaction():
+        with self.store.transaction():
             self.job(job)
             return self._add(job, kind, payload)
 
@@ -90,54 +114,149 @@ class Jobs:
         text = json.dumps(dict(payload), allow_nan=False)
         before = self.entries(job)
         number = max((one.number for one in before), default=0) + 1
-        entry = JobEntry(number, fresh_uid(), kind, json.loads(text), self._store.now())
-        self._store.rows(
-            "insert into job_entries (job, number, uid, at, kind, payload) "
-            "values (?, ?, ?, ?, ?, ?)",
-            (job, entry.number, entry.uid, entry.at, kind, text),
-        )
+        entry = JobEntry(number, fresh_uid(), kind, json.loads(text), self.store.now())
+        entry = self.put(job, entry)
         self.index(job, [*before, entry])
         return entry
+
+    def put(self, job: str, entry: JobEntry) -> JobEntry:
+        """Write an entry into a job's rows, within a transaction; return what is kept of it."""
+        kept = dict(self.store.entry_kept(entry.kind, entry.payload))
+        row = (entry.number, entry.uid, entry.at, entry.kind, json.dumps(kept))
+        self.store.rows(
+            "insert into job_entries (job, number, uid, at, kind, payload, sum) "
+            "values (?, ?, ?, ?, ?, ?, ?)",
+            (job, *row, sum_of(*row)),
+        )
+        return replace(entry, payload=kept)
+
+    def put_job(self, job: str, uid: str, opened: str) -> None:
+        """Write the row of a job that has no entry yet, within a transaction."""
+        self.store.rows(
+            "insert into jobs (id, uid, opened, tag, serial, title, words, used, sum) "
+            "values (?, ?, ?, '', '', '', '', 0, ?)",
+            (job, uid, opened, sum_of(uid, opened)),
+        )
 
     def index(self, job: str, entries: Sequence[JobEntry]) -> None:
         """Write what a job is found by, within a transaction, and make it the one used last."""
         found = self._indexed(entries)
-        self._store.rows(
+        told = (_storable(text, MOST_TITLE) for text in (found.tag, found.serial, found.title))
+        outcome = found.outcome and _storable(found.outcome, MOST_TITLE)
+        self.store.rows(
             "update jobs set tag = ?, serial = ?, title = ?, words = ?, outcome = ?, "
             "used = (select max(used) from jobs) + 1 where id = ?",
-            (found.tag, found.serial, found.title, found.words, found.outcome, job),
+            (*told, _storable(found.words, MOST_WORDS), outcome, job),
         )
 
     def entries(self, job: str) -> tuple[JobEntry, ...]:
         """Return what was written down, in order; what is damaged comes with nothing in it."""
-        rows = self._store.rows(
+        rows = self.store.rows(
             "select number, uid, kind, payload, at from job_entries where job = ? "
             "order by number, uid",
             (job,),
         )
-        return tuple(
-            JobEntry(number, str(uid), str(kind), held(text), str(at))
+        found = [
+            JobEntry(number, bare_uid(str(uid)), str(kind), held(text), str(at))
             for number, uid, kind, text, at in rows
-        )
+        ]
+        if any("~" in str(row[1]) for row in rows):
+            found.sort(key=place_of)
+        return tuple(found)
 
     def job(self, job: str) -> JobRow:
         """Return one job; `StoreError` naming the latest when it is unknown."""
-        rows = self._store.rows(f"{_ROW} where id = ?", (job,))
+        rows = self.store.rows(f"{_ROW} where id = ?", (job,))
         if not rows:
             latest = ", ".join(f"`{one.id}`" for one in self.jobs(count=3))
             known = f"the latest are {latest}" if latest else "there is none yet"
             raise StoreError(f"there is no job `{job[:40]}`: {known}")
         return JobRow(*rows[0])
 
-    def jobs(self, *, open_only: bool = False, first: int = 0, count: int = PAGE) -> list[JobRow]:
-        """Return a page of the jobs, the one last worked on first."""
-        where = "where outcome is null" if open_only else ""
-        rows = self._store.rows(
-            f"{_ROW} {where} order by used desc limit ? offset ?", (count, first)
+    def jobs(
+        self,
+        *,
+        open_only: bool = False,
+        of_unit: str = "",
+        words: str = "",
+        first: int = 0,
+        count: int = PAGE,
+    ) -> list[JobRow]:
+        """Return a page of the jobs, the one last worked on first.
+
+        `of_unit` is a tag or a serial, whatever its capitals; of `words`, parted by blanks, each
+        must be in what a search looks in.
+        """
+        where, values = _wanted(open_only, of_unit, words)
+        if words:  # the index alone holds what is searched, so that little is read
+            inner = f"select rowid from jobs indexed by jobs_by_words {where}"
+            where = f"where rowid in ({inner} order by used desc limit ? offset ?)"
+            values, first, count = [*values, count, first], 0, count
+        rows = self.store.rows(
+            f"{_ROW} {where} order by used desc limit ? offset ?", (*values, count, first)
         )
         return [JobRow(*row) for row in rows]
 
+    def count(self, *, open_only: bool = False, of_unit: str = "") -> int:
+        """Return how many jobs there are."""
+        where, values = _wanted(open_only, of_unit, "")
+        return int(self.store.rows(f"select count(*) from jobs {where}", values)[0][0])
+
     def sessions(self, job: str) -> list[SessionRow]:
         """Return the sessions of a job, in the order in which they were begun."""
-        rows = self._store.rows("select id from sessions where job = ? order by rowid", (job,))
-        return [self._store.session(name) for (name,) in rows]
+        rows = self.store.rows("select id from sessions where job = ? order by place, uid", (job,))
+        return [self.store.session(name) for (name,) in rows]
+
+    def latest_outcomes(self, jobs: Sequence[str]) -> Mapping[str, str | None]:
+        """Return how the latest session of each job ended: None for one that goes on."""
+        marks = ", ".join("?" * len(jobs))
+        rows = self.store.rows(
+            f"select job, outcome from sessions where job in ({marks}) order by place, uid", jobs
+        )
+        return dict(rows)
+
+    def misfiled(self) -> list[str]:
+        """Return the jobs whose entries say something else than what they are found by."""
+        wrong = []
+        rows = self.store.rows("select id, tag, serial, title, words, outcome from jobs")
+        for job, *row in rows:
+            found = self._indexed(self.entries(job))
+            if row != [found.tag, found.serial, found.title, found.words, found.outcome]:
+                wrong.append(str(job))
+        return wrong
+
+    def remove(self, job: str) -> list[str]:
+        """Erase a job with its entries, its sessions and their events; return the sessions.
+
+        Raises `StoreError`, and erases nothing, where a session of it is open in another window.
+        What the disk still holds of it is for `sweep` to clear away.
+        """
+        self.job(job)
+        held: list[Holding] = []
+        try:
+            with self.store.transaction() as connection:
+                names = [row.id for row in self.sessions(job)]
+                held.extend(self.store.lock(name) for name in names)
+                for name in names:
+                    connection.execute("delete from events where session = ?", (name,))
+                for table, key in (("sessions", "job"), ("job_entries", "job"), ("jobs", "id")):
+                    connection.execute(f"delete from {table} where {key} = ?", (job,))
+        finally:
+            for lock in held:
+                lock.release()
+        for name in names:  # nobody can wait for the lock of a session that is no more
+            self.store.lock_file(name).unlink(missing_ok=True)
+        return names
+
+
+def _wanted(open_only: bool, of_unit: str, words: str) -> tuple[str, list[str | int]]:
+    """Return the clause, and its values, that finds the jobs which are asked for."""
+    clauses = ["outcome is null"] if open_only else []
+    values: list[str | int] = []
+    if of_unit:
+        clauses.append("(tag = ? collate nocase or serial = ? collate nocase)")
+        values += [of_unit, of_unit]
+    for word in words.lower().split():
+        clauses.append("words like ? escape '|'")
+        values.append("%" + "".join(f"|{each}" if each in "%_|" else each for each in word) + "%")
+    return (f"where {' and '.join(clauses)}" if clauses else ""), values

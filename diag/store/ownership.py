@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import os
 import sys
+import time
 from pathlib import Path
 from types import TracebackType
 from typing import IO
 
-from diag.store.errors import StoreError, told_plainly
+from diag.store.errors import HeldElsewhere, told_plainly
 
 if sys.platform == "win32":
     import msvcrt
@@ -23,6 +24,10 @@ else:
 
     def _take(file: IO[str]) -> None:
         fcntl.flock(file.fileno(), fcntl.LOCK_EX | fcntl.LOCK_NB)
+
+
+WAITS, A_WAIT = 500, 0.01
+"""How often a turn is asked for, and seconds between."""
 
 
 class Ownership:
@@ -44,7 +49,7 @@ class Ownership:
             owner = self._file.read(20).strip()
             self._file.close()
             by = f" (process {owner})" if owner.isdecimal() else ""
-            raise StoreError(
+            raise HeldElsewhere(
                 f"{what} `{name}` is open in another window{by}: go on there, or close that "
                 "one first"
             ) from None
@@ -67,3 +72,13 @@ class Ownership:
         trace: TracebackType | None,
     ) -> None:
         self.release()
+
+
+def in_turn(path: Path) -> Ownership:
+    """Return the lock of a file once nobody else holds it; `HeldElsewhere` after seconds."""
+    for _ in range(WAITS):
+        try:
+            return Ownership(path, path.stem, "a turn")
+        except HeldElsewhere:
+            time.sleep(A_WAIT)
+    return Ownership(path, path.stem, "a turn")

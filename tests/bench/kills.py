@@ -4,8 +4,9 @@
 its own and kills the program (SIGKILL) while it starts, right after a line, or while it thinks.
 Then the session is resumed. An answer is acknowledged once the next prompt stands on the screen:
 all of these must be in the store, at most the one in flight beside them, and the prompt after
-resuming must be that of a session which was never killed, after the same answers. Told are the
-answers lost and the prompts that are wrong; there are to be none of either.
+resuming must be that of a session which was never killed, after the same answers. Among the
+answers are parts, minutes and labels, which go into the session's job. Told are the answers lost
+and the prompts that are wrong; there are to be none of either.
 """
 
 from __future__ import annotations
@@ -20,6 +21,7 @@ import time
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from diag.cli.stored import jobs_of
 from diag.model.case import Case
 from diag.session.commands import Command, read_line
 from diag.session.journal.events import Equipped, Event, from_record
@@ -35,6 +37,12 @@ MOST_LINES, LONGEST_WAIT = 14, 0.3
 """Lines typed in one session, and seconds from a line to the kill."""
 STARTING, LONGEST_START = 0.2, 1.5
 """How often the kill falls while the program starts, and seconds from the start to it."""
+
+
+OF_A_JOB = ("part hose {} 4.50", "minutes {}", "label about visit {}")
+JOB_WORDS = tuple(line.partition(" ")[0] for line in OF_A_JOB)
+HOW_OFTEN = 0.4
+"""Lines for the job of a session, and how often one stands before an answer."""
 
 
 @dataclass(frozen=True)
@@ -65,6 +73,17 @@ def script(case: Case) -> list[Step]:
             controller.pass_over("cannot be done now")
         steps.append(Step(words, line))
     return [*steps, Step(wording(controller.prompt), "")]
+
+
+def with_job_lines(steps: list[Step], chance: random.Random) -> list[Step]:
+    """Return the lines with some among them that are written down in the session's job."""
+    found: list[Step] = []
+    for step in steps:
+        if step.line and chance.random() < HOW_OFTEN:
+            line = chance.choice(OF_A_JOB).format(len(found) + 1)
+            found.append(Step(step.prompt, line))
+        found.append(step)
+    return found
 
 
 def wording(prompt: Prompt) -> str:
@@ -173,8 +192,11 @@ class Session:
 
     def _look(self, acknowledged: int) -> None:
         """Hold the store against what was acknowledged."""
-        events = self._stored() or []
-        self.done = len(events)
+        events, entries = self._stored() or ([], [])
+        self.done = len(events) + len(entries)
+        typed = [one.line for one in self.steps[: self.done] if one.line.startswith(JOB_WORDS)]
+        if len(typed) != len(entries):
+            self.lost.append(f"{self.case.id}: {typed} typed, {entries} kept in the job")
         if not acknowledged <= self.done <= acknowledged + 1:
             self.lost.append(f"{self.case.id}: {acknowledged} acknowledged, {self.done} stored")
         state = begin(self.case.unit, self.case.complaint)
@@ -187,17 +209,23 @@ class Session:
         if " ".join(wanted.split()) not in " ".join(screen.split()):
             self.wrong.append(f"{self.case.id}: `{wanted}` is not asked after {self.done} entries")
 
-    def _stored(self) -> list[Event] | None:
-        """Return the events in the store; None where no session was begun."""
+    def _stored(self) -> tuple[list[Event], list[str]] | None:
+        """Return the events of the session and what its job holds; None where none was begun."""
         path = self.home / "sessions.db"
         if not path.exists():
             return None
         store = Store(path)
-        rows = store.sessions()
-        found = [from_record(one.kind, one.payload) for row in rows for one in store.events(row.id)]
-        store.close()
+        try:
+            rows = store.sessions()
+            if not rows:
+                return None
+            (row,) = rows
+            found = [from_record(one.kind, one.payload) for one in store.events(row.id)]
+            written = jobs_of(store).entries(row.job or "")
+        finally:
+            store.close()
         typed = [one for one in found if not isinstance(one, Equipped)]
-        return typed if rows else None
+        return typed, [one.kind for one in written if one.kind != "opened"]
 
 
 def killed(kills: int, seed: int, folder: Path) -> tuple[list[str], list[str], int]:
@@ -208,7 +236,7 @@ def killed(kills: int, seed: int, folder: Path) -> tuple[list[str], list[str], i
         case = chance.choice(told)
         home = folder / str(sessions)
         home.mkdir()
-        session = Session(case, home, chance, script(case))
+        session = Session(case, home, chance, with_job_lines(script(case), chance))
         session.run(left)
         lost, wrong = lost + session.lost, wrong + session.wrong
         left, sessions = left - session.kills, sessions + 1

@@ -50,6 +50,8 @@ SHIPPED = (
     "rules new cause x --area nowhere", "ask --unit nothing --complaint noise", "units check",
     "rules cases -h", "rules formulas", "rules schema -h", "drill -h", "drill make -h",
     "drill make --level 1 --seed 3", "drill make --level 1 --seed 3 --markdown", "drill --level 9",
+    "rules learn", "rules learn noise", "rules learn -h", "jobs calibration",
+    "jobs calibration --plain", "jobs calibration -h",
 )  # fmt: skip
 
 LOADED = "battery --rest 12.6 --terminals 11.9 --load-amps 50"

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import fields
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -25,14 +24,15 @@ from diag.jobs.entries import (
     entry_from_data,
 )
 from diag.jobs.record import index_of, record_of
-from diag.store import Store, StoreError
+from diag.store import StoreError
 from diag.store.jobs import Jobs
+from tests.store.places import Place
 
 LIB_03 = Opened("truck 4 kW", "goes out after a minute", Labelled(tag="LIB-03", serial="0042"))
 
 
-def jobs_in(folder: Path) -> Jobs:
-    return Jobs(Store(folder / "record.db"), index_of)
+def jobs_in(place: Place) -> Jobs:
+    return Jobs(place.store(), index_of)
 
 
 FIELDS: dict[str, st.SearchStrategy[Any]] = {
@@ -67,9 +67,9 @@ def test_what_cannot_be_read_stays_in_the_record(kind: str) -> None:
     assert Unreadable(kind) == entry_from_data(kind, {"text": 3})
 
 
-def test_a_job_is_its_entries(tmp_path: Path) -> None:
+def test_a_job_is_its_entries(place: Place) -> None:
     """Labels take the place of earlier ones field by field; the rest adds up."""
-    jobs = jobs_in(tmp_path)
+    jobs = jobs_in(place)
     job = jobs.open(*entry_as_data(LIB_03))
     for entry in (
         Labelled(vehicle="library bus 3"),
@@ -89,27 +89,27 @@ def test_a_job_is_its_entries(tmp_path: Path) -> None:
     assert [job] == [one.id for one in jobs.jobs(open_only=True)]
 
 
-def test_the_list_goes_by_use_not_by_the_clock(tmp_path: Path) -> None:
+def test_the_list_goes_by_use_not_by_the_clock(place: Place) -> None:
     """The job last written to comes first, though the clock was set back."""
     clock = iter(f"20{year}-01-01T00:00:00+00:00" for year in range(60, 10, -1))
-    jobs = Jobs(Store(tmp_path / "record.db", now=lambda: next(clock)), index_of)
+    jobs = Jobs(place.store(now=lambda: next(clock)), index_of)
     first, second = (jobs.open(*entry_as_data(LIB_03)) for _ in range(2))
     assert [second, first] == [one.id for one in jobs.jobs()]
     jobs.append(first, *entry_as_data(Remarked("again")))
     assert [first, second] == [one.id for one in jobs.jobs()]
 
 
-def test_an_unknown_job_is_told(tmp_path: Path) -> None:
+def test_an_unknown_job_is_told(place: Place) -> None:
     """An entry for a job that there is not is refused, and the latest jobs are named."""
-    jobs = jobs_in(tmp_path)
+    jobs = jobs_in(place)
     job = jobs.open(*entry_as_data(LIB_03))
     with pytest.raises(StoreError, match=f"no job `nothing`: the latest are `{job}`"):
         jobs.append("nothing", *entry_as_data(Remarked("lost")))
 
 
-def test_a_session_may_belong_to_a_job(tmp_path: Path) -> None:
+def test_a_session_may_belong_to_a_job(place: Place) -> None:
     """A job's sessions come in the order in which they were begun; others do not."""
-    store = Store(tmp_path / "record.db")
+    store = place.store()
     jobs = Jobs(store, index_of)
     job = jobs.open(*entry_as_data(LIB_03))
     store.create({"unit": "another"})

@@ -6,15 +6,19 @@ import signal
 import sqlite3
 import subprocess
 import sys
+import tempfile
+import time
+from collections.abc import Callable
 from itertools import count
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from diag.store import Store, StoredEvent, StoreError
 from diag.store.schema import APPLICATION_ID, MIGRATIONS, migrate
+from tests.store.places import Place
 
 JSON = st.recursive(
     st.none() | st.booleans() | st.integers() | st.floats(allow_nan=False, allow_infinity=False)
@@ -26,8 +30,8 @@ PAYLOADS = st.lists(st.dictionaries(st.text(), JSON, max_size=3), max_size=8)
 
 WRITER = """
 import sys
-from diag.store import Store
-store = Store(sys.argv[1])
+from tests.store.places import opened
+store = opened(sys.argv[1])
 session = store.create({"subject": "kettle"})
 print(session, flush=True)
 for number in range(1_000_000):
@@ -37,8 +41,8 @@ for number in range(1_000_000):
 
 HOLDER = """
 import sys
-from diag.store import Store
-store = Store(sys.argv[1])
+from tests.store.places import opened
+store = opened(sys.argv[1])
 held = store.lock(sys.argv[2])
 print("held", flush=True)
 sys.stdin.read()
@@ -60,14 +64,19 @@ def _kill(process: "subprocess.Popen[str]") -> str:
     return rest
 
 
-@settings(max_examples=25)
+def is_held(store: Store, session: str) -> bool:
+    try:
+        store.lock(session).release()
+    except StoreError:
+        return True
+    return False
+
+
+@settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(payloads=PAYLOADS)
-def test_events_come_back_in_order(
-    payloads: list[dict[str, object]], tmp_path_factory: pytest.TempPathFactory
-) -> None:
+def test_events_come_back_in_order(payloads: list[dict[str, object]], place: Place) -> None:
     """Events come back, also from a second reader, equal to what was appended and in order."""
-    path = tmp_path_factory.mktemp("store") / "sessions.db"
-    store = Store(path, now=lambda: "2030-01-01T10:00:00+00:00")
+    store = place.store(now=lambda: "2030-01-01T10:00:00+00:00")
     session = store.create({"subject": "kettle"})
     for payload in payloads:
         store.append(session, "answer", payload)
@@ -75,13 +84,13 @@ def test_events_come_back_in_order(
         StoredEvent(number, "answer", payload, "2030-01-01T10:00:00+00:00")
         for number, payload in enumerate(payloads, 1)
     )
-    assert expected == store.events(session) == Store(path).events(session)
+    assert expected == store.events(session) == place.store().events(session)
 
 
-def test_sessions_are_listed_latest_first(tmp_path: Path) -> None:
+def test_sessions_are_listed_latest_first(place: Place) -> None:
     """The session last worked on is first, and closed ones are left out on request."""
     ticks = count()
-    store = Store(tmp_path / "s.db", now=lambda: f"t{next(ticks):03}")
+    store = place.store(now=lambda: f"t{next(ticks):03}")
     first, second, third = (store.create({"n": str(n)}) for n in range(3))
     store.append(first, "answer", {"a": 1})
     store.close_session(third, "found")
@@ -93,54 +102,59 @@ def test_sessions_are_listed_latest_first(tmp_path: Path) -> None:
     )  # fmt: skip
 
 
-def test_a_taken_id_is_not_used_again(tmp_path: Path) -> None:
+def test_a_taken_id_is_not_used_again(place: Place) -> None:
     """A fresh id that is taken already is drawn again."""
     ids = iter(["same", "same", "other"])
-    store = Store(tmp_path / "s.db", new_id=lambda: next(ids))
+    store = place.store(new_id=lambda: next(ids))
     assert ["same", "other"] == [store.create({}), store.create({})]
 
 
-def test_kill_between_appends_loses_nothing(tmp_path: Path) -> None:
+def test_kill_between_appends_loses_nothing(place: Place) -> None:
     """A process killed at any moment leaves every event that it had reported as kept."""
-    path = tmp_path / "sessions.db"
     for after in (1, 7, 20):
-        writer = _python(WRITER, str(path))
+        writer = _python(WRITER, place.address)
         assert writer.stdout is not None
         session = writer.stdout.readline().strip()
         told = [int(writer.stdout.readline()) for _ in range(after)]
         told += [int(line) for line in _kill(writer).splitlines(keepends=True) if line[-1] == "\n"]
-        kept = [event.payload["number"] for event in Store(path).events(session)]
+        kept = [event.payload["number"] for event in place.store().events(session)]
         # Lines that were waiting when it was killed may be lost to us, never an event to the store.
         assert list(range(len(kept))) == kept
         assert set(told) <= set(kept)
         assert len(kept) <= max(told) + 2
 
 
-def test_two_processes_on_one_session(tmp_path: Path) -> None:
+def test_two_processes_on_one_session(place: Place) -> None:
     """A second process is refused in one sentence, and a killed owner leaves no lock behind."""
-    path = tmp_path / "sessions.db"
-    store = Store(path)
+    store = place.store()
     session = store.create({})
     other = store.create({})
-    holder = _python(HOLDER, str(path), session)
+    holder = _python(HOLDER, place.address, session)
     assert holder.stdout is not None
     assert "held\n" == holder.stdout.readline()
     with pytest.raises(StoreError) as refused:
         store.lock(session)
-    assert (
-        f"session `{session}` is open in another window (process {holder.pid}): go on there, or "
-        "close that one first"
-    ) == str(refused.value)
+    where = (
+        f"in another window (process {holder.pid})"
+        if place.server is None
+        else "at another bench or in another window"
+    )
+    assert (f"session `{session}` is open {where}: go on there, or close that one first") == str(
+        refused.value
+    )
     store.lock(other).release()
     _kill(holder)
+    end = time.monotonic() + 20
+    while place.server is not None and time.monotonic() < end and is_held(store, session):
+        time.sleep(0.05)  # the server learns of the death a moment later
     with store.lock(session), pytest.raises(StoreError):
         store.lock(session)
     store.lock(session).release()
 
 
-def test_two_processes_may_write_different_sessions(tmp_path: Path) -> None:
+def test_two_processes_may_write_different_sessions(place: Place) -> None:
     """A second store on the same file appends to its own session while the first is open."""
-    first, second = Store(tmp_path / "s.db"), Store(tmp_path / "s.db")
+    first, second = place.store(), place.store()
     one, two = first.create({}), second.create({})
     for number in range(5):
         first.append(one, "answer", {"n": number})
@@ -149,9 +163,9 @@ def test_two_processes_may_write_different_sessions(tmp_path: Path) -> None:
     assert [0, -1, -2, -3, -4] == [event.payload["n"] for event in first.events(two)]
 
 
-def test_unknown_and_closed_sessions(tmp_path: Path) -> None:
+def test_unknown_and_closed_sessions(place: Place) -> None:
     """An unknown session names open ones, and a closed one takes no more events."""
-    store = Store(tmp_path / "s.db")
+    store = place.store()
     with pytest.raises(StoreError, match="there is no session `zzz`: none is open"):
         store.events("zzz")
     session = store.create({})
@@ -163,9 +177,9 @@ def test_unknown_and_closed_sessions(tmp_path: Path) -> None:
     assert () == store.events(session)
 
 
-def test_a_payload_that_json_cannot_hold(tmp_path: Path) -> None:
+def test_a_payload_that_json_cannot_hold(place: Place) -> None:
     """A number that JSON cannot hold is refused, and nothing is written."""
-    store = Store(tmp_path / "s.db")
+    store = place.store()
     session = store.create({})
     with pytest.raises(ValueError, match="JSON"):
         store.append(session, "answer", {"value": float("nan")})
@@ -249,17 +263,40 @@ def test_a_folder_in_place_of_the_file(tmp_path: Path) -> None:
         Store(tmp_path)
 
 
-@pytest.mark.skipif(
-    not hasattr(os, "geteuid") or os.geteuid() == 0, reason="root may write anywhere"
-)
-def test_a_read_only_folder(tmp_path: Path) -> None:
+def as_nobody(act: Callable[[], str]) -> str:
+    """Return what an act returns to somebody who may not write anywhere, as root may."""
+    reads, writes = os.pipe()
+    child = os.fork()
+    if not child:
+        if os.geteuid() == 0:
+            os.setgid(65534)
+            os.setuid(65534)
+        os.write(writes, act().encode())
+        os._exit(0)
+    os.close(writes)
+    with os.fdopen(reads, "rb") as told:
+        text = told.read().decode()
+    os.waitpid(child, 0)
+    return text
+
+
+def test_a_read_only_folder() -> None:
     """A folder that cannot be written to gets one sentence."""
-    tmp_path.chmod(0o500)
+    folder = Path(tempfile.mkdtemp())
+
+    def opens() -> str:
+        try:
+            Store(folder / "sessions.db")
+        except StoreError as refused:
+            return str(refused)
+        return "it opens"
+
+    folder.chmod(0o555)
     try:
-        with pytest.raises(StoreError, match="cannot be opened: make it and its folder readable"):
-            Store(tmp_path / "sessions.db")
+        assert "cannot be opened: make it and its folder readable" in as_nobody(opens)
     finally:
-        tmp_path.chmod(0o700)
+        folder.chmod(0o700)
+        folder.rmdir()
 
 
 def test_a_database_that_may_only_be_read(tmp_path: Path) -> None:
@@ -267,7 +304,7 @@ def test_a_database_that_may_only_be_read(tmp_path: Path) -> None:
     store = Store(tmp_path / "s.db")
     session = store.create({})
     store.append(session, "answer", {"n": 1})
-    store._connection.execute("pragma query_only = on")
+    store.database.connection.execute("pragma query_only = on")
     with pytest.raises(StoreError, match="cannot be written to: make it and its folder writable"):
         store.append(session, "answer", {"n": 2})
     assert [1] == [event.payload["n"] for event in store.events(session)]
@@ -278,8 +315,8 @@ def test_a_full_disk(tmp_path: Path) -> None:
     path = tmp_path / "s.db"
     store = Store(path)
     session = store.create({})
-    (pages,) = store._connection.execute("pragma page_count").fetchone()
-    store._connection.execute(f"pragma max_page_count = {pages + 2}")
+    (pages,) = store.database.connection.execute("pragma page_count").fetchone()
+    store.database.connection.execute(f"pragma max_page_count = {pages + 2}")
 
     def fill() -> None:
         for _ in range(100):
@@ -293,5 +330,5 @@ def test_a_full_disk(tmp_path: Path) -> None:
         "all before it is kept"
     ) == str(refused.value)
     assert 0 < kept == len(Store(path).events(session)) < 100
-    store._connection.execute("pragma max_page_count = 100000")
+    store.database.connection.execute("pragma max_page_count = 100000")
     assert kept + 1 == store.append(session, "answer", {"text": "again"}).number

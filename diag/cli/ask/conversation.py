@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from diag.cli.account.news import News
+from diag.cli.account.pictures import show_pictures
 from diag.cli.account.where import show_inconsistency, show_page, show_rule_fault, show_suspects
 from diag.cli.account.why_not import show_why_not
 from diag.cli.ask.dangers import DangerEar, Leaves
@@ -15,6 +16,7 @@ from diag.cli.ask.table import take_table
 from diag.cli.ask.views import show_help, show_why
 from diag.cli.ask.words.ahead import show_coming
 from diag.cli.ask.words.correcting import Corrector
+from diag.cli.ask.words.job_words import JobWords
 from diag.cli.guard import WrongUse
 from diag.cli.terminal.asking import ask_until
 from diag.cli.terminal.prompts import show_prompt
@@ -56,8 +58,12 @@ class Conversation:
         keep: Callable[[Equipped], None] = lambda there: None,
         *,
         told: OpeningWords | None = None,
+        words: JobWords | None = None,
     ) -> None:
-        """Begin with what was told before; `keep` takes what is said to be at hand, for later."""
+        """Begin with what was told before; `keep` takes what is said to be at hand, for later.
+
+        `words` write down what is said of the job.
+        """
         self._controller = controller
         self._keep = keep
         self._screen = screen
@@ -73,6 +79,7 @@ class Conversation:
         self._dangers = DangerEar(controller, screen, source, told.ear if told else None)
         self._corrector = Corrector(controller, screen, source, self._dangers)
         self._listener = Listener(controller, screen, source, self._dangers)
+        self._job_words = words or JobWords(screen)
 
     def take_down(self, facts: Sequence[HeardFact]) -> None:
         """Record what was heard and confirmed before the session began."""
@@ -183,6 +190,7 @@ class Conversation:
             "why-not": lambda: show_why_not(screen, controller.state, command.argument),
             "suspects": lambda: show_suspects(screen, controller.state),
             "where": lambda: show_page(screen, controller.state, command.argument),
+            "picture": lambda: show_pictures(screen, controller.state, command.argument),
             "undo": self._corrector.undo,
             "change": lambda: self._corrector.change(command.argument),
             "again": self._show_again,
@@ -196,6 +204,7 @@ class Conversation:
             "cannot": lambda: controller.pass_over(CANNOT),
             "tools": lambda: show_tools(screen, controller.state),
             **dict.fromkeys(("here", "with", "without"), lambda: self._at_hand(command)),
+            **dict.fromkeys(("label", "part", "minutes"), lambda: self._job_words.obey(command)),
             "note": lambda: controller.note(command.argument),
         }
         acts[command.word]()

@@ -30,8 +30,14 @@ class OpeningWords:
     """What a file of readings says."""
     at_hand: Equipped | None = None
     """Who works where and with what, where that is known."""
+    words: str = ""
+    """The complaint in the owner's words, as it was typed; empty where it was picked by number."""
+    job: str = ""
+    """The job that the session is to belong to; empty for a new one."""
     ear: Ear | None = None
     """What was listened with, for the session to go on with."""
+    by_rules_alone: bool = False
+    """True where the record of jobs is to be left out."""
 
     @property
     def complaints(self) -> list[str]:
@@ -54,14 +60,19 @@ def said_to_be_wrong(
     """Return the complaint, given or picked; what else is told is kept, danger before all."""
 
     def named(text: str) -> str:
+        name = heard(text)
+        told.words = text
+        return name
+
+    def heard(text: str) -> str:
         try:
             return find_complaint(book, text)
         except WrongUse:
             known = len(told.facts) + len(told.dangers)
-            heard = _hear(book, text, told, screen, source)
+            anything = _hear(book, text, told, screen, source)
             if not told.complaints and len(told.facts) + len(told.dangers) > known:
                 raise WrongUse("that is kept; say now what is complained of") from None
-            if not told.complaints and heard:
+            if not told.complaints and anything:
                 raise WrongUse("no complaint is taken down; tell it in other words") from None
             if not told.complaints:
                 raise
@@ -71,8 +82,8 @@ def said_to_be_wrong(
         try:
             return named(complaint)
         except WrongUse as error:
-            if not (told.facts or told.dangers):
-                raise
+            if not (told.facts or told.dangers or told.job):
+                raise  # what stands in a job was told to people: it is asked for anew
             screen.say(sentence(str(error)))
     titles = {name: complaint.title for name, complaint in book.complaints.items()}
     return pick(screen, source, "What does the owner say is wrong?", titles, named)

@@ -35,6 +35,9 @@ def ask(
     without: Annotated[
         Text, text_option("--without", "TOOLS", "Tools that are not there, commas between.")
     ] = None,
+    job: Annotated[
+        Text, text_option("--job", "JOB", "The job that it belongs to, with its unit.")
+    ] = None,
     as_json: Json = False,
     rules: Rules = None,
     resume: Annotated[
@@ -44,6 +47,10 @@ def ask(
     demo: Annotated[
         bool, typer.Option("--demo", help="An invented unit that brings its readings along.")
     ] = False,
+    without_record: Annotated[
+        bool,
+        typer.Option("--without-record", help="By the rules alone, whatever earlier jobs say."),
+    ] = False,
     plain: Plain = False,
 ) -> None:
     """Work from a complaint to a proved repair."""
@@ -52,6 +59,8 @@ def ask(
 
         if session and not resume:
             raise WrongUse(f"to go on with a session, write `diag ask --resume {session}`")
+        if job is not None and resume:
+            raise WrongUse(f"to go on with the session of a job, write `diag ask --resume {job}`")
         raise SystemExit(
             run_ask(
                 unit=unit,
@@ -64,6 +73,8 @@ def ask(
                 resume=(session or "") if resume else None,
                 list_open=list_open,
                 demo=demo,
+                without_record=without_record,
                 plain=plain,
+                job=job,
             )
         )

@@ -9,14 +9,16 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from diag.cli.ask.opening import OpeningWords, said_to_be_wrong
+from diag.cli.ask.past import begin_with_record, sum_up
 from diag.cli.book import find_complaint, find_unit, load_book, rule_folders, unit_named
 from diag.cli.guard import WrongUse
 from diag.cli.places import history_file
-from diag.cli.stored import open_store
+from diag.cli.stored import jobs_of, open_store
 from diag.cli.terminal.line_editing import history
 from diag.cli.terminal.pick import pick
 from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.source import Keyboard, NoMore, Source, at_keyboard, source_of
+from diag.cli.terminal.when import local
 
 if TYPE_CHECKING:  # imported where they are used, so that the first question comes at once
     from diag.cli.ask.script import Script
@@ -43,32 +45,49 @@ def run_ask(
     resume: str | None = None,
     list_open: bool = False,
     demo: bool = False,
+    without_record: bool = False,
     plain: bool = False,
+    job: str | None = None,
 ) -> int:
     """Run the command; return the exit code."""
-    screen = Screen(plain=plain)
+    screen, told = Screen(plain=plain), OpeningWords(by_rules_alone=without_record)
     if list_open:
         return _list(screen)
     if demo:
-        from diag.cli.ask.demo import run_demo
-
-        return run_demo(load_book(rules), screen)
+        return _demo(rules, screen)
+    if job is not None:
+        told.job, unit, complaint = _of_job(job, unit, complaint)
     if readings is not None or as_json:
-        told = _beforehand(load_book(rules), (unit, complaint, readings), (profile, without))
-        return _from_file(told, screen, piped=readings == "-", as_json=as_json)
+        told.words = complaint or ""
+        given = _beforehand(load_book(rules), (unit, complaint, readings), (profile, without))
+        return _from_file(given, told, screen, piped=readings == "-", as_json=as_json)
     source = source_of(screen)
 
     def at_hand(book: Rulebook) -> Equipped | None:
         from diag.cli.ask.here import at_the_start
 
-        if resume is not None and not (profile or without):
-            return None
-        return at_the_start(book, profile, without, screen, source)
+        unsaid = resume is not None and not (profile or without)
+        return None if unsaid else at_the_start(book, profile, without, screen, source)
 
     if resume is not None:
         with closing(open_store()) as store:
             return _resume(load_book(rules), store, resume, screen, source, at_hand=at_hand)
-    return _begin(rules, unit, complaint, screen, source, at_hand=at_hand)
+    return _begin(rules, (unit, complaint, told), screen, source, at_hand=at_hand)
+
+
+def _demo(rules: str | None, screen: Screen) -> int:
+    from diag.cli.ask.demo import run_demo
+
+    return run_demo(load_book(rules), screen)
+
+
+def _of_job(
+    job: str, unit: str | None, complaint: str | None
+) -> tuple[str, str | None, str | None]:
+    """Return the id of the job that is named, its unit, and what is complained of, if known."""
+    from diag.cli.ask.of_job import named_by_job
+
+    return named_by_job(job, unit, complaint)
 
 
 def _beforehand(
@@ -83,57 +102,61 @@ def _beforehand(
     return script(book, *said, told_by_options(book, *at_hand))
 
 
-def _from_file(told: Script, screen: Screen, *, piped: bool, as_json: bool) -> int:
+def _from_file(
+    given: Script, told: OpeningWords, screen: Screen, *, piped: bool, as_json: bool
+) -> int:
     """Take the answers of a file: print what follows, or begin a session with them."""
+    from diag.cli.ask.of_job import begin_session
     from diag.cli.ask.script import print_result, say_back
 
-    state = told.state
+    state = given.state
     if as_json:
-        print_result(told)
+        print_result(given)
         return 0
     source = NoMore() if piped or not at_keyboard() else source_of(screen)
     book = state.rulebook
     header = {"unit": state.unit.id, "complaint": state.complaint, "rulebook": book.hash}
+    told.answers = given.events
     with closing(open_store()) as store:
-        session = store.create(header)
-        opening = OpeningWords(answers=told.events)
-        begun = partial(say_back, told, screen)
-        return _converse(store, session, state, screen, source, told=opening, begun=begun)
+        session, told.job = begin_session(store, header, told)
+        screen.say(f"Session {session} of job {told.job}.")
+        begun = partial(say_back, given, screen)
+        return _converse(store, session, state, screen, source, told=told, begun=begun)
 
 
 def _list(screen: Screen) -> int:
+    from diag.cli.ask.of_job import titled
+
     with closing(open_store()) as store:
-        rows = store.sessions(open_only=True)
+        rows = [(row, titled(store, row)) for row in store.sessions(open_only=True)]
     if not rows:
         screen.say("No session is open.")
     screen.table(
         (
             row.id,
-            str(row.header.get("unit", "not known")),
-            str(row.header.get("complaint", "not known")),
+            local(row.last),
             f"{row.events} entries",
-            row.last,
+            ", ".join(filter(None, (title, row.header.get("unit"), row.header.get("complaint")))),
         )
-        for row in rows
+        for row, title in rows
     )
     return 0
 
 
 def _begin(
     rules: str | None,
-    unit: str | None,
-    complaint: str | None,
+    said_before: tuple[str | None, str | None, OpeningWords],
     screen: Screen,
     source: Source,
     *,
     at_hand: Callable[[Rulebook], Equipped | None],
 ) -> int:
+    unit, complaint, told = said_before
     name = unit or _pick_unit(rules, screen, source)
     if name is None:
         return 0
     book = load_book(rules)
     found = find_unit(book, name)
-    told = OpeningWords()
     from diag.cli.ask.dangers import Leaves
 
     try:
@@ -143,6 +166,7 @@ def _begin(
         return 0
     if said is None:
         return 0
+    from diag.cli.ask.of_job import begin_session
     from diag.session.state import SessionState
 
     state = SessionState(book, found, said)
@@ -153,9 +177,10 @@ def _begin(
         need_something_to_ask(trial.replay([told.at_hand]))
     header = {"unit": found.id, "complaint": state.complaint, "rulebook": book.hash}
     with closing(open_store()) as store:
-        session = store.create(header)
         titles = "; ".join(book.complaints[one].title for one in told.complaints or [said])
-        screen.say(f"Session {session}: {found.title}; {titles}.")
+        told.words = told.words or titles
+        session, told.job = begin_session(store, header, told)
+        screen.say(f"Session {session} of job {told.job}: {found.title}; {titles}.")
         screen.say(WAYS_ON)
         return _converse(store, session, state, screen, source, told=told)
 
@@ -180,14 +205,12 @@ def _resume(
     *,
     at_hand: Callable[[Rulebook], Equipped | None],
 ) -> int:
+    from diag.cli.ask.of_job import job_of, session_to_resume
     from diag.session.journal.events import from_records
     from diag.session.state import SessionState
     from diag.store import StoreError
 
-    rows = store.sessions(open_only=True)
-    if not session and not rows:
-        raise WrongUse("no session is open; begin one with `diag ask`")
-    row = store.session(session) if session else rows[0]
+    row = session_to_resume(store, session)
     unit, complaint, of = (row.header.get(key) for key in ("unit", "complaint", "rulebook"))
     if not isinstance(unit, str) or not isinstance(complaint, str):
         raise StoreError(
@@ -198,14 +221,15 @@ def _resume(
     state.replay(from_records((one.number, one.kind, one.payload) for one in store.events(row.id)))
     for left_out in state.left_out:
         screen.say(sentence(left_out))
-    screen.say(f"Session {row.id}: {unit}, {complaint}.")
+    job = job_of(store, row)
+    screen.say(f"Session {row.id} of job {job}: {unit}, {complaint}.")
     if of != book.hash:
         screen.say("The rules have changed since it began; its answers are judged by the new ones.")
     if state.readings:
         from diag.cli.account.where import show_readings
 
         show_readings(screen, state)
-    told = OpeningWords(at_hand=at_hand(book))
+    told = OpeningWords(at_hand=at_hand(book), job=job, by_rules_alone=True)  # as it was begun
     return _converse(store, row.id, state, screen, source, told=told)
 
 
@@ -221,20 +245,18 @@ def _converse(
 ) -> int:
     from diag.cli.ask.conversation import LEFT, Conversation
     from diag.cli.ask.here import keep, show_here
+    from diag.cli.ask.words.job_words import JobWords
     from diag.session.controller import SessionController
-    from diag.session.journal.events import as_record
     from diag.store.sessions import utc_now
-
-    def record(event: Event) -> None:
-        store.append(session, *as_record(event))
 
     gc.freeze()  # what was read stays to the end, and need not be searched for dead circles
     remembers = history if isinstance(source, Keyboard) else nullcontext
     with store.lock(session), remembers(history_file(session)):
-        controller = SessionController(state, record, utc_now)
+        controller = SessionController(state, _recorder(store, session), utc_now)
         try:
-            conversation = Conversation(controller, screen, source, keep, told=told)
-            told.begin(controller)
+            words = JobWords(screen, jobs_of(store), told.job)
+            conversation = Conversation(controller, screen, source, keep, told=told, words=words)
+            begin_with_record(told, controller, store, session, screen)
             if begun is not None:
                 begun()
             if state.reach.is_known:
@@ -243,8 +265,20 @@ def _converse(
             outcome = conversation.run()
         except KeyboardInterrupt:
             outcome = LEFT
+        sum_up(store, session, state)
         if outcome == LEFT:
             screen.say(f"Saved. Go on with: diag ask --resume {session}")
-        else:
-            store.close_session(session, outcome)
+            return 0
+        store.close_session(session, outcome)
+    screen.say(f"To hand it over: diag report {told.job}")
     return 0
+
+
+def _recorder(store: Store, session: str) -> Callable[[Event], None]:
+    """Return what keeps an event of a session before it counts."""
+    from diag.session.journal.events import as_record
+
+    def record(event: Event) -> None:
+        store.append(session, *as_record(event))
+
+    return record

@@ -10,7 +10,7 @@ from diag.cli.drill.lesson_screen import LessonScreen
 from diag.cli.drill.progress import families_so_far, lesson_words, lessons_so_far
 from diag.cli.drill.setting import lesson_named, lessons_of, setting
 from diag.cli.guard import WrongUse
-from diag.cli.stored import open_store
+from diag.cli.stored import open_own_store
 from diag.cli.terminal.asking import ask_until
 from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.source import Source, at_keyboard, source_of
@@ -39,7 +39,7 @@ def run_lessons(name: str | None, plain: bool = False) -> int:
     if lesson is not None and not typing:
         _whole(LessonScreen(screen, LessonBench(lesson, book, world), book))
         return 0
-    with closing(open_store()) as store:
+    with closing(open_own_store()) as store:
         kept, today = Lessons(store), day_of(store.now())
         assert today is not None
         if lesson is not None:

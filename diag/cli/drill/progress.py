@@ -9,7 +9,7 @@ from datetime import date
 from typing import Any
 
 from diag.cli.drill.setting import lessons_of, setting
-from diag.cli.stored import open_store
+from diag.cli.stored import open_own_store
 from diag.cli.terminal.screen import Screen
 from diag.model.rulebook import Rulebook
 from diag.practice.lessons.lesson import Lesson
@@ -32,7 +32,7 @@ def run_progress(as_json: bool = False, plain: bool = False) -> int:
     """Run the command; return the exit code."""
     of = setting()
     lessons = lessons_of(of)
-    with closing(open_store()) as store:
+    with closing(open_own_store()) as store:
         today = day_of(store.now())
         assert today is not None
         found = families_so_far(of.book, Drills(store))

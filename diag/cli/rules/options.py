@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from diag.cli.guard import guarded
-from diag.cli.options import Json, Markdown, Plain, Text, commands
+from diag.cli.options import Json, Markdown, Plain, Text, commands, text_option
 
 Folder = Annotated[
     Text, typer.Argument(metavar="[DIR]", help="A folder of rules; the shipped ones if left out.")
@@ -140,6 +140,24 @@ def sequence(
         if blank:
             raise SystemExit(run_blank(complaint, unit, page, form, plain))
         raise SystemExit(run_sequence(complaint, unit, page, form, plain))
+
+
+@app.command()
+def learn(
+    complaint: Annotated[
+        Text, typer.Argument(metavar="[COMPLAINT]", help="Of this one; of all if left out.")
+    ] = None,
+    unit: Annotated[
+        Text, text_option("--unit", "UNIT", "As it is for this unit, where enough is known.")
+    ] = None,
+    as_json: Json = False,
+    plain: Plain = False,
+) -> None:
+    """Show the record of proved repairs beside the rules, as suggestions only."""
+    with guarded():
+        from diag.cli.rules.learn import run_learn
+
+        raise SystemExit(run_learn(complaint, unit, as_json, plain))
 
 
 @app.command()

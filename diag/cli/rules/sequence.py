@@ -17,10 +17,10 @@ from diag.authoring.sequence.sheet_text import (
 from diag.cli.book import find_complaint, find_unit, load_book, unit_or_first
 from diag.cli.guard import WrongUse
 from diag.cli.places import path_of
-from diag.cli.terminal.printable import printable
 from diag.cli.terminal.progress import progress
 from diag.cli.terminal.screen import PIPE, Screen
 from diag.cli.terminal.wrapping import boxed, outlined
+from diag.model.phrasing import printable
 from diag.model.rulebook import Rulebook, UnitData
 
 PAGE_LINES = 60

@@ -31,19 +31,19 @@ def show_ending(screen: Screen, state: SessionState, ending: Ending) -> None:
     screen.heading("The end of this session")
     screen.say(HEADLINES[ending.kind], bold=True)
     for result in ending.results:
-        _repair(screen, book, result)
+        show_repair(screen, book, result)
     told = {name for one in ending.results for name in _unread(one)}
     unread = [name for name in ending.not_read if name not in told]
     if ending.kind != "proved" and unread:
-        screen.say(f"Nobody read: {_named(unread)}.")
+        screen.say(f"Nobody read: {named_few(unread)}.")
     if ending.would_decide:
-        screen.say(f"What would tell more: {_named(ending.would_decide)}.")
+        screen.say(f"What would tell more: {named_few(ending.would_decide)}.")
     if ending.bring is not None:
         _bring(screen, book, ending)
     _dangers(screen, book, ending)
     left = sorted(book.asked_first & state.passed.keys())
     if left:
-        screen.say(f"Questions of danger that nobody could answer: {_named(left)}.", bold=True)
+        screen.say(f"Questions of danger that nobody could answer: {named_few(left)}.", bold=True)
     for slip in ending.slips:
         now = "taken back" if slip.now is None else f"corrected to {shown(slip.now)}"
         was = "" if slip.was is None else f", {shown(slip.was)},"
@@ -81,11 +81,12 @@ def _bring(screen: Screen, book: Rulebook, ending: Ending) -> None:
         screen.say("There, go on with it: type `here` and who works there, as `tools` lists them.")
 
 
-def _repair(screen: Screen, book: Rulebook, result: RepairResult) -> None:
+def show_repair(screen: Screen, book: Rulebook, result: RepairResult) -> None:
+    """Write how a repair came out, what nobody read of its proof, and what to tell the owner."""
     cause = book.causes[result.cause]
     screen.item("repair", f"{cause.title}: {_came_out(result)}.", width=7)
     if unread := _unread(result):
-        screen.say(f"Not read: {_named(unread)}.", indent=9)
+        screen.say(f"Not read: {named_few(unread)}.", indent=9)
     if cause.no_fault and (result.proved or result.holds):
         screen.say(SOUND, indent=9)
     if cause.tell_owner and (result.proved or result.holds):
@@ -122,7 +123,8 @@ def _dangers(screen: Screen, book: Rulebook, ending: Ending) -> None:
             screen.say(f"Danger released by a reading of `{one.by}`: {title}.")
 
 
-def _named(names: Iterable[str]) -> str:
+def named_few(names: Iterable[str]) -> str:
+    """Return names in a row: the first few, and how many more there are."""
     held = list(names)
     more = f" and {len(held) - MOST_NAMED} more" if len(held) > MOST_NAMED else ""
     return ", ".join(f"`{name}`" for name in held[:MOST_NAMED]) + more

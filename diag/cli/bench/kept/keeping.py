@@ -8,7 +8,7 @@ from diag.cli.bench.kept.outcome import BenchOutcome, Take
 from diag.cli.bench.screen import tell
 from diag.cli.guard import WrongUse
 from diag.cli.places import sessions_file
-from diag.cli.stored import open_store
+from diag.cli.stored import open_store, shared_address
 
 
 def keeper(session: str | None) -> Take | None:
@@ -18,7 +18,7 @@ def keeper(session: str | None) -> Take | None:
     """
     if session is None:
         return None
-    if not sessions_file().exists():
+    if not (shared_address() or sessions_file().exists()):
         raise WrongUse(f"there is no session `{session[:40]}`; `diag ask` begins one")
     with closing(open_store()) as store:
         name = store.session(session).id
