@@ -14,7 +14,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from diag.authoring.sequence.boxes import LABELS, BenchSheet, bench_sheet
+from diag.authoring.sequence.boxes import LABEL_FIELDS, BenchSheet, bench_sheet
 from diag.authoring.sequence.boxes_text import as_boxes
 from diag.cli.enter.filling import Filling, box_questions
 from diag.cli.places import shipped_rules
@@ -171,7 +171,7 @@ def test_answers_are_kept_with_their_check_and_how_they_were_taken() -> None:
 
 def test_labels_are_those_of_a_job() -> None:
     """What a sheet has room for above its boxes is what a job knows whose heater by."""
-    assert {*LABELS, "about"} == {one.name for one in fields(Labelled)}
+    assert {*LABEL_FIELDS, "about"} == {one.name for one in fields(Labelled)}
 
 
 def _session(said: str) -> str:
@@ -265,7 +265,7 @@ def test_nothing_is_lost_at_ctrl_c(
         with closing(open_store()) as store:
             return len(store.events(store.sessions(open_only=True)[0].id))
 
-    label = dict.fromkeys(LABELS, "x")
+    label = dict.fromkeys(LABEL_FIELDS, "x")
     hand = Stopping(typed, kept)
     monkeypatch.setattr(run, "source_of", lambda screen: hand)
     said = run.Asked("small 12 V", "radio noise", label)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from html import escape
 
-from diag.authoring.sequence.boxes import LABELS, BenchSheet, Box, BoxedStep
+from diag.authoring.sequence.boxes import LABEL_FIELDS, BenchSheet, Box, BoxedStep
 from diag.authoring.sequence.boxes_text import (
     HOW_TO_FILL_IN,
     REPAIR_ROOM,
@@ -54,7 +54,7 @@ def as_boxes_html(rulebook: Rulebook, sheet: BenchSheet) -> Iterator[str]:
     yield f"<style>\n{STYLE}</style></head><body>"
     yield f"<h1>{title}</h1>"
     yield f"<p>{escape(HOW_TO_FILL_IN)} ({escape(mark_of(sheet))})</p>"
-    yield from _to_fill(LABELS.values())
+    yield from _to_fill(LABEL_FIELDS.values())
     yield from _to_fill(TIMES)
     yield '<div class="dangers"><p><strong>Dangers first</strong></p>'
     yield from (f"<p>{escape(text)}</p>" for text in dangers_of(rulebook, sheet.sheet))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from diag.authoring.sequence.boxes import LABELS, BenchSheet, Box, BoxedStep
+from diag.authoring.sequence.boxes import LABEL_FIELDS, BenchSheet, Box, BoxedStep
 from diag.authoring.sequence.sheet_text import dangers_of, name_of, what_it_takes
 from diag.model.rulebook import Finding, Rulebook
 from diag.rulebook.kinds import KINDS, marks
@@ -79,7 +79,7 @@ def as_boxes(rulebook: Rulebook, sheet: BenchSheet) -> Iterator[str]:
 def labels_above() -> Iterator[str]:
     """Yield what stands above the dangers: how to fill it in, and whose heater it is."""
     yield HOW_TO_FILL_IN
-    yield from _blanks((*LABELS.values(), *TIMES))
+    yield from _blanks((*LABEL_FIELDS.values(), *TIMES))
 
 
 def _blanks(names: Iterator[str] | tuple[str, ...]) -> Iterator[str]:

@@ -7,7 +7,7 @@ from contextlib import closing
 from functools import partial
 from typing import NamedTuple
 
-from diag.authoring.sequence.boxes import LABELS, BenchSheet, bench_sheet
+from diag.authoring.sequence.boxes import LABEL_FIELDS, BenchSheet, bench_sheet
 from diag.authoring.sequence.boxes_text import mark_of
 from diag.cli.ask.dangers import Leaves
 from diag.cli.ask.script import Script, script
@@ -140,7 +140,7 @@ def _type_in(
 
 
 def _ask_label(filling: Filling, kept: _Kept, label: Mapping[str, str]) -> None:
-    for name, title in LABELS.items():
+    for name, title in LABEL_FIELDS.items():
         if name not in label and (text := filling.ask(title, str)):
             kept.write(Labelled(**{name: text}))
 
