@@ -15,7 +15,7 @@ HOW_TO_FILL_IN = (
     "looked at. Stop at any danger. Type it in afterwards: diag enter."
 )
 TIMES = ("Fitter", "Date", "Begun", "Done")
-REPAIR_ROOM = ("Fault repaired", "What was done", "Parts", "Minutes", "Remarks")
+REPAIR_ROOM = ("Fault repaired", "Part and price", "Minutes, what was done", "Remarks")
 SIGNS = ("Fitter", "Owner")
 AFTER = "After the repair"
 PROOF = "Only in the run after the repair"
