@@ -120,7 +120,7 @@ def _type_in(
     """Ask for the sheet; what was filled in before is not asked again."""
     with progress("Laying out the sheet") as step:
         sheet = bench_sheet(state.rulebook, state.unit, state.opened_with, step)
-    screen.say(f"The sheet has {mark_of(sheet)}; that stands on it. {WAYS}")
+    screen.say(f"The sheet should say: {mark_of(sheet)}. {WAYS}")
     with kept.store.lock(kept.session):
         filling = Filling(SessionController(state, kept.record, utc_now), screen, source)
         try:

@@ -11,7 +11,7 @@ RULE_EXAMPLES: Mapping[str, Examples] = {
         ("Begin one, or go on with the open one", "diag drill"),
         ("One of any kind; the same number, the same heater", "diag drill --level 2 --seed 7"),
         ("Begin another, for a screen reader", "diag drill --new --plain"),
-        ("A fault that a lesson has practised", "diag drill --new --lesson 5"),
+        ("A fault that a lesson has practised", "diag drill --new --lesson 1 --seed 7"),
     ),
     "drill make": (
         (
