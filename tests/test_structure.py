@@ -18,9 +18,9 @@ UNIFORM = {"diag.authoring.lints": "one lint a module", "diag.physics.formulas":
 """Packages that may hold any number of modules, since these are all of one kind."""
 MADE_FROM_OPTIONS = {
     "diag.cli.ask.options.ask", "diag.cli.drill.options.drill", "diag.cli.drill.options.make",
-    "diag.cli.jobs.options.label", "diag.cli.jobs.options.open_job",
-    "diag.cli.rules.options.sequence", "diag.cli.rules.options.tree",
-    "diag.cli.report.options.report",
+    "diag.cli.enter.options.enter", "diag.cli.jobs.options.label",
+    "diag.cli.jobs.options.open_job", "diag.cli.rules.options.sequence",
+    "diag.cli.rules.options.tree", "diag.cli.report.options.report",
 }  # fmt: skip
 """Command functions: each parameter is an option, and nobody calls them by hand."""
 READS_DIGITS = {

@@ -57,7 +57,7 @@ class Context(typer.Context):
 
     def get_help(self) -> str:
         """Return the help of the command."""
-        from diag.cli.examples import COMMAND_EXAMPLES
+        from diag.cli.examples.catalogue import COMMAND_EXAMPLES
 
         command = self.command_path.partition(" ")[2]
         width, lines = Help().width, list[str]()

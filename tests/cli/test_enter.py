@@ -14,7 +14,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from diag.authoring.sequence.boxes import LABELS, BenchSheet, bench_sheet
+from diag.authoring.sequence.boxes import LABEL_FIELDS, BenchSheet, bench_sheet
 from diag.authoring.sequence.boxes_text import as_boxes
 from diag.cli.enter.filling import Filling, box_questions
 from diag.cli.places import shipped_rules
@@ -91,7 +91,7 @@ def _on(unit: str, complaint: str) -> tuple[SessionState, BenchSheet]:
     return state, _sheet_of(unit, complaint)
 
 
-@settings(deadline=None, max_examples=8)
+@settings(deadline=None, max_examples=6)
 @given(
     st.sampled_from(sorted(shipped.book().complaints)),
     st.sampled_from(["small 12 V", "LIB-03", "medium 24 V"]),
@@ -117,7 +117,7 @@ def test_what_a_sheet_prints_is_asked_in_the_same_order(complaint: str, unit: st
 def _cases() -> list[Case]:
     files = sorted((shipped_rules() / "cases").glob("*.yaml"))
     found = [one for path in files[:12] for one in load_cases(path, shipped.book())]
-    return random.Random(7).sample(found, 12)
+    return random.Random(7).sample(found, 8)
 
 
 @pytest.mark.parametrize("case", _cases(), ids=lambda case: case.id)
@@ -171,11 +171,11 @@ def test_answers_are_kept_with_their_check_and_how_they_were_taken() -> None:
 
 def test_labels_are_those_of_a_job() -> None:
     """What a sheet has room for above its boxes is what a job knows whose heater by."""
-    assert {*LABELS, "about"} == {one.name for one in fields(Labelled)}
+    assert {*LABEL_FIELDS, "about"} == {one.name for one in fields(Labelled)}
 
 
 def _session(said: str) -> str:
-    return re.findall(r"session ([a-z0-9]{7})", said)[0]
+    return re.findall(r"Session ([a-z0-9]{7})", said)[0]
 
 
 def test_a_sheet_becomes_a_job_and_a_session_goes_on_with_it(
@@ -183,7 +183,7 @@ def test_a_sheet_becomes_a_job_and_a_session_goes_on_with_it(
 ) -> None:
     """Label, readings, repair, parts and minutes are kept; `ask --resume` knows the readings."""
     lines = "County library\nVan 3\nLIB-03\n0417\nnone\nwiring\nend\n" + (
-        "interference on the radio\nferrite\n25\nby the road\nyes\nend\n"
+        "interference on the radio\nferrite 4.20\n25 moved the cable\nby the road\nyes\nend\n"
     )
     said = diag(tmp_path, *SHEET, lines=lines).stdout
     session = _session(said)
@@ -198,7 +198,7 @@ def test_a_sheet_becomes_a_job_and_a_session_goes_on_with_it(
         record = record_of(jobs.entries(job))
         assert [session] == [one.id for one in jobs.sessions(job)]
     assert Labelled("County library", "Van 3", "LIB-03", "0417") == record.label
-    assert [PartUsed("ferrite", "", "interference on the radio")] == [
+    assert [PartUsed("ferrite", "4.20", "interference on the radio")] == [
         one.entry for one in record.parts
     ]
     assert [25.0] == [one.entry.minutes for one in record.work if isinstance(one.entry, Worked)]
@@ -265,7 +265,7 @@ def test_nothing_is_lost_at_ctrl_c(
         with closing(open_store()) as store:
             return len(store.events(store.sessions(open_only=True)[0].id))
 
-    label = dict.fromkeys(LABELS, "x")
+    label = dict.fromkeys(LABEL_FIELDS, "x")
     hand = Stopping(typed, kept)
     monkeypatch.setattr(run, "source_of", lambda screen: hand)
     said = run.Asked("small 12 V", "radio noise", label)
@@ -289,7 +289,7 @@ def test_nothing_is_lost_at_ctrl_c(
     [
         (("--unit", "small 13 V", "--complaint", "noise"), "there is no unit `small 13 V`"),
         (("--unit", "small 12 V", "--complaint", "noize"), "there is no complaint `noize`"),
-        (("--resume",), "no sheet is open; begin one with `diag enter`"),
+        (("--resume",), "no session is open; begin one with `diag ask`"),
         (("k3m7xqa",), "to go on with a sheet, write `diag enter --resume k3m7xqa`"),
         (("--readings", "x.yaml"), "name the unit and the complaint"),
     ],

@@ -6,23 +6,30 @@ import io
 import re
 import shlex
 from pathlib import Path
+from shutil import copy
 
 import pytest
 
 from diag.cli.app import run
-from diag.cli.examples import COMMAND_EXAMPLES
+from diag.cli.examples.catalogue import COMMAND_EXAMPLES
 from diag.cli.guard import guarded
 from diag.cli.help import typed_lines
+from diag.jobs.entries import Ended, Labelled, Opened, Remarked, entry_as_data
+from diag.jobs.record import index_of
 from diag.store import Store
+from diag.store.jobs import Jobs
 from tests.cli.commands import leaves
 from tests.cli.terminals import terminal
 
 ROOT = Path(__file__).parents[2]
-SESSION = "k3m7xqa"
+SESSION, JOB, CLOSED = "k3m7xqa", "a7k2mpx", "c4n8wde"
+NEEDS_A_SERVER = {"diag jobs prepare van-2 van-3", "diag jobs merge"}
+"""What asks for a shared record, which the tests of the exchange have."""
 LEAVES = leaves()
 TYPED = [line for examples in COMMAND_EXAMPLES.values() for _, line in examples]
 FILES = {
     "bench.yaml": "panel: lit\nvolts at rest: 12.6 V\n",
+    "joint.jpg": "a photograph",
     "runs.txt": "LIB-03: 1.1 kW 0.15 l/h 0.9 A 38 dB\nROAD-07: 2 kW 0.27 l/h 1.5 A 45 dB\n",
 }
 """What the examples bring along: readings, runs, a folder of rules and one of worked cases."""
@@ -66,20 +73,26 @@ def test_examples_are_of_commands_that_there_are() -> None:
     assert {"", *map(" ".join, LEAVES)} == set(COMMAND_EXAMPLES)
 
 
-@pytest.fixture(scope="module")
-def bench(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Return a folder with the files that the examples name, and a home with one open session."""
-    folder = tmp_path_factory.mktemp("bench")
+@pytest.fixture
+def bench(tmp_path: Path) -> Path:
+    """Return a folder with what the examples name, and a home with jobs and an open session."""
     for name, text in FILES.items():
-        (folder / name).write_text(text, encoding="utf-8")
-    (folder / "my-rules").symlink_to(ROOT / "rules")
-    (folder / "my-cases").mkdir()
+        (tmp_path / name).write_text(text, encoding="utf-8")
+    (tmp_path / "my-rules").symlink_to(ROOT / "rules")
+    (tmp_path / "my-cases").mkdir()
     case = (ROOT / "rules" / "cases" / "demo.yaml").read_text(encoding="utf-8")
-    (folder / "my-cases" / "demo.yaml").write_text(case, encoding="utf-8")
-    store = Store(folder / "home" / "sessions.db", new_id=lambda: SESSION)
-    store.create({"unit": "small 12 V", "complaint": "will not start"})
+    (tmp_path / "my-cases" / "demo.yaml").write_text(case, encoding="utf-8")
+    ids = iter((JOB, CLOSED, SESSION))
+    store = Store(tmp_path / "home" / "sessions.db", new_id=lambda: next(ids))
+    jobs = Jobs(store, index_of)
+    opened = entry_as_data(Opened("small 12 V", "cold in the morning", Labelled(tag="LIB-03")))
+    assert [JOB, CLOSED] == [jobs.open(*opened), jobs.open(*opened)]
+    jobs.append(JOB, *entry_as_data(Remarked("library van")))
+    jobs.append(CLOSED, *entry_as_data(Ended("proved")))
+    store.create({"unit": "small 12 V", "complaint": "will not start"}, JOB)
     store.close()
-    return folder
+    copy(tmp_path / "home" / "sessions.db", tmp_path / "thursday.db")
+    return tmp_path
 
 
 class Leaving(io.StringIO):
@@ -96,14 +109,26 @@ class Leaving(io.StringIO):
 def test_every_example_runs(typed: str, bench: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """An example, typed as it stands, does its work or asks for what it needs: no error."""
     monkeypatch.chdir(bench)
+    monkeypatch.delenv("DIAG_STORE", raising=False)
+    if "van-2.jsonl" in typed:
+        assert 0 == typed_at(bench, "diag jobs export --output van-2.jsonl", monkeypatch)[0]
+    code, said = typed_at(bench, typed, monkeypatch)
+    if typed in NEEDS_A_SERVER:
+        assert "DIAG_STORE" in said
+    else:
+        assert 0 == code, said
+    assert said
+
+
+def typed_at(bench: Path, typed: str, monkeypatch: pytest.MonkeyPatch) -> tuple[object, str]:
+    """Type a command at a bench; return its exit code and what it says."""
     with terminal(100) as out:
         monkeypatch.setenv("DIAG_HOME", str(bench / "home"))
         monkeypatch.setattr("sys.argv", shlex.split(typed))
         monkeypatch.setattr("sys.stdin", Leaving())
         with pytest.raises(SystemExit) as left, guarded():
             raise SystemExit(run())
-    assert 0 == (left.value.code or 0), out.getvalue()
-    assert out.getvalue()
+    return left.value.code or 0, out.getvalue()
 
 
 @pytest.mark.parametrize("width", [74, 79, 100])

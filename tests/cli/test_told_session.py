@@ -7,6 +7,7 @@ session anew; words behind it are typed in the place of the lines that stand the
 from __future__ import annotations
 
 import os
+import re
 import subprocess
 import sys
 import tempfile
@@ -18,6 +19,8 @@ DIAG = (sys.executable, "-c", "from diag.cli import main; main()")
 BEGIN = ("ask", "--unit", "LIB-03", "--complaint", "will not start")
 BEFORE = ("none", "lit", "fault", "unsure", "unsure", "runs", "silent", "no")
 """The look round for danger, the panel and one watched start, answered before."""
+JOB = "a7k2mpx"
+"""The job in the told session, whose true id is another one each time."""
 
 
 def told(typed: list[str]) -> str:
@@ -33,7 +36,8 @@ def told(typed: list[str]) -> str:
             check=True,
             timeout=120,
         )
-    return run.stdout.split("> " + BEFORE[-1] + "\n", 1)[1].strip()
+    said = run.stdout.split("> " + BEFORE[-1] + "\n", 1)[1].strip()
+    return re.sub(r"diag report \w+", f"diag report {JOB}", said)
 
 
 def written() -> str:

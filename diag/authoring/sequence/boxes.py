@@ -10,7 +10,7 @@ from diag.model.expression import names_in
 from diag.model.rulebook import Check, Finding, Rulebook, UnitData
 from diag.session.proof.good import what_is_good
 
-LABELS = {
+LABEL_FIELDS = {
     "customer": "Customer",
     "vehicle": "Vehicle",
     "tag": "Tag of the heater",

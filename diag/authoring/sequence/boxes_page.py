@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from html import escape
 
-from diag.authoring.sequence.boxes import LABELS, BenchSheet, Box, BoxedStep
+from diag.authoring.sequence.boxes import LABEL_FIELDS, BenchSheet, Box, BoxedStep
 from diag.authoring.sequence.boxes_text import (
     HOW_TO_FILL_IN,
-    REPAIR,
+    REPAIR_ROOM,
     SIGNS,
     TIMES,
     heading_of_boxes,
     mark_of,
+    name_and_act,
     ringed,
-    step_of,
     written_in,
 )
 from diag.authoring.sequence.sheet_text import dangers_of
@@ -54,14 +54,14 @@ def as_boxes_html(rulebook: Rulebook, sheet: BenchSheet) -> Iterator[str]:
     yield f"<style>\n{STYLE}</style></head><body>"
     yield f"<h1>{title}</h1>"
     yield f"<p>{escape(HOW_TO_FILL_IN)} ({escape(mark_of(sheet))})</p>"
-    yield from _to_fill(LABELS.values())
+    yield from _to_fill(LABEL_FIELDS.values())
     yield from _to_fill(TIMES)
     yield '<div class="dangers"><p><strong>Dangers first</strong></p>'
     yield from (f"<p>{escape(text)}</p>" for text in dangers_of(rulebook, sheet.sheet))
     yield "</div>"
     yield from _table(sheet.steps, proves=False)
     yield '<table class="fill wide"><tbody>'
-    yield from (f"<tr><th>{escape(name)}</th><td></td></tr>" for name in REPAIR)
+    yield from (f"<tr><th>{escape(name)}</th><td></td></tr>" for name in REPAIR_ROOM)
     yield "</tbody></table>"
     if sheet.proof.boxes:
         yield from _table((sheet.proof,), proves=True)
@@ -79,7 +79,7 @@ def _table(steps: Iterable[BoxedStep], *, proves: bool) -> Iterator[str]:
     yield "<table><thead><tr><th></th><th>Write it, or ring what is so</th><th>Good is</th>"
     yield "<th>Reading</th><th>After the repair</th></tr></thead><tbody>"
     for one in steps:
-        name, act = step_of(one)
+        name, act = name_and_act(one)
         told = f"<strong>{escape(name)}</strong> {escape(act)}"
         yield f'<tr class="step"><td colspan="5">{told}</td></tr>'
         yield from (_row(box, proves) for box in one.boxes)

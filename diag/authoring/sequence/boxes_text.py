@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from diag.authoring.sequence.boxes import LABELS, BenchSheet, Box, BoxedStep
+from diag.authoring.sequence.boxes import LABEL_FIELDS, BenchSheet, Box, BoxedStep
 from diag.authoring.sequence.sheet_text import dangers_of, name_of, what_it_takes
 from diag.model.rulebook import Finding, Rulebook
 from diag.rulebook.kinds import KINDS, marks
@@ -15,7 +15,7 @@ HOW_TO_FILL_IN = (
     "looked at. Stop at any danger. Type it in afterwards: diag enter."
 )
 TIMES = ("Fitter", "Date", "Begun", "Done")
-REPAIR = ("Fault repaired", "What was done", "Parts", "Minutes", "Remarks")
+REPAIR_ROOM = ("Fault repaired", "Part and price", "Minutes, what was done", "Remarks")
 SIGNS = ("Fitter", "Owner")
 AFTER = "After the repair"
 PROOF = "Only in the run after the repair"
@@ -54,7 +54,7 @@ def written_in(finding: Finding) -> str:
     return f"[{hint}]" if hint else ""
 
 
-def step_of(one: BoxedStep) -> tuple[str, str]:
+def name_and_act(one: BoxedStep) -> tuple[str, str]:
     """Return what a step is called, and what it takes and what to do."""
     if one.step is None:
         return PROOF, "Run the heater until it has shown these."
@@ -65,9 +65,9 @@ def as_boxes(rulebook: Rulebook, sheet: BenchSheet) -> Iterator[str]:
     """Yield the lines below the dangers: steps with their boxes, the repair, and who signs."""
     for one in (*sheet.steps, sheet.proof):
         if one is sheet.proof:
-            yield from ("", *_blanks(REPAIR))
+            yield from ("", *_blanks(REPAIR_ROOM))
         if one.boxes:
-            name, act = step_of(one)
+            name, act = name_and_act(one)
             yield from ("", f"{name.upper()} {act}")
         for box in one.boxes:
             yield f"{box.number:>3}. {_line(box, one is sheet.proof)}"
@@ -79,7 +79,7 @@ def as_boxes(rulebook: Rulebook, sheet: BenchSheet) -> Iterator[str]:
 def labels_above() -> Iterator[str]:
     """Yield what stands above the dangers: how to fill it in, and whose heater it is."""
     yield HOW_TO_FILL_IN
-    yield from _blanks((*LABELS.values(), *TIMES))
+    yield from _blanks((*LABEL_FIELDS.values(), *TIMES))
 
 
 def _blanks(names: Iterator[str] | tuple[str, ...]) -> Iterator[str]:
@@ -107,9 +107,9 @@ def as_boxes_markdown(rulebook: Rulebook, sheet: BenchSheet) -> Iterator[str]:
         yield f"> {text}"
     for one in (*sheet.steps, sheet.proof):
         if one is sheet.proof:
-            yield from ("", "## Repair", "", *(f"- {line}" for line in _blanks(REPAIR)))
+            yield from ("", "## Repair", "", *(f"- {line}" for line in _blanks(REPAIR_ROOM)))
         if one.boxes:
-            name, act = step_of(one)
+            name, act = name_and_act(one)
             yield from ("", f"## {name}", "", act, "")
         for box in one.boxes:
             yield f"{box.number}. {_line(box, one is sheet.proof)}"

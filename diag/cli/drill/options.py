@@ -10,7 +10,14 @@ from diag.cli.guard import guarded
 from diag.cli.options import Json, Markdown, Plain, Text, commands, text_option
 
 drill_app = commands(
-    "drill", "Practise on units with a hidden fault, and see how it went.", bare_is_help=False
+    "drill",
+    """Practise on units with a hidden fault, and see how it went.
+
+    Type what you do (start, measure volts at rest, swap glow plug, call bad earth), and see what
+    comes of it. Minutes and parts are counted, dangers bite, and help tells the words. Levels: 1,
+    one common fault that shows plainly; 2, one of any kind; 3, one that shows weakly or comes and
+    goes, with meters that slip; 4, two faults, or none.""",
+    bare_is_help=False,
 )
 
 LevelText = Annotated[Text, text_option("--level", "N", "How hard, from 1 to 4.")]

@@ -7,7 +7,7 @@ from typing import TypeVar
 
 from diag.authoring.sequence.boxes import BenchSheet, Box, BoxedStep
 from diag.authoring.sequence.boxes_text import PROOF, ringed, written_in
-from diag.cli.ask.dangers import DangerEar, read_back
+from diag.cli.ask.dangers import DangerEar
 from diag.cli.ask.views import show_how_to_take
 from diag.cli.guard import WrongUse
 from diag.cli.terminal.asking import ask_until
@@ -82,6 +82,7 @@ class Filling:
 
     def __init__(self, controller: SessionController, screen: Screen, source: Source) -> None:
         self.controller, self._screen, self._source = controller, screen, source
+        self._dangers = DangerEar(controller, screen, source)
 
     def fill(self, questions: Sequence[BoxQuestion]) -> None:
         """Ask one after the other; raises `LeavesSheet`."""
@@ -177,7 +178,8 @@ class Filling:
         if read.word == "undo":
             raise GoesBack
         if read.word == "danger":
-            DangerEar(self.controller, self._screen, self._source).ask()
+            if not (read.argument and self._dangers.take(text)):
+                self._dangers.ask()
             raise TellsOfDanger
         if read.word in ("help", "again"):
             if read.word == "help" and not one.step.as_one:
@@ -200,11 +202,7 @@ class Filling:
 
     def _hear_danger(self, text: str) -> None:
         """Read back what a line that is no answer tells of danger, and take it down if it is so."""
-        from diag.session.hearing import Ear
-
-        heard = Ear(self.controller.state.rulebook).hear_dangers(text)
-        if heard and read_back(text, heard[0], self._screen, self._source):
-            self.controller.volunteer(heard[0].finding, heard[0].state)
+        if self._dangers.take(f"say {text}"):
             raise TellsOfDanger
 
     def _stop_at_dangers(self) -> None:

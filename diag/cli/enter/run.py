@@ -2,35 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from contextlib import closing
 from functools import partial
 from typing import NamedTuple
 
-from diag.authoring.sequence.boxes import LABELS, BenchSheet, bench_sheet
+from diag.authoring.sequence.boxes import LABEL_FIELDS, BenchSheet, bench_sheet
 from diag.authoring.sequence.boxes_text import mark_of
 from diag.cli.ask.dangers import Leaves
-from diag.cli.ask.script import Script, script
+from diag.cli.ask.of_job import job_of, session_to_resume
+from diag.cli.ask.past import sum_up
+from diag.cli.ask.script import Script, say_back, script
 from diag.cli.book import find_complaint, find_unit, load_book, named, unit_named
 from diag.cli.enter.filling import WAYS, Filling, LeavesSheet, box_questions
-from diag.cli.guard import WrongUse
-from diag.cli.stored import open_store
+from diag.cli.jobs.opening import label_of, say_differences, tagged
+from diag.cli.jobs.typed import LONGEST_TEXT, part_of, worked_in
+from diag.cli.jobs.typed import words as typed_words
+from diag.cli.stored import jobs_of, open_store
 from diag.cli.terminal.pick import pick
 from diag.cli.terminal.progress import progress
 from diag.cli.terminal.prompts import show_prompt
 from diag.cli.terminal.screen import Screen
 from diag.cli.terminal.source import Source, source_of
-from diag.jobs.entries import Labelled, Opened, PartUsed, Remarked, Worked, Written, entry_as_data
-from diag.jobs.record import index_of
-from diag.model.amounts import amount
-from diag.model.quantity import UNITS
+from diag.jobs.entries import Labelled, Opened, Remarked, Written, entry_as_data
 from diag.model.rulebook import Rulebook
 from diag.session.controller import SessionController
 from diag.session.journal.events import Event, Repaired, as_record, from_records
 from diag.session.prompt import Closing
 from diag.session.state import SessionState
 from diag.store import Store
-from diag.store.jobs import Jobs
 from diag.store.sessions import utc_now
 
 
@@ -45,73 +45,68 @@ class Asked(NamedTuple):
 class _Kept:
     """A job and its session in the store, and what is written to them."""
 
-    def __init__(self, store: Store, session: str, job: str | None) -> None:
-        self.store, self.session, self._job = store, session, job
-        self._jobs = Jobs(store, index_of)
+    def __init__(self, store: Store, session: str, job: str) -> None:
+        self.store, self.session, self.job = store, session, job
 
     def record(self, event: Event) -> None:
         self.store.append(self.session, *as_record(event))
 
     def write(self, entry: Written) -> None:
-        if self._job:
-            self._jobs.append(self._job, *entry_as_data(entry))
+        jobs_of(self.store).append(self.job, *entry_as_data(entry))
 
 
 def run_enter(
     said: Asked, *, readings: str | None = None, resume: str | None = None, plain: bool = False
 ) -> int:
     """Run the command; return the exit code."""
-    screen, book = Screen(plain=plain), load_book()
+    screen, book, label = Screen(plain=plain), load_book(), label_of(said.label)
     if readings is not None:
         told = script(book, said.unit, said.complaint, readings)
         with closing(open_store()) as store:
-            return _from_file(told, said, store, screen)
+            return _from_file(told, _begun(told.state, said, label, store, screen), screen)
     source = source_of(screen)
     if resume is not None:
         with closing(open_store()) as store:
-            state, kept = _taken_up(book, store, resume)
-            return _type_in(state, kept, screen, source, label=None)
-    titles = {one.id: one.title for one in book.units.values()}
+            return _type_in(*_taken_up(book, store, resume), screen, source)
     unit = said.unit or pick(
-        screen, source, "Which unit?", titles, lambda text: unit_named(text, titles)
-    )
-    titles = {one.id: one.title for one in book.complaints.values()}
-    by_words = partial(find_complaint, book)
-    complaint = (unit and said.complaint) or (
-        unit and pick(screen, source, "Which complaint is the sheet of?", titles, by_words)
-    )
+        screen, source, "Which unit?", {one.id: one.title for one in book.units.values()},
+        lambda text: unit_named(text, book.units),
+    )  # fmt: skip
+    complaint = said.complaint if unit else None
+    if unit and not complaint:
+        titles = {one.id: one.title for one in book.complaints.values()}
+        by_words = partial(find_complaint, book)
+        complaint = pick(screen, source, "Which complaint is the sheet of?", titles, by_words)
     if not unit or not complaint:
         return 0
-    state = SessionState(book, find_unit(book, unit), by_words(complaint))
+    state = SessionState(book, find_unit(book, unit), find_complaint(book, complaint))
     with closing(open_store()) as store:
-        kept = _begun(state, said, store, screen)
-        return _type_in(state, kept, screen, source, label=said.label)
+        kept = _begun(state, said, label, store, screen)
+        return _type_in(state, kept, screen, source, labels=LABEL_FIELDS.keys() - said.label.keys())
 
 
-def _begun(state: SessionState, said: Asked, store: Store, screen: Screen) -> _Kept:
+def _begun(
+    state: SessionState, said: Asked, label: Labelled, store: Store, screen: Screen
+) -> _Kept:
     """Open a job with a session for what is typed in."""
     title = state.rulebook.complaints[state.opened_with].title
-    opened = Opened(state.unit.id, said.complaint or title, Labelled(**said.label))
-    job = Jobs(store, index_of).open(*entry_as_data(opened))
-    header = {
-        "unit": state.unit.id, "complaint": state.opened_with, "rulebook": state.rulebook.hash,
-    }  # fmt: skip
+    words = typed_words(said.complaint or title, "complaint", LONGEST_TEXT)
+    unit, jobs = state.unit.id, jobs_of(store)
+    job = jobs.open(*entry_as_data(Opened(unit, words, tagged(unit, label))))
+    header = {"unit": unit, "complaint": state.opened_with, "rulebook": state.rulebook.hash}
     session = store.create(header, job)
-    screen.say(f"Job {job}, session {session}: {state.unit.title}; {title}.")
+    screen.say(f"Session {session} of job {job}: {state.unit.title}; {title}.")
+    say_differences(screen, jobs, job)
     return _Kept(store, session, job)
 
 
 def _taken_up(book: Rulebook, store: Store, session: str) -> tuple[SessionState, _Kept]:
     """Return a session as far as it was typed in; `WrongUse` where none is open."""
-    rows = store.sessions(open_only=True)
-    if not session and not rows:
-        raise WrongUse("no sheet is open; begin one with `diag enter`")
-    row = store.session(session) if session else rows[0]
+    row = session_to_resume(store, session)
     unit, complaint = row.header.get("unit", ""), row.header.get("complaint", "")
     state = SessionState(book, find_unit(book, unit), find_complaint(book, complaint))
     state.replay(from_records((one.number, one.kind, one.payload) for one in store.events(row.id)))
-    job = store.rows("select job from sessions where id = ?", (row.id,))[0][0]
-    return state, _Kept(store, row.id, job)
+    return state, _Kept(store, row.id, job_of(store, row))
 
 
 def _type_in(
@@ -120,17 +115,16 @@ def _type_in(
     screen: Screen,
     source: Source,
     *,
-    label: Mapping[str, str] | None,
+    labels: Collection[str] = (),
 ) -> int:
     """Ask for the sheet; what was filled in before is not asked again."""
     with progress("Laying out the sheet") as step:
         sheet = bench_sheet(state.rulebook, state.unit, state.opened_with, step)
-    screen.say(f"The sheet has {mark_of(sheet)}; that stands on it. {WAYS}")
+    screen.say(f"The sheet should say: {mark_of(sheet)}. {WAYS}")
     with kept.store.lock(kept.session):
         filling = Filling(SessionController(state, kept.record, utc_now), screen, source)
         try:
-            if label is not None:
-                _ask_label(filling, kept, label)
+            _ask_label(filling, kept, labels, screen)
             _ask_boxes(filling, kept, sheet, screen)
         except (LeavesSheet, Leaves, KeyboardInterrupt):
             screen.say(f"Saved. Go on with the sheet: diag enter --resume {kept.session}")
@@ -139,10 +133,13 @@ def _type_in(
     return 0
 
 
-def _ask_label(filling: Filling, kept: _Kept, label: Mapping[str, str]) -> None:
-    for name, title in LABELS.items():
-        if name not in label and (text := filling.ask(title, str)):
+def _ask_label(filling: Filling, kept: _Kept, wanted: Collection[str], screen: Screen) -> None:
+    for name, title in LABEL_FIELDS.items():
+        read = partial(typed_words, what=title.lower())
+        if name in wanted and (text := filling.ask(title, read)):
             kept.write(Labelled(**{name: text}))
+    if wanted:
+        say_differences(screen, jobs_of(kept.store), kept.job)
 
 
 def _ask_boxes(filling: Filling, kept: _Kept, sheet: BenchSheet, screen: Screen) -> None:
@@ -172,32 +169,23 @@ def _ask_repair(filling: Filling, kept: _Kept) -> bool:
         known = titles.get(text.lower().rstrip("."))
         return known or named("fault", text, book.causes)
 
-    def minutes(text: str) -> float:
-        return amount(text, UNITS["min"]).value
-
     repaired = filling.ask("Fault repaired (Enter for none yet)", cause)
     if repaired is None:
         return False
-    parts = filling.ask("Parts", str)
-    spent = filling.ask("Minutes [min]", minutes)
-    remarks = filling.ask("Remarks", str)
     filling.controller.record(Repaired(repaired))
-    if parts:
-        kept.write(PartUsed(parts, cause=repaired))
-    if spent is not None:
-        kept.write(Worked(spent, book.causes[repaired].title))
-    if remarks:
+    if part := filling.ask("Part, its price behind it", partial(part_of, cause=repaired)):
+        kept.write(part)
+    if work := filling.ask("Minutes, and what was done behind them", worked_in):
+        kept.write(work)
+    if remarks := filling.ask("Remarks", partial(typed_words, what="remark")):
         kept.write(Remarked(remarks))
     return True
 
 
-def _from_file(told: Script, said: Asked, store: Store, screen: Screen) -> int:
+def _from_file(told: Script, kept: _Kept, screen: Screen) -> int:
     """Keep the readings of a file as a job, and say what follows."""
-    from diag.cli.ask.script import say_back
-
-    kept = _begun(told.state, said, store, screen)
     controller = SessionController(told.state, kept.record, utc_now)
-    with store.lock(kept.session):
+    with kept.store.lock(kept.session):
         for event in told.events:
             controller.record(event)
         say_back(told, screen)
@@ -219,6 +207,7 @@ def _say_what_follows(controller: SessionController, kept: _Kept, screen: Screen
         show_suspects(screen, state)
         screen.heading("What is next")
     show_prompt(screen, state, prompt)
+    sum_up(kept.store, kept.session, state)
     if isinstance(prompt, Closing) and ended:
         kept.store.close_session(kept.session, prompt.ending.kind)
     else:
