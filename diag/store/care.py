@@ -6,7 +6,6 @@ import os
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, suppress
-from hashlib import file_digest
 from pathlib import Path
 
 from diag.store.errors import DAMAGED, StoreError, in_a_sentence, told_plainly
@@ -95,6 +94,8 @@ def _as_listed(path: Path) -> bool:
 
 def sha256_of(path: Path) -> str:
     """Return the SHA-256 of a file in hexadecimal digits; `OSError` where it cannot be read."""
+    from hashlib import file_digest
+
     with path.open("rb") as file:
         return file_digest(file, "sha256").hexdigest()
 
