@@ -47,6 +47,11 @@ SHIPPED = (
     "sequence 'radio noise' --markdown", "sequence noise --page noise.txt",
     "rules new cause x --area nowhere", "ask --unit nothing --complaint noise", "units check",
     "rules cases -h", "rules formulas", "rules schema -h", "drill -h", "drill make -h",
+    "jobs list", "jobs list --unit nothing", "jobs search nothing", "jobs show nothing", "jobs open",
+    "jobs session", "jobs session -h", "jobs label -h", "jobs note -h", "jobs part -h",
+    "jobs work -h", "jobs offer -h", "jobs attach nothing nothing", "jobs strike nothing 1",
+    "jobs close nothing", "jobs reopen nothing", "jobs delete nothing", "jobs currency",
+    "jobs backup kept.db", "jobs check", "jobs restore nothing", "jobs -h",
     "drill make --level 1 --seed 3", "drill make --level 1 --seed 3 --markdown", "drill --level 9",
 )  # fmt: skip
 

@@ -272,3 +272,125 @@ def test_a_data_folder_that_cannot_be_used(
     (tmp_path / "other" / "sessions.db").write_text(json.dumps({}) * 900, encoding="utf-8")
     for words in (["list"], ["check"], ["note", "x", "y"]):
         assert "s not a file of stored sessions" in diag("jobs", *words, code=1)
+
+
+def test_a_session_belongs_to_a_job(diag: Diag) -> None:
+    """One begun without a job opens one, in the owner's own words; `--job` begins one of a job."""
+    begin = ("ask", "--unit", "small 12 V", "--complaint", "heater wont fire up, no life at all")
+    said = diag(*begin, lines="yes\nnone\nleave\n")
+    session, job = said.partition("Session ")[2].split()[0], said.partition("of job ")[2][:7]
+    shown = diag("jobs", "show", job)
+    assert '"heater wont fire up, no life at all"' in shown
+    assert f"Session {session}," in shown
+    assert "co alarm no told" in shown
+    again = diag("ask", "--job", job, lines="yes\nleave\n")
+    assert f"of job {job}: " in again
+    other = again.partition("Session ")[2].split()[0]
+    both = diag("jobs", "show", job)
+    assert both.index(f"Session {session},") < both.index(f"Session {other},")
+    assert f"Session {other} of job {job}" in diag("ask", "--resume", lines="leave\n")
+    assert f"Session {other} of job {job}" in diag("ask", "--resume", job, lines="leave\n")
+    diag("jobs", "label", job, "--tag", "LIB-07", "--customer", "Road crew north")
+    assert "LIB-07, Road crew north, small 12 V, will not start" in diag("ask", "--list")
+
+
+def test_what_is_said_in_a_session_is_written_in_its_job(diag: Diag) -> None:
+    """Label, parts and minutes typed at a prompt stand in the job, and say that they do."""
+    job = opened(diag, "--complaint", "noise")
+    lines = (
+        "none\nlabel tag LIB-09\npart fuel filter 12,50 EUR\npart of the story\n"
+        "minutes 20 cleaned it\nminutes\nlabel colour red\nlabel\nleave\n"
+    )
+    said = diag("ask", "--job", job, lines=lines)
+    for told in (
+        f"Job {job}: tag LIB-09", f"Part: fuel filter, 12,50 EUR. Kept in job {job}.",
+        "To tell something, type `say`", f"Work: 20 min, cleaned it. Kept in job {job}",
+        "Type how long, such as `minutes 20`", "Type `label`, then customer, vehicle, tag,",
+    ):  # fmt: skip
+        assert told in said
+    shown = diag("jobs", "show", job)
+    assert "tag LIB-09" in shown
+    assert "fuel filter, 12,50 EUR" in shown
+    assert "20 min, cleaned it" in shown
+
+
+def test_readings_from_a_file_belong_to_a_job_too(diag: Diag, tmp_path: Path) -> None:
+    """A session begun by a file has a job, and is read again with all its readings."""
+    file = tmp_path / "readings.yaml"
+    file.write_text("co alarm: no\nvolts at rest: 12.6 V\n", encoding="utf-8")
+    job = opened(diag, "--complaint", "will not start", "--tag", "LIB-07")
+    said = diag("ask", "--job", "LIB-07", "--readings", str(file))
+    assert f"of job {job}." in said
+    session = said.partition("Session ")[2].split()[0]
+    assert "volts at rest 12.6 V measured" in diag("jobs", "session", session)
+    alone = diag(
+        "ask", "--unit", "small 12 V", "--complaint", "noise", "--readings", "-",
+        lines="co alarm: no\n",
+    )  # fmt: skip
+    other = alone.partition("of job ")[2][:7]
+    assert other != job
+    assert '"noise"' in diag("jobs", "show", other)
+
+
+def test_a_job_that_takes_no_session(diag: Diag) -> None:
+    """One that is closed, unknown or of another unit is refused in a sentence."""
+    job = opened(diag, "--complaint", "noise")
+    assert "leave --unit out" in diag("ask", "--job", job, "--unit", "small 24 V", code=2)
+    assert "there is no job `moon`" in diag("ask", "--job", "moon", code=1)
+    assert f"has no open session; begin one: diag ask --job {job}" in diag(
+        "ask", "--resume", job, code=2
+    )
+    diag("jobs", "close", job)
+    assert f"`diag jobs reopen {job}` takes it up again" in diag("ask", "--job", job, code=2)
+
+
+def test_a_finished_session_is_handed_over_and_read_again(diag: Diag) -> None:
+    """At its end a session says how to hand it over; afterwards all of it is read again."""
+    answers = (
+        *("bang at light-up", "done", "yes", "pooled", "done", "done", "none", "brief", "yes"),
+        "clear",
+    )  # a worked case of ten starts in the frost
+    said = diag(
+        "ask", "--unit", "small 12 V", "--complaint", "white smoke", "--profile", "workshop",
+        lines="\n".join(answers),
+    )  # fmt: skip
+    session, job = said.partition("Session ")[2].split()[0], said.partition("of job ")[2][:7]
+    assert said.endswith(f"To hand it over: diag report {job}")
+    shown = diag("jobs", "show", job)
+    assert f"Session {session}," in shown
+    assert "Proved: the repair holds, and the complaint is gone." in shown
+    before, _, after = shown.partition("After the repair: ")
+    assert "bang at light-up yes" in before
+    assert "exhaust after warm-up clear" in after
+    assert "raised by `bang at light-up`" in after
+    assert "released by" in after
+    assert "made, holds, and cured it" in after
+    diag("jobs", "close", job)
+    assert f"{job} " in diag("jobs", "list")
+    assert "proved" in diag("jobs", "list")
+
+
+def test_a_session_of_before_there_were_jobs_gets_one(diag: Diag, tmp_path: Path) -> None:
+    """Gone on with, it opens a job of its own; before that it can be read all the same."""
+    (tmp_path / "home").mkdir()
+    store = Store(tmp_path / "home" / "sessions.db")
+    session = store.create({"unit": "small 12 V", "complaint": "noise", "rulebook": ""})
+    store.close()
+    assert f"{session} " in diag("jobs", "session")
+    assert "no job" in diag("jobs", "session")
+    assert "Of small 12 V, noise." in diag("jobs", "session", session)
+    said = diag("ask", "--resume", session, lines="leave\n")
+    job = said.partition("of job ")[2][:7]
+    assert session in diag("jobs", "show", job)
+
+
+def test_a_session_whose_rules_are_gone_is_read_all_the_same(diag: Diag, tmp_path: Path) -> None:
+    """Its readings are listed from the journal alone, and it is said that nothing is judged."""
+    (tmp_path / "home").mkdir()
+    store = Store(tmp_path / "home" / "sessions.db")
+    session = store.create({"unit": "kettle", "complaint": "cold"})
+    store.append(session, "answered", {"finding": "lid", "value": "open", "how": "seen"})
+    store.close()
+    said = diag("jobs", "session", session)
+    assert "lid open seen" in said
+    assert "nothing is judged" in said
