@@ -51,7 +51,7 @@ SHIPPED = (
     "jobs session", "jobs session -h", "jobs label -h", "jobs note -h", "jobs part -h",
     "jobs work -h", "jobs offer -h", "jobs attach nothing nothing", "jobs strike nothing 1",
     "jobs close nothing", "jobs reopen nothing", "jobs delete nothing", "jobs currency",
-    "jobs backup kept.db", "jobs check", "jobs restore nothing", "jobs -h",
+    "jobs backup -h", "jobs check", "jobs restore nothing", "jobs -h",
     "drill make --level 1 --seed 3", "drill make --level 1 --seed 3 --markdown", "drill --level 9",
 )  # fmt: skip
 

@@ -42,7 +42,7 @@ def run_search(words: list[str], *, open_only: bool, page: str | None, plain: bo
         show_jobs(screen, jobs, rows[:PAGE])
     if not rows:
         more = " more" if number > 1 else ""
-        screen.say(f"No{more} job holds `{wanted[:60]}` in its label, complaint, notes or outcome.")
+        screen.say(f"No{more} job holds `{wanted[:60]}`; what was read is not searched.")
     elif len(rows) > PAGE:
         screen.say(f"There are more: `--page {number + 1}` shows the next.")
     return 0

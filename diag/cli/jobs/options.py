@@ -51,7 +51,7 @@ def search(
     page: Page = None,
     plain: Plain = False,
 ) -> None:
-    """List the jobs whose label, complaint, notes or outcome hold some words."""
+    """List the jobs that hold some words in what was written down."""
     with guarded():
         from diag.cli.jobs.listing import run_search
 

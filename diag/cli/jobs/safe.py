@@ -38,7 +38,9 @@ def run_delete(job: str, yes: bool) -> int:
     """Erase a job and every trace of it in the data folder; return the exit code."""
     screen = Screen()
     with open_jobs() as jobs:
-        row = jobs.job(job.strip().lower())
+        row = job_named(jobs, job)
+        if row.id != job.strip().lower():
+            raise WrongUse(f"to erase {told_job(row)}, name it by its id: {row.id}")
         record, sessions = record_of(jobs.entries(row.id)), jobs.sessions(row.id)
         what = f"job {told_job(row)} with {_many(len(sessions), 'session')}"
         if not confirmed(screen, f"Erase {what}? It cannot be got back.", yes):
