@@ -20,6 +20,7 @@ MADE_FROM_OPTIONS = {
     "diag.cli.ask.options.ask", "diag.cli.drill.options.drill", "diag.cli.drill.options.make",
     "diag.cli.jobs.options.label", "diag.cli.jobs.options.open_job",
     "diag.cli.rules.options.sequence", "diag.cli.rules.options.tree",
+    "diag.cli.report.options.report",
 }  # fmt: skip
 """Command functions: each parameter is an option, and nobody calls them by hand."""
 READS_DIGITS = {

@@ -16,6 +16,9 @@ from diag.cli.options import commands
 # Where each command stands, and its line in `diag --help`.
 COMMANDS = {
     "ask": ("ask.options:app", "Work from a complaint to a proved repair."),
+    "enter": ("enter.options:app", "Type in a bench sheet that was filled in by hand."),
+    "jobs": ("jobs.fleet_options:app", "Keep jobs, find them, read them again and keep them safe."),
+    "report": ("report.options:app", "Write what a job came to, for the owner and for the file."),
     "battery": ("bench.battery_app:app", "Say from a load test if the supply holds an ignition."),
     "cable": (
         "bench.cable_app:app",
@@ -27,7 +30,6 @@ COMMANDS = {
         "drill.options:drill_app",
         "Practise on units with a hidden fault, and see how it went.",
     ),
-    "jobs": ("jobs.fleet_options:app", "Keep jobs, find them, read them again and keep them safe."),
     "sequence": ("rules.options:sequence_app", "Print the usual fault sequence of a complaint."),
     "units": ("units.options:app", "List, show, begin and check unit files."),
     "rules": ("rules.options:app", "Check, try, read and add to the rules."),

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from diag.cli.guard import WrongUse
 from diag.cli.places import path_of, shipped_rules, user_rules, user_units
+from diag.cli.terminal.progress import patience
 
 if TYPE_CHECKING:  # a list of the units is wanted before all this
     from pathlib import Path
@@ -69,7 +70,7 @@ def load_book(folder: str | None = None, drafts: bool = False) -> Rulebook:
     from diag.library.rules import load_rules
     from diag.physics.formulas.catalogue import FORMULAS
 
-    with collector_held():
+    with collector_held(), patience("Reading the rules"):
         return load_rules(*rule_folders(folder), formulas=FORMULAS, drafts=drafts)
 
 

@@ -7,7 +7,7 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from diag.cli.terminal.printable import printable
+from diag.model.phrasing import printable
 
 CONTENT, USAGE = 1, 2
 INTERRUPTED = 130  # what a shell expects of a program that Ctrl-C ended

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 import typer
@@ -10,6 +11,9 @@ import typer
 from diag.cli.terminal.wrapping import labelled, wrap
 
 WIDEST_HELP = 100
+_PART = re.compile(r"--\S+(?: (?!-)(?:'[^']*'|\S)+)?|(?:'[^']*'|\S)+")
+"""A word of a command, quoted or not; an option with its value."""
+_NEXT, _GOES_ON = " " * 6, " \\"
 
 
 _Formatter: Any = typer.Context.formatter_class
@@ -47,6 +51,34 @@ class Help(_Formatter):  # type: ignore[misc]
 
 
 class Context(typer.Context):
-    """Where a command runs; its help is laid out by `Help`."""
+    """Where a command runs; its help is laid out by `Help`, with the command's examples below."""
 
     formatter_class = Help
+
+    def get_help(self) -> str:
+        """Return the help of the command."""
+        from diag.cli.examples import COMMAND_EXAMPLES
+
+        command = self.command_path.partition(" ")[2]
+        width, lines = Help().width, list[str]()
+        for does, typed in COMMAND_EXAMPLES.get(command, ()):
+            lines += wrap(f"{does}:", width, "  ", "  ")
+            lines += typed_lines(typed, width)
+        told: str = super().get_help()
+        return "\n".join((told, "", "Examples:", *lines)) if lines else told
+
+
+def typed_lines(command: str, width: int) -> Iterator[str]:
+    r"""Yield a command as lines that a shell takes for one, broken before an option or a word.
+
+    >>> list(typed_lines("diag sequence noise --json", 24))
+    ['    diag sequence \\', '      noise --json']
+    """
+    lines = [""]
+    for part in _PART.findall(command):
+        if lines[-1] and len(f"{lines[-1]} {part}") > width - len(_NEXT) - len(_GOES_ON):
+            lines.append("")
+        lines[-1] = f"{lines[-1]} {part}".lstrip()
+    for at, line in enumerate(lines):
+        pad, end = _NEXT if at else "    ", _GOES_ON if line is not lines[-1] else ""
+        yield from wrap(line + end, width, pad, pad)

@@ -14,7 +14,7 @@ from diag.cli.places import data_folder, sessions_file
 if TYPE_CHECKING:  # nothing is stored before the first question is answered
     from diag.store import Store
     from diag.store.jobs import Jobs
-    from diag.store.shared.fleet import Bench
+    from diag.store.shared.fleet import OwnBench
 
 
 SHARED, PEOPLE = "DIAG_STORE", "DIAG_STORE_PEOPLE"
@@ -47,16 +47,16 @@ def open_store() -> Store:
     return opened(lambda: ServerDatabase(address), this_bench())
 
 
-def this_bench() -> Bench:
+def this_bench() -> OwnBench:
     """Return what this bench has of its own beside the shared record."""
     from diag.jobs.people import entry_without_people, event_without_people
     from diag.jobs.record import index_of
-    from diag.store.shared.fleet import Bench
+    from diag.store.shared.fleet import OwnBench
 
     people = os.environ.get(PEOPLE, "yes").strip().lower()
     if people not in ("yes", "no"):
         raise WrongUse(f"{PEOPLE} is `{people[:20]}`: say yes or no")
-    bench = Bench(data_folder() / "apart.db", index_of, say)
+    bench = OwnBench(data_folder() / "apart.db", index_of, say)
     if people == "yes":
         return bench
     return replace(bench, entry_kept=entry_without_people, event_kept=event_without_people)

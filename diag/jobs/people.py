@@ -12,8 +12,6 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
-from diag.jobs.entries import ENTRIES
-from diag.session.journal.events import EVENTS
 from diag.store.exchange.bundle import Bundle, JobBundle, SessionBundle
 from diag.store.exchange.union import WITHHELD
 
@@ -21,7 +19,7 @@ _LABEL = frozenset({"customer", "vehicle", "about"})
 NAMING: Mapping[str, frozenset[str]] = {
     "opened": frozenset({"complaint"}),
     "labelled": _LABEL,
-    "noted": frozenset({"text"}),
+    "remarked": frozenset({"text"}),
     "figured": frozenset(),
     "part used": frozenset(),
     "worked": frozenset({"what"}),
@@ -33,7 +31,12 @@ NAMING: Mapping[str, frozenset[str]] = {
 }
 """Kind of entry to its fields that may name somebody."""
 SAYING: Mapping[str, frozenset[str]] = {"noted": frozenset({"text"})}
-"""Kind of event to its fields that may name somebody; those of all other known kinds do not."""
+"""Kind of event to its fields that may name somebody."""
+NAMELESS = frozenset({
+    "answered", "corrected", "withdrawn", "undone", "passed", "complained", "heeded", "repaired",
+    "declined", "chosen", "equipped", "together", "left out", "recalled",
+})  # fmt: skip
+"""Kinds of events that hold words of the rules and what was read, and nobody's name."""
 
 
 def without_people(bundle: Bundle) -> Bundle:
@@ -63,7 +66,7 @@ def entry_without_people(kind: str, payload: Mapping[str, Any]) -> dict[str, Any
     >>> entry_without_people("labelled", {"customer": "A. Body", "tag": "LIB-03"})
     {'customer': '[withheld]', 'tag': 'LIB-03'}
     """
-    if kind not in ENTRIES or kind not in NAMING:
+    if kind not in NAMING:
         return {key: _nothing_said(value) for key, value in payload.items()}
     held = _withheld(payload, NAMING[kind])
     if isinstance(held.get("label"), Mapping):
@@ -73,7 +76,7 @@ def entry_without_people(kind: str, payload: Mapping[str, Any]) -> dict[str, Any
 
 def event_without_people(kind: str, payload: Mapping[str, Any]) -> dict[str, Any]:
     """Return what an event of a journal holds, without people."""
-    if kind not in EVENTS:
+    if kind not in SAYING and kind not in NAMELESS:
         return {key: _nothing_said(value) for key, value in payload.items()}
     held = _withheld(payload, SAYING.get(kind, frozenset()))
     if isinstance(held.get("events"), list):

@@ -1,4 +1,4 @@
-"""Words as they stand in sentences, and names as people may write them."""
+"""Words as they stand in sentences, names as people may write them, texts made harmless."""
 
 from __future__ import annotations
 
@@ -42,3 +42,14 @@ def plain_name(name: str) -> str:
     'worn tyre'
     """
     return " ".join(name.lower().replace("-", " ").split())
+
+
+def printable(text: str, keep: str = "\n") -> str:
+    r"""Return the text with every control character written out, but those in `keep`.
+
+    >>> printable("red\x1b[31m")
+    'red\\x1b[31m'
+    """
+    return "".join(
+        each if each in keep or each.isprintable() else ascii(each)[1:-1] for each in text
+    )

@@ -42,6 +42,14 @@ class Settings:
     """What a minute of waiting costs, in minutes of work."""
     longest_wait_minutes: float = 60.0
     """The longest wait in the middle of the work: a longer one comes after all else."""
+    record_strength: float = 20.0
+    """How many proved repairs of the record the shares in the rules are worth."""
+    repaired_lately: float = 0.3
+    """What the odds of a cause are multiplied by right after a repair of it that was proved."""
+    repair_not_held: float = 3.0
+    """What the odds of a cause are multiplied by right after a repair of it that did not hold."""
+    lately_weeks: float = 26.0
+    """Weeks after which an earlier repair tells half as much."""
 
     @classmethod
     def of_words(cls, words: Mapping[str, float]) -> Settings:
@@ -58,8 +66,8 @@ SETTING_WORDS: Mapping[str, str] = {
 }
 """Words of a rule file to the field that they set."""
 CHANCES = frozenset(name for name in SETTING_WORDS if not name.endswith("minutes")) - {
-    "odds of the unknown"
-}
+    "odds of the unknown", "record strength", "repair not held", "lately weeks"
+}  # fmt: skip
 """Those that are a chance, and so at most 1."""
 
 

@@ -12,6 +12,7 @@ WORDS: dict[str, tuple[tuple[str, ...], str]] = {
     "why-not": (("why-not", "why not"), "why-not CAUSE: what speaks for and against a cause"),
     "suspects": (("suspects",), "the likeliest causes, each with what tells for it"),
     "where": (("where",), "where we stand: dangers, suspects, readings; where 2: its second page"),
+    "picture": (("picture", "pictures"), "what was read, as small pictures; picture NAME: one"),
     "undo": (("undo", "back"), "take the last act back, whatever it was"),
     "change": (
         ("change", "correct"),
@@ -50,7 +51,7 @@ WORDS: dict[str, tuple[tuple[str, ...], str]] = {
 
 WITH_ARGUMENT = frozenset(
     {
-        *("why", "why-not", "where", "change", "do", "use", "say", "danger", "note"),
+        *("why", "why-not", "where", "picture", "change", "do", "use", "say", "danger", "note"),
         *("without", "with", "here", "label", "part", "minutes"),
     }
 )

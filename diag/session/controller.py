@@ -86,10 +86,8 @@ class SessionController:
         one sentence; nothing is recorded then.
         """
         prompt = self.prompt
-        if isinstance(prompt, AskFinding):
-            self._accept_reading(prompt, line)
-        elif isinstance(prompt, AskTogether):
-            self._accept_together(prompt, line)
+        if isinstance(prompt, AskFinding | AskTogether):
+            self.fill_in(prompt, line)
         elif isinstance(prompt, StopWork):
             self._accept_stop(prompt, line)
         elif isinstance(prompt, ProposeRepair | RunAgain):
@@ -99,6 +97,13 @@ class SessionController:
                 "this session has come to its end; `change FINDING = ANSWER` adds a reading, "
                 "`undo` takes the last act back, `leave` stops here"
             )
+
+    def fill_in(self, asked: AskFinding | AskTogether, line: Line) -> None:
+        """Take the answer to a question whether or not it is the prompt's; raises as `answer`."""
+        if isinstance(asked, AskFinding):
+            self._accept_reading(asked, line)
+        else:
+            self._accept_together(asked, line)
 
     def _accept_reading(self, prompt: AskFinding, line: Line) -> None:
         finding, check = prompt.finding, prompt.check.id if prompt.check else ""

@@ -223,6 +223,8 @@ def _cause(state: SessionState, name: str) -> Derivation:
 def _weighed(state: SessionState, weight: Weight) -> Ground:
     if weight.kind == "prior":
         return Ground("how common it is", decibans=weight.decibans)
+    if weight.kind == "record":
+        return Ground(weight.name, decibans=weight.decibans)
     if weight.kind != "sign":
         return Ground(f"{weight.kind}: {weight.name}", decibans=weight.decibans)
     sign = _below(state, weight.name, NO_NAMES)

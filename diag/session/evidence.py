@@ -38,7 +38,7 @@ def _standing(state: SessionState, sign: str, shown: str) -> tuple[float, int, b
     for names in state.grounds_of(sign, shown):
         taken = [state.readings[name] for name in names if name in state.readings]
         if taken:
-            trust = together(state.reliability(reading) for reading in taken)
+            trust = together(reliability_of(state, reading) for reading in taken)
             ages = [one.stage for one in taken if not findings[one.finding].fixed]
             known = all(reading.how != "told" for reading in taken)
             best = max(best, (trust, min(ages or [one.stage for one in taken]), known))

@@ -14,7 +14,7 @@ from diag.reason.chain.engine import Chain
 from diag.rulebook import with_error
 from diag.session.compiled_rulebook import CompiledRulebook
 from diag.session.dangers.watch import Conclusions, DangerWatch
-from diag.session.evidence import cannot_be, evidence_of, outdated, reliability_of
+from diag.session.evidence import cannot_be, evidence_of, outdated
 from diag.session.journal.effective import effective
 from diag.session.journal.events import (
     Answered,
@@ -33,7 +33,8 @@ from diag.session.journal.events import (
     Withdrawn,
     flat,
 )
-from diag.session.journal.known import not_known
+from diag.session.journal.known import not_known, still_known
+from diag.session.journal.recalled import Recalled
 from diag.session.offer.reach import AtHand
 from diag.session.proof.run import Proving, RepairResult, proving, shown_unsound
 from diag.session.weighed import begun, belief_of, conflict_of
@@ -61,6 +62,7 @@ class SessionState:
 
     def _begin(self) -> None:
         """Forget what the journal's entries came to."""
+        self.recalled = Recalled()
         self._complain((self.opened_with,) if self.opened_with else ())
         self.chain = Chain(self.compiled.network, self.unit)
         self.readings: dict[str, Reading] = {}
@@ -158,6 +160,10 @@ class SessionState:
             before, self.reach = self.reach, AtHand(self.rulebook, event)
             for name in self.reach.regains(before, self.passed):
                 del self.passed[name], self.passes[name]
+        elif isinstance(event, Recalled):
+            self.recalled, gone = still_known(event, self.rulebook)
+            self.left_out += gone
+            self._complain(self.complaints)
         elif isinstance(event, Repaired):
             self._repair(event.cause)
         self._judge()
@@ -166,7 +172,7 @@ class SessionState:
     def _complain(self, complaints: tuple[str, ...]) -> None:
         self.complaints = tuple(dict.fromkeys(complaints))
         self.complaint = self.complaints[0] if complaints else ""
-        self.start = begun(self.rulebook, self.compiled, self.complaints)
+        self.start = begun(self.rulebook, self.compiled, self.complaints, self.recalled)
 
     def _choose(self, check: str) -> None:
         self.check, self.chosen = "", check
@@ -253,10 +259,6 @@ class SessionState:
         """
         return self._once("renewable", lambda: frozenset(outdated(self)))
 
-    def reliability(self, reading: Reading) -> float:
-        """Return how far a reading can be relied on."""
-        return reliability_of(self, reading)
-
     @property
     def impossible(self) -> tuple[tuple[Rule, frozenset[str]], ...]:
         """Return what cannot be yet is, as rules with the readings that they rest on."""
@@ -294,6 +296,5 @@ class SessionState:
 
     @property
     def conflict(self) -> Conflict:
-        """Return how badly the readings of this stage fit together: those of others speak of
-        different units."""
+        """Return how badly the readings of this stage, thus of one unit, fit together."""
         return self._once("conflict", lambda: conflict_of(self))

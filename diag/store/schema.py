@@ -147,9 +147,35 @@ def m007_places_of_sessions(connection: sqlite3.Connection) -> None:
     connection.execute("alter table sessions add column place integer not null default 0")
     connection.execute(
         "update sessions set place = (select place from (select s.id as name, row_number() over "
-        "(partition by s.job order by s.rowid) as place from sessions s) where name = sessions.id)"
+        "(partition by s.job order by s.rowid) as place from sessions s) as places "
+        "where name = sessions.id)"
     )
     connection.execute("create index sessions_by_uid on sessions (uid)")
+
+
+OUTCOMES = """
+create table summed (session text primary key references sessions(id)
+    on update cascade on delete cascade, entries integer not null) without rowid;
+create table outcomes (session text not null references sessions(id)
+    on update cascade on delete cascade, number integer not null, at text not null,
+    complaint text not null, unit text not null, cause text not null, share real not null,
+    result text not null, primary key (session, number)) without rowid;
+create index outcomes_by_complaint on outcomes (complaint, result, cause, unit);
+create table seen (session text not null references sessions(id)
+    on update cascade on delete cascade, cause text not null, sign text not null,
+    state text not null, primary key (session, sign)) without rowid;
+create index seen_by_cause on seen (cause, sign, state);
+"""
+
+
+def m008_outcomes(connection: sqlite3.Connection) -> None:
+    """Keep what sessions of jobs came to, so that the whole record is counted at a glance.
+
+    All of it follows from the journals and can be made anew. `summed` tells up to which entry of a
+    session that was done; `seen` holds the signs read before a first repair.
+    """
+    for statement in filter(str.strip, OUTCOMES.split(";")):
+        connection.execute(statement)
 
 
 MIGRATIONS: tuple[Migration, ...] = (
@@ -160,6 +186,7 @@ MIGRATIONS: tuple[Migration, ...] = (
     m005_jobs,
     m006_sums_and_ways_to_find,
     m007_places_of_sessions,
+    m008_outcomes,
 )
 
 OLDEST_WRITER = 7

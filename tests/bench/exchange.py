@@ -20,7 +20,7 @@ from diag.jobs.record import index_of
 from diag.store import Store
 from diag.store.exchange.bundle import Bundle, JobBundle, SessionBundle
 from diag.store.exchange.incoming import Incoming
-from diag.store.exchange.lines import read, written
+from diag.store.exchange.lines import lines_of, read_lines
 from diag.store.exchange.outgoing import all_names, bundles
 from diag.store.jobs import JobEntry, Jobs
 from diag.store.sessions import LETTERS, StoredEvent
@@ -71,7 +71,7 @@ def taken_in(store: Store, found: Iterator[Bundle]) -> Incoming:
 
 def sound(file: bytes) -> Iterator[Bundle]:
     """Yield what a file holds."""
-    for _, one in read(io.BytesIO(file), "file"):
+    for _, one in read_lines(io.BytesIO(file), "file"):
         assert not isinstance(one, str), one
         yield one
 
@@ -90,7 +90,7 @@ def measured(count: int, folder: Path) -> dict[str, float]:
     file: list[bytes] = []
 
     def export() -> None:
-        lines = written(bundles(first, *all_names(first)), count)
+        lines = lines_of(bundles(first, *all_names(first)), count)
         file.append("".join(lines).encode())
 
     times = {

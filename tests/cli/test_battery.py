@@ -14,6 +14,7 @@ from diag.bench.battery.sums import supply_test
 from diag.cli.app import app
 from diag.cli.bench.battery import run_battery
 from diag.cli.bench.load_line import Mark, draw
+from diag.physics.supply.battery import TheveninSource
 from diag.physics.supply.verdict import Measured, SupplyTest, supply_outlook, verdict_on
 
 
@@ -316,6 +317,7 @@ def test_kind_and_rest_are_asked_for_and_one_refused_reading_again(
 @given(emf=st.floats(5, 30), ohm=st.floats(1e-4, 1), amps=st.floats(0.1, 500), cut=st.floats(5, 30))
 def test_load_line_never_leaves_its_frame(emf: float, ohm: float, amps: float, cut: float) -> None:
     """Whatever the battery, the drawing is 11 lines of at most 70 columns."""
-    drawn = draw(emf, ohm, cut, [Mark("o", 0.0, emf), Mark("o", amps, max(0.0, emf - ohm * amps))])
+    source = TheveninSource(emf, ohm)
+    drawn = draw(source, cut, [Mark("o", 0.0, emf), Mark("o", amps, max(0.0, emf - ohm * amps))])
     assert 11 == len(drawn)
     assert 70 >= max(len(line) for line in drawn)

@@ -45,6 +45,8 @@ SHIPPED = (
     "drill progress --plain", "drill lessons -h",
     "rules tree noise --depth 0 --least 20 --numbered", "sequence 'radio noise'",
     "sequence 'radio noise' --markdown", "sequence noise --page noise.txt",
+    "sequence 'radio noise' --blank", "sequence 'radio noise' --blank --markdown", "enter -h",
+    "enter --unit LIB-03 --complaint 'radio noise'", "enter --resume",
     "rules new cause x --area nowhere", "ask --unit nothing --complaint noise", "units check",
     "rules cases -h", "rules formulas", "rules schema -h", "drill -h", "drill make -h",
     "jobs list", "jobs list --unit nothing", "jobs search nothing", "jobs show nothing", "jobs open",
@@ -53,6 +55,8 @@ SHIPPED = (
     "jobs close nothing", "jobs reopen nothing", "jobs delete nothing", "jobs currency",
     "jobs backup -h", "jobs check", "jobs restore nothing", "jobs -h",
     "drill make --level 1 --seed 3", "drill make --level 1 --seed 3 --markdown", "drill --level 9",
+    "rules learn", "rules learn noise", "rules learn -h", "jobs calibration",
+    "jobs calibration --plain", "jobs calibration -h",
 )  # fmt: skip
 
 LOADED = "battery --rest 12.6 --terminals 11.9 --load-amps 50"

@@ -11,11 +11,9 @@ from typing import Any
 import pytest
 
 from diag.cli import main
-from diag.jobs.entries import Ended, Labelled, Noted, Opened, as_record
+from diag.jobs.entries import Ended, Labelled, Opened, Remarked, entry_as_data
 from diag.jobs.record import index_of, record_of
-from diag.session.journal.events import Answered
-from diag.session.journal.events import Noted as Remarked
-from diag.session.journal.events import as_record as as_event
+from diag.session.journal.events import Answered, Noted, as_record
 from diag.store import Store
 from diag.store.exchange.union import WITHHELD
 from diag.store.jobs import Jobs
@@ -48,11 +46,11 @@ class Bench:
         """Keep a job with a session in it, and return their ids."""
         with closing(self.store()) as store:
             jobs = Jobs(store, index_of)
-            job = jobs.open(*as_record(Opened("small 12 V", "the cab of Ms Body", PEOPLE)))
-            jobs.append(job, *as_record(Noted("call Ms Body")))
+            job = jobs.open(*entry_as_data(Opened("small 12 V", "the cab of Ms Body", PEOPLE)))
+            jobs.append(job, *entry_as_data(Remarked("call Ms Body")))
             session = store.create({"unit": "small 12 V", "complaint": "cycles"}, job)
-            store.append(session, *as_event(Answered("outlets", "open", "seen")))
-            store.append(session, *as_event(Remarked("Ms Body drove it in")))
+            store.append(session, *as_record(Answered("outlets", "open", "seen")))
+            store.append(session, *as_record(Noted("Ms Body drove it in")))
         return job, session
 
     def export(self, *words: str) -> Path:
@@ -109,7 +107,7 @@ def test_a_session_goes_on_at_a_colleagues(benches: tuple[Bench, Bench]) -> None
     assert f"Open in it: session {session}. Go on with a session at one bench at a time" in said
     other.run("import", str(one.folder / "for-you.jsonl"))
     with closing(other.store()) as store:
-        store.append(session, *as_event(Remarked("gone on")))
+        store.append(session, *as_record(Noted("gone on")))
         store.close_session(session, "proved")
     _code, said = one.run("import", str(other.export()))
     assert "0 new, 1 with more in them" in said
@@ -128,7 +126,7 @@ def test_a_session_gone_on_with_at_two_benches_is_kept_as_two(
     other.run("import", str(one.export()))
     for bench in benches:
         with closing(bench.store()) as store:
-            store.append(session, *as_event(Remarked(f"at {bench.folder.name}")))
+            store.append(session, *as_record(Noted(f"at {bench.folder.name}")))
     _code, said = one.run("import", str(other.export()))
     assert f"session `{session}` was gone on with at two benches: both are kept" in said
     other.run("import", str(one.export()))
@@ -146,7 +144,7 @@ def test_a_session_in_a_window_is_left_alone(benches: tuple[Bench, Bench]) -> No
     _, session = one.record()
     other.run("import", str(one.export()))
     with closing(other.store()) as store:
-        store.append(session, *as_event(Remarked("gone on")))
+        store.append(session, *as_record(Noted("gone on")))
     with closing(one.store()) as store, store.lock(session):
         _code, said = one.run("import", str(other.export()))
         assert f"session `{session}` is open in a window and stays as it is there" in said
@@ -260,11 +258,17 @@ HOSTILE = [
 @pytest.mark.parametrize("text", HOSTILE, ids=range(len(HOSTILE)))
 def test_a_hostile_text_stays_a_text(text: str, benches: tuple[Bench, Bench]) -> None:
     """Whatever a label or a remark says, it is kept as it is, and nothing in it is obeyed."""
-    opened = as_record(Opened(text, text, Labelled(text, text, text, text, text)))
+    opened = entry_as_data(Opened(text, text, Labelled(text, text, text, text, text)))
     entries = [
         {"number": number, "uid": f"{number:032x}", "at": "t1", "kind": kind, "payload": payload}
         for number, (kind, payload) in enumerate(
-            [opened, as_record(Noted(text)), as_record(Ended(text)), ("later kind", {"a": text})], 1
+            [
+                opened,
+                entry_as_data(Remarked(text)),
+                entry_as_data(Ended(text)),
+                ("later kind", {"a": text}),
+            ],
+            1,
         )
     ]
     one, other = benches

@@ -1,4 +1,4 @@
-"""The README and the commands say the same."""
+"""The README is a face: short, with every command in a line, and nothing in it that is not so."""
 
 import re
 import shlex
@@ -9,13 +9,16 @@ import pytest
 import typer
 
 from diag.cli import app as diag
-from tests.cli.commands import leaves
 
-README = Path(__file__).parents[2] / "README.md"
-BLOCKS = re.findall(r"```sh\n(.*?)```", README.read_text(encoding="utf-8"), re.S)
+ROOT = Path(__file__).parents[2]
+TEXT = (ROOT / "README.md").read_text(encoding="utf-8")
+MOST_LINES = 150
+BLOCKS = re.findall(r"```sh\n(.*?)```", TEXT, re.S)
 COMMANDS = [
     part.strip() for block in BLOCKS for line in block.splitlines() for part in line.split("&&")
 ]
+NAMED = sorted(set(re.findall(r"`(diag [^`\n]+)`", TEXT)))
+"""Commands named in a sentence or the table."""
 OTHERS = {
     "python3 -m venv .venv",
     ".venv/bin/pip install -q .",
@@ -41,31 +44,34 @@ def _leaf(words: list[str]) -> tuple[Any, list[str], list[str]]:
     return command, path, words
 
 
-@pytest.mark.parametrize("command", COMMANDS)
+@pytest.mark.parametrize("command", [*COMMANDS, *NAMED])
 def test_every_command_in_the_readme_is_known(command: str) -> None:
-    """Each shell command is a known one, and each of its options exists."""
-    words = _diag(command)
+    """Each command, in a block or in a sentence, is a known one, and so are its options."""
+    words = _diag(command.replace("COMMAND", "ask"))
     if not words:
         assert command in OTHERS
         return
     leaf, path, rest = _leaf(words)
     known = {name for each in leaf.params for name in each.opts} | {"--help"}
-    assert path or rest == ["--version"]
+    assert path or rest == ["--install-completion"]
     assert set() == {word for word in rest if word.startswith("--")} - known
-    leaf.make_context("diag", rest, resilient_parsing=True)
 
 
-def test_every_command_and_option_is_in_the_readme() -> None:
-    """Each sub-command and each option is shown in a shell block of the README."""
-    shown: dict[tuple[str, ...], set[str]] = {}
-    for words in filter(None, map(_diag, COMMANDS)):
-        _, path, rest = _leaf(words)
-        shown.setdefault(tuple(path), set()).update(w for w in rest if w.startswith("--"))
-    every = leaves()
-    assert set() == every.keys() - shown.keys()
-    for path, leaf in every.items():
-        options = {name for each in leaf.params for name in each.opts if name[:2] == "--"}
-        assert set() == options - {"--help"} - shown[path]
+def test_the_table_has_a_line_for_each_command() -> None:
+    """Every command stands in the table once, with the line that `diag --help` has for it."""
+    rows = re.findall(r"^\| `diag (\S+)` \| (.*) \|$", TEXT, re.M)
+    assert [(name, line) for name, (_, line) in diag.COMMANDS.items()] == rows
+
+
+def test_the_readme_is_short_and_what_it_points_to_is_there() -> None:
+    """It has at most so many lines, and each link and picture leads to a file and a heading."""
+    assert len(TEXT.splitlines()) <= MOST_LINES
+    for target in re.findall(r"\]\(([^)]+)\)", TEXT):
+        name, _, heading = target.partition("#")
+        assert (ROOT / name).is_file(), target
+        titles = re.findall(r"^#+ (.+)$", (ROOT / name).read_text(encoding="utf-8"), re.M)
+        anchors = {re.sub(r"[^a-z0-9 -]", "", one.lower()).replace(" ", "-") for one in titles}
+        assert not heading or heading in anchors, target
 
 
 def test_help_lists_each_command_by_its_own_first_line() -> None:
@@ -77,6 +83,6 @@ def test_help_lists_each_command_by_its_own_first_line() -> None:
 
 def test_the_two_commands_stand_once() -> None:
     """The lines that the checks pick out of the README by a word stand there exactly once."""
-    lines = README.read_text(encoding="utf-8").splitlines()
+    lines = TEXT.splitlines()
     assert 1 == sum("diag ask --demo" in line for line in lines)
     assert 1 == sum("-m pytest" in line for line in lines)

@@ -3,18 +3,38 @@
 from __future__ import annotations
 
 import io
+import re
 
 import pytest
 from rich.color import Color
 from rich.style import Style
 
 from diag.cli.terminal import screen as terminal_screen
+from diag.cli.terminal.progress import progress
 from diag.cli.terminal.screen import ALARM, BOLD, REVERSED, Screen
 from tests.cli.terminals import terminal, widest
 
 BLACK, WHITE = (0, 0, 0), (255, 255, 255)
 TEXT_LEAST, SHAPE_LEAST = 4.5, 3.0
 """Least contrast of text (WCAG 2.2, success criterion 1.4.3) and of shapes (1.4.11)."""
+
+GROUNDS = {
+    "xterm's black": (0, 0, 0),
+    "xterm's blue": (0, 0, 238),
+    "xterm's grey": (229, 229, 229),
+    "xterm's dark grey": (127, 127, 127),
+    "xterm's white": (255, 255, 255),
+    "near black": (30, 30, 30),
+    "blue-green black, as of soft dark themes": (0, 43, 54),
+    "grey blue, as of soft dark themes": (46, 52, 64),
+    "cream, as of soft light themes": (253, 246, 227),
+}
+"""What people's terminals stand on: some of the 16 colours of xterm, and themes; from memory."""
+OURS = {"0", "1", "7", "38;5;231", "48;5;160"}
+"""All that an escape of ours sets: bold, reversed, white and red of the fixed cube of 256 colours.
+
+None of the first 16 is among them, since what those look like is for each terminal's owner to say.
+"""
 
 Rgb = tuple[int, int, int]
 
@@ -53,6 +73,46 @@ def test_the_alarm_reads_on_a_ground_of_its_own() -> None:
     ground = rgb(style.bgcolor)
     assert contrast(rgb(style.color), ground) >= TEXT_LEAST
     assert min(contrast(ground, BLACK), contrast(ground, WHITE)) >= SHAPE_LEAST
+
+
+@pytest.mark.parametrize("name", GROUNDS)
+def test_the_alarm_stands_out_of_any_ground(name: str) -> None:
+    """Its ground or, where that is near the terminal's own, its frame of marks stands out."""
+    style = Style.parse(ALARM)
+    assert style.color
+    assert style.bgcolor
+    block, frame = (contrast(rgb(one), GROUNDS[name]) for one in (style.bgcolor, style.color))
+    assert max(block, frame) >= SHAPE_LEAST
+
+
+def test_the_colours_of_the_cube_are_those_of_its_formula() -> None:
+    """Of 256 colours number 16 + 36 r + 6 g + b has steps of 0 and 95 to 255 by 40 (xterm)."""
+    steps = (0, 95, 135, 175, 215, 255)
+    red, white = divmod(160 - 16, 36), divmod(231 - 16, 36)
+    assert (steps[red[0]], 0, 0) == rgb(Color.parse("color(160)"))
+    assert (steps[white[0]],) * 3 == rgb(Color.parse("color(231)"))
+
+
+def test_no_escape_sets_a_colour_of_the_terminals_own(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Headings, STOP and work under way set what is judged here, and nothing else."""
+    with terminal(80, "xterm-256color") as out:
+        monkeypatch.delenv("NO_COLOR")
+        screen = Screen()
+        screen.heading("Title")
+        screen.heading("STOP: Carbon monoxide", alarm=True)
+        screen.say("What does the panel do?", bold=True)
+        with progress("Working it out") as step:
+            step(0.5)
+    codes = {
+        code for found in re.findall(r"\x1b\[([\d;]*)m", out.getvalue()) for code in parts(found)
+    }
+    assert codes <= OURS
+    assert {"1", "38;5;231", "48;5;160"} <= codes
+
+
+def parts(codes: str) -> list[str]:
+    """Return what one escape sets, a colour by its number as one."""
+    return re.findall(r"[34]8;5;\d+|\d+", codes)
 
 
 @pytest.mark.parametrize("style", [BOLD, REVERSED])

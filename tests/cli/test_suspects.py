@@ -136,7 +136,8 @@ def test_where_the_volts_go_is_drawn_on_a_terminal_only(book: Rulebook, columns:
     """At rest less both losses is what the heater gets; each loss has its bar, no line too long."""
     volts = [name for name in READ if name.startswith("volts")]
     drawn = said_of(book, *volts, columns=columns).splitlines()
-    bars = {line.split("  ")[0]: line for line in drawn if line.startswith(("-", "=", "battery"))}
+    rows = [line[2:] for line in drawn if line.startswith(("  -", "  =", "  battery"))]
+    bars = {line.split("  ")[0]: line for line in rows}
     told = [float(line.split(" V")[0].split()[-1]) for line in bars.values()]
     assert [12.7, 0.4, 12.3, 2.5, 9.8] == told
     assert bars["- lost in the cables"].count("#") > bars["- lost in the battery"].count("#") > 0
@@ -158,11 +159,11 @@ def test_a_sentence_says_what_the_line_says() -> None:
     one = Suspects(leading, 0.5, 0.0, 0.0, 0.01, gone, Spent(12, 0, {"one start": 1}))
     assert suspects_sentence(one) == (
         "Suspects: bad earth 47 %, up 31; thin cable 4 %. Out: blown fuse (supply fuse). "
-        "Two at once: 1 %. So far: 12 min, 1 x start."
+        "Two at once: 1 %. So far: 12 min, 1 start."
     )
     assert suspects_line(one, 120) == (
         "bad earth 47 % (+31)  thin cable 4 % | out: blown fuse (supply fuse) | two at once 1 % | "
-        "12 min, 1 x start"
+        "so far 12 min, 1 start"
     )
     assert suspects_line(one, 39) == "bad earth 47 % (+31)  thin cable 4 %"
 

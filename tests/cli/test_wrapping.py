@@ -10,9 +10,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from diag.cli.terminal.printable import printable
 from diag.cli.terminal.screen import Screen
 from diag.cli.terminal.wrapping import columns, labelled, outlined, wrap
+from diag.model.phrasing import printable
 from tests.cli.terminals import taken, terminal, texts, widest, widths
 
 
@@ -116,12 +116,12 @@ def test_style_is_for_terminals_that_want_it() -> None:
         with terminal(80) as out:
             del os.environ["NO_COLOR"]
             os.environ |= environment
-            Screen(plain=plain).heading("Title", alarm=True)
+            Screen(plain=plain).heading("Title")
         return out.getvalue()
 
-    assert "\x1b[1;7m!! Title" in said()
+    assert "\x1b[1m-- Title" in said()
     assert "\x1b" not in said(NO_COLOR="1") + said(TERM="dumb") + said(plain=True)
-    assert "\n!! Title !!\n" == said(plain=True)
+    assert "\nTitle\n" == said(plain=True)
 
 
 def test_a_pipe_gets_80_columns_and_no_drawing(monkeypatch: pytest.MonkeyPatch) -> None:

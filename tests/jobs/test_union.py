@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from diag.jobs.record import index_of
 from diag.store import Store
-from diag.store.exchange.bundle import Bundle, JobBundle, SessionBundle, as_data
+from diag.store.exchange.bundle import Bundle, JobBundle, SessionBundle, bundle_as_data
 from diag.store.exchange.incoming import Incoming
 from diag.store.exchange.outgoing import all_names, bundles
 from diag.store.exchange.union import WITHHELD
@@ -87,7 +87,7 @@ def nameless(data: Any) -> Any:
 
 
 def record_in(store: Store) -> list[Any]:
-    found = [nameless(as_data(one)) for one in bundles(store, *all_names(store))]
+    found = [nameless(bundle_as_data(one)) for one in bundles(store, *all_names(store))]
     return sorted(found, key=repr)
 
 

@@ -9,6 +9,7 @@ from diag.cli.places import shipped_rules
 from diag.model.rulebook import Rulebook
 from diag.rulebook import load_cases, parse_answer
 from diag.session.compiled_rulebook import CompiledRulebook
+from diag.session.evidence import reliability_of
 from diag.session.inconsistent import inconsistency_in, rule_faults
 from diag.session.journal.events import Answered
 from diag.session.state import SessionState
@@ -146,10 +147,12 @@ def test_impossible_readings_weigh_less_until_they_are_confirmed(book: Rulebook)
         "glow plug open circuit"
     ]
     state = _told(book, broken)
-    assert state.reliability(state.readings["glow plug resistance cold"]) == pytest.approx(0.97 / 2)
+    assert reliability_of(state, state.readings["glow plug resistance cold"]) == pytest.approx(
+        0.97 / 2
+    )
     assert state.posterior.causes["glow plug open circuit"] < once
     _tell(state, {"glow plug resistance cold": "1000000 ohm"}, again=True)
-    assert state.reliability(state.readings["glow plug resistance cold"]) > 0.99
+    assert reliability_of(state, state.readings["glow plug resistance cold"]) > 0.99
 
 
 def test_the_worked_cases_keep_to_physics(book: Rulebook) -> None:

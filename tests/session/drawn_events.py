@@ -29,6 +29,7 @@ from diag.session.journal.events import (
     Undone,
     Withdrawn,
 )
+from diag.session.journal.recalled import Recalled, Recollection
 from diag.session.next_prompt import next_prompt
 from diag.session.prompt import AskFinding, AskTogether, ProposeRepair, RunAgain, StopWork
 from diag.session.state import SessionState
@@ -76,6 +77,16 @@ def _corrections(book: Rulebook) -> st.SearchStrategy[Event]:
     )
 
 
+def _recalled(book: Rulebook) -> st.SearchStrategy[Event]:
+    def of(why: st.SearchStrategy[str]) -> st.SearchStrategy[tuple[Recollection, ...]]:
+        cause, times = st.sampled_from(sorted(book.causes)), st.sampled_from((0.1, 0.5, 2.0, 30.0))
+        return st.lists(st.builds(Recollection, cause, times, why), max_size=4).map(tuple)
+
+    complaint = st.sampled_from(["", *book.complaints])
+    whys = st.sampled_from(("repaired lately", "it did not hold"))
+    return st.builds(Recalled, complaint, st.integers(0, 99), of(st.just("")), of(whys))
+
+
 def _causes(kind: Callable[[str], Event]) -> Draw:
     return lambda book: st.sampled_from(sorted(book.causes)).map(kind)
 
@@ -97,6 +108,7 @@ DRAWN: Mapping[type[Event], Draw] = {
         st.sampled_from(("", *book.profiles)),
         st.lists(st.sampled_from(book.tools or ("spanner",)), unique=True).map(tuple),
     ),
+    Recalled: _recalled,
     Complained: lambda book: st.lists(st.sampled_from(sorted(book.complaints)), max_size=3).map(
         lambda names: Complained(tuple(names))
     ),

@@ -15,6 +15,7 @@ from diag.model.rulebook import Rulebook
 from diag.rulebook import load_rulebook
 from diag.session.commands import Line
 from diag.session.controller import SessionController
+from diag.session.evidence import reliability_of
 from diag.session.inconsistent import inconsistency_in, rule_faults
 from diag.session.journal.events import Event, as_record, from_record
 from diag.session.prompt import AskFinding
@@ -98,7 +99,7 @@ def test_a_reading_taken_again_alike_is_not_asked_a_third_time(book: Rulebook) -
     controller.answer(Line("4 bar"))
     assert asked_again(controller) == ""
     reading = controller.state.readings[MORNING]
-    assert controller.state.reliability(reading) == pytest.approx(1 - 0.03**2)
+    assert reliability_of(controller.state, reading) == pytest.approx(1 - 0.03**2)
 
 
 def test_a_better_reading_settles_it(book: Rulebook) -> None:

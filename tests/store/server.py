@@ -93,13 +93,13 @@ class Server:
 
     def prepared(self) -> str:
         """Make a database with the tables of a record, and return its name."""
-        from diag.store.shared.prepared import let_in, prepare
+        from diag.store.shared.prepared import admit, prepare
 
         if not self._pattern:
             self._pattern = self.empty()
             with self.connection(self._pattern) as one:
                 prepare(one, self._pattern)
-                let_in(one, BENCH)
+                admit(one, BENCH)
         return self.empty(self._pattern)
 
     def empty(self, pattern: str = "template1") -> str:

@@ -37,6 +37,8 @@ class SheetStep:
     come_to: float
     """The share of the units in which one comes to it."""
     readings: tuple[SheetReading, ...]
+    asked: tuple[str, ...]
+    """The findings that are read for it here, in the order of the check."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +108,7 @@ def _steps(walk: Walk, order: Order) -> Iterator[SheetStep]:
             (*({check.access} & new), *check.needs),
             sum(before.weights),
             tuple(_readings(walk, good, before, after)),
+            tuple(one for one in check.yields if one in after.asked - before.asked),
         )
         run = check.run
 

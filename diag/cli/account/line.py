@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from diag.cli.terminal.wrapping import cells
+from diag.cli.terminal.wrapping import cells, cut
+from diag.reason.plan.choose import TimeAhead
 from diag.session.account.spent import Spent
 from diag.session.account.suspects import SUSPECT_FROM, FellOut, Suspects
 
 MOST_SUSPECTS, MOST_OUT, IN_A_SENTENCE = 5, 2, 3
 NOTHING, UNKNOWN = "nothing wrong", "not in the rules"
+LEAST_WAIT = 5.0
+"""Minutes of waiting from which they are told."""
 LEAST_SAID = SUSPECT_FROM
 """Share from which something is said."""
 
@@ -19,12 +22,11 @@ LEAST_SAID = SUSPECT_FROM
 class _Piece:
     """A part of the line; of several that do not fit together the lower `rank` stays."""
 
-    text: str
+    forms: tuple[str, ...]
+    """What it says, in fewer and fewer words."""
     rank: int
     place: int
     """Where it stands, counted from the left."""
-    shorter: tuple[str, ...] = ()
-    """The same in fewer words, tried where all of it does not fit."""
 
 
 def percent(share: float) -> str:
@@ -38,46 +40,46 @@ def percent(share: float) -> str:
     return "<1 %" if 0 < share < LEAST_SAID else f"{share:.0%}".replace("%", " %")
 
 
-def suspects_line(found: Suspects, width: int) -> str:
-    """Return the suspects in one line of at most `width` cells, the likeliest always among them."""
-    pieces = tuple(_pieces(found))
-    kept = [pieces[0]]
-    for one in sorted(pieces[1:], key=lambda piece: piece.rank):
-        for text in (one.text, *one.shorter):
-            fuller = sorted([*kept, replace(one, text=text)], key=lambda piece: piece.place)
-            if cells(_joined(fuller)) <= width:
-                kept = fuller
-                break
-    return _cut(_joined(kept), width)
+def suspects_line(found: Suspects, width: int, ahead: TimeAhead | None = None) -> str:
+    """Return the suspects in one line of at most `width` cells, the likeliest always among them.
+
+    With what is `ahead` to a proved repair, where that is known.
+    """
+    pieces = sorted(_pieces(found, ahead), key=lambda piece: piece.rank)
+    kept = dict[_Piece, str]()
+    for one in pieces:  # as much as can be said at all
+        fuller = {**kept, one: one.forms[-1]}
+        kept = fuller if not kept or cells(_joined(fuller)) <= width else kept
+    for one in kept:  # then each as fully as it can be
+        forms = ({**kept, one: form} for form in one.forms)
+        kept = next((more for more in forms if cells(_joined(more)) <= width), kept)
+    return cut(_joined(kept), width)
 
 
-def _joined(pieces: list[_Piece]) -> str:
-    suspects = "  ".join(one.text for one in pieces if one.place < MOST_SUSPECTS)
-    return " | ".join([suspects, *(one.text for one in pieces if one.place >= MOST_SUSPECTS)])
+def _joined(told: Mapping[_Piece, str]) -> str:
+    in_order = sorted(told, key=lambda one: one.place)
+    suspects = "  ".join(told[one] for one in in_order if one.place < MOST_SUSPECTS)
+    return " | ".join([suspects, *(told[one] for one in in_order if one.place >= MOST_SUSPECTS)])
 
 
-def _cut(line: str, width: int) -> str:
-    if cells(line) <= width:
-        return line
-    while cells(line) > width - 2:
-        line = line[:-1]
-    return line + ".."
-
-
-def _pieces(found: Suspects) -> Iterator[_Piece]:
+def _pieces(found: Suspects, ahead: TimeAhead | None) -> Iterator[_Piece]:
     """Yield the parts in the order in which they stand, the first of them the likeliest."""
     for number, (name, share, change) in enumerate(ranked(found)):
         moved = _moved(change)
-        text = f"{name} {percent(share)}" + (f" ({moved})" if moved else "")
-        yield _Piece(text, (0, 1, 4, 7, 8)[number], number)
+        text = f"{name} {percent(share)}"
+        forms = (f"{text} ({moved})", text) if moved else (text,)
+        yield _Piece(forms, (0, 2, 4, 7, 8)[number], number)
     if found.fell_out:
         out = found.fell_out[:MOST_OUT]
         first = f"out: {out[0].cause}"
-        yield _Piece(f"out: {', '.join(map(_out, out))}", 3, 5, (f"out: {_out(out[0])}", first))
+        yield _Piece((f"out: {', '.join(map(_out, out))}", f"out: {_out(out[0])}", first), 3, 5)
     if abs(found.twice) >= LEAST_SAID:
-        yield _Piece(f"two at once {percent(found.twice)}", 6, 6)
+        yield _Piece((f"two at once {percent(found.twice)}",), 6, 6)
     if said := so_far(found.spent):
-        yield _Piece(said, 2, 7)
+        yield _Piece((f"so far {said}",), 5, 7)
+    if ahead is not None:
+        minutes, *more = to_go(ahead)
+        yield _Piece((f"to go {', '.join((minutes, *more))}", f"to go {minutes}"), 1, 8)
 
 
 def ranked(found: Suspects) -> tuple[tuple[str, float, float], ...]:
@@ -101,17 +103,32 @@ def _out(one: FellOut) -> str:
 
 
 def so_far(spent: Spent) -> str:
-    """Write what the work has taken, as `12 min, 1 x start`; empty for nothing."""
+    """Write what the work has taken, as `12 min, 1 start`; empty for nothing."""
     minutes = [f"{spent.minutes:.0f} min"] if spent.minutes >= 1 else []
     return ", ".join([*minutes, *_runs(spent.runs)])
 
 
+def to_go(ahead: TimeAhead) -> tuple[str, ...]:
+    """Write what is expected to a proved repair: minutes, then waiting and runs, if any.
+
+    >>> to_go(TimeAhead(34.6, 60.0, 0.0, {"one start": 1.2, "full heat": 0.3}))
+    ('35 min', '60 min of waiting', '1 start')
+    """
+    waiting = [f"{ahead.waiting:.0f} min of waiting"] if ahead.waiting >= LEAST_WAIT else []
+    runs = {name: round(times) for name, times in ahead.runs.items()}
+    return (f"{ahead.work:.0f} min", *waiting, *_runs(runs))
+
+
 def _runs(runs: Mapping[str, int]) -> Iterator[str]:
     for name, times in runs.items():
-        yield f"{times} x {name.removeprefix('one ')}"
+        single = name.removeprefix("one ")
+        if times and single != name:
+            yield f"{times} {single}{'s' * (times > 1)}"
+        elif times:
+            yield f"{times} x {name}"
 
 
-def suspects_sentence(found: Suspects) -> str:
+def suspects_sentence(found: Suspects, ahead: TimeAhead | None = None) -> str:
     """Return the same in a sentence, for a reader or a program that reads no columns."""
     said = []
     for name, share, change in ranked(found)[:IN_A_SENTENCE]:
@@ -124,4 +141,5 @@ def suspects_sentence(found: Suspects) -> str:
     if abs(found.twice) >= LEAST_SAID:
         text += f" Two at once: {percent(found.twice)}."
     spent = so_far(found.spent)
-    return text + (f" So far: {spent}." if spent else "")
+    text += f" So far: {spent}." if spent else ""
+    return text + (f" To go: {', '.join(to_go(ahead))}." if ahead else "")

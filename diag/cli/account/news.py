@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from diag.cli.account.line import suspects_line, suspects_sentence
-from diag.cli.account.pictures import supply_drops
+from diag.cli.account.pictures import Album
 from diag.cli.terminal.screen import Screen
 from diag.session.account.judged import JudgedReading, judged
 from diag.session.account.snapshot import Snapshot, snapshot
 from diag.session.account.suspects import suspects
-from diag.session.prompt import Closing, Prompt, StopWork
+from diag.session.next_prompt import time_from_here
+from diag.session.prompt import AskFinding, Closing, Prompt, ProposeRepair, StopWork
 from diag.session.state import SessionState
 
 
@@ -18,7 +19,7 @@ class News:
     def __init__(self, screen: Screen) -> None:
         self._screen = screen
         self._before: Snapshot | None = None
-        self._drawn: tuple[str, ...] = ()
+        self._album = Album(screen)
 
     def tell(self, state: SessionState, prompt: Prompt) -> None:
         """Tell what has changed; `prompt` is what comes next."""
@@ -30,27 +31,22 @@ class News:
             for one in judged(state, before):
                 if said := worked_out(one) if state.in_proof else judgement(one):
                     self._screen.say(said)
-            self._draw(state, now, before)
+            self._album.draw(state, prompt.finding.id if isinstance(prompt, AskFinding) else "")
             changed = now.readings != before.readings or now.shares != before.shares
         else:
             changed = bool(now.readings)
+        if changed and isinstance(prompt, ProposeRepair):
+            self._album.draw_belief(state)
         if changed and not state.in_proof and not isinstance(prompt, Closing):
             self._show_suspects(state, before)
 
-    def _draw(self, state: SessionState, now: Snapshot, before: Snapshot) -> None:
-        """Draw where the volts go, on a terminal, once the readings for it are there, or other."""
-        if self._screen.draws and now.readings != before.readings:
-            rows = supply_drops(state, self._screen.width)
-            if rows != self._drawn:
-                self._screen.lines(rows)
-            self._drawn = rows
-
     def _show_suspects(self, state: SessionState, before: Snapshot | None) -> None:
         found = suspects(state, before)
+        ahead = None if state.dangers.held else time_from_here(state)
         if self._screen.draws:
-            self._screen.lines([suspects_line(found, self._screen.width)])
+            self._screen.lines([suspects_line(found, self._screen.width, ahead)])
         else:
-            self._screen.say(suspects_sentence(found))
+            self._screen.say(suspects_sentence(found, ahead))
 
 
 def judgement(one: JudgedReading) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from diag.cli.account.news import News
+from diag.cli.account.pictures import show_pictures
 from diag.cli.account.where import show_inconsistency, show_page, show_rule_fault, show_suspects
 from diag.cli.account.why_not import show_why_not
 from diag.cli.ask.dangers import DangerEar, Leaves
@@ -189,6 +190,7 @@ class Conversation:
             "why-not": lambda: show_why_not(screen, controller.state, command.argument),
             "suspects": lambda: show_suspects(screen, controller.state),
             "where": lambda: show_page(screen, controller.state, command.argument),
+            "picture": lambda: show_pictures(screen, controller.state, command.argument),
             "undo": self._corrector.undo,
             "change": lambda: self._corrector.change(command.argument),
             "again": self._show_again,

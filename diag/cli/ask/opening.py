@@ -36,6 +36,8 @@ class OpeningWords:
     """The job that the session is to belong to; empty for a new one."""
     ear: Ear | None = None
     """What was listened with, for the session to go on with."""
+    by_rules_alone: bool = False
+    """True where the record of jobs is to be left out."""
 
     @property
     def complaints(self) -> list[str]:

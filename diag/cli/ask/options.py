@@ -47,6 +47,10 @@ def ask(
     demo: Annotated[
         bool, typer.Option("--demo", help="An invented unit that brings its readings along.")
     ] = False,
+    without_record: Annotated[
+        bool,
+        typer.Option("--without-record", help="By the rules alone, whatever earlier jobs say."),
+    ] = False,
     plain: Plain = False,
 ) -> None:
     """Work from a complaint to a proved repair."""
@@ -69,6 +73,7 @@ def ask(
                 resume=(session or "") if resume else None,
                 list_open=list_open,
                 demo=demo,
+                without_record=without_record,
                 plain=plain,
                 job=job,
             )

@@ -9,6 +9,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from diag.cli.ask.opening import OpeningWords, said_to_be_wrong
+from diag.cli.ask.past import begin_with_record, sum_up
 from diag.cli.book import find_complaint, find_unit, load_book, rule_folders, unit_named
 from diag.cli.guard import WrongUse
 from diag.cli.places import history_file
@@ -44,11 +45,12 @@ def run_ask(
     resume: str | None = None,
     list_open: bool = False,
     demo: bool = False,
+    without_record: bool = False,
     plain: bool = False,
     job: str | None = None,
 ) -> int:
     """Run the command; return the exit code."""
-    screen, told = Screen(plain=plain), OpeningWords()
+    screen, told = Screen(plain=plain), OpeningWords(by_rules_alone=without_record)
     if list_open:
         return _list(screen)
     if demo:
@@ -56,17 +58,16 @@ def run_ask(
     if job is not None:
         told.job, unit, complaint = _of_job(job, unit, complaint)
     if readings is not None or as_json:
-        given = _beforehand(load_book(rules), (unit, complaint, readings), (profile, without))
         told.words = complaint or ""
+        given = _beforehand(load_book(rules), (unit, complaint, readings), (profile, without))
         return _from_file(given, told, screen, piped=readings == "-", as_json=as_json)
     source = source_of(screen)
 
     def at_hand(book: Rulebook) -> Equipped | None:
         from diag.cli.ask.here import at_the_start
 
-        if resume is not None and not (profile or without):
-            return None
-        return at_the_start(book, profile, without, screen, source)
+        unsaid = resume is not None and not (profile or without)
+        return None if unsaid else at_the_start(book, profile, without, screen, source)
 
     if resume is not None:
         with closing(open_store()) as store:
@@ -228,7 +229,7 @@ def _resume(
         from diag.cli.account.where import show_readings
 
         show_readings(screen, state)
-    told = OpeningWords(at_hand=at_hand(book), job=job)
+    told = OpeningWords(at_hand=at_hand(book), job=job, by_rules_alone=True)  # as it was begun
     return _converse(store, row.id, state, screen, source, told=told)
 
 
@@ -255,7 +256,7 @@ def _converse(
         try:
             words = JobWords(screen, jobs_of(store), told.job)
             conversation = Conversation(controller, screen, source, keep, told=told, words=words)
-            told.begin(controller)
+            begin_with_record(told, controller, store, session, screen)
             if begun is not None:
                 begun()
             if state.reach.is_known:
@@ -264,6 +265,7 @@ def _converse(
             outcome = conversation.run()
         except KeyboardInterrupt:
             outcome = LEFT
+        sum_up(store, session, state)
         if outcome == LEFT:
             screen.say(f"Saved. Go on with: diag ask --resume {session}")
             return 0

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from diag.cli.account.where import told_time
+from diag.cli.ask.past import told_record
 from diag.cli.ask.why import show_derivation
 from diag.cli.terminal.prompts import show_cautions, show_stop
 from diag.cli.terminal.screen import Screen
@@ -62,6 +63,8 @@ def show_why(screen: Screen, state: SessionState, prompt: Prompt) -> None:
         more = f"; and {len(told) - MOST_CAUSES} more" if len(told) > MOST_CAUSES else ""
         screen.say(f"It may speak for or against: {titles}{more}.")
     screen.say(f"{capital(prompt.reason)}.")
+    for line in told_record(state):
+        screen.say(line)
     if prompt.choice is not None:
         screen.say(told_time(time_from_here(state)))
         ranked = (prompt.choice.best, *prompt.choice.runners_up)

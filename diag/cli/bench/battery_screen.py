@@ -10,7 +10,16 @@ from diag.bench.battery.state import CHARGE_SOURCE
 from diag.bench.battery.verdicts import place
 from diag.bench.figures import rounded
 from diag.bench.report import BenchReport, as_object, key, shares_object
-from diag.cli.bench.load_line import LABEL, WIDTH, Mark, draw
+from diag.cli.bench.load_line import (
+    AXIS,
+    HEIGHT,
+    LABEL,
+    LEAST_HEIGHT,
+    WIDTH,
+    Mark,
+    draw,
+    legend_lines,
+)
 from diag.cli.bench.screen import figure_lines, paragraph, report_lines
 from diag.physics.supply.charge import ChargeBand, NoChargeBand
 from diag.physics.supply.verdict import Measured, SupplyTest
@@ -39,9 +48,7 @@ def supply_lines(
     below = report_lines(
         BenchReport(assumed=report.also_assumed, notes=report.notes, cautions=cautions), width
     )
-    drawing = _drawing(report, width) if draws else []
-    if len(shown) + len(drawing) + len(below) > TALLEST:
-        drawing = []
+    drawing = _drawing(report, width, TALLEST - len(shown) - len(below)) if draws else []
     return [*shown, *drawing, *below]
 
 
@@ -53,7 +60,8 @@ def figure_value(figure: SupplyFigure) -> str:
     return f"{figure.of.value:.2f} {figure.unit} +- {figure.of.error:.2f}"
 
 
-def _drawing(report: SupplyReport, width: int) -> list[str]:
+def _drawing(report: SupplyReport, width: int, most: int) -> list[str]:
+    """Return the load line in at most so many rows, or none where that is too few to read it."""
     test, outlook = report.test, report.outlook
     loads = [(test.load_a, test.load_v), *((load.amps, load.volts) for load in test.more)]
     marks = [
@@ -65,13 +73,12 @@ def _drawing(report: SupplyReport, width: int) -> list[str]:
     if outlook.appliance_v is not None:
         marks.append(Mark("x", test.ignition_a, outlook.appliance_v.value))
         legend.append("x connector")
-    line = outlook.line
     across = min(WIDTH, width - LABEL - 1)
-    drawn = draw(line.emf_v, line.resistance_ohm, test.cut_off_v, marks, across)
-    pad = " " * LABEL
-    one_line = "   ".join(legend)
-    told = [one_line] if LABEL + len(one_line) <= width else legend
-    return [*drawn, *(pad + each for each in told)]
+    told = legend_lines(legend, width)
+    height = min(HEIGHT, most - AXIS - len(told))
+    if height < LEAST_HEIGHT:
+        return []
+    return [*draw(outlook.line, test.cut_off_v, marks, across, height=height), *told]
 
 
 def supply_object(report: SupplyReport) -> dict[str, Any]:

@@ -14,9 +14,9 @@ from diag.cli.bench.screen import figure_lines, show, tell
 from diag.cli.guard import WrongUse, say
 from diag.cli.terminal.asking import ask_until
 from diag.cli.terminal.given import given
-from diag.cli.terminal.printable import printable
 from diag.cli.terminal.screen import Screen
 from diag.cli.terminal.wrapping import cells, filled, wrap
+from diag.model.phrasing import printable
 
 LONGEST_BAR, LEAST_BAR = 30, 4
 ASPECT = 8

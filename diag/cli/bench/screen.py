@@ -7,9 +7,9 @@ from dataclasses import replace
 
 from diag.bench.figures import rounded
 from diag.bench.report import ADD, STOP, BenchReport, as_object, without_options
-from diag.cli.terminal.printable import printable
 from diag.cli.terminal.screen import Screen
 from diag.cli.terminal.wrapping import LEAST_CELLS, cells, filled, wrap
+from diag.model.phrasing import printable
 
 NAME, VALUE = 22, 20
 ROOM_TO_ANSWER = 12

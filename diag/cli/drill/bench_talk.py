@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from diag.cli.ask.views import show_how_to_take
 from diag.cli.drill.setting import Setting
+from diag.cli.terminal.progress import patience
 from diag.cli.terminal.prompts import show_cautions, show_danger
 from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.source import Source
@@ -81,7 +82,8 @@ class BenchTalk:
         except NotHeard as error:
             self._screen.say(sentence(str(error)))
             return
-        outcome = self._drill.do(deed)
+        with patience("Doing it"):
+            outcome = self._drill.do(deed)
         self._record(deed)
         show_outcome(self._screen, self._drill, outcome, self._shown)
 

@@ -9,10 +9,10 @@ from random import Random
 from diag.cli.drill.setting import Setting, drill_of, level_typed, number_typed, setting
 from diag.cli.guard import WrongUse
 from diag.cli.places import path_of
-from diag.cli.terminal.printable import printable
 from diag.cli.terminal.progress import progress
 from diag.cli.terminal.screen import Screen
 from diag.model.expression import written
+from diag.model.phrasing import printable
 from diag.model.rulebook import Rulebook
 from diag.practice.drill.exercise import Exercise, exercise, faults_for
 from diag.practice.drill.levels import LEVELS, DrillLevel, beside, drill_fault

@@ -21,7 +21,7 @@ from diag.cli.drill.setting import (
 )
 from diag.cli.guard import WrongUse
 from diag.cli.stored import open_own_store
-from diag.cli.terminal.progress import progress
+from diag.cli.terminal.progress import patience, progress
 from diag.cli.terminal.screen import Screen
 from diag.cli.terminal.source import Source, source_of
 from diag.practice.drill.deeds import Deed, as_payload, deed_from
@@ -78,7 +78,8 @@ def begun(
     drawn = (secrets.randbelow(MOST_SEEDS), len(rows) + 1) if seed is None else (seed, 1)
     weak = weaknesses(_by_family(marks), of.book.areas) if seed is None else {}
     if lesson is None:
-        fault = drill_fault(of.files, of.book, level, drawn=drawn, weak=weak)
+        with patience("Drawing a fault"):
+            fault = drill_fault(of.files, of.book, level, drawn=drawn, weak=weak)
     else:
         level, fault = practised(lesson, of.files, Random(f"lesson {drawn[0]} {drawn[1]}"))
     drill = drill_of(of, level, fault, drawn)

@@ -9,6 +9,7 @@ from pathlib import Path
 from diag.cli.book import lesson_folders, load_book, named
 from diag.cli.guard import WrongUse
 from diag.cli.places import shipped_rules, user_rules
+from diag.cli.terminal.progress import patience
 from diag.model.amounts import excerpt
 from diag.model.frozen import frozen
 from diag.model.rulebook import Rulebook
@@ -66,6 +67,11 @@ def fingerprint(book: Rulebook, files: Iterable[Path]) -> str:
 
 def drill_of(of: Setting, level: DrillLevel, fault: str, drawn: tuple[int, int]) -> Drill:
     """Return a drill at its beginning."""
+    with patience("Making the unit"):
+        return _drill_of(of, level, fault, drawn)
+
+
+def _drill_of(of: Setting, level: DrillLevel, fault: str, drawn: tuple[int, int]) -> Drill:
     unit = drill_unit(of.files, of.book, level, fault, drawn=drawn)
     compiled = CompiledRulebook.of(of.book, of.book.units[unit.kind])
     return Drill(of.book, compiled, unit, level, arrival(of.book, unit, seed=drawn[0]))

@@ -17,7 +17,7 @@ from diag.jobs.record import index_of
 from diag.store import Store, StoreError
 from diag.store.exchange.bundle import Bundle, JobBundle
 from diag.store.exchange.incoming import Incoming
-from diag.store.exchange.lines import read, written
+from diag.store.exchange.lines import lines_of, read_lines
 from diag.store.exchange.outgoing import all_names, bundles
 from diag.store.jobs import Jobs
 
@@ -32,7 +32,7 @@ def export_jobs(names: list[str], output: str | None, *, people: bool) -> int:
         jobs, loose = _named(store, names) if names else all_names(store)
         found = bundles(store, jobs, loose)
         kept = _Open(found if people else map(without_people, found))
-        lines = written(kept, len(jobs) + len(loose), people=people)
+        lines = lines_of(kept, len(jobs) + len(loose), people=people)
         if output is None:
             sys.stdout.writelines(lines)
             return 0
@@ -113,7 +113,7 @@ def _import(store: Store, jobs: Jobs, path: Path) -> int:
     """Take in a file: what is sound in it, line by line; return how many lines are not."""
     incoming, bad = Incoming(store, jobs), []
     with path.open("rb") as file:
-        lines = read(file, str(path))
+        lines = read_lines(file, str(path))
         while some := list(islice(lines, AT_ONCE)):
             bad += [
                 f"`{path}`, line {number} {one}" for number, one in some if isinstance(one, str)

@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from diag.cli.guard import guarded
-from diag.cli.options import Plain, Text, commands, text_option
+from diag.cli.options import Json, Plain, Text, commands, text_option
 
 app = commands("jobs", "Keep jobs, find them, read them again and keep them safe.")
 
@@ -280,3 +280,12 @@ def restore(
         from diag.cli.jobs.safe import run_restore
 
         raise SystemExit(run_restore(file, yes))
+
+
+@app.command()
+def calibration(as_json: Json = False, plain: Plain = False) -> None:
+    """Tell how often verdicts were right, as sure as they were."""
+    with guarded():
+        from diag.cli.jobs.calibration import run_calibration
+
+        raise SystemExit(run_calibration(as_json, plain))

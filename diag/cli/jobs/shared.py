@@ -13,17 +13,17 @@ def prepare_server(roles: list[str]) -> int:
     address = _address()
     try:
         from diag.store.schema import MIGRATIONS
-        from diag.store.shared.prepared import let_in, prepare
-        from diag.store.shared.refusals import told_of
-        from diag.store.shared.server import connected, name_of
+        from diag.store.shared.prepared import admit, prepare
+        from diag.store.shared.refusals import told_at
+        from diag.store.shared.server import connected, name_of_server
     except ImportError:
         raise WrongUse("the driver is not installed: install `diag[shared]`") from None
-    name = name_of(address)
-    with closing(connected(address)) as connection, told_of(name, connection):
+    name = name_of_server(address)
+    with closing(connected(address)) as connection, told_at(name, connection):
         connection.execute("set statement_timeout = 0")
         done = prepare(connection, name)
         for role in roles:
-            let_in(connection, role)
+            admit(connection, role)
     made = f"brought up to date, {done} steps" if done else "up to date already"
     say(f"The record of {name} is {made}; its format is {len(MIGRATIONS)}.")
     if roles:

@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from diag.cli.guard import guarded
-from diag.cli.options import Json, Markdown, Plain, Text, commands
+from diag.cli.options import Json, Markdown, Plain, Text, commands, text_option
 
 Folder = Annotated[
     Text, typer.Argument(metavar="[DIR]", help="A folder of rules; the shipped ones if left out.")
@@ -118,21 +118,46 @@ def sequence(
     unit: ForUnit = None,
     page: Annotated[
         Text,
-        typer.Option("--page", metavar="FILE.html", help="Write one page to print instead."),
+        typer.Option("--page", metavar="FILE.html", help="Write it to print on A4 instead."),
     ] = None,
+    blank: Annotated[
+        bool, typer.Option("--blank", help="A sheet to write on, with a box for each reading.")
+    ] = False,
     markdown: Markdown = False,
     as_json: Json = False,
     plain: Plain = False,
 ) -> None:
     """Print the usual fault sequence of a complaint.
 
-    It is one page for the wall and for teaching: dangers first, then steps in a fixed order.
+    It is one page for the wall and for teaching: dangers first, then steps in a fixed order. With
+    --blank it is a bench sheet to be filled in by hand, and typed in afterwards by diag enter.
     """
     with guarded():
+        from diag.cli.rules.blank import run_blank
         from diag.cli.rules.sequence import run_sequence
 
         form = "json" if as_json else "markdown" if markdown else "text"
+        if blank:
+            raise SystemExit(run_blank(complaint, unit, page, form, plain))
         raise SystemExit(run_sequence(complaint, unit, page, form, plain))
+
+
+@app.command()
+def learn(
+    complaint: Annotated[
+        Text, typer.Argument(metavar="[COMPLAINT]", help="Of this one; of all if left out.")
+    ] = None,
+    unit: Annotated[
+        Text, text_option("--unit", "UNIT", "As it is for this unit, where enough is known.")
+    ] = None,
+    as_json: Json = False,
+    plain: Plain = False,
+) -> None:
+    """Show the record of proved repairs beside the rules, as suggestions only."""
+    with guarded():
+        from diag.cli.rules.learn import run_learn
+
+        raise SystemExit(run_learn(complaint, unit, as_json, plain))
 
 
 @app.command()

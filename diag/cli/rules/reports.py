@@ -22,10 +22,10 @@ from diag.bench.amounts import read_amount
 from diag.cli.book import find_complaint, load_book, unit_or_first
 from diag.cli.guard import WrongUse
 from diag.cli.places import user_rules
-from diag.cli.terminal.printable import printable
 from diag.cli.terminal.progress import progress
 from diag.cli.terminal.screen import Screen
 from diag.model.amounts import count
+from diag.model.phrasing import printable
 from diag.physics.formulas.catalogue import FORMULAS
 
 MOST_DEPTH = 12

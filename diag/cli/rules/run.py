@@ -18,10 +18,10 @@ from diag.authoring.scaffold import SCHEMA_FILE, TEMPLATES, template
 from diag.cli.book import lesson_folders, load_book
 from diag.cli.guard import WrongUse
 from diag.cli.places import path_of, shipped_rules, user_rules
-from diag.cli.terminal.printable import printable
-from diag.cli.terminal.progress import progress
+from diag.cli.terminal.progress import patience, progress
 from diag.cli.terminal.screen import Screen
 from diag.model.amounts import count
+from diag.model.phrasing import printable
 from diag.model.problem import Problem, ProblemsFound
 from diag.model.rulebook import Rulebook
 from diag.practice.world import WorldFiles, read_world
@@ -44,11 +44,12 @@ def run_check(folder: str | None = None, plain: bool = False) -> int:
         case for each in folders if any(rule_files(each / "cases", skip=""))
         for case in load_cases(each / "cases", book)
     ]  # fmt: skip
-    problems = [*lints.run_lints(lints.Material(book, tuple(found)))]
-    worlds = {each: _world_beside(each, book) for each in folders}
-    problems += [problem for _, wrong in worlds.values() for problem in wrong]
-    world, _ = worlds[base]
-    problems += _of_the_lessons(folders, book, world) if world else ()
+    with patience("Checking the rules", plain):
+        problems = [*lints.run_lints(lints.Material(book, tuple(found)))]
+        worlds = {each: _world_beside(each, book) for each in folders}
+        problems += [problem for _, wrong in worlds.values() for problem in wrong]
+        world, _ = worlds[base]
+        problems += _of_the_lessons(folders, book, world) if world else ()
     if problems:
         raise ProblemsFound(tuple(sorted(problems)))
     waiting = _drafts(book, folder)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from diag.authoring.sequence.sheet import FaultSheet, fault_sheet
 from diag.authoring.sequence.sheet_page import as_html
@@ -17,10 +17,10 @@ from diag.authoring.sequence.sheet_text import (
 from diag.cli.book import find_complaint, find_unit, load_book, unit_or_first
 from diag.cli.guard import WrongUse
 from diag.cli.places import path_of
-from diag.cli.terminal.printable import printable
 from diag.cli.terminal.progress import progress
 from diag.cli.terminal.screen import PIPE, Screen
 from diag.cli.terminal.wrapping import boxed, outlined
+from diag.model.phrasing import printable
 from diag.model.rulebook import Rulebook, UnitData
 
 PAGE_LINES = 60
@@ -32,11 +32,7 @@ def run_sequence(
     complaint: str, unit: str | None, page: str | None, form: str, plain: bool = False
 ) -> int:
     """Print the sheet of a complaint as text, markdown or json, or write it as a page to print."""
-    if page is not None and not page.lower().endswith((".html", ".htm")):
-        raise WrongUse(f"`{page[:60]}` is no page to print; give a name that ends with .html")
-    book = load_book()
-    name = find_complaint(book, complaint)
-    unit_data = find_unit(book, unit) if unit is not None else _first_class(book)
+    book, name, unit_data = asked_for(complaint, unit, page)
     with progress("Working it out", plain) as step:
 
         def fits(sheet: FaultSheet) -> bool:
@@ -44,8 +40,7 @@ def run_sequence(
 
         sheet = fault_sheet(book, unit_data, name, fits=fits, progress=step)
     if page is not None:
-        path_of(page).write_text("\n".join(as_html(book, sheet)) + "\n", encoding="utf-8")
-        print(printable(page))
+        write_page(page, as_html(book, sheet))
     elif form == "json":
         data = {"rulebook": book.hash, **as_plain_data(book, sheet)}
         print(json.dumps(data, indent=2, ensure_ascii=False))
@@ -56,6 +51,21 @@ def run_sequence(
     else:
         _show(book, sheet, Screen(plain=plain))
     return 0
+
+
+def asked_for(complaint: str, unit: str | None, page: str | None) -> tuple[Rulebook, str, UnitData]:
+    """Return the rules, the complaint and the unit of a sheet; `WrongUse` for what is not known."""
+    if page is not None and not page.lower().endswith((".html", ".htm")):
+        raise WrongUse(f"`{page[:60]}` is no page to print; give a name that ends with .html")
+    book = load_book()
+    name = find_complaint(book, complaint)
+    return book, name, find_unit(book, unit) if unit is not None else _first_class(book)
+
+
+def write_page(page: str, lines: Iterable[str]) -> None:
+    """Write a page to print to a file, and say its name."""
+    path_of(page).write_text("\n".join(lines) + "\n", encoding="utf-8")
+    print(printable(page))
 
 
 def _show(book: Rulebook, sheet: FaultSheet, screen: Screen) -> None:

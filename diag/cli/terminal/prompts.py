@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from diag.cli.account.line import percent
 from diag.cli.account.verdict import show_reasons
 from diag.cli.terminal.endings import SOUND, show_ending
-from diag.cli.terminal.screen import Screen
+from diag.cli.terminal.screen import ALARM_MARK, Screen
 from diag.model.phrasing import capital
 from diag.model.rulebook import Check, Danger, Finding, Rulebook
 from diag.reason.plan.costs import as_one, runs_made
@@ -66,7 +66,7 @@ def show_do_now(screen: Screen, danger: Danger, word: str = "STOP") -> None:
     """Say what a danger asks for at once, below a heading that begins with a word."""
     screen.heading(f"{word}: {danger.title}", alarm=True)
     for step in danger.do_now:
-        screen.item("now", step, width=4)
+        screen.item(ALARM_MARK, step, width=len(ALARM_MARK))
 
 
 def show_danger(screen: Screen, danger: Danger, word: str = "STOP") -> None:
@@ -82,8 +82,8 @@ def show_stop(screen: Screen, danger: Danger) -> None:
     """Say that work stops, and how it goes on."""
     show_danger(screen, danger)
     screen.say(
-        "Type `done` once that is done: readings that may release it are asked for then. "
-        "`leave` saves and stops.",
+        f"{ALARM_MARK} STOP. Type `done` once that is done: readings that may release it are asked "
+        "for then. `leave` saves and stops.",
         bold=True,
     )
 

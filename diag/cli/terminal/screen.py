@@ -11,7 +11,6 @@ import sys
 from collections.abc import Callable, Iterable
 from typing import TextIO
 
-from diag.cli.terminal.printable import printable
 from diag.cli.terminal.wrapping import (
     LEAST_CELLS,
     boxed,
@@ -22,7 +21,7 @@ from diag.cli.terminal.wrapping import (
     ruled,
     wrap,
 )
-from diag.model.phrasing import capital
+from diag.model.phrasing import capital, printable
 
 PIPE, WIDEST, ROWS = 80, 200, 24
 KEPT_ROWS, LEAST_ROWS = 3, 8

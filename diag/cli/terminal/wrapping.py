@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 LEAST_CELLS = 20
 """Cells that any text gets, however narrow the terminal."""
+LEAST_RULE = 3
 _WORD = re.compile(r"(\s*)(\S+)")
 
 
@@ -30,6 +31,19 @@ def cells(text: str) -> int:
 def filled(text: str, width: int) -> str:
     """Return the text with blanks behind it up to so many cells."""
     return text + " " * (width - cells(text))
+
+
+def cut(line: str, width: int) -> str:
+    """Return a line of at most so many cells, two dots where its end is left out.
+
+    >>> cut("volts at rest", 8), cut("amps", 8)
+    ('volts ..', 'amps')
+    """
+    if cells(line) <= width:
+        return line
+    while cells(line) > width - 2:
+        line = line[:-1]
+    return line + ".."
 
 
 def wrap(text: str, width: int, first: str = "", rest: str = "") -> list[str]:
@@ -101,8 +115,9 @@ def labelled(label: str, text: str, width: int, indent: int, column: int) -> lis
 
 
 def ruled(line: str, width: int) -> str:
-    """Return a line with a rule drawn behind it, up to so many cells."""
-    return line + " " + "-" * (width - cells(line) - 1) if cells(line) < width - 1 else line
+    """Return a line with a rule drawn behind it up to so many cells, if there is room for one."""
+    room = width - cells(line) - 1
+    return f"{line} {'-' * room}" if room >= LEAST_RULE else line
 
 
 def boxed(title: str, paragraphs: Iterable[str], width: int) -> list[str]:

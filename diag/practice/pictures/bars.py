@@ -11,11 +11,15 @@ LEAST_BAR, LONGEST_BAR = 4, 60
 
 @frozen
 class BarRow:
-    """Hold one row: its label, its value as it is told, and what its bar stands for, if any."""
+    """Hold one row: its label, its value as it is told, and what its bar stands for, if any.
+
+    What was `expected` is marked on the bar, or beyond its end.
+    """
 
     label: str
     told: str
     value: float | None = None
+    expected: float | None = None
 
 
 def bar_cells(value: float, most: float, room: int) -> int:
@@ -34,11 +38,21 @@ def bars(rows: Sequence[BarRow], width: int) -> tuple[str, ...]:
     label = max(len(row.label) for row in rows)
     told = max(len(row.told) for row in rows)
     room = min(LONGEST_BAR, width - label - told - 4)
-    most = max((row.value for row in rows if row.value is not None), default=0.0)
+    both = [each for row in rows for each in (row.value, row.expected) if each is not None]
+    most = max(both, default=0.0)
     lines = []
     for row in rows:
         line = f"{row.label:<{label}}  {row.told:>{told}}"
         if row.value is not None and room >= LEAST_BAR:
-            line += "  " + "#" * bar_cells(row.value, most, room)
+            line += "  " + _marked(row, most, room)
         lines.append(line.rstrip()[:width])
     return tuple(lines)
+
+
+def _marked(row: BarRow, most: float, room: int) -> str:
+    """Return a row's bar, with `|` where its value was expected."""
+    bar = "#" * bar_cells(row.value or 0.0, most, room)
+    if row.expected is None:
+        return bar
+    at = max(0, bar_cells(row.expected, most, room) - 1)
+    return f"{bar.ljust(at)[:at]}|{bar[at + 1 :]}"

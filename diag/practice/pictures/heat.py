@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from statistics import fmean
 
-from diag.model.frozen import frozen
+from diag.bench.pictures.heat import HeatBalance
 from diag.physics.combustion.fuel import density_kg_per_m3, fuel_power_kw
 from diag.practice.pictures.bars import BarRow, bars
 from diag.workshop import Trace, WorkshopError
@@ -13,25 +13,7 @@ from diag.workshop.parts.fuel import FuelPart
 STEADY_S = 60.0
 
 
-@frozen
-class HeatShare:
-    """Hold the heat (W) in the fuel pumped and in the air warmed over the same time."""
-
-    fuel_w: float
-    air_w: float
-
-    @property
-    def lost_w(self) -> float:
-        """Return what did not reach the air: it left by the exhaust and the case, or unburnt."""
-        return self.fuel_w - self.air_w
-
-    @property
-    def percent(self) -> float:
-        """Return the heat in the air as a share (%) of that in the fuel; 0 without fuel."""
-        return 100.0 * self.air_w / self.fuel_w if self.fuel_w > 0.0 else 0.0
-
-
-def heat_share(trace: Trace, fuel: FuelPart) -> HeatShare:
+def heat_share(trace: Trace, fuel: FuelPart) -> HeatBalance:
     """Return the shares over the last minute of full power; without it, of any burning.
 
     The sum is net heat times flow (`fuel_power_kw`), the water in the fuel taken off. Raises
@@ -44,10 +26,10 @@ def heat_share(trace: Trace, fuel: FuelPart) -> HeatShare:
     l_per_h = fmean(steady.values("fuel flow")) * 3.6
     density = density_kg_per_m3(fuel.density_15c_kg_per_m3, fuel.temperature_c)
     fuel_w = 1000.0 * fuel_power_kw(l_per_h, density, fuel.net_heat_mj_per_kg)
-    return HeatShare(fuel_w * (1.0 - fuel.water), fmean(steady.values("heat")))
+    return HeatBalance(fuel_w * (1.0 - fuel.water), fmean(steady.values("heat")))
 
 
-def heat_rows(share: HeatShare, width: int) -> tuple[str, ...]:
+def heat_rows(share: HeatBalance, width: int) -> tuple[str, ...]:
     """Draw both as bars, and what is lost between them."""
     rows = [
         BarRow("in the fuel", f"{share.fuel_w:.0f} W", share.fuel_w),
@@ -57,7 +39,7 @@ def heat_rows(share: HeatShare, width: int) -> tuple[str, ...]:
     return bars(rows, width)
 
 
-def heat_words(share: HeatShare, sound: HeatShare) -> str:
+def heat_words(share: HeatBalance, sound: HeatBalance) -> str:
     """Say the same in sentences, beside what the same heater does without its fault."""
     return (
         f"Of {share.fuel_w:.0f} W in the fuel {share.air_w:.0f} W reach the air, "

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import field
+from dataclasses import field, replace
 from itertools import combinations
 from typing import Any
 
@@ -93,6 +93,15 @@ class SignTable:
 
 
 @frozen
+class Shift:
+    """What is known of a cause beside the rules: `times` its odds, a number above 0, and why."""
+
+    cause: str
+    times: float
+    why: str
+
+
+@frozen
 class Links:
     """All causes and signs by index, in order of id, and the tables that link them."""
 
@@ -109,6 +118,15 @@ class Links:
     sign_index: Mapping[str, int]
     defective: frozenset[str]
     """The signs of which a state shows a cause in plain sight."""
+    shifts: tuple[Shift, ...] = ()
+    """What is in the odds beside the share that the rules give each cause."""
+
+    def shifted(self, shifts: Iterable[Shift]) -> Links:
+        """Return the links with the odds of causes multiplied; `KeyError` for one not known."""
+        odds, more = list(self.odds), tuple(shifts)
+        for one in more:
+            odds[self.cause_index[one.cause]] *= one.times
+        return replace(self, odds=tuple(odds), shifts=(*self.shifts, *more)) if more else self
 
     def table(self, sign: str) -> SignTable:
         """Return the table of a sign; `KeyError` when there is no such sign."""

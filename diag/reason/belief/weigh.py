@@ -21,14 +21,17 @@ LEAST_TOLD = 1e-9
 """Natural logarithm from which a sign tells anything: less is the rounding of a float."""
 
 
+WeightKind = OneOf["prior", "record", "complaint", "sign", "failed proof"]
+
+
 class Weight(NamedTuple):
     """What one thing says for (above 0) or against (below 0) a cause.
 
-    A prior has no name and no state, a complaint only a name, a failed proof the repaired cause
-    as its name. `stage` counts the repairs done before.
+    A prior has no name and no state, a complaint only a name, what is on record the reason as its
+    name, a failed proof the repaired cause. `stage` counts the repairs done before.
     """
 
-    kind: OneOf["prior", "complaint", "sign", "failed proof"]
+    kind: WeightKind
     name: str
     state: str
     stage: int
@@ -39,6 +42,8 @@ class Weight(NamedTuple):
         """Return what it is, in words."""
         if self.kind == "prior":
             return "how common it is"
+        if self.kind == "record":
+            return self.name
         return f"{self.kind}: {self.name}{' is ' + self.state if self.state else ''}"
 
 
@@ -65,13 +70,24 @@ def weigh(belief: Belief, cause: str) -> tuple[Weight, ...]:
         if (loss := log_proof(belief, repair, (index,)) - in_vain)
     ]
     complaint = belief.log_complaint(index) / DECIBAN
-    prior = Weight("prior", "", "", 0, belief.log_prior(index) / DECIBAN)
+    recorded = _recorded(belief, cause)
+    prior = belief.log_prior(index) / DECIBAN - sum(one.decibans for one in recorded)
     spoken = (
         [Weight("complaint", " and ".join(belief.complaints), "", 0, complaint)]
         if belief.complaints
         else []
     )
-    return (prior, *spoken, *_weightiest([*signs, *proofs]))
+    own = Weight("prior", "", "", 0, prior)
+    return (own, *recorded, *spoken, *_weightiest([*signs, *proofs]))
+
+
+def _recorded(belief: Belief, cause: str) -> list[Weight]:
+    """Return what is known of a cause beside the rules, reason by reason."""
+    summed: dict[str, float] = {}
+    for one in belief.links.shifts:
+        if one.cause == cause:
+            summed[one.why] = summed.get(one.why, 0.0) + math.log(one.times) / DECIBAN
+    return [Weight("record", why, "", 0, decibans) for why, decibans in summed.items()]
 
 
 def weigh_against(belief: Belief, cause: str, other: str) -> tuple[Weight, ...]:
@@ -83,7 +99,7 @@ def weigh_against(belief: Belief, cause: str, other: str) -> tuple[Weight, ...]:
     for name in (cause, other):
         if name in belief.excluded:
             raise ValueError(f"`{name}` is ruled out; nothing is left to weigh")
-    sums: dict[tuple[OneOf["prior", "complaint", "sign", "failed proof"], str, str, int], float]
+    sums: dict[tuple[WeightKind, str, str, int], float]
     if belief.seen_causes.keys() & {belief.links.cause_index[one] for one in (cause, other)}:
         belief = replace(belief, weighing=True)
     sums = {one[:4]: one.decibans for one in weigh(belief, cause)}

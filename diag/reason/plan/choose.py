@@ -6,10 +6,11 @@ The aim is that of Heckerman, Breese and Rommelse, "Decision-theoretic troublesh
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from dataclasses import field
 
 from diag.model.frozen import frozen
-from diag.model.rulebook import Rulebook
+from diag.model.rulebook import Check, Rulebook
 from diag.reason.plan import ActKind, DecisionProblem, Option, plan_reduced
 from diag.reason.plan.decision_problem import Outlook, build_problem, price_of_trust
 from diag.reason.plan.often import how_often
@@ -61,12 +62,13 @@ def choose(outlook: Outlook) -> Choice:
 
 @frozen
 class TimeAhead:
-    """What is expected from here to a proved repair: minutes of work and of waiting, and parts in
-    minutes of the shop's time."""
+    """What is expected from here to a proved repair: minutes of work and of waiting, parts in
+    minutes of the shop's time, and how often checks make each shared run."""
 
     work: float
     waiting: float
     parts: float
+    runs: Mapping[str, float] = field(default_factory=dict)
 
 
 def time_ahead(outlook: Outlook) -> TimeAhead:
@@ -79,6 +81,7 @@ def time_ahead(outlook: Outlook) -> TimeAhead:
     often = how_often(problem, BUDGET, hypotheses=HYPOTHESES, checks=CHECKS)
     needs, closing = rulebook.scales.needs, rulebook.scales.settings.proof_run_minutes
     work = waiting = parts = 0.0
+    runs = dict[str, float]()
     for name, times in often.items():
         if name in problem.setup_costs:
             waits = name in needs and needs[name] >= LONG_NEED
@@ -89,10 +92,12 @@ def time_ahead(outlook: Outlook) -> TimeAhead:
             continue
         cause = rulebook.causes.get(name)
         act = offered.get(name) or (cause.repair if cause else None)
+        for run in {act.run, *act.uses} - {""} if isinstance(act, Check) else ():
+            runs[run] = runs.get(run, 0.0) + times
         work += times * ((act.minutes if act else 0.0) + (closing if name not in offered else 0.0))
         waiting += times * (act.waits if act else 0.0)
         parts += times * (sum(cause.repair.parts.values()) if cause else 0.0)
-    return TimeAhead(work, waiting, parts)
+    return TimeAhead(work, waiting, parts, runs)
 
 
 def _telling(rulebook: Rulebook, problem: DecisionProblem) -> str:

@@ -7,12 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import asdict, fields
-from math import inf
 from typing import Any
 
 from diag.model.frozen import frozen
-from diag.model.quantity import OVER_RANGE, SPELLINGS, Quantity
 from diag.model.rulebook import How, Value
+from diag.session.journal.recalled import Recalled, recalled_from_data
+from diag.session.journal.values import value_as_data, value_from_data
 
 CANNOT = "cannot be done now"
 """Why a finding was passed over that may be read once more is at hand."""
@@ -149,6 +149,7 @@ Event = (
     | Declined
     | Chosen
     | Equipped
+    | Recalled
     | Together
     | LeftOut
 )
@@ -166,6 +167,7 @@ EVENTS: Mapping[str, type[Event]] = {
     "declined": Declined,
     "chosen": Chosen,
     "equipped": Equipped,
+    "recalled": Recalled,
     "together": Together,
     "left out": LeftOut,
 }
@@ -190,27 +192,6 @@ def flat(event: Event) -> Iterator[Event]:
             yield from flat(one)
     else:
         yield event
-
-
-def value_as_data(value: Value) -> Any:
-    """Turn a value into plain data: a state, or number, unit and error, all exact.
-
-    What is over range has that for its number, as JSON knows no infinity.
-    """
-    if isinstance(value, Quantity):
-        number = OVER_RANGE if value.over_range else value.si
-        return {"si": number, "unit": value.unit.symbol, "error": value.error}
-    return value
-
-
-def value_from_data(data: Any) -> Value:
-    """Turn plain data back into the value it was made from."""
-    if isinstance(data, Mapping):
-        number = inf if data["si"] == OVER_RANGE else float(data["si"])
-        return Quantity(number, SPELLINGS[str(data["unit"])], float(data["error"]))
-    if not isinstance(data, str):
-        raise TypeError("a value is a text, or a number with its unit")
-    return data
 
 
 def as_record(event: Event) -> tuple[str, dict[str, Any]]:
@@ -267,6 +248,8 @@ def _read(kind: str, payload: Mapping[str, Any]) -> Event:
     if kind == "together":
         parts = [dict(part) for part in fields.pop("events")]
         return Together(tuple(_read(str(part.pop("kind")), part) for part in parts), **fields)
+    if kind == "recalled":
+        return recalled_from_data(fields)
     if kind == "heeded" and "hazard" in fields:
         fields["danger"] = fields.pop("hazard")
     for key in ("tools", "complaints"):

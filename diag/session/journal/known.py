@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from diag.model.quantity import Quantity
 from diag.model.rulebook import Finding, Rulebook, Value
 from diag.session.journal.events import Answered, Chosen, Complained, Equipped, Event
+from diag.session.journal.recalled import Recalled
 
 
 def not_known(event: Event, rulebook: Rulebook) -> str:
@@ -30,6 +33,16 @@ def not_known(event: Event, rulebook: Rulebook) -> str:
     if isinstance(event, Answered) and not _fits(event.value, rulebook.findings[event.finding]):
         return f"`{event.finding}` can no longer be answered as it was: that answer is left out"
     return ""
+
+
+def still_known(event: Recalled, rulebook: Rulebook) -> tuple[Recalled, list[str]]:
+    """Return what of the record still says something, and in sentences what is left out."""
+    gone = {one.cause for one in (*event.shares, *event.past)} - rulebook.causes.keys()
+    kept = [
+        tuple(one for one in part if one.cause not in gone) for part in (event.shares, event.past)
+    ]
+    said = [_gone(name, "what the record says of it") for name in sorted(gone)]
+    return replace(event, shares=kept[0], past=kept[1]), said
 
 
 def _gone(name: str, what: str) -> str:

@@ -63,7 +63,7 @@ def canonical(data: Any) -> str:
     return json.dumps(data, sort_keys=True, allow_nan=False)
 
 
-def as_data(bundle: Bundle) -> dict[str, Any]:
+def bundle_as_data(bundle: Bundle) -> dict[str, Any]:
     """Return a bundle as plain data."""
     if isinstance(bundle, SessionBundle):
         return {
@@ -87,11 +87,11 @@ def as_data(bundle: Bundle) -> dict[str, Any]:
              "payload": one.payload}
             for one in bundle.entries
         ],
-        "sessions": [as_data(one) for one in bundle.sessions],
+        "sessions": [bundle_as_data(one) for one in bundle.sessions],
     }  # fmt: skip
 
 
-def from_data(data: Any) -> Bundle:
+def bundle_from_data(data: Any) -> Bundle:
     """Return the bundle that plain data says; `ValueError` naming what is wrong with it."""
     if not isinstance(data, dict):
         raise ValueError("it is no job and no session")

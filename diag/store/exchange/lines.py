@@ -8,25 +8,25 @@ from collections.abc import Iterable, Iterator
 from typing import IO, Any
 
 from diag.store.errors import StoreError
-from diag.store.exchange.bundle import Bundle, as_data, from_data
+from diag.store.exchange.bundle import Bundle, bundle_as_data, bundle_from_data
 
 FORMAT, VERSION = "diag jobs", 1
 LONGEST_LINE = 64 * 2**20
 """Bytes of a line that are taken; a whole job is far shorter."""
 
 
-def written(bundles: Iterable[Bundle], count: int, *, people: bool = True) -> Iterator[str]:
+def lines_of(bundles: Iterable[Bundle], count: int, *, people: bool = True) -> Iterator[str]:
     """Yield the lines of a file of so many bundles, each with its end."""
     yield _line({"format": FORMAT, "version": VERSION, "lines": count, "people": people})
     for bundle in bundles:
-        yield _line(as_data(bundle))
+        yield _line(bundle_as_data(bundle))
 
 
 def _line(data: dict[str, Any]) -> str:
     return json.dumps(data, allow_nan=False) + "\n"
 
 
-def read(file: IO[bytes], name: str) -> Iterator[tuple[int, Bundle | str]]:
+def read_lines(file: IO[bytes], name: str) -> Iterator[tuple[int, Bundle | str]]:
     """Yield the number of each line with its bundle, or with a sentence on what is wrong with it.
 
     Raises `StoreError`, before anything is yielded, for a file that is none of ours or of a newer
@@ -75,7 +75,7 @@ def _bundle(line: bytes, name: str) -> Bundle | str | int:
         data = _plain(line)
         if isinstance(data, dict) and data.get("format") == FORMAT:
             return _head(line, name)
-        return from_data(data)
+        return bundle_from_data(data)
     except RecursionError:
         return "is nested too deeply: it is left out"
     except ValueError as error:

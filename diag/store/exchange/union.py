@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 from typing import Any, TypeVar
 
-from diag.store.exchange.bundle import SessionBundle, as_data, canonical
+from diag.store.exchange.bundle import SessionBundle, bundle_as_data, canonical
 from diag.store.jobs import JobEntry
 
 WITHHELD = "[withheld]"
@@ -67,7 +67,7 @@ def said_by(copy: JobEntry | SessionBundle) -> str:
     """Return as one text what a copy says, without the id that people type at this bench."""
     if isinstance(copy, JobEntry):
         return canonical([copy.number, copy.uid, copy.kind, copy.at, copy.payload])
-    return canonical({**as_data(copy), "id": "", "job": copy.job})
+    return canonical({**bundle_as_data(copy), "id": "", "job": copy.job})
 
 
 def maximal(copies: Iterable[Copy], stands_under: Callable[[Copy, Copy], bool]) -> list[Copy]:

@@ -24,7 +24,7 @@ Kept = Callable[[str, Mapping[str, Any]], Mapping[str, Any]]
 
 
 @frozen
-class Bench:
+class OwnBench:
     """What a bench has of its own: a file for when it is cut off, and a way to tell people."""
 
     apart: Path
@@ -42,7 +42,7 @@ class SharedStore(Store):
     same time: whether the server had it or not, it is there once after the merge.
     """
 
-    def __init__(self, server: Database, bench: Bench) -> None:
+    def __init__(self, server: Database, bench: OwnBench) -> None:
         """Take a server that answers."""
         super().__init__(server, bench.now)
         self._bench = bench
@@ -134,7 +134,7 @@ def going_on(apart: Path) -> str:
     )
 
 
-def opened(server: Callable[[], Database], bench: Bench) -> Store:
+def opened(server: Callable[[], Database], bench: OwnBench) -> Store:
     """Return the shared record with all that waited at this bench merged, or the bench's own file.
 
     Raises `StoreError` where the server refuses this bench.
@@ -157,7 +157,7 @@ def opened(server: Callable[[], Database], bench: Bench) -> Store:
     return store
 
 
-def merged(store: Store, bench: Bench) -> list[str]:
+def merged(store: Store, bench: OwnBench) -> list[str]:
     """Bring what waits in a bench's own file into the shared record; return what is to be told.
 
     What came in is dropped from the file only once the server has it on its disk. A session that a

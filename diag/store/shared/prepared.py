@@ -114,7 +114,7 @@ def _strange(connection: psycopg.Connection[Any]) -> bool:
     return row is not None and row[0] > 0
 
 
-def let_in(connection: psycopg.Connection[Any], role: str) -> None:
+def admit(connection: psycopg.Connection[Any], role: str) -> None:
     """Let a bench's role add and read, and neither erase nor change what was added."""
     who = sql.Identifier(role)
     with connection.transaction():

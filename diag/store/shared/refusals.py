@@ -66,7 +66,7 @@ def _why(error: psycopg.Error) -> str:
 
 
 @contextmanager
-def told_of(name: str, connection: object = None) -> Iterator[None]:
+def told_at(name: str, connection: object = None) -> Iterator[None]:
     """Turn errors of a server into `StoreError`s about `name`."""
     try:
         yield

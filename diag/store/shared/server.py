@@ -14,9 +14,10 @@ from diag.store.database import Cell
 from diag.store.errors import HeldElsewhere, StoreError
 from diag.store.shared.dialect import spoken
 from diag.store.shared.prepared import refuse_another_schema
-from diag.store.shared.refusals import told_of
+from diag.store.shared.refusals import told_at
 
-CONNECT_SECONDS, ANSWER_SECONDS, LOCK_SECONDS = 5, 10, 5
+CONNECT_SECONDS, ANSWER_SECONDS, LOCK_SECONDS = 5, 10, 9
+"""Seconds of patience: at the door, for an answer, and for another bench to finish writing."""
 _WRITERS = 0x64696167
 """The key of the lock that lets one bench write at a time, as SQLite does."""
 _MANNERS = (
@@ -30,7 +31,7 @@ _MANNERS = (
 )  # fmt: skip
 
 
-def name_of(url: str) -> str:
+def name_of_server(url: str) -> str:
     """Return what sentences call a server: no user, no password; `StoreError` for no address."""
     try:
         parts = conninfo_to_dict(url)
@@ -44,7 +45,7 @@ def name_of(url: str) -> str:
 
 def connected(url: str) -> psycopg.Connection[Any]:
     """Return a connection with its limits of patience; `OutOfReach` where there is no answer."""
-    with told_of(name_of(url)):
+    with told_at(name_of_server(url)):
         connection = psycopg.connect(
             url,
             autocommit=True,
@@ -52,7 +53,7 @@ def connected(url: str) -> psycopg.Connection[Any]:
             application_name="diag",
             tcp_user_timeout=1000 * ANSWER_SECONDS,
         )
-    with told_of(name_of(url), connection):
+    with told_at(name_of_server(url), connection):
         for manner in _MANNERS:
             connection.execute(manner)
     return connection
@@ -80,12 +81,12 @@ class ServerDatabase:
 
     def __init__(self, url: str) -> None:
         """Connect; `OutOfReach` where there is no answer, `StoreError` where it is refused."""
-        self.name = name_of(url)
+        self.name = name_of_server(url)
         self._connection = connected(url)
         self._spoken = Spoken(self._connection)
         self._held: set[str] = set()
         try:
-            with told_of(self.name, self._connection):
+            with told_at(self.name, self._connection):
                 refuse_another_schema(self._connection, self.name)
         except StoreError:
             self.close()
@@ -98,13 +99,13 @@ class ServerDatabase:
     @contextmanager
     def transaction(self) -> Iterator[Spoken]:
         """Hold the record for writing: all that is done within is kept, or nothing is."""
-        with told_of(self.name, self._connection), self._connection.transaction():
+        with told_at(self.name, self._connection), self._connection.transaction():
             self._connection.execute("select pg_advisory_xact_lock(%s)", (_WRITERS,))
             yield self._spoken
 
     def rows(self, query: str, values: Sequence[Cell]) -> list[Any]:
         """Return what a query finds."""
-        with told_of(self.name, self._connection):
+        with told_at(self.name, self._connection):
             cursor = self._spoken.execute(query, values)
             return cursor.fetchall() if cursor.description else []
 
@@ -112,7 +113,7 @@ class ServerDatabase:
         """Hold what has that name for this bench; the lock falls with the connection."""
         key = f"{what} {name}"
         query = "select pg_try_advisory_lock(hashtextextended(%s, 0))"
-        with told_of(self.name, self._connection):
+        with told_at(self.name, self._connection):
             row = self._connection.execute(query, (key,)).fetchone()
         if key in self._held or row is None or not row[0]:
             if row is not None and row[0]:

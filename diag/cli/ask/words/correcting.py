@@ -7,6 +7,7 @@ from diag.cli.terminal.screen import Screen
 from diag.cli.terminal.source import Source
 from diag.session.controller import SessionController
 from diag.session.journal.events import Answered, Chosen, Corrected, Equipped, Event, flat
+from diag.session.journal.recalled import Recalled
 from diag.session.result import shown
 from diag.session.slips import TakesDangerBack
 
@@ -91,6 +92,8 @@ def _told(act: Event) -> str:
             names.append(f"`{event.finding}`, {shown(event.value)}")
         elif isinstance(event, Equipped):
             names.append("what is at hand")
+        elif isinstance(event, Recalled):
+            names.append("what the record says")
         else:
             kind = "a remark" if not hasattr(event, "finding") else f"`{event.finding}`"
             about = next(

@@ -1,18 +1,18 @@
-"""The session in the README is a real one: what is typed there brings what stands there.
+"""The session in `told-session.txt` is a real one: what is typed there brings what stands there.
 
-When the rules have changed what is asked, `python tests/cli/test_readme_session.py` prints the
-session anew.
+When the rules have changed what is asked, `python tests/cli/test_told_session.py` writes the
+session anew; words behind it are typed in the place of the lines that stand there.
 """
 
 from __future__ import annotations
 
 import os
-import re
 import subprocess
 import sys
 import tempfile
 from pathlib import Path
 
+FILE = Path(__file__).parent / "told-session.txt"
 ROOT = Path(__file__).parents[2]
 DIAG = (sys.executable, "-c", "from diag.cli import main; main()")
 BEGIN = ("ask", "--unit", "LIB-03", "--complaint", "will not start")
@@ -37,11 +37,8 @@ def told(typed: list[str]) -> str:
 
 
 def written() -> str:
-    """Return the session that stands in the README."""
-    readme = (ROOT / "README.md").read_text(encoding="utf-8")
-    found = re.search(r"## A session\n.*?```text\n(.*?)```", readme, re.DOTALL)
-    assert found
-    return found[1].strip()
+    """Return the session as it is told."""
+    return FILE.read_text(encoding="utf-8").strip()
 
 
 def typed_in(session: str) -> list[str]:
@@ -49,11 +46,11 @@ def typed_in(session: str) -> list[str]:
     return [line[2:] for line in session.splitlines() if line.startswith("> ")]
 
 
-def test_the_session_in_the_readme_is_real() -> None:
-    """Typing what the README shows brings, line by line, what the README shows."""
+def test_the_told_session_is_real() -> None:
+    """Typing what the file shows brings, line by line, what the file shows."""
     session = written()
     assert session.splitlines() == told(typed_in(session)).splitlines()
 
 
 if __name__ == "__main__":
-    print(told(sys.argv[1:] or typed_in(written())))
+    FILE.write_text(told(sys.argv[1:] or typed_in(written())) + "\n", encoding="utf-8")

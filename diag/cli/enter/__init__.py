@@ -1,0 +1,1 @@
+"""A bench sheet typed in: box by box, kept as it is typed."""

@@ -1,0 +1,1 @@
+"""What happened in a job, told from the journals of its sessions and from the rules."""

@@ -1,0 +1,1 @@
+"""What the record of jobs teaches: how common causes are here, and how good verdicts were."""

@@ -1,0 +1,214 @@
+"""The part of a report that the owner gets: what was wrong, how we know, what to watch."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from diag.jobs.entries import Offered, PartUsed
+from diag.jobs.history.told import DangerSeen, RepairMade, SessionHistory, Taken
+from diag.jobs.pictures.drawn import LoadLine, SupplyDrops, told_in_words
+from diag.jobs.report.document import (
+    Block,
+    Boxed,
+    Listed,
+    ReportPart,
+    ReportSection,
+    Words,
+    grid,
+    in_list,
+    part,
+    section,
+)
+from diag.jobs.report.material import (
+    LOCAL_RULES_FIRST,
+    JobMaterial,
+    came_out,
+    percent_of,
+    reason_lines,
+    titled,
+    told_value,
+)
+from diag.jobs.report.standing import cautions_due, next_steps, outcome_words
+from diag.model.phrasing import capital, in_a_row, small
+
+SOUND = "The heater itself is sound: how it is used, or what it stands in, explains this."
+WIRING_FIRST = (
+    "Work on the supply wiring, its fuse and its joints is for somebody licensed for it where "
+    "local rules say so. The fuse protects the cable: never fit a larger one."
+)
+FACT_BY_CLASS = " (by a class value)"
+WIRING_SIGNS = ("drop in the supply wiring", "cable", "joint", "fuse", "supply route")
+
+
+def owner_part(material: JobMaterial) -> ReportPart:
+    """Return what the owner gets; of an open job also how it stands and what comes next."""
+    return part(
+        "For the owner",
+        _dangers(material),
+        section("How it stands", *outcome_words(material), *next_steps(material)),
+        section("What was wrong", *_wrong(material)),
+        section("How we know", *_known(material)),
+        section("What was done", *_done(material)),
+        section("What to watch", in_list(*_watch(material))),
+        section("What the supply wiring needs", *_wiring(material)),
+        section("Cautions", in_list(*cautions_due(material), LOCAL_RULES_FIRST)),
+    )
+
+
+def _dangers(material: JobMaterial) -> ReportSection | None:
+    """Return the dangers that hold, before anything else."""
+    held = {one.danger: one for each in material.sessions for one in each.dangers if one.holds}
+    boxes = [_box(material, one) for one in held.values()]
+    return section("Danger: do not use the heater", *boxes) if boxes else None
+
+
+def _box(material: JobMaterial, one: DangerSeen) -> Boxed:
+    danger = material.book.dangers[one.danger]
+    return Boxed(
+        danger.title,
+        (
+            *danger.do_now,
+            f"Not to be done: {'; '.join(danger.forbids)}." if danger.forbids else "",
+            f"It may be used again when: {danger.resume_when}",
+            danger.licensed,
+        ),
+    )
+
+
+def _standing(material: JobMaterial) -> Iterator[RepairMade]:
+    """Yield the repairs that hold by their proof."""
+    return (one for one in material.repairs if one.result.proved or one.result.holds)
+
+
+def _wrong(material: JobMaterial) -> Iterator[Block]:
+    causes = material.book.causes
+    found = list(dict.fromkeys(one.cause for one in _standing(material)))
+    for name in found:
+        yield Words(f"{causes[name].title}.", strong=True)
+        if causes[name].no_fault:
+            yield Words(SOUND)
+        if causes[name].explain:
+            yield Words(causes[name].explain)
+    if found:
+        return
+    suspects = [one for each in material.sessions[-1:] for one in each.suspects]
+    if suspects:
+        yield Words("It is not proved yet what is wrong. As far as was read, it may be:")
+        told = (f"{causes[one.cause].title}: {percent_of(one.share)}" for one in suspects)
+        yield Listed(tuple(told))
+
+
+def _known(material: JobMaterial) -> Iterator[Block]:
+    """Yield the reasons of each repair, and what was read before and after it."""
+    for session in material.sessions:
+        for one in session.repairs:
+            title = material.book.causes[one.cause].title
+            why = tuple(reason_lines(one.reasons.speaks_for, session.readings, plain=True))
+            if why:
+                yield Words(f"{title}: {percent_of(one.share)} likely before the repair, since:")
+                yield Listed(why)
+    rows = list(_changed(material))
+    table = grid(("What was read", "Before", "After", "Good is"), rows)
+    if table is not None:
+        yield table
+
+
+def _changed(material: JobMaterial) -> Iterator[tuple[str, ...]]:
+    """Yield what was read both before a repair and after it, as an owner reads it."""
+    for session in material.sessions:
+        for name, before, after in before_and_after(session):
+            if before is not None and after is not None:
+                yield (
+                    titled(name),
+                    told_value(before.value, name, material.book),
+                    told_value(after.value, name, material.book),
+                    told_value(after.limit.good, name, material.book),
+                )
+
+
+def before_and_after(
+    session: SessionHistory,
+) -> Iterator[tuple[str, Taken | None, Taken | None]]:
+    """Yield each finding read: as it was last before the first repair, and last after one."""
+    for name in dict.fromkeys(one.finding for one in session.readings):
+        mine = [one for one in session.readings if one.finding == name]
+        before = [one for one in mine if one.stage == 0]
+        after = [one for one in mine if one.stage > 0]
+        yield name, before[-1] if before else None, after[-1] if after else None
+
+
+def _done(material: JobMaterial) -> Iterator[Block]:
+    rows = [
+        (
+            material.local(one.at),
+            material.book.causes[one.cause].title,
+            capital(came_out(one.result)),
+        )
+        for one in material.repairs
+    ]
+    yield grid(("When", "Repaired for", "How it came out"), rows) or Words(
+        "Nothing has been repaired."
+    )
+    used = [one.entry for one in material.record.parts if isinstance(one.entry, PartUsed)]
+    if used:
+        yield Words(f"Parts fitted: {in_a_row(one.name for one in used)}.")
+    for one in material.record.offers:
+        if isinstance(one.entry, Offered) and not one.entry.accepted:
+            why = f": {one.entry.why}" if one.entry.why else ""
+            yield Words(f"Offered, and declined by you: {one.entry.what}{why}.")
+
+
+def _watch(material: JobMaterial) -> Iterator[str]:
+    causes = material.book.causes
+    for one in _standing(material):
+        yield causes[one.cause].tell_owner
+    for one in material.repairs:
+        if not one.result.proved:
+            yield f"{causes[one.cause].title}: {came_out(one.result)}. Watch the next starts."
+    for each in material.sessions:
+        for name in sorted(material.book.asked_first & each.passed.keys()):
+            yield f"Nobody could answer this question of danger: {material.book.findings[name].ask}"
+    rivals = dict.fromkeys(
+        causes[rival.cause].title for one in _standing(material) for rival in one.reasons.rivals
+    )
+    if rivals:
+        yield (
+            f"Should the trouble come back, it may also be: {in_a_row(map(small, rivals), 'or')}. "
+            "Tell us, and bring this page."
+        )
+    yield (
+        "If a carbon monoxide alarm sounds, or somebody feels ill: switch off, go out into the "
+        "air, and have the heater looked at before it is used again."
+    )
+
+
+def _wiring(material: JobMaterial) -> Iterator[Block]:
+    """Yield what the supply lost where that was read, and what follows for its wiring."""
+    told = False
+    for session in material.sessions:
+        drops = [(stage, one) for stage, one in session.pictures if isinstance(one, SupplyDrops)]
+        for stage, one in drops[:1] if len(drops) == 1 else drops[:: len(drops) - 1 or 1]:
+            told = True
+            yield Words(f"{'As found' if not stage else 'After the repair'}: {told_in_words(one)}")
+        lines = [one for _, one in session.pictures if isinstance(one, LoadLine)]
+        if lines:
+            yield Words(f"The battery: {told_in_words(lines[-1])}")
+        signs = [one for one in session.signs if one.startswith(WIRING_SIGNS)]
+        if signs:
+            told = True
+            said = "; ".join(signs).replace(FACT_BY_CLASS, "")
+            yield Words(f"By the rules: {said}.")
+        wants = [
+            f"{material.book.causes[one.cause].title}: {' '.join(_steps(material, one.cause))}"
+            for one in session.suspects
+            if material.book.causes[one.cause].area == "supply"
+        ]
+        if wants:
+            yield Words("If it turns out to be so, the supply needs:")
+            yield Listed(tuple(wants))
+    if told:
+        yield Words(WIRING_FIRST)
+
+
+def _steps(material: JobMaterial, cause: str) -> tuple[str, ...]:
+    return material.book.causes[cause].repair.do
