@@ -9,6 +9,8 @@ from typing import cast
 
 from diag.cli.book import load_book
 from diag.cli.guard import WrongUse
+from diag.cli.jobs.currency import priced
+from diag.cli.jobs.finding import job_named
 from diag.cli.places import path_of
 from diag.cli.report.drawings import rows_of
 from diag.cli.report.text import show_report
@@ -64,8 +66,9 @@ def run_report(
     wanted.check()
     with closing(open_store()) as store:
         jobs = Jobs(store, index_of)
-        row, record = jobs.job(job), record_of(jobs.entries(job))
-        stored = [(one, store.events(one.id)) for one in jobs.sessions(job)]
+        row = job_named(jobs, job)
+        record = priced(record_of(jobs.entries(row.id)))
+        stored = [(one, store.events(one.id)) for one in jobs.sessions(row.id)]
     book = load_book(rules)
     material = JobMaterial(row.id, record, job_history(book, stored), book, local_time(None))
     report = report_of(material, cast(Audience, wanted.reader), quote=wanted.quote)
