@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from diag.cli.job_examples import JOB_EXAMPLES
+
 Examples = tuple[tuple[str, str], ...]
 """What an example does, and the line to type."""
 
@@ -28,6 +30,7 @@ COMMAND_EXAMPLES: Mapping[str, Examples] = {
         ("List the open sessions", "diag ask --list"),
         ("Go on with the latest", "diag ask --resume"),
         ("Go on with another", "diag ask --resume k3m7xqa"),
+        ("Begin one of a job, with its heater", "diag ask --job j4t7wqb"),
         ("For a screen reader, by your own rules alone", "diag ask --plain --rules my-rules"),
     ),
     "battery": (
@@ -188,6 +191,7 @@ COMMAND_EXAMPLES: Mapping[str, Examples] = {
         ("All of them", "diag rules lints --plain"),
         ("The manual of one", "diag rules lints M03"),
     ),
+    **JOB_EXAMPLES,
     "rules cases": (
         ("Run your own on two processors", "diag rules cases my-cases --processes 2 --plain"),
     ),

@@ -13,16 +13,22 @@ from diag.cli.app import run
 from diag.cli.examples import COMMAND_EXAMPLES
 from diag.cli.guard import guarded
 from diag.cli.help import typed_lines
+from diag.jobs.entries import Ended, Labelled, Opened, Remarked, entry_as_data
+from diag.jobs.record import index_of
 from diag.store import Store
+from diag.store.care import back_up
+from diag.store.jobs import Jobs
+from diag.store.sessions import short_id
 from tests.cli.commands import leaves
 from tests.cli.terminals import terminal
 
 ROOT = Path(__file__).parents[2]
-SESSION = "k3m7xqa"
+JOB, CLOSED, SESSION = "j4t7wqb", "c5m8xqk", "k3m7xqa"
 LEAVES = leaves()
 TYPED = [line for examples in COMMAND_EXAMPLES.values() for _, line in examples]
 FILES = {
     "bench.yaml": "panel: lit\nvolts at rest: 12.6 V\n",
+    "plug.jpg": "soot",
     "runs.txt": "LIB-03: 1.1 kW 0.15 l/h 0.9 A 38 dB\nROAD-07: 2 kW 0.27 l/h 1.5 A 45 dB\n",
 }
 """What the examples bring along: readings, runs, a folder of rules and one of worked cases."""
@@ -66,18 +72,29 @@ def test_examples_are_of_commands_that_there_are() -> None:
     assert {"", *map(" ".join, LEAVES)} == set(COMMAND_EXAMPLES)
 
 
-@pytest.fixture(scope="module")
-def bench(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Return a folder with the files that the examples name, and a home with one open session."""
-    folder = tmp_path_factory.mktemp("bench")
+@pytest.fixture
+def bench(tmp_path: Path) -> Path:
+    """Return a folder with the files that the examples name, and a home with jobs and a session.
+
+    One job is open, with a session and an entry, and one is closed; `kept.db` is a backup.
+    """
+    folder = tmp_path / "bench"
+    folder.mkdir()
     for name, text in FILES.items():
         (folder / name).write_text(text, encoding="utf-8")
     (folder / "my-rules").symlink_to(ROOT / "rules")
     (folder / "my-cases").mkdir()
     case = (ROOT / "rules" / "cases" / "demo.yaml").read_text(encoding="utf-8")
     (folder / "my-cases" / "demo.yaml").write_text(case, encoding="utf-8")
-    store = Store(folder / "home" / "sessions.db", new_id=lambda: SESSION)
-    store.create({"unit": "small 12 V", "complaint": "will not start"})
+    ids = iter([JOB, CLOSED, SESSION])
+    store = Store(folder / "home" / "sessions.db", new_id=lambda: next(ids, short_id()))
+    jobs = Jobs(store, index_of)
+    begun = entry_as_data(Opened("small 12 V", "will not start", Labelled(tag="LIB-07")))
+    for job in (jobs.open(*begun), jobs.open(*entry_as_data(Opened("small 12 V", "noise")))):
+        jobs.append(job, *entry_as_data(Remarked("leaves on the grille")))
+    jobs.append(CLOSED, *entry_as_data(Ended("put right")))
+    store.create({"unit": "small 12 V", "complaint": "will not start"}, JOB)
+    back_up(store, folder / "kept.db")
     store.close()
     return folder
 
