@@ -11,7 +11,9 @@ from pathlib import Path
 import pytest
 
 from diag.cli import main
+from diag.cli.stored import jobs_of
 from diag.store import Store
+from diag.store.care import mark_to_sweep
 from tests.cli.terminals import terminal, widest
 from tests.store.test_care import traces
 
@@ -208,6 +210,36 @@ def test_what_is_erased_leaves_no_trace(diag: Diag, tmp_path: Path) -> None:
     assert "is sound" in diag("jobs", "check")
 
 
+def test_what_a_kill_left_of_an_erased_job_goes_with_the_next_command(
+    diag: Diag, tmp_path: Path
+) -> None:
+    """Killed between erasing and clearing away, the traces are cleared away soon."""
+    job = opened(diag, "--customer", "Wilhelmina Appleyard")
+    home = tmp_path / "home"
+    store = Store(home / "sessions.db")
+    mark_to_sweep(store)
+    jobs_of(store).remove(job)
+    store.close()
+    assert "There is no job yet." in diag("jobs", "list")
+    assert [] == traces(home, ("Appleyard", "appleyard", job))
+
+
+def test_names_that_are_no_text(diag: Diag, tmp_path: Path) -> None:
+    """Bytes that are no text, and control characters in a file's name, break and obey nothing."""
+    odd = os.fsdecode(b"caf\xe9")
+    job = opened(diag, "--tag", odd)
+    assert job in diag("jobs", "list", "--unit", odd)
+    assert "No job holds" in diag("jobs", "search", f"{odd}s")
+    assert job in diag("jobs", "show", odd)
+    file = tmp_path / os.fsdecode(b"\x1b[31m\xe9.log")
+    file.write_bytes(b"soot")
+    assert "is attached to job" in diag("jobs", "attach", job, str(file))
+    assert "\\x1b[31m\\udce9.log" in "".join(diag("jobs", "show", job).split())
+    assert "is sound" in diag("jobs", "check")
+    diag("jobs", "label", job, "--tag", "")
+    assert "tag" not in diag("jobs", "label", job)
+
+
 def test_an_answer_is_wanted_before_anything_is_erased(
     diag: Diag, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -246,8 +278,6 @@ def test_the_clock_may_go_back_and_times_are_local(
     """Order goes by what came after what; a time is shown as the clock on the wall here has it."""
     first, second = opened(diag), opened(diag)
     store = Store(tmp_path / "home" / "sessions.db", now=lambda: "1999-12-31T23:30:00+00:00")
-    from diag.cli.stored import jobs_of
-
     jobs_of(store).append(first, "remarked", {"text": "long ago"})
     store.close()
     listed = diag("jobs", "list")

@@ -267,3 +267,20 @@ def test_the_check_finds_a_job_that_is_filed_wrongly(tmp_path: Path) -> None:
         raw.execute("update jobs set tag = 'LIB-99' where id = ?", (job,))
     raw.close()
     assert [job] == misfiled(path)
+
+
+def test_a_newer_file_is_refused_untouched(tmp_path: Path) -> None:
+    """Not a byte of a file of a newer version changes, and opening it leaves nothing beside it."""
+    path = tmp_path / "s.db"
+    filled(path)
+    with sqlite3.connect(path) as raw:
+        raw.execute(f"pragma user_version = {len(MIGRATIONS) + 1}")
+    raw.close()
+    before = {file.name: file.read_bytes() for file in tmp_path.iterdir() if file.is_file()}
+    with pytest.raises(StoreError, match="was written by a newer version"):
+        Store(path)
+    after = {file.name: file.read_bytes() for file in tmp_path.iterdir() if file.is_file()}
+    assert before == after
+    with pytest.raises(StoreError, match="was written by a newer version"):
+        faults_in(path)
+    assert before[path.name] == path.read_bytes()
