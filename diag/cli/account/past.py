@@ -15,7 +15,7 @@ from diag.model.rulebook import Rulebook
 from diag.session.state import SessionState
 from diag.store.sessions import Store
 
-MOST_SHOWN, DATE = 3, 10
+MOST_SHOWN, MOST_DRAWN, DATE = 3, 24, 10
 LEVELS = "_.-'"
 """From low to high, in letters that every terminal draws alike."""
 CAME_TO = {
@@ -54,7 +54,7 @@ def told_trend(one: FollowedFinding, drawn: bool = True) -> str:
     """Write readings over the years in a sentence: where they go, and how sure that is."""
     trend, unit = one.trend, one.unit.symbol
     values = in_a_row(str(each.value.into(one.unit)) for each in one.readings[-5:])
-    line = f" {sparkline(trend.values)}" if drawn else ""
+    line = f" {sparkline(trend.values[-MOST_DRAWN:])}" if drawn else ""
     change = f"{plain_number(float(f'{abs(trend.slope):.2g}'))} {unit} a year"
     way = "up" if trend.slope > 0 else "down"
     if not trend.beyond_error:
