@@ -324,6 +324,19 @@ def test_a_session_belongs_to_a_job(diag: Diag) -> None:
     assert "LIB-07, Road crew north, small 12 V, will not start" in diag("ask", "--list")
 
 
+def test_an_open_job_of_the_same_heater_is_told(diag: Diag) -> None:
+    """A heater with a unit file of its own has that name for a tag; a second open job is told."""
+    diag("units", "new", "CREW-04", "--based-on", "small 12 V")
+    begin = ("ask", "--unit", "CREW-04", "--complaint", "noise")
+    first = diag(*begin, lines="leave\n")
+    job = first.partition("of job ")[2][:7]
+    assert "has an open job already" not in first
+    assert f"CREW-04 has an open job already, {job};" in diag(*begin, lines="leave\n")
+    diag("jobs", "close", job)
+    listed = diag("jobs", "list", "--unit", "crew-04", "--open").split()
+    assert f"CREW-04 has an open job already, {listed[0]};" in diag(*begin, lines="leave\n")
+
+
 def test_what_is_said_in_a_session_is_written_in_its_job(diag: Diag) -> None:
     """Label, parts and minutes typed at a prompt stand in the job, and say that they do."""
     job = opened(diag, "--complaint", "noise")
