@@ -72,6 +72,10 @@ _ROWS: dict[type, str] = {
 }
 
 
+_SEARCHED = {Remarked: "text", PartUsed: "name", Worked: "what", Offered: "what"}
+"""What is added to a job, to the words of it that a search looks in."""
+
+
 def record_of(entries: Iterable[JobEntry]) -> JobRecord:
     """Return what stored entries come to, taken in their order; what was struck is left out."""
     read = [
@@ -113,9 +117,10 @@ def index_of(entries: Sequence[JobEntry]) -> JobIndex:
     """Return what a job is found by."""
     record = record_of(entries)
     label = record.label
-    noted = (one.entry.text for one in record.notes if isinstance(one.entry, Remarked))
     told = (label.customer, label.vehicle, label.tag, label.serial, label.about)
-    words = (record.unit, record.complaint, *told, *noted, record.outcome)
+    added = (*record.notes, *record.parts, *record.work, *record.offers)
+    texts = (getattr(one.entry, _SEARCHED[type(one.entry)]) for one in added)
+    words = (record.unit, record.complaint, *told, *texts, record.outcome)
     return JobIndex(
         tag=label.tag or "",
         serial=label.serial or "",

@@ -6,10 +6,9 @@ import os
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, suppress
-from hashlib import file_digest
 from pathlib import Path
 
-from diag.store.errors import DAMAGED, StoreError, in_a_sentence, told_plainly
+from diag.store.errors import DAMAGED, StoreError, in_a_sentence, is_damage, told_plainly
 from diag.store.file import readable_text
 from diag.store.schema import SUMMED, number_of, refuse_what_is_not_ours
 from diag.store.sessions import Store
@@ -44,8 +43,12 @@ def faults_in(path: Path) -> list[str]:
         try:
             refuse_what_is_not_ours(connection, path)
             return list(_faults(connection, path))
-        except (sqlite3.Error, UnicodeDecodeError) as error:
-            told = DAMAGED if isinstance(error, UnicodeDecodeError) else in_a_sentence(error, path)
+        except UnicodeDecodeError:  # what SQLite says of a damaged table names its bytes
+            return [DAMAGED]
+        except sqlite3.Error as error:
+            told = in_a_sentence(error, path)
+            if not is_damage(error):
+                raise StoreError(told) from error
             return [told.removeprefix(f"`{path}` ")]
 
 
@@ -95,6 +98,8 @@ def _as_listed(path: Path) -> bool:
 
 def sha256_of(path: Path) -> str:
     """Return the SHA-256 of a file in hexadecimal digits; `OSError` where it cannot be read."""
+    from hashlib import file_digest
+
     with path.open("rb") as file:
         return file_digest(file, "sha256").hexdigest()
 

@@ -23,6 +23,12 @@ def _primary(error: sqlite3.Error) -> int:
     return getattr(error, "sqlite_errorcode", 0) & 0xFF
 
 
+def is_damage(error: sqlite3.Error) -> bool:
+    """Tell whether SQLite finds a file spoilt, and not merely out of reach."""
+    wrong = (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_ERROR)
+    return _primary(error) in wrong
+
+
 def in_a_sentence(error: sqlite3.Error | OSError, path: Path) -> str:
     """Word an error of the disk or of SQLite as one sentence about `path`."""
     if isinstance(error, OSError):

@@ -215,15 +215,12 @@ class Jobs:
         )
         return dict(rows)
 
-    def misfiled(self) -> list[str]:
-        """Return the jobs whose entries say something else than what they are found by."""
-        wrong = []
-        rows = self.store.rows("select id, tag, serial, title, words, outcome from jobs")
-        for job, *row in rows:
-            found = self._indexed(self.entries(job))
-            if row != [found.tag, found.serial, found.title, found.words, found.outcome]:
-                wrong.append(str(job))
-        return wrong
+    def is_misfiled(self, job: str, entries: Sequence[JobEntry]) -> bool:
+        """Tell whether a job is found by something else than its entries say."""
+        query = "select tag, serial, title, words, outcome from jobs where id = ?"
+        found = self._indexed(entries)
+        said = (found.tag, found.serial, found.title, found.words, found.outcome)
+        return [said] != [tuple(row) for row in self.store.rows(query, (job,))]
 
     def remove(self, job: str) -> list[str]:
         """Erase a job with its entries, its sessions and their events; return the sessions.

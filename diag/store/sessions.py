@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import secrets
 import sqlite3
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import AbstractContextManager
@@ -47,11 +46,15 @@ class SessionRow:
 
 def short_id() -> str:
     """Return a fresh id of seven letters and digits that can be read aloud."""
+    import secrets  # it brings much along that a list of what is kept has no need of
+
     return "".join(secrets.choice(LETTERS) for _ in range(ID_LENGTH))
 
 
 def fresh_uid() -> str:
     """Return 32 hexadecimal digits that no other bench draws."""
+    import secrets
+
     return secrets.token_hex(16)
 
 

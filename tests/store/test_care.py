@@ -23,6 +23,16 @@ def told(path: Path) -> list[str]:
         return [str(refused)]
 
 
+def misfiled(path: Path) -> list[str]:
+    store = Store(path)
+    try:
+        jobs = Jobs(store, index_of)
+        rows = jobs.jobs(count=-1)
+        return [row.id for row in rows if jobs.is_misfiled(row.id, jobs.entries(row.id))]
+    finally:
+        store.close()
+
+
 def flipped(whole: bytes, chance: random.Random) -> bytes:
     at, bit = chance.randrange(len(whole)), chance.randrange(8)
     return whole[:at] + bytes([whole[at] ^ (1 << bit)]) + whole[at + 1 :]
@@ -89,10 +99,7 @@ def test_a_flipped_bit_is_found_without_the_sum(seed: int, tmp_path: Path) -> No
         spoilt = tmp_path / f"{number}.db"
         spoilt.write_bytes(flipped(whole, chance))
         if not told(spoilt):
-            store = Store(spoilt)
-            wrong = Jobs(store, index_of).misfiled()
-            store.close()
-            assert wrong or before == all_that_is_kept(spoilt)
+            assert misfiled(spoilt) or before == all_that_is_kept(spoilt)
 
 
 @pytest.mark.parametrize("table", ["events", "job_entries", "sessions", "jobs"])
@@ -259,6 +266,21 @@ def test_the_check_finds_a_job_that_is_filed_wrongly(tmp_path: Path) -> None:
     with sqlite3.connect(path) as raw:
         raw.execute("update jobs set tag = 'LIB-99' where id = ?", (job,))
     raw.close()
-    store = Store(path)
-    assert [job] == Jobs(store, index_of).misfiled()
-    store.close()
+    assert [job] == misfiled(path)
+
+
+def test_a_newer_file_is_refused_untouched(tmp_path: Path) -> None:
+    """Not a byte of a file of a newer version changes, and opening it leaves nothing beside it."""
+    path = tmp_path / "s.db"
+    filled(path)
+    with sqlite3.connect(path) as raw:
+        raw.execute(f"pragma user_version = {len(MIGRATIONS) + 1}")
+    raw.close()
+    before = {file.name: file.read_bytes() for file in tmp_path.iterdir() if file.is_file()}
+    with pytest.raises(StoreError, match="was written by a newer version"):
+        Store(path)
+    after = {file.name: file.read_bytes() for file in tmp_path.iterdir() if file.is_file()}
+    assert before == after
+    with pytest.raises(StoreError, match="was written by a newer version"):
+        faults_in(path)
+    assert before[path.name] == path.read_bytes()

@@ -11,6 +11,7 @@ if TYPE_CHECKING:  # nothing is stored before the first question is answered
     from collections.abc import Mapping
 
     from diag.cli.ask.opening import OpeningWords
+    from diag.cli.terminal.screen import Screen
     from diag.store import SessionRow, Store
 
 
@@ -35,9 +36,22 @@ def named_by_job(job: str, unit: str | None, complaint: str | None) -> tuple[str
     return row.id, record.unit, complaint or record.complaint or None
 
 
-def begin_session(store: Store, header: Mapping[str, str], told: OpeningWords) -> tuple[str, str]:
-    """Begin a session of a job, a new one where none is named; return the ids of both."""
+def begin_session(
+    store: Store, header: Mapping[str, str], told: OpeningWords, screen: Screen
+) -> tuple[str, str]:
+    """Begin a session of a job, a new one where none is named; return the ids of both.
+
+    Where the heater has an open job already, that is said.
+    """
     job = told.job or _open_job(store, header["unit"], told.words or header["complaint"])
+    jobs = jobs_of(store)
+    tag = "" if told.job else jobs.job(job).tag
+    for other in jobs.jobs(of_unit=tag, open_only=True, count=2) if tag else ():
+        if other.id != job:
+            screen.say(
+                f"{tag} has an open job already, {other.id}; `diag ask --job {other.id}` would "
+                "keep to that. This session has a job of its own."
+            )
     return store.create(header, job), job
 
 

@@ -118,7 +118,7 @@ def _from_file(
     header = {"unit": state.unit.id, "complaint": state.complaint, "rulebook": book.hash}
     told.answers = given.events
     with closing(open_store()) as store:
-        session, told.job = begin_session(store, header, told)
+        session, told.job = begin_session(store, header, told, screen)
         screen.say(f"Session {session} of job {told.job}.")
         begun = partial(say_back, given, screen)
         return _converse(store, session, state, screen, source, told=told, begun=begun)
@@ -179,7 +179,7 @@ def _begin(
     with closing(open_store()) as store:
         titles = "; ".join(book.complaints[one].title for one in told.complaints or [said])
         told.words = told.words or titles
-        session, told.job = begin_session(store, header, told)
+        session, told.job = begin_session(store, header, told, screen)
         screen.say(f"Session {session} of job {told.job}: {found.title}; {titles}.")
         screen.say(WAYS_ON)
         return _converse(store, session, state, screen, source, told=told)

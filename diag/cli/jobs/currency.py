@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from diag.cli.guard import WrongUse
-from diag.cli.jobs.typed import is_currency, is_price
 from diag.cli.places import settings_file
 from diag.cli.terminal.screen import Screen
+from diag.jobs.entries import PartUsed
+from diag.jobs.record import JobRecord
+from diag.jobs.report.prices import is_currency, price_of
 from diag.store.at_hand import keep_at_hand, kept_at_hand
 
 SETTING = "currency"
@@ -14,20 +18,31 @@ SETTING = "currency"
 def currency() -> str:
     """Return the currency that was set; empty where none was."""
     said = kept_at_hand(settings_file()).get(SETTING, "")
-    return said if isinstance(said, str) and is_currency(said) else ""
+    return said if isinstance(said, str) and said and is_currency(said) else ""
 
 
 def in_currency(price: str) -> str:
     """Return a price as it was typed, with the currency behind it where it names none itself."""
-    bare = is_price([price]) and price.isascii()
-    return f"{price} {currency()}".rstrip() if bare else price
+    found = price_of(price)
+    return f"{price} {currency()}".rstrip() if found is not None and not found.currency else price
+
+
+def priced(record: JobRecord) -> JobRecord:
+    """Return a job whose prices all name their currency, where one was set."""
+    parts = []
+    for one in record.parts:
+        part = one.entry
+        if isinstance(part, PartUsed):
+            part = replace(part, price=in_currency(part.price))
+        parts.append(replace(one, entry=part))
+    return replace(record, parts=tuple(parts))
 
 
 def run_currency(name: str | None) -> int:
     """Run the command; return the exit code."""
     screen = Screen()
     if name is not None:
-        if not is_currency(name):
+        if not (name and is_currency(name)):
             raise WrongUse(
                 f"`{name[:20]}` is no currency: type its sign, or its code of three capital "
                 "letters, such as EUR"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from diag.cli.guard import WrongUse
+from diag.cli.jobs.typed import words
 from diag.model.phrasing import in_a_row
 from diag.store import StoreError
 from diag.store.jobs import JobRow, Jobs
@@ -15,11 +16,11 @@ def job_named(jobs: Jobs, text: str) -> JobRow:
 
     Raises `StoreError` for none, and `WrongUse` where there are several.
     """
-    wanted = " ".join(text.split())
+    wanted = words(text, "name of a job")
     try:
         return jobs.job(wanted.lower())
     except StoreError:
-        rows = jobs.jobs(of_unit=wanted, count=MOST_NAMED) if wanted else []
+        rows = jobs.jobs(of_unit=wanted, count=MOST_NAMED)
         still_open = jobs.jobs(of_unit=wanted, open_only=True, count=2) if rows else []
         if not rows:
             raise

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from diag.cli.guard import WrongUse
+from diag.cli.jobs.typed import words
 from diag.cli.stored import open_jobs
 from diag.cli.terminal.screen import Screen
 from diag.cli.terminal.when import local
@@ -13,7 +14,8 @@ from diag.store.jobs import PAGE, JobRow, Jobs
 
 def run_list(*, open_only: bool, unit: str | None, page: str | None, plain: bool) -> int:
     """List a page of the jobs, of one unit if its tag or serial is named; return the exit code."""
-    screen, number, of_unit = Screen(plain=plain), page_typed(page), " ".join((unit or "").split())
+    screen, number = Screen(plain=plain), page_typed(page)
+    of_unit = words(unit, "tag or serial") if unit is not None else ""
     with open_jobs() as jobs:
         count = jobs.count(open_only=open_only, of_unit=of_unit)
         pages = max(1, -(-count // PAGE))
@@ -31,18 +33,17 @@ def run_list(*, open_only: bool, unit: str | None, page: str | None, plain: bool
     return 0
 
 
-def run_search(words: list[str], *, open_only: bool, page: str | None, plain: bool) -> int:
+def run_search(typed: list[str], *, open_only: bool, page: str | None, plain: bool) -> int:
     """List the jobs in which all the words are found; return the exit code."""
-    screen, number, wanted = Screen(plain=plain), page_typed(page), " ".join(words).strip()
-    if not wanted:
-        raise WrongUse("type some words to search for")
+    screen, number = Screen(plain=plain), page_typed(page)
+    wanted = words(" ".join(typed), "search")
     with open_jobs() as jobs:
         first = (number - 1) * PAGE
         rows = jobs.jobs(open_only=open_only, words=wanted, first=first, count=PAGE + 1)
         show_jobs(screen, jobs, rows[:PAGE])
     if not rows:
         more = " more" if number > 1 else ""
-        screen.say(f"No{more} job holds `{wanted[:60]}` in its label, complaint, notes or outcome.")
+        screen.say(f"No{more} job holds `{wanted[:60]}`; what was read is not searched.")
     elif len(rows) > PAGE:
         screen.say(f"There are more: `--page {number + 1}` shows the next.")
     return 0

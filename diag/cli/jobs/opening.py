@@ -19,7 +19,7 @@ from diag.rulebook import unit_titles
 from diag.store.jobs import Jobs
 
 MOST_LOOKED_AT = 9
-LABELS = ("customer", "vehicle", "tag", "serial", "about")
+LABEL_FIELDS = ("customer", "vehicle", "tag", "serial", "about")
 
 
 def run_open(unit: str | None, complaint: str | None, said: Mapping[str, str | None]) -> int:
@@ -64,7 +64,7 @@ def label_of(said: Mapping[str, str | None]) -> Labelled:
 
 def show_label(screen: Screen, label: Labelled) -> None:
     """Write what is said of a label, line by line."""
-    for name in LABELS:
+    for name in LABEL_FIELDS:
         if text := getattr(label, name):
             screen.item(name, text, width=9)
 

@@ -14,7 +14,7 @@ app = commands("jobs", "Keep jobs, find them, read them again and keep them safe
 Job = Annotated[
     str, typer.Argument(metavar="JOB", help="The job, by its id, or by its unit's tag or serial.")
 ]
-Words = Annotated[list[str], typer.Argument(metavar="TEXT...", help="What to write down.")]
+TextWords = Annotated[list[str], typer.Argument(metavar="TEXT...", help="What to write down.")]
 Page = Annotated[Text, text_option("--page", "N", "Which page of fifty.")]
 OpenOnly = Annotated[bool, typer.Option("--open", help="Open jobs only.")]
 Customer = Annotated[Text, text_option("--customer", "NAME", "Whose it is.")]
@@ -51,7 +51,7 @@ def search(
     page: Page = None,
     plain: Plain = False,
 ) -> None:
-    """List the jobs whose label, complaint, notes or outcome hold some words."""
+    """List the jobs that hold some words in what was written down."""
     with guarded():
         from diag.cli.jobs.listing import run_search
 
@@ -119,7 +119,7 @@ def label(
 
 
 @app.command()
-def note(job: Job, text: Words) -> None:
+def note(job: Job, text: TextWords) -> None:
     """Write down a remark."""
     with guarded():
         from diag.cli.jobs.run import run_note

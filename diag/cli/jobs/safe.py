@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from diag.cli.guard import WrongUse
 from diag.cli.jobs.finding import job_named, told_job
 from diag.cli.jobs.show import bad_files
 from diag.cli.places import data_folder, history_file, path_of, sessions_file
 from diag.cli.stored import open_jobs
+from diag.cli.terminal.progress import progress
 from diag.cli.terminal.screen import Screen
 from diag.cli.terminal.source import at_keyboard, source_of
 from diag.jobs.entries import Attached, entry_as_data
 from diag.jobs.record import record_of
 from diag.store.care import back_up, faults_in, mark_to_sweep, put_back, sha256_of, sum_file, sweep
+from diag.store.jobs import Jobs
 
 FOUND = 1
 """Exit code of a check that finds something."""
@@ -38,7 +42,9 @@ def run_delete(job: str, yes: bool) -> int:
     """Erase a job and every trace of it in the data folder; return the exit code."""
     screen = Screen()
     with open_jobs() as jobs:
-        row = jobs.job(job.strip().lower())
+        row = job_named(jobs, job)
+        if row.id != job.strip().lower():
+            raise WrongUse(f"to erase {told_job(row)}, name it by its id: {row.id}")
         record, sessions = record_of(jobs.entries(row.id)), jobs.sessions(row.id)
         what = f"job {told_job(row)} with {_many(len(sessions), 'session')}"
         if not confirmed(screen, f"Erase {what}? It cannot be got back.", yes):
@@ -93,10 +99,7 @@ def run_check_kept(file: str | None) -> int:
     faults = faults_in(path)
     if not file and not faults:
         with open_jobs() as jobs:
-            faults = [f"job `{name}` is not found by what it says" for name in jobs.misfiled()]
-            for row in jobs.jobs(count=-1):
-                told = bad_files(record_of(jobs.entries(row.id)))
-                faults += [f"job {row.id}: {one}" for one in told]
+            faults = list(_wrong_in(jobs))
     for fault in faults:
         screen.say(f"{fault[:1].upper()}{fault[1:]}.")
     if not faults:
@@ -104,6 +107,19 @@ def run_check_kept(file: str | None) -> int:
         return 0
     screen.say(f"`diag jobs restore FILE` puts a backup in the place of `{path}`.")
     return FOUND
+
+
+def _wrong_in(jobs: Jobs) -> Iterator[str]:
+    """Yield what is wrong with single jobs: how they are found, and their files."""
+    rows = jobs.jobs(count=-1)
+    with progress("Looking at each job") as done:
+        for at, row in enumerate(rows):
+            done(at / len(rows))
+            entries = jobs.entries(row.id)
+            if jobs.is_misfiled(row.id, entries):
+                yield f"job `{row.id}` is not found by what it says"
+            for told in bad_files(record_of(entries)):
+                yield f"job `{row.id}`: {told}"
 
 
 def run_restore(file: str, yes: bool) -> int:

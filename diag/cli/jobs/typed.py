@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-import unicodedata
-
 from diag.cli.guard import WrongUse
 from diag.jobs.entries import PartUsed, Worked
+from diag.jobs.report.prices import price_of
 from diag.model.amounts import NotAnAmount, amount
-from diag.model.quantity import SPELLINGS, UNITS
+from diag.model.quantity import UNITS
 
 LONGEST_LABEL, LONGEST_TEXT = 200, 4000
 MOST_MINUTES = 100_000
 TIMES = ("min", "mins", "minute", "minutes", "h", "hour", "hours")
-CODE_LETTERS = 3
-"""Letters of a currency's code, as ISO 4217 has it."""
 
 
 def words(text: str, what: str, longest: int = LONGEST_LABEL) -> str:
@@ -56,9 +53,9 @@ def part_and_price(text: str) -> tuple[str, str]:
     """
     parts = text.split()
     for count in (1, 2):
-        price = parts[-count:]
-        if len(parts) > count and is_price(price):
-            return " ".join(parts[:-count]), " ".join(price)
+        price = " ".join(parts[-count:])
+        if len(parts) > count and price_of(price) is not None:
+            return " ".join(parts[:-count]), price
     return " ".join(parts), ""
 
 
@@ -70,7 +67,7 @@ def part_of(text: str, price: str | None = None, cause: str | None = None) -> Pa
         )
     typed = words(text, "part")
     name, said = (typed, words(price, "price")) if price else part_and_price(typed)
-    if price and not is_price(said.split()):
+    if price and price_of(said) is None:
         raise WrongUse(f"`{said[:20]}` is no price: type a number, such as 12.50 or 12.50 EUR")
     return PartUsed(name, said, words(cause, "fault") if cause else "")
 
@@ -91,28 +88,3 @@ def worked_in(text: str) -> Worked:
     if second.lower() in TIMES:
         return worked(f"{first} {second}", more)
     return worked(first, rest.strip())
-
-
-def is_price(parts: list[str]) -> bool:
-    """Tell whether words are a number, with a currency's sign on it or its name beside it."""
-    numbers = [_bare(one) for one in parts]
-    names = [one for one, number in zip(parts, numbers, strict=True) if not _is_number(number)]
-    return len(parts) - len(names) == 1 and all(is_currency(one) for one in names)
-
-
-def is_currency(word: str) -> bool:
-    """Tell whether a word names a currency: a sign of one, or a code of three capitals."""
-    if word and all(unicodedata.category(each) == "Sc" for each in word):
-        return True
-    code = len(word) == CODE_LETTERS and word.isascii() and word.isalpha() and word.isupper()
-    return code and word not in SPELLINGS and word.lower() not in SPELLINGS
-
-
-def _bare(word: str) -> str:
-    """Return a word without the signs of currencies around it."""
-    return "".join(each for each in word if unicodedata.category(each) != "Sc")
-
-
-def _is_number(text: str) -> bool:
-    digits = text.replace(",", "").replace(".", "")
-    return bool(digits) and digits.isascii() and digits.isdigit() and text[0].isdigit()

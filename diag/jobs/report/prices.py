@@ -39,7 +39,7 @@ def price_of(typed: str) -> Price | None:
     end = max(at for at, each in enumerate(text) if each in "0123456789") + 1
     before, number, behind = text[:begin].strip(), text[begin:end], text[end:].strip()
     currency = before or behind
-    if (before and behind) or not _is_currency(currency):
+    if (before and behind) or not is_currency(currency):
         return None
     if any(mark in number[:-CENTS] for mark in ".,"):
         return None
@@ -49,7 +49,7 @@ def price_of(typed: str) -> Price | None:
         return None
 
 
-def _is_currency(text: str) -> bool:
+def is_currency(text: str) -> bool:
     """Tell whether a text may be a currency: one sign, or three letters that are no unit."""
     if not text:
         return True
