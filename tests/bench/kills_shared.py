@@ -1,7 +1,7 @@
-"""OwnBench and server killed while answers are written: is one lost that was acknowledged?
+"""Bench and server killed while answers are written: is one lost that was acknowledged?
 
 `python -m tests.bench.kills_shared [kills [seed]]` starts a PostgreSQL server of its own, and a
-bench that writes answers into one session of the shared record, one by one. OwnBench or server is
+bench that writes answers into one session of the shared record, one by one. Bench or server is
 killed (SIGKILL) at random moments; a bench without a server goes on in its own file and is killed
 there as well, or leaves. Then both start again, the bench merges and goes on. After each start all
 answers that were acknowledged must be in the session, each once and in order; told is how many are

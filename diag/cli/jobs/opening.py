@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import fields
 
 from diag.cli.book import rule_folders, unit_named
 from diag.cli.guard import WrongUse
@@ -19,7 +20,7 @@ from diag.rulebook import unit_titles
 from diag.store.jobs import Jobs
 
 MOST_LOOKED_AT = 9
-LABEL_FIELDS = ("customer", "vehicle", "tag", "serial", "about")
+LABEL_NAMES = tuple(one.name for one in fields(Labelled))
 
 
 def run_open(unit: str | None, complaint: str | None, said: Mapping[str, str | None]) -> int:
@@ -64,7 +65,7 @@ def label_of(said: Mapping[str, str | None]) -> Labelled:
 
 def show_label(screen: Screen, label: Labelled) -> None:
     """Write what is said of a label, line by line."""
-    for name in LABEL_FIELDS:
+    for name in LABEL_NAMES:
         if text := getattr(label, name):
             screen.item(name, text, width=9)
 

@@ -17,7 +17,7 @@ class JobWords:
 
     def obey(self, command: Command) -> None:
         """Write down what a word says; `WrongUse` says how it is typed."""
-        from diag.cli.jobs.opening import LABEL_FIELDS, label_of, say_differences, show_label
+        from diag.cli.jobs.opening import LABEL_NAMES, label_of, say_differences, show_label
         from diag.cli.jobs.run import told_part, told_work
         from diag.cli.jobs.typed import part_of, worked_in
         from diag.jobs.entries import entry_as_data
@@ -35,8 +35,8 @@ class JobWords:
             self._screen.say(f"{told_work(work)}. Kept in job {self._job}.")
         else:
             name, _, text = command.argument.partition(" ")
-            if name and (name.lower() not in LABEL_FIELDS or not text.strip()):
-                raise WrongUse(f"type `label`, then {', '.join(LABEL_FIELDS)}, and what it is")
+            if name and (name.lower() not in LABEL_NAMES or not text.strip()):
+                raise WrongUse(f"type `label`, then {', '.join(LABEL_NAMES)}, and what it is")
             if name:
                 entry = label_of({name.lower(): text})
                 self._jobs.append(self._job, *entry_as_data(entry))
