@@ -204,6 +204,22 @@ def test_all_that_was_said_is_in_the_union(
     store.close()
 
 
+def test_a_withheld_text_is_filled_in_once(tmp_path: Path) -> None:
+    """Of two texts for one that was withheld both are kept, whichever fills it in."""
+    for turn, texts in enumerate((["left", "right"], ["right", "left"])):
+        store = Store(tmp_path / f"{turn}.db")
+        for one in (WITHHELD, *texts), (WITHHELD,):
+            entries = tuple(
+                JobEntry(1, UIDS[0], "noted", {"text": text, "more": text}, "t1") for text in one
+            )
+            taken_in(store, [[JobBundle(UIDS[0], "k7", "t1", entries[:1], ())]])
+            taken_in(store, [[JobBundle(UIDS[0], "k7", "t1", entries[1:], ())]])
+        (found,) = bundles(store, *all_names(store))
+        assert isinstance(found, JobBundle)
+        assert ["left", "right"] == sorted(entry.payload["text"] for entry in found.entries)
+        store.close()
+
+
 @settings(max_examples=25)
 @given(files=FILES)
 def test_there_and_back_changes_nothing(

@@ -42,25 +42,35 @@ def _copies(
 ) -> bool:
     """Take in copies of one entry beside those that are stored."""
     kept = maximal([*(entry for _, entry in rows), *copies], entry_under)
-    has, taken = {said_by(entry) for _, entry in rows}, {uid for uid, _ in rows}
-    changed = False
+    has, whole = {said_by(entry) for _, entry in rows}, {said_by(entry) for entry in kept}
+    less = [(uid, entry) for uid, entry in rows if said_by(entry) not in whole]
+    taken, changed = {uid for uid, _ in rows}, False
     for entry in kept:
         if said_by(entry) in has:
             continue
-        less = next((uid for uid, stored in rows if entry_under(stored, entry)), None)
-        if less is not None:
-            changed |= _fill(store, job, less, entry)
+        row = next((one for one in less if entry_under(one[1], entry)), None)
+        if row is not None:
+            changed |= _fill(store, job, row[0], entry)
+            if store.database.fills:  # once it says this, it is no copy of another any more
+                less.remove(row)
             continue
-        if taken:
-            mark = sha256(said_by(entry).encode()).hexdigest()[:16]
-            jobs.put(job, replace(entry, uid=f"{entry.uid}~{mark}"))
-        else:
-            jobs.put(job, entry)
-        taken.add(entry.uid)
+        mark = sha256(said_by(entry).encode()).hexdigest()[:16]
+        uid = f"{entry.uid}~{mark}" if taken else entry.uid
+        jobs.put(job, replace(entry, uid=uid))
+        taken.add(uid)
         changed = True
+    if store.database.fills:
+        for uid, entry in less:
+            _drop(store, job, uid, entry.number)
     if changed and len(kept) > 1:
         said.append(f"an entry of job `{job}` came with another content: both are kept")
     return changed
+
+
+def _drop(store: Store, job: str, uid: str, number: int) -> None:
+    """Drop an entry of which another says all, and more."""
+    where = "job = ? and number = ? and uid = ?"
+    store.rows(f"delete from job_entries where {where}", (job, number, uid))
 
 
 def _fill(store: Store, job: str, uid: str, entry: JobEntry) -> bool:
