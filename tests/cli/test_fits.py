@@ -36,6 +36,7 @@ SESSION = (
     "where", "other", "done", "hard", "where", "leave",
 )  # fmt: skip
 SHIPPED = (
+    "report --help", "report nosuch",
     "-h", "ask -h", "rules -h", "rules tree -h", "sequence -h", "units new -h", "ask --nope",
     "rules coverage too many words here to be right", "units list", "units show LIB-03",
     "units show nothing", "rules lints", "rules lints C01", "rules lints nothing", "rules check",

@@ -20,11 +20,12 @@ from diag.cli.report.run import NO_LIBRARY
 from diag.cli.report.text import show_report
 from diag.cli.stored import open_store
 from diag.cli.terminal.screen import Screen
+from diag.jobs.entries import PartUsed
 from diag.jobs.report.building import report_of
 from diag.store import Store
 from tests.cli.terminals import terminal, widest
 from tests.dangers import shipped
-from tests.jobs.demo import LIB_03, demo_stages, drive, finished, opened, store_in
+from tests.jobs.demo import LIB_03, add, demo_stages, drive, finished, opened, store_in
 from tests.jobs.shipped_jobs import material
 from tests.jobs.test_page import KINDS, said_by, words_of_people
 
@@ -84,6 +85,21 @@ def test_a_report_is_written_to_a_file_and_never_over_one(tmp_path: Path) -> Non
     assert "mine" == path.read_text(encoding="utf-8")
     assert 0 == _run(*words, "--overwrite").exit_code
     assert written == path.read_text(encoding="utf-8")
+
+
+def test_a_price_without_a_currency_is_in_the_one_that_was_set(home: Path) -> None:
+    """10 and 5.50, typed bare, are 15.50 of no currency, and of GBP once that is set."""
+    store = store_in(home / "bare")
+    jobs, job = opened(store, LIB_03, "dies")
+    add(jobs, job, PartUsed("fuse", "10"), PartUsed("clamp", "5.50"))
+    store.close()
+    runner, at = CliRunner(), {"DIAG_HOME": str(home / "bare")}
+    bare = runner.invoke(app, ["report", job], env=at).stdout
+    assert re.search(r"Total of the parts +15\.50$", bare, re.M)
+    assert 0 == runner.invoke(app, ["jobs", "currency", "GBP"], env=at).exit_code
+    said = runner.invoke(app, ["report", job], env=at).stdout
+    assert re.search(r"Total of the parts +15\.50 GBP$", said, re.M)
+    assert re.search(r"^ +fuse +10 GBP$", said, re.M)
 
 
 def test_a_disk_that_is_full_leaves_what_was_there(

@@ -16,11 +16,11 @@ from diag.jobs.pictures.canvas import round_step
 from diag.jobs.pictures.drawn import (
     BeliefPath,
     HeatFlow,
+    JobPicture,
     LoadLine,
     PhaseAmps,
-    Picture,
     StartCurrent,
-    SupplyDrops,
+    SupplyLosses,
     told_in_words,
 )
 from diag.jobs.pictures.read import belief_path, pictures_of
@@ -36,12 +36,12 @@ volts = st.floats(0.0, 4.0)
 
 
 @st.composite
-def _drops(draw: st.DrawFn) -> SupplyDrops:
+def _drops(draw: st.DrawFn) -> SupplyLosses:
     rest = draw(st.floats(11.0, 28.0))
     terminals = rest - draw(volts)
     heater = terminals - draw(volts)
     either = st.none() | volts
-    return SupplyDrops(rest, terminals, heater, draw(st.none() | st.floats(9.0, 22.0)),
+    return SupplyLosses(rest, terminals, heater, draw(st.none() | st.floats(9.0, 22.0)),
                        draw(either), draw(either))  # fmt: skip
 
 
@@ -71,10 +71,10 @@ def _beliefs(draw: st.DrawFn) -> BeliefPath:
     )
 
 
-pictures: st.SearchStrategy[Picture] = st.one_of(_drops(), _load(), starts, heats, _beliefs())
+pictures: st.SearchStrategy[JobPicture] = st.one_of(_drops(), _load(), starts, heats, _beliefs())
 
 
-def _parsed(picture: Picture) -> ElementTree.Element:
+def _parsed(picture: JobPicture) -> ElementTree.Element:
     return ElementTree.fromstring(svg_of(picture, drawsvg))
 
 
@@ -89,7 +89,7 @@ def _texts(svg: ElementTree.Element) -> list[str]:
 
 
 @given(pictures)
-def test_a_picture_is_a_plain_drawing_with_a_title(picture: Picture) -> None:
+def test_a_picture_is_a_plain_drawing_with_a_title(picture: JobPicture) -> None:
     """Whatever is in it, it parses as XML, and has no script, no reference and a title."""
     svg = _parsed(picture)
     kinds = {one.tag.removeprefix(SVG) for one in svg.iter()}
@@ -113,7 +113,7 @@ def _axis(svg: ElementTree.Element, unit: str) -> list[tuple[float, float]]:
 
 
 @given(_drops() | starts)
-def test_bars_are_where_their_values_are_on_the_axis(picture: Picture) -> None:
+def test_bars_are_where_their_values_are_on_the_axis(picture: JobPicture) -> None:
     """Each bar ends where the numbers of the axis say that its value is, and the value is written.
 
     The axis' numbers are told to six digits and places to a hundredth of a pixel.
@@ -125,7 +125,7 @@ def test_bars_are_where_their_values_are_on_the_axis(picture: Picture) -> None:
         float(text.split()[-2]) for text in _texts(svg) if text.endswith(unit) and "." in text
     ]
     assert [] == [v for v, _ in bars if not any(abs(one - v) <= 0.0051 for one in written)]
-    if isinstance(picture, SupplyDrops):
+    if isinstance(picture, SupplyLosses):
         lost = picture.rest_v - picture.heater_v
         assert lost == pytest.approx(sum(value for value, _ in bars), abs=0.01)
         at, ends = picture.rest_v, list[tuple[float, float]]()
@@ -197,12 +197,12 @@ def test_lines_of_belief_go_through_the_shares(path: BeliefPath) -> None:
 
 @given(pictures, st.integers(40, 200))
 def test_the_same_in_characters_fits_and_holds_the_same_numbers(
-    picture: Picture, width: int
+    picture: JobPicture, width: int
 ) -> None:
     """Rows take at most the width; the values of the drawing stand in them where it is 80 wide."""
     assert [] == [row for row in rows_of(picture, width) if len(row) > width]
     rows = " ".join(rows_of(picture, 110))
-    if isinstance(picture, SupplyDrops):
+    if isinstance(picture, SupplyLosses):
         for value in (picture.rest_v, picture.battery_loss_v, picture.heater_v):
             assert f"{value:.2f} V" in rows
     if isinstance(picture, StartCurrent):
@@ -235,7 +235,7 @@ def test_only_what_was_read_is_drawn() -> None:
     assert isinstance(line, LoadLine)
     assert 237.5 == pytest.approx(line.milliohm)
     state.apply(Answered("volts at the heater while igniting", quantity(10.1, "V"), "measured"))
-    drops = next(one for one in pictures_of(state) if isinstance(one, SupplyDrops))
+    drops = next(one for one in pictures_of(state) if isinstance(one, SupplyLosses))
     assert (1.9, 0.5, 10.5) == pytest.approx(
         (drops.battery_loss_v, drops.wiring_loss_v, drops.cut_off_v)
     )

@@ -16,7 +16,7 @@ from diag.jobs.entries import PartUsed
 from diag.jobs.history.sessions import job_history
 from diag.jobs.record import At, record_of
 from diag.jobs.report.building import Audience, report_of
-from diag.jobs.report.document import Boxed, Grid, Report, ReportSection, SignHere, Words
+from diag.jobs.report.document import Boxed, Grid, Paragraph, Report, ReportSection, SignHere
 from diag.jobs.report.markdown import report_markdown
 from diag.jobs.report.material import JobMaterial, local_time
 from diag.jobs.report.prices import price_of, total
@@ -149,6 +149,16 @@ def test_a_danger_that_holds_stands_first_for_the_owner() -> None:
     assert danger.licensed in box.texts
 
 
+def test_where_nothing_is_wrong_no_fault_is_put_forward_to_the_owner() -> None:
+    """A unit that was checked over and is sound: what is not ruled out is told as no more."""
+    text = said(report_of(material("checked over"), "owner"))
+    assert "Nothing is wrong, as far as was read." in text
+    assert "it may be" not in text
+    assert "the supply needs" not in text
+    suspects = material("checked over").sessions[0].suspects
+    assert bool(suspects) == ("What was read does not rule out:" in text)
+
+
 def _sheet(job: JobMaterial) -> dict[str, ReportSection]:
     return sections(report_of(job, "file"), "Commissioning sheet")
 
@@ -164,6 +174,9 @@ def test_a_unit_that_was_checked_over_gets_a_commissioning_sheet() -> None:
     checked = {row[0].lower() for row in rows(found["Everything that was checked"])}
     assert {one.finding for one in job.sessions[0].readings} == checked
     assert {} == _sheet(material("finished"))
+    assert ["For the owner", "Commissioning sheet"] == [
+        one.title for one in report_of(job, "owner").parts
+    ]
 
 
 @pytest.mark.parametrize(
@@ -262,7 +275,7 @@ def test_each_session_of_a_job_is_told_with_its_own_before_and_after(tmp_path: P
     history = job_history(book, stored(store, jobs, job))
     both = JobMaterial(job, record_of(jobs.entries(job)), history, book, local_time(UTC))
     found = sections(report_of(both), "For the file")["Readings, before and after repairs"]
-    leads = [one.text for one in found.blocks if isinstance(one, Words)]
+    leads = [one.text for one in found.blocks if isinstance(one, Paragraph)]
     assert [True, True] == [
         lead.startswith(f"Session {name},") for name, lead in zip(names, leads, strict=True)
     ]

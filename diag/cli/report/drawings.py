@@ -5,24 +5,24 @@ from __future__ import annotations
 from diag.jobs.pictures.drawn import (
     BeliefPath,
     HeatFlow,
+    JobPicture,
     LoadLine,
     PhaseAmps,
-    Picture,
     StartCurrent,
-    SupplyDrops,
+    SupplyLosses,
 )
 from diag.practice.pictures.bars import BarRow, bars
 
 
-def rows_of(picture: Picture, width: int) -> tuple[str, ...]:
+def rows_of(picture: JobPicture, width: int) -> tuple[str, ...]:
     """Return a picture as rows of at most `width` characters, from the numbers that SVG shows."""
     if isinstance(picture, LoadLine):
         return _load_line(picture, width)
     return bars(_bars(picture), width)
 
 
-def _bars(picture: Picture) -> list[BarRow]:
-    if isinstance(picture, SupplyDrops):
+def _bars(picture: JobPicture) -> list[BarRow]:
+    if isinstance(picture, SupplyLosses):
         return _supply(picture)
     if isinstance(picture, StartCurrent):
         return [BarRow(one.phase, _amps(one), one.amps) for one in picture.phases]
@@ -36,7 +36,7 @@ def _bars(picture: Picture) -> list[BarRow]:
     return [BarRow(name, f"{line[-1]:.0%}", line[-1]) for name, line in picture.lines]
 
 
-def _supply(one: SupplyDrops) -> list[BarRow]:
+def _supply(one: SupplyLosses) -> list[BarRow]:
     rows = [
         BarRow("battery at rest", f"{one.rest_v:.2f} V"),
         BarRow("- lost in the battery", f"{one.battery_loss_v:.2f} V", one.battery_loss_v),

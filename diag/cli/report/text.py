@@ -6,7 +6,7 @@ from diag.cli.report.drawings import rows_of
 from diag.cli.terminal.screen import Screen
 from diag.cli.terminal.wrapping import LEAST_CELLS, cells
 from diag.jobs.pictures.drawn import told_in_words
-from diag.jobs.report.document import Block, Boxed, Grid, Listed, Report, Shown, SignHere, Words
+from diag.jobs.report.document import Block, Boxed, Grid, Listed, Paragraph, Report, Shown, SignHere
 from diag.model.phrasing import printable
 
 STOP = "."
@@ -30,7 +30,7 @@ def one_line(text: str) -> str:
 
 
 def _show(screen: Screen, block: Block) -> None:
-    if isinstance(block, Words):
+    if isinstance(block, Paragraph):
         screen.say(one_line(block.text), bold=block.strong)
     elif isinstance(block, Listed):
         for text in block.texts:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from diag.jobs.history.limits import limit_of
 from diag.jobs.history.told import (
-    BeliefStep,
+    BelievedAfter,
     DangerSeen,
     ProofStand,
     PutForward,
@@ -14,7 +14,7 @@ from diag.jobs.history.told import (
     SessionHistory,
     Taken,
 )
-from diag.jobs.pictures.drawn import Picture
+from diag.jobs.pictures.drawn import JobPicture
 from diag.jobs.pictures.read import pictures_of
 from diag.logic.evaluate import evaluate
 from diag.logic.rests_on import resting_on
@@ -96,8 +96,8 @@ class _GoneThrough:
         self.state, self._times = state, times
         self.readings: list[Taken] = []
         self.dangers: list[DangerSeen] = []
-        self.beliefs: list[BeliefStep] = []
-        self.pictures: list[tuple[int, Picture]] = []
+        self.beliefs: list[BelievedAfter] = []
+        self.pictures: list[tuple[int, JobPicture]] = []
         self._begun: list[_RepairBegun] = []
         self._passages = 0
 
@@ -158,7 +158,7 @@ class _GoneThrough:
 
     def _believe(self, after: str) -> None:
         posterior = self.state.posterior
-        step = BeliefStep(after, dict(posterior.causes), posterior.nothing, posterior.unknown)
+        step = BelievedAfter(after, dict(posterior.causes), posterior.nothing, posterior.unknown)
         self.beliefs.append(step)
 
     def repairs_of(self, state: SessionState) -> Iterator[RepairMade]:

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from diag.jobs.history.limits import ReadingLimit
-from diag.jobs.pictures.drawn import Picture
+from diag.jobs.pictures.drawn import JobPicture
 from diag.model.frozen import frozen
 from diag.model.rulebook import How, UnitData, Value
 from diag.session.account.reasons import Reasons
 from diag.session.account.spent import Spent
 from diag.session.journal.effective import TakenBack
-from diag.session.prompt import Prompt
+from diag.session.prompt import Closing, Prompt
 from diag.session.proof.run import RepairResult, Stands
 
 
@@ -31,7 +31,7 @@ class Taken:
 
 
 @frozen
-class BeliefStep:
+class BelievedAfter:
     """What was believed after an act, in shares from 0 to 1, and what the act was."""
 
     after: str
@@ -113,18 +113,24 @@ class SessionHistory:
     """Findings for which what they take was not at hand."""
     declined: tuple[str, ...]
     notes: tuple[str, ...]
-    beliefs: tuple[BeliefStep, ...]
+    beliefs: tuple[BelievedAfter, ...]
     suspects: tuple[PutForward, ...]
-    """The likeliest causes as the session stands, while something is left to find."""
+    """The likeliest causes as the session stands, while no repair is proved."""
     proof: tuple[ProofStand, ...]
     """The complaint's proof, as it stands by what was read since the last repair."""
     signs: tuple[str, ...]
     """What follows from the readings as they stand."""
-    pictures: tuple[tuple[int, Picture], ...]
+    pictures: tuple[tuple[int, JobPicture], ...]
     """What can be drawn of each stage."""
     comes_next: Prompt
     spent: Spent
     """What it took, by the rules."""
+
+    @property
+    def is_well(self) -> bool:
+        """Tell whether it ended with the complaint gone, or with nothing found wrong."""
+        ends = self.comes_next
+        return isinstance(ends, Closing) and ends.ending.kind in ("proved", "nothing wrong")
 
 
 @frozen

@@ -6,7 +6,7 @@ from diag.model.frozen import frozen
 
 
 @frozen
-class SupplyDrops:
+class SupplyLosses:
     """Where the volts go between battery and heater while the glow plug is on (V)."""
 
     rest_v: float
@@ -85,10 +85,10 @@ class BeliefPath:
     """A cause's title, and its share after each."""
 
 
-Picture = SupplyDrops | LoadLine | StartCurrent | HeatFlow | BeliefPath
+JobPicture = SupplyLosses | LoadLine | StartCurrent | HeatFlow | BeliefPath
 
 TITLES: dict[type, str] = {
-    SupplyDrops: "Drops along the supply while the glow plug is on",
+    SupplyLosses: "Drops along the supply while the glow plug is on",
     LoadLine: "Load line of the battery",
     StartCurrent: "Current of the start, phase by phase",
     HeatFlow: "Where the heat of the fuel goes",
@@ -96,14 +96,14 @@ TITLES: dict[type, str] = {
 }
 
 
-def title_of(picture: Picture) -> str:
+def title_of(picture: JobPicture) -> str:
     """Return the heading of a picture."""
     return TITLES[type(picture)]
 
 
-def told_in_words(picture: Picture) -> str:
+def told_in_words(picture: JobPicture) -> str:
     """Say in a sentence what a picture shows, for those to whom it is not shown."""
-    if isinstance(picture, SupplyDrops):
+    if isinstance(picture, SupplyLosses):
         return (
             f"Of {picture.rest_v:.2f} V at rest the battery loses {picture.battery_loss_v:.2f} V "
             f"and the wiring {picture.wiring_loss_v:.2f} V; the heater gets "

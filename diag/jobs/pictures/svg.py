@@ -15,10 +15,10 @@ from diag.jobs.pictures.canvas import FULL, Canvas
 from diag.jobs.pictures.drawn import (
     BeliefPath,
     HeatFlow,
+    JobPicture,
     LoadLine,
-    Picture,
     StartCurrent,
-    SupplyDrops,
+    SupplyLosses,
     title_of,
     told_in_words,
 )
@@ -42,14 +42,14 @@ def library() -> Any | None:
         return None
 
 
-def svg_of(picture: Picture, drawing: Any, beside: Sequence[Picture] = ()) -> str:
+def svg_of(picture: JobPicture, drawing: Any, beside: Sequence[JobPicture] = ()) -> str:
     """Return a picture as one `svg` element, drawn by the package that `library` returned.
 
     Those that stand `beside` it, itself among them, have the same scales.
     """
     alike: Any = [one for one in beside if type(one) is type(picture)] or [picture]
     kinds: dict[type, Callable[[Any, Any, Any], Canvas]] = {
-        SupplyDrops: _supply,
+        SupplyLosses: _supply,
         LoadLine: _load_line,
         StartCurrent: _start,
         HeatFlow: _heat,
@@ -59,12 +59,12 @@ def svg_of(picture: Picture, drawing: Any, beside: Sequence[Picture] = ()) -> st
     return canvas.written(f"{title_of(picture)}. {told_in_words(picture)}")
 
 
-def _ends(one: SupplyDrops | LoadLine) -> list[float]:
+def _ends(one: SupplyLosses | LoadLine) -> list[float]:
     volts = (one.rest_v, one.terminals_v, one.heater_v, one.cut_off_v)
     return [each for each in volts if each is not None]
 
 
-def _supply(drawing: Any, one: SupplyDrops, alike: Sequence[SupplyDrops]) -> Canvas:
+def _supply(drawing: Any, one: SupplyLosses, alike: Sequence[SupplyLosses]) -> Canvas:
     """Draw the losses as steps from the volts at rest down to those at the heater."""
     steps = list(_steps(one))
     marks = [volts for each in alike for volts in _ends(each)]
@@ -85,7 +85,7 @@ def _supply(drawing: Any, one: SupplyDrops, alike: Sequence[SupplyDrops]) -> Can
     return canvas
 
 
-def _steps(one: SupplyDrops) -> Iterator[tuple[str, float]]:
+def _steps(one: SupplyLosses) -> Iterator[tuple[str, float]]:
     """Yield the losses in order; what neither cable was read to lose is the rest of the wiring."""
     yield "in the battery", one.battery_loss_v
     named = (("positive cable", one.positive_v), ("negative cable", one.negative_v))
@@ -121,6 +121,8 @@ def _start(drawing: Any, one: StartCurrent, alike: Sequence[StartCurrent]) -> Ca
     several = [each for other in alike for each in other.phases]
     ends = [end for each in several for end in (each.amps, each.low, each.high) if end]
     canvas.across(0.0, max(ends, default=1.0), "A", left=145, right=385)
+    if any(each.low or each.high for each in one.phases):
+        canvas.words(397.0, 26.0 * len(one.phases) + 22, "bracket: good", size=10)
     for number, each in enumerate(one.phases):
         y = 8.0 + 26 * number
         canvas.row(y, each.phase, f"{each.amps:.2f} A")

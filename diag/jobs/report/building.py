@@ -27,12 +27,13 @@ def report_of(material: JobMaterial, audience: Audience = "both", *, quote: bool
 
 
 def _parts(material: JobMaterial, audience: Audience) -> Iterator[ReportPart]:
+    """Yield the parts for a reader; a commissioning sheet is for both, and stays with the unit."""
     if audience != "file":
         yield owner_part(material)
+    session = commissioned(material)
+    if session is not None:
+        yield commissioning_part(material, session)
     if audience != "owner":
-        session = commissioned(material)
-        if session is not None:
-            yield commissioning_part(material, session)
         yield file_part(material)
 
 

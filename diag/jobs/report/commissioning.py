@@ -8,15 +8,15 @@ from diag.jobs.history.told import SessionHistory
 from diag.jobs.report.document import (
     Block,
     Grid,
+    Paragraph,
     ReportPart,
     SignHere,
-    Words,
     grid,
     in_list,
     part,
     section,
 )
-from diag.jobs.report.material import LOCAL_RULES_FIRST, JobMaterial, by_reason, titled
+from diag.jobs.report.material import LOCAL_RULES_FIRST, JobMaterial, by_reason, finding_titled
 from diag.jobs.report.readings import JUDGED
 from diag.jobs.report.standing import cautions_due
 from diag.session.result import shown
@@ -62,16 +62,16 @@ def _result(session: SessionHistory) -> Iterator[Block]:
     bad = _not_good(session)
     holding = [one for one in session.dangers if one.holds]
     if holding:
-        yield Words("FAIL: a danger holds; the heater is not to be used.", strong=True)
+        yield Paragraph("FAIL: a danger holds; the heater is not to be used.", strong=True)
     elif failed:
-        yield Words(f"FAIL: {len(failed)} of {len(session.proof)} do not hold.", strong=True)
+        yield Paragraph(f"FAIL: {len(failed)} of {len(session.proof)} do not hold.", strong=True)
     elif unread:
         told = f"{len(unread)} of {len(session.proof)} could not be checked"
-        yield Words(f"NOT COMPLETE: {told}.", strong=True)
+        yield Paragraph(f"NOT COMPLETE: {told}.", strong=True)
     elif session.proof:
-        yield Words("PASS: all that must hold was read, and holds.", strong=True)
+        yield Paragraph("PASS: all that must hold was read, and holds.", strong=True)
     if bad:
-        yield Words(f"Not as it should be: {', '.join(bad)}.")
+        yield Paragraph(f"Not as it should be: {', '.join(bad)}.")
 
 
 def _not_good(session: SessionHistory) -> list[str]:
@@ -101,7 +101,7 @@ def _checked(session: SessionHistory) -> Iterator[Block]:
     several = sorted(last, key=lambda one: isinstance(one.value, str))
     rows = [
         (
-            titled(one.finding),
+            finding_titled(one.finding),
             shown(one.value) + (f" +/- {one.meter}" if one.meter else ""),
             one.limit.good,
             " ".join(filter(None, (JUDGED[one.limit.is_good], one.limit.missed))),
@@ -124,8 +124,10 @@ def _not_checked(session: SessionHistory) -> Iterator[Block]:
     why |= dict.fromkeys(session.out_of_reach, "what it takes was not at hand")
     why |= session.passed
     rows = by_reason((name, one) for name, one in why.items() if name not in read)
-    yield grid(("Why", "Not checked"), rows) or Words("Nothing that was asked for was left out.")
-    yield Words("What the rules did not ask for was not looked at.")
+    yield grid(("Why", "Not checked"), rows) or Paragraph(
+        "Nothing that was asked for was left out."
+    )
+    yield Paragraph("What the rules did not ask for was not looked at.")
 
 
 def in_words(condition: str) -> str:

@@ -7,12 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from diag.jobs.pictures.drawn import Picture
+from diag.jobs.pictures.drawn import JobPicture
 from diag.model.frozen import frozen
 
 
 @frozen
-class Words:
+class Paragraph:
     """A paragraph; `strong` to stand out."""
 
     text: str
@@ -48,7 +48,7 @@ class Shown:
     """Pictures of one kind side by side, each with its caption."""
 
     title: str
-    pictures: tuple[tuple[str, Picture], ...]
+    pictures: tuple[tuple[str, JobPicture], ...]
 
 
 @frozen
@@ -58,7 +58,7 @@ class SignHere:
     labels: tuple[str, ...]
 
 
-Block = Words | Listed | Grid | Boxed | Shown | SignHere
+Block = Paragraph | Listed | Grid | Boxed | Shown | SignHere
 
 
 @frozen

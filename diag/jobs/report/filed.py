@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from diag.jobs.entries import Attached, Figured, Remarked, Unreadable
 from diag.jobs.report.document import (
     Block,
+    Paragraph,
     ReportPart,
     SignHere,
-    Words,
     grid,
     in_list,
     part,
@@ -64,11 +64,11 @@ def _dangers(material: JobMaterial) -> Iterator[Block]:
         for session in material.sessions
         for one in session.dangers
     ]
-    yield grid(("Danger", "Raised by", "Released by"), rows) or Words("No danger came up.")
+    yield grid(("Danger", "Raised by", "Released by"), rows) or Paragraph("No danger came up.")
     for session in material.sessions:
         for slip in session.slips:
             now = "taken back" if slip.now is None else f"corrected to {shown(slip.now)}"
-            yield Words(f"A slip: {slip.finding} was {now}, and with it a danger.")
+            yield Paragraph(f"A slip: {slip.finding} was {now}, and with it a danger.")
 
 
 def _why(material: JobMaterial) -> Iterator[Block]:
@@ -77,7 +77,7 @@ def _why(material: JobMaterial) -> Iterator[Block]:
         known = [(one.cause, one.share, one.reasons) for one in session.repairs]
         known += [(one.cause, one.share, one.reasons) for one in session.suspects]
         for cause, share, reasons in known:
-            yield Words(f"{causes[cause].title} ({percent_of(share)})", strong=True)
+            yield Paragraph(f"{causes[cause].title} ({percent_of(share)})", strong=True)
             told = in_list(
                 *reason_lines(reasons.speaks_for, session.readings),
                 *(f"Against it: {one.sign} is {one.state}." for one in reasons.against),
@@ -100,12 +100,12 @@ def _not_checked(material: JobMaterial) -> Iterator[Block]:
         held |= session.passed
         why |= {name: one for name, one in held.items() if name not in read}
     table = grid(("Why", "Not read"), by_reason(why.items()))
-    yield table or Words("Nothing that was asked for was passed over.")
+    yield table or Paragraph("Nothing that was asked for was passed over.")
     declined = dict.fromkeys(one for each in material.sessions for one in each.declined)
     if declined:
         titles = ", ".join(material.book.causes[one].title for one in declined)
-        yield Words(f"Repairs proposed and not made: {titles}.")
-    yield Words("What was not asked for was not looked at.")
+        yield Paragraph(f"Repairs proposed and not made: {titles}.")
+    yield Paragraph("What was not asked for was not looked at.")
 
 
 def _beside(material: JobMaterial) -> Iterator[Block]:

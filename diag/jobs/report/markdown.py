@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from diag.jobs.pictures.drawn import Picture, told_in_words
-from diag.jobs.report.document import Block, Boxed, Grid, Listed, Report, Shown, SignHere, Words
+from diag.jobs.pictures.drawn import JobPicture, told_in_words
+from diag.jobs.report.document import Block, Boxed, Grid, Listed, Paragraph, Report, Shown, SignHere
 from diag.model.phrasing import printable
 
-DrawnRows = Callable[[Picture, int], tuple[str, ...]]
+DrawnRows = Callable[[JobPicture, int], tuple[str, ...]]
 """A picture and a width to rows of characters."""
 WIDTH = 72
 _ANYWHERE = frozenset("\\`*_[]<>|~#&@$^")
@@ -51,7 +51,7 @@ def words(text: str) -> str:
 
 
 def _block(block: Block, rows_of: DrawnRows) -> Iterator[str]:
-    if isinstance(block, Words):
+    if isinstance(block, Paragraph):
         yield f"**{words(block.text)}**" if block.strong else words(block.text)
     elif isinstance(block, Listed):
         yield from (f"- {words(text)}" for text in block.texts)

@@ -126,10 +126,10 @@ def _good(good: str) -> str:
     return f" (good: {good})" if good else ""
 
 
-def titled(finding: str) -> str:
+def finding_titled(finding: str) -> str:
     """Return the name of a finding as it stands at the head of a row.
 
-    >>> titled("volts at rest"), titled("co alarm")
+    >>> finding_titled("volts at rest"), finding_titled("co alarm")
     ('Volts at rest', 'CO alarm')
     """
     return f"CO{finding[2:]}" if finding.startswith("co ") else capital(finding)

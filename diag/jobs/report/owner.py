@@ -6,14 +6,14 @@ from collections.abc import Iterator
 
 from diag.jobs.entries import Offered, PartUsed
 from diag.jobs.history.told import DangerSeen, RepairMade, SessionHistory, Taken
-from diag.jobs.pictures.drawn import LoadLine, SupplyDrops, told_in_words
+from diag.jobs.pictures.drawn import LoadLine, SupplyLosses, told_in_words
 from diag.jobs.report.document import (
     Block,
     Boxed,
     Listed,
+    Paragraph,
     ReportPart,
     ReportSection,
-    Words,
     grid,
     in_list,
     part,
@@ -23,9 +23,9 @@ from diag.jobs.report.material import (
     LOCAL_RULES_FIRST,
     JobMaterial,
     came_out,
+    finding_titled,
     percent_of,
     reason_lines,
-    titled,
     told_value,
 )
 from diag.jobs.report.standing import cautions_due, next_steps, outcome_words
@@ -84,16 +84,17 @@ def _wrong(material: JobMaterial) -> Iterator[Block]:
     causes = material.book.causes
     found = list(dict.fromkeys(one.cause for one in _standing(material)))
     for name in found:
-        yield Words(f"{causes[name].title}.", strong=True)
+        yield Paragraph(f"{causes[name].title}.", strong=True)
         if causes[name].no_fault:
-            yield Words(SOUND)
+            yield Paragraph(SOUND)
         if causes[name].explain:
-            yield Words(causes[name].explain)
+            yield Paragraph(causes[name].explain)
     if found:
         return
-    suspects = [one for each in material.sessions[-1:] for one in each.suspects]
+    last = material.sessions[-1:]
+    suspects = [one for each in last if not each.is_well for one in each.suspects]
     if suspects:
-        yield Words("It is not proved yet what is wrong. As far as was read, it may be:")
+        yield Paragraph("It is not proved yet what is wrong. As far as was read, it may be:")
         told = (f"{causes[one.cause].title}: {percent_of(one.share)}" for one in suspects)
         yield Listed(tuple(told))
 
@@ -105,7 +106,9 @@ def _known(material: JobMaterial) -> Iterator[Block]:
             title = material.book.causes[one.cause].title
             why = tuple(reason_lines(one.reasons.speaks_for, session.readings, plain=True))
             if why:
-                yield Words(f"{title}: {percent_of(one.share)} likely before the repair, since:")
+                yield Paragraph(
+                    f"{title}: {percent_of(one.share)} likely before the repair, since:"
+                )
                 yield Listed(why)
     rows = list(_changed(material))
     table = grid(("What was read", "Before", "After", "Good is"), rows)
@@ -119,7 +122,7 @@ def _changed(material: JobMaterial) -> Iterator[tuple[str, ...]]:
         for name, before, after in before_and_after(session):
             if before is not None and after is not None:
                 yield (
-                    titled(name),
+                    finding_titled(name),
                     told_value(before.value, name, material.book),
                     told_value(after.value, name, material.book),
                     told_value(after.limit.good, name, material.book),
@@ -146,16 +149,16 @@ def _done(material: JobMaterial) -> Iterator[Block]:
         )
         for one in material.repairs
     ]
-    yield grid(("When", "Repaired for", "How it came out"), rows) or Words(
+    yield grid(("When", "Repaired for", "How it came out"), rows) or Paragraph(
         "Nothing has been repaired."
     )
     used = [one.entry for one in material.record.parts if isinstance(one.entry, PartUsed)]
     if used:
-        yield Words(f"Parts fitted: {in_a_row(one.name for one in used)}.")
+        yield Paragraph(f"Parts fitted: {in_a_row(one.name for one in used)}.")
     for one in material.record.offers:
         if isinstance(one.entry, Offered) and not one.entry.accepted:
             why = f": {one.entry.why}" if one.entry.why else ""
-            yield Words(f"Offered, and declined by you: {one.entry.what}{why}.")
+            yield Paragraph(f"Offered, and declined by you: {one.entry.what}{why}.")
 
 
 def _watch(material: JobMaterial) -> Iterator[str]:
@@ -166,6 +169,9 @@ def _watch(material: JobMaterial) -> Iterator[str]:
         if not one.result.proved:
             yield f"{causes[one.cause].title}: {came_out(one.result)}. Watch the next starts."
     for each in material.sessions:
+        if each.is_well and each.suspects:
+            left = in_a_row(small(causes[one.cause].title) for one in each.suspects)
+            yield f"What was read does not rule out: {left}."
         for name in sorted(material.book.asked_first & each.passed.keys()):
             yield f"Nobody could answer this question of danger: {material.book.findings[name].ask}"
     rivals = dict.fromkeys(
@@ -186,28 +192,30 @@ def _wiring(material: JobMaterial) -> Iterator[Block]:
     """Yield what the supply lost where that was read, and what follows for its wiring."""
     told = False
     for session in material.sessions:
-        drops = [(stage, one) for stage, one in session.pictures if isinstance(one, SupplyDrops)]
+        drops = [(stage, one) for stage, one in session.pictures if isinstance(one, SupplyLosses)]
         for stage, one in drops[:1] if len(drops) == 1 else drops[:: len(drops) - 1 or 1]:
             told = True
-            yield Words(f"{'As found' if not stage else 'After the repair'}: {told_in_words(one)}")
+            yield Paragraph(
+                f"{'As found' if not stage else 'After the repair'}: {told_in_words(one)}"
+            )
         lines = [one for _, one in session.pictures if isinstance(one, LoadLine)]
         if lines:
-            yield Words(f"The battery: {told_in_words(lines[-1])}")
+            yield Paragraph(f"The battery: {told_in_words(lines[-1])}")
         signs = [one for one in session.signs if one.startswith(WIRING_SIGNS)]
         if signs:
             told = True
             said = "; ".join(signs).replace(FACT_BY_CLASS, "")
-            yield Words(f"By the rules: {said}.")
+            yield Paragraph(f"By the rules: {said}.")
         wants = [
             f"{material.book.causes[one.cause].title}: {' '.join(_steps(material, one.cause))}"
             for one in session.suspects
-            if material.book.causes[one.cause].area == "supply"
+            if material.book.causes[one.cause].area == "supply" and not session.is_well
         ]
         if wants:
-            yield Words("If it turns out to be so, the supply needs:")
+            yield Paragraph("If it turns out to be so, the supply needs:")
             yield Listed(tuple(wants))
     if told:
-        yield Words(WIRING_FIRST)
+        yield Paragraph(WIRING_FIRST)
 
 
 def _steps(material: JobMaterial, cause: str) -> tuple[str, ...]:

@@ -8,12 +8,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from html import escape
 
-from diag.jobs.pictures.drawn import Picture, told_in_words
-from diag.jobs.report.document import Block, Boxed, Grid, Listed, Report, Shown, SignHere, Words
+from diag.jobs.pictures.drawn import JobPicture, told_in_words
+from diag.jobs.report.document import Block, Boxed, Grid, Listed, Paragraph, Report, Shown, SignHere
 from diag.jobs.report.style import STYLE
 from diag.model.phrasing import printable
 
-PictureMarkup = Callable[[Picture, Sequence[Picture]], str]
+PictureMarkup = Callable[[JobPicture, Sequence[JobPicture]], str]
 """A picture, and all that stand beside it, to an `svg` or a `pre` of characters, as markup."""
 SHORT = 14
 """Letters of a cell that is never broken, where all of its column are as short."""
@@ -64,7 +64,7 @@ def drawn_in_text(rows: tuple[str, ...]) -> str:
 
 
 def _block(block: Block, drawing: PictureMarkup) -> Iterator[str]:
-    if isinstance(block, Words):
+    if isinstance(block, Paragraph):
         text = words(block.text)
         yield f"<p><strong>{text}</strong></p>" if block.strong else f"<p>{text}</p>"
     elif isinstance(block, Listed):

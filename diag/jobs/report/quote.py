@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from diag.jobs.history.told import PutForward
 from diag.jobs.report.document import (
     Block,
+    Paragraph,
     ReportPart,
     SignHere,
-    Words,
     grid,
     in_list,
     part,
@@ -40,7 +40,7 @@ def quote_part(material: JobMaterial) -> ReportPart:
     suspects = [one for each in material.sessions[-1:] for one in each.suspects]
     return part(
         "Quote before the work",
-        section("How it stands", *outcome_words(material), Words(NOT_BINDING)),
+        section("How it stands", *outcome_words(material), Paragraph(NOT_BINDING)),
         section("What is suspected, and what it takes", *_suspected(material, suspects)),
         section("Why", *_why(material, suspects)),
         section("Alternatives", in_list(*_alternatives(material, suspects))),
@@ -68,10 +68,10 @@ def _suspected(material: JobMaterial, suspects: list[PutForward]) -> Iterator[Bl
     head = ("Suspected", "Likely", "The work", "Parts", "Time", "Price")
     table = grid(head, rows)
     if table is None:
-        yield Words("Nothing is suspected that work would mend, as far as was read.")
+        yield Paragraph("Nothing is suspected that work would mend, as far as was read.")
         return
     yield table
-    yield Words("Prices are not in the rules: they are filled in before anything is ordered.")
+    yield Paragraph("Prices are not in the rules: they are filled in before anything is ordered.")
 
 
 def _takes(cause: Cause) -> str:
@@ -84,7 +84,7 @@ def _why(material: JobMaterial, suspects: list[PutForward]) -> Iterator[Block]:
     for one in suspects[:2]:
         lines = in_list(*reason_lines(one.reasons.speaks_for, readings, plain=True))
         if lines is not None:
-            yield Words(f"{material.book.causes[one.cause].title}:", strong=True)
+            yield Paragraph(f"{material.book.causes[one.cause].title}:", strong=True)
             yield lines
 
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from diag.jobs.history.told import SessionHistory, Taken
-from diag.jobs.pictures.drawn import TITLES, Picture
+from diag.jobs.pictures.drawn import TITLES, JobPicture
 from diag.jobs.pictures.read import belief_path
-from diag.jobs.report.document import Block, Grid, Shown, Words, grid
-from diag.jobs.report.material import JobMaterial, percent_of, titled
+from diag.jobs.report.document import Block, Grid, Paragraph, Shown, grid
+from diag.jobs.report.material import JobMaterial, finding_titled, percent_of
 from diag.jobs.report.owner import before_and_after
 from diag.session.result import shown
 
@@ -20,7 +20,7 @@ def side_by_side(material: JobMaterial) -> Iterator[Block]:
     """Yield what was measured, then what was seen and told, each as a table side by side."""
     for session in material.sessions:
         if lead := session_named(session, material):
-            yield Words(lead, strong=True)
+            yield Paragraph(lead, strong=True)
         several = list(before_and_after(session))
         for measured in (True, False):
             mine = [one for one in several if isinstance(_last(one).value, str) is not measured]
@@ -52,7 +52,7 @@ def _is_left(session: SessionHistory, one: Before) -> bool:
 def _row(name: str, before: Taken | None, after: Taken | None) -> tuple[str, ...]:
     last = _last((name, before, after))
     return (
-        titled(name),
+        finding_titled(name),
         shown(before.value) if before else "",
         shown(after.value) if after else "",
         last.limit.good,
@@ -79,8 +79,8 @@ def meters(material: JobMaterial) -> Iterator[Block]:
             mine = [one for one in session.readings if one.finding == name and one.meter]
             if mine:
                 at = "; ".join(f"{shown(one.value)} +/- {one.meter}" for one in mine)
-                rows.append((titled(name), f"{100 * fraction:g} % + {fixed}", at))
-    yield grid(("Reading", "The meter may be out by", "So"), rows) or Words(
+                rows.append((finding_titled(name), f"{100 * fraction:g} % + {fixed}", at))
+    yield grid(("Reading", "The meter may be out by", "So"), rows) or Paragraph(
         "No error is stated for the meters used."
     )
     unstated = dict.fromkeys(
@@ -90,7 +90,7 @@ def meters(material: JobMaterial) -> Iterator[Block]:
         if one.how == "measured" and not one.meter
     )
     if rows and unstated:
-        yield Words(f"No error is stated for: {', '.join(unstated)}.")
+        yield Paragraph(f"No error is stated for: {', '.join(unstated)}.")
 
 
 def pictures(material: JobMaterial) -> Iterator[Block]:
@@ -109,7 +109,7 @@ def _stage(stage: int) -> str:
     return "As found" if not stage else f"After repair {stage}"
 
 
-def _path(session: SessionHistory, material: JobMaterial) -> Picture | None:
+def _path(session: SessionHistory, material: JobMaterial) -> JobPicture | None:
     """Return belief up to the first repair: after it, what was repaired is another question."""
     causes = material.book.causes
     steps = []
@@ -124,12 +124,12 @@ def _path(session: SessionHistory, material: JobMaterial) -> Picture | None:
 def readings_in_order(material: JobMaterial) -> Iterator[Block]:
     for session in material.sessions:
         if lead := session_named(session, material):
-            yield Words(lead, strong=True)
+            yield Paragraph(lead, strong=True)
         rows = [
             (
                 material.local(one.at),
                 _stage(one.stage),
-                titled(one.finding),
+                finding_titled(one.finding),
                 shown(one.value),
                 one.how,
                 one.check,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from diag.jobs.history.told import SessionHistory
-from diag.jobs.report.document import Block, Listed, Words
+from diag.jobs.report.document import Block, Listed, Paragraph
 from diag.jobs.report.material import JobMaterial
 from diag.model.phrasing import capital
 from diag.session.prompt import (
@@ -34,14 +34,14 @@ def outcome_words(material: JobMaterial) -> Iterator[Block]:
     """Yield whether the job is open or closed, and how each session ended."""
     record = material.record
     if material.is_open:
-        yield Words("This job is OPEN: what stands here is not the last word.", strong=True)
+        yield Paragraph("This job is OPEN: what stands here is not the last word.", strong=True)
     else:
-        yield Words(f"Closed on {material.local(record.ended)}: {record.outcome}.", strong=True)
+        yield Paragraph(f"Closed on {material.local(record.ended)}: {record.outcome}.", strong=True)
     for one in material.sessions:
         if isinstance(one.comes_next, Closing):
-            yield Words(ENDINGS[one.comes_next.ending.kind])
+            yield Paragraph(ENDINGS[one.comes_next.ending.kind])
     if not material.sessions:
-        yield Words("No session of it can be read: nothing was looked at as far as is known.")
+        yield Paragraph("No session of it can be read: nothing was looked at as far as is known.")
 
 
 def next_steps(material: JobMaterial) -> Iterator[Block]:
@@ -51,7 +51,7 @@ def next_steps(material: JobMaterial) -> Iterator[Block]:
     session = material.sessions[-1]
     told = list(_next(material, session, session.comes_next))
     if told:
-        yield Words("What comes next:")
+        yield Paragraph("What comes next:")
         yield Listed(tuple(told))
 
 

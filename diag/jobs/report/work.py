@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from diag.jobs.entries import Offered, PartUsed, Worked
-from diag.jobs.report.document import Block, Words, grid
+from diag.jobs.report.document import Block, Paragraph, grid
 from diag.jobs.report.material import JobMaterial, came_out, percent_of, told_minutes
 from diag.jobs.report.prices import total
 from diag.model.phrasing import capital
@@ -26,9 +26,9 @@ def repairs(material: JobMaterial) -> Iterator[Block]:
         for number, one in enumerate(material.repairs, 1)
     ]
     head = ("No.", "When", "Repaired for", "Likely before", "Proof", "Not read")
-    yield grid(head, rows) or Words("Nothing has been repaired.")
+    yield grid(head, rows) or Paragraph("Nothing has been repaired.")
     for number, one in enumerate(material.repairs, 1):
-        yield Words(
+        yield Paragraph(
             f"Steps of repair {number} by the rules: {' '.join(causes[one.cause].repair.do)}"
         )
 
@@ -44,7 +44,7 @@ def charged(material: JobMaterial) -> Iterator[Block]:
     if table is not None:
         yield table
     if len(used) > 1 and whole is None and any(one.price for one in used):
-        yield Words("No total: not every price is a number of one currency.")
+        yield Paragraph("No total: not every price is a number of one currency.")
     worked = [one.entry for one in record.work if isinstance(one.entry, Worked)]
     spent = [(one.what or "work", told_minutes(one.minutes)) for one in worked]
     if len(worked) > 1:
@@ -53,11 +53,13 @@ def charged(material: JobMaterial) -> Iterator[Block]:
     if hours is not None:
         yield hours
     if not (used or worked):
-        yield Words("No parts and no minutes were written down.")
+        yield Paragraph("No parts and no minutes were written down.")
     minutes = sum(one.spent.minutes for one in material.sessions)
     waiting = sum(one.spent.waiting for one in material.sessions)
     waited = f" and {told_minutes(waiting)} of waiting" if waiting >= 1 else ""
-    yield Words(f"By the rules the checks and repairs made take {told_minutes(minutes)}{waited}.")
+    yield Paragraph(
+        f"By the rules the checks and repairs made take {told_minutes(minutes)}{waited}."
+    )
 
 
 def offers(material: JobMaterial) -> Iterator[Block]:
