@@ -2,13 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from diag.cli.guard import WrongUse
 from diag.cli.places import settings_file
 from diag.cli.terminal.screen import Screen
-from diag.jobs.entries import PartUsed
-from diag.jobs.record import JobRecord
 from diag.jobs.report.prices import is_currency, price_of
 from diag.store.at_hand import keep_at_hand, kept_at_hand
 
@@ -25,17 +21,6 @@ def in_currency(price: str) -> str:
     """Return a price as it was typed, with the currency behind it where it names none itself."""
     found = price_of(price)
     return f"{price} {currency()}".rstrip() if found is not None and not found.currency else price
-
-
-def priced(record: JobRecord) -> JobRecord:
-    """Return a job whose prices all name their currency, where one was set."""
-    parts = []
-    for one in record.parts:
-        part = one.entry
-        if isinstance(part, PartUsed):
-            part = replace(part, price=in_currency(part.price))
-        parts.append(replace(one, entry=part))
-    return replace(record, parts=tuple(parts))
 
 
 def run_currency(name: str | None) -> int:
