@@ -58,7 +58,7 @@ SHIPPED = (
     "jobs backup -h", "jobs check", "jobs restore nothing", "jobs -h",
     "drill make --level 1 --seed 3", "drill make --level 1 --seed 3 --markdown", "drill --level 9",
     "rules learn", "rules learn noise", "rules learn -h", "jobs calibration",
-    "jobs calibration --plain", "jobs calibration -h", "jobs export", "jobs export -h",
+    "jobs calibration --plain", "jobs calibration -h", "jobs export nothing", "jobs export -h",
     "jobs import nothing", "jobs import -h", "jobs prepare nothing", "jobs merge", "jobs merge -h",
 )  # fmt: skip
 

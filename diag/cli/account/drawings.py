@@ -52,7 +52,7 @@ def current_rows(one: StartCurrent, width: int) -> Sequence[str]:
     phases = one.phases
     return bars(
         [
-            BarRow(each.phase, f"{each.amps:.1f} A", each.amps, (each.low, each.high))
+            BarRow(each.phase, f"{each.amps:.2f} A", each.amps, (each.low, each.high))
             for each in phases
         ],
         width,

@@ -134,7 +134,7 @@ def part(
         list[str], typer.Argument(metavar="NAME...", help="The part, its price behind it.")
     ],
     price: Annotated[Text, text_option("--price", "PRICE", "Its price, as you write it.")] = None,
-    cause: Annotated[Text, text_option("--for", "CAUSE", "The fault that it mends.")] = None,
+    cause: Annotated[Text, text_option("--for", "CAUSE", "The fault that it repairs.")] = None,
 ) -> None:
     """Write down a part that was fitted."""
     with guarded():

@@ -3,22 +3,23 @@
 from __future__ import annotations
 
 from contextlib import closing
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from io import StringIO
 from typing import cast
 
 from diag.cli.book import load_book
 from diag.cli.guard import WrongUse
-from diag.cli.jobs.currency import priced
+from diag.cli.jobs.currency import in_currency
 from diag.cli.jobs.finding import job_named
 from diag.cli.places import path_of
 from diag.cli.report.drawings import rows_of
 from diag.cli.report.text import show_report
 from diag.cli.stored import open_store
 from diag.cli.terminal.screen import Screen
+from diag.jobs.entries import PartUsed
 from diag.jobs.history.sessions import job_history
 from diag.jobs.pictures.svg import library, svg_of
-from diag.jobs.record import index_of, record_of
+from diag.jobs.record import At, JobRecord, index_of, record_of
 from diag.jobs.report.building import Audience, report_of
 from diag.jobs.report.document import Report
 from diag.jobs.report.markdown import WIDTH, report_markdown
@@ -67,7 +68,7 @@ def run_report(
     with closing(open_store()) as store:
         jobs = Jobs(store, index_of)
         row = job_named(jobs, job)
-        record = priced(record_of(jobs.entries(row.id)))
+        record = _in_currency(record_of(jobs.entries(row.id)))
         stored = [(one, store.events(one.id)) for one in jobs.sessions(row.id)]
     book = load_book(rules)
     material = JobMaterial(row.id, record, job_history(book, stored), book, local_time(None))
@@ -78,6 +79,17 @@ def run_report(
         lines = _page(report) if wanted.form == "html" else list(report_markdown(report, rows_of))
         _document(lines, wanted, plain)
     return 0
+
+
+def _in_currency(record: JobRecord) -> JobRecord:
+    """Return a record whose prices that name no currency are in the one that was set."""
+    return replace(record, parts=tuple(map(_priced, record.parts)))
+
+
+def _priced(one: At) -> At:
+    if not isinstance(one.entry, PartUsed):
+        return one
+    return replace(one, entry=replace(one.entry, price=in_currency(one.entry.price)))
 
 
 def _text(report: Report, wanted: ReportWanted, plain: bool) -> None:
