@@ -12,9 +12,9 @@ from typing import Literal as OneOf
 from diag.model.frozen import frozen
 from diag.store.sessions import Store
 
-CameTo = OneOf["proved", "holds", "failed", "in vain", "open"]
+CameTo = OneOf["proved", "holds", "failed", "went on", "open"]
 """`proved`: the complaint is gone and the repair holds; `holds`: it holds and the complaint goes
-on; `failed`: by its own proof; `in vain`: by that of the complaint; `open`: not all was read."""
+on; `failed`: by its own proof; `went on`: by that of the complaint; `open`: not all was read."""
 
 
 @frozen

@@ -207,7 +207,7 @@ def record(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Store:
     keep("proved", 0.95, 18)
     keep("failed", 0.95, 2)
     keep("proved", 0.65, 12)
-    keep("in vain", 0.65, 8)
+    keep("went on", 0.65, 8)
     keep("open", 0.95, 3)
     return store
 

@@ -86,7 +86,7 @@ def test_the_bins_are_scikit_learns(told: list[tuple[int, bool]]) -> None:
 
 def test_what_nobody_read_is_counted_apart() -> None:
     """A verdict whose proof was not read whole is neither right nor wrong."""
-    found = calibration([(0.95, "proved"), (0.92, "open"), (0.93, "holds"), (0.5, "in vain")])
+    found = calibration([(0.95, "proved"), (0.92, "open"), (0.93, "holds"), (0.5, "went on")])
     assert (3, 1) == (found.judged, found.open)
     assert found.sure is not None
     assert (2, 1) == (found.sure.count, found.sure.right)

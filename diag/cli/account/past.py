@@ -20,7 +20,7 @@ LEVELS = "_.-'"
 """From low to high, in letters that every terminal draws alike."""
 CAME_TO = {
     "proved": "proved", "holds": "it held, the complaint went on", "failed": "it did not hold",
-    "in vain": "the complaint went on", "open": "not proved",
+    "went on": "the complaint went on", "open": "not proved",
 }  # fmt: skip
 
 

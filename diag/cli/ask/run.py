@@ -25,7 +25,7 @@ if TYPE_CHECKING:  # imported where they are used, so that the first question co
     from diag.model.rulebook import Rulebook
     from diag.session.journal.events import Equipped, Event
     from diag.session.state import SessionState
-    from diag.store import Store
+    from diag.store import SessionRow, Store
 
 WAYS_ON = (
     "At every prompt `help` shows how, `why` says why, `undo` takes back, `unsure` or `cannot` "
@@ -136,11 +136,16 @@ def _list(screen: Screen) -> int:
             row.id,
             local(row.last),
             f"{row.events} entries",
-            ", ".join(filter(None, (title, row.header.get("unit"), row.header.get("complaint")))),
+            ", ".join([*filter(None, [title]), *(_of(row, key) for key in ("unit", "complaint"))]),
         )
         for row, title in rows
     )
     return 0
+
+
+def _of(row: SessionRow, key: str) -> str:
+    """Return what a session says of itself; a damaged one may not."""
+    return str(row.header.get(key, "not known"))
 
 
 def _begin(

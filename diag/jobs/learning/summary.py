@@ -44,7 +44,7 @@ def came_to(result: RepairResult) -> CameTo:
     if result.own == "failed":
         return "failed"
     if result.complaint == "failed":
-        return "holds" if result.holds else "in vain"
+        return "holds" if result.holds else "went on"
     return "open"
 
 
