@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from collections.abc import Iterable, Sequence
 from contextlib import AbstractContextManager
-from typing import Any, Protocol
+from types import TracebackType
+from typing import Any, Protocol, Self
 
 Cell = str | int | float | None
 
@@ -19,15 +21,23 @@ class Connection(Protocol):
         """Run one query for each row of values."""
 
 
-class Holding(Protocol):
-    """Something that one process holds until it lets go or ends."""
+class Holding(ABC):
+    """Something that one process holds until it lets go or ends; let go at the end of a `with`."""
 
+    @abstractmethod
     def release(self) -> None:
         """Let it go; a second call does nothing."""
 
-    def __enter__(self) -> Any: ...
+    def __enter__(self) -> Self:
+        return self
 
-    def __exit__(self, *error: Any) -> None: ...
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self.release()
 
 
 class Database(Protocol):

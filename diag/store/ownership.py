@@ -6,9 +6,9 @@ import os
 import sys
 import time
 from pathlib import Path
-from types import TracebackType
 from typing import IO
 
+from diag.store.database import Holding
 from diag.store.errors import HeldElsewhere, told_plainly
 
 if sys.platform == "win32":
@@ -30,7 +30,7 @@ WAITS, A_WAIT = 500, 0.01
 """How often a turn is asked for, and seconds between."""
 
 
-class Ownership:
+class Ownership(Holding):
     """Hold a session for this process until it is released or the process ends, however it ends.
 
     A drill is held in the same way. The file is left in place: removing a lock file while another
@@ -61,17 +61,6 @@ class Ownership:
     def release(self) -> None:
         """Let the session go; a second call does nothing."""
         self._file.close()
-
-    def __enter__(self) -> Ownership:
-        return self
-
-    def __exit__(
-        self,
-        kind: type[BaseException] | None,
-        error: BaseException | None,
-        trace: TracebackType | None,
-    ) -> None:
-        self.release()
 
 
 def in_turn(path: Path) -> Ownership:

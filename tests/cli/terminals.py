@@ -27,6 +27,19 @@ class Terminal(io.StringIO):
         return True
 
 
+class Lines:
+    """A source of lines typed one after the other; then it ends."""
+
+    def __init__(self, *lines: str) -> None:
+        self._lines = iter(lines)
+
+    def offer(self, controller: object) -> str:
+        return ""
+
+    def read(self, offered: str) -> str | None:
+        return next(self._lines, None)
+
+
 @contextmanager
 def terminal(columns: int, term: str = "xterm") -> Iterator[Terminal]:
     """Put a terminal of so many columns in the place of output and errors."""

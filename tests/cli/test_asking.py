@@ -13,21 +13,9 @@ from diag.cli.guard import WrongUse
 from diag.cli.terminal.asking import ask_until
 from diag.cli.terminal.pick import pick
 from diag.cli.terminal.screen import Screen
+from tests.cli.terminals import Lines
 
 TITLES = {"bike": "A bicycle", "trike": "A tricycle", "cart": ""}
-
-
-class Lines:
-    """A source that gives lines and then ends."""
-
-    def __init__(self, *lines: str) -> None:
-        self._lines = iter(lines)
-
-    def offer(self, controller: object) -> str:
-        return ""
-
-    def read(self, offered: str) -> str | None:
-        return next(self._lines, None)
 
 
 def named(text: str) -> str:

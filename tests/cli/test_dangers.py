@@ -15,7 +15,7 @@ from diag.rulebook import load_rulebook
 from diag.session.controller import SessionController
 from diag.session.hearing import hear_dangers
 from diag.session.prompt import StopWork
-from tests.cli.test_asking import Lines
+from tests.cli.terminals import Lines
 from tests.session.test_controller import BICYCLE, asked, sit, tell
 
 

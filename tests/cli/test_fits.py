@@ -23,7 +23,7 @@ from diag.rulebook import load_rulebook
 from diag.session.controller import SessionController
 from diag.session.state import SessionState
 from tests.cli.commands import leaves
-from tests.cli.terminals import PIECES, terminal, texts, widest, widths
+from tests.cli.terminals import PIECES, Lines, terminal, texts, widest, widths
 
 BICYCLE = Path(__file__).parents[1] / "books" / "bicycle"
 SESSION = (
@@ -126,19 +126,6 @@ def retold(book: Rulebook, seed: int) -> Rulebook:
     )
 
 
-class Typed:
-    """Lines typed one after the other."""
-
-    def __init__(self, *lines: str) -> None:
-        self._lines = iter(lines)
-
-    def offer(self, controller: object) -> str:
-        return ""
-
-    def read(self, offered: str) -> str | None:
-        return next(self._lines, None)
-
-
 @settings(max_examples=25)
 @given(st.integers(0, 10**6), widths, st.booleans())
 def test_a_session_fits(bicycle: Rulebook, seed: int, width: int, plain: bool) -> None:
@@ -147,7 +134,7 @@ def test_a_session_fits(bicycle: Rulebook, seed: int, width: int, plain: bool) -
     state = SessionState(book, book.units["town bicycle"], "goes flat")
     with terminal(width) as out:
         controller = SessionController(state, lambda _: None, lambda: "")
-        Conversation(controller, Screen(plain=plain), Typed(*SESSION)).run()
+        Conversation(controller, Screen(plain=plain), Lines(*SESSION)).run()
     said = out.getvalue()
     assert "STOP:" in said
     assert widest(said) < width
@@ -163,7 +150,7 @@ def test_a_list_to_pick_from_fits(titles: list[str], question: str, width: int) 
 
     listed = {f"{number} unit": title for number, title in enumerate(titles)}
     with terminal(width) as out:
-        pick(Screen(), Typed("", "900", *PIECES), question, listed, named)
+        pick(Screen(), Lines("", "900", *PIECES), question, listed, named)
         with pytest.raises(SystemExit), guarded():
             named("x" * 300)
     assert widest(out.getvalue()) < width

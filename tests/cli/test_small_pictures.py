@@ -31,7 +31,7 @@ from diag.model.rulebook import Rulebook
 from diag.session.account.course import belief_course
 from diag.session.controller import SessionController
 from diag.session.state import SessionState
-from tests.cli.terminals import taken, terminal
+from tests.cli.terminals import Lines, taken, terminal
 
 READ = {
     "volts at rest": "12.1 V", "volts at the terminals while igniting": "10.3 V",
@@ -242,19 +242,6 @@ def test_a_picture_that_there_is_not_is_one_sentence(book: Rulebook) -> None:
         show_pictures(screen, state, "moon")
     with pytest.raises(WrongUse, match="`heat` cannot be drawn yet; it needs `air at the inlet`"):
         show_pictures(screen, state, "heat")
-
-
-class Lines:
-    """Lines typed one after the other."""
-
-    def __init__(self, *lines: str) -> None:
-        self._lines = iter(lines)
-
-    def offer(self, controller: object) -> str:
-        return ""
-
-    def read(self, offered: str) -> str | None:
-        return next(self._lines, None)
 
 
 @pytest.mark.parametrize("columns", [40, 80, 200])

@@ -23,8 +23,8 @@ from diag.session.offer.words import begin
 from diag.session.prompt import AskFinding
 from diag.session.proof.ending import ending
 from diag.session.state import SessionState
+from tests.cli.terminals import Lines
 from tests.cli.test_ask import diag
-from tests.cli.test_asking import Lines
 
 
 @pytest.fixture(scope="module")

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager, suppress
-from types import TracebackType
 from typing import Any
 
 import psycopg
 from psycopg.conninfo import conninfo_to_dict
 
-from diag.store.database import Cell
+from diag.store.database import Cell, Holding
 from diag.store.errors import HeldElsewhere, StoreError
 from diag.store.shared.dialect import spoken
 from diag.store.shared.prepared import refuse_another_schema
@@ -137,7 +136,7 @@ class ServerDatabase:
             self._connection.execute("select pg_advisory_unlock(hashtextextended(%s, 0))", (key,))
 
 
-class ServerHolding:
+class ServerHolding(Holding):
     """Something held at the server until it is released or the connection ends."""
 
     def __init__(self, database: ServerDatabase, key: str) -> None:
@@ -146,14 +145,3 @@ class ServerHolding:
     def release(self) -> None:
         """Let it go; a second call does nothing."""
         self._database.release(self._key)
-
-    def __enter__(self) -> ServerHolding:
-        return self
-
-    def __exit__(
-        self,
-        kind: type[BaseException] | None,
-        error: BaseException | None,
-        trace: TracebackType | None,
-    ) -> None:
-        self.release()
