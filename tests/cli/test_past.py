@@ -20,7 +20,7 @@ from diag.cli.terminal.screen import Screen
 from diag.jobs.entries import Labelled
 from diag.jobs.learning.summary import rebuild
 from diag.session.controller import SessionController
-from diag.session.journal.events import as_record, from_records
+from diag.session.journal.events import as_record, journal_of
 from diag.session.journal.recalled import Recalled
 from diag.session.state import SessionState
 from diag.store import Store
@@ -66,7 +66,7 @@ def test_the_record_is_said_and_written_down(bench: Bench) -> None:
     stored = store.events(session)
     assert ["recalled"] == [one.kind for one in stored]
     alone = SessionState(BREAD, BREAD.units[LOAF], POOR)
-    alone.replay(from_records((one.number, one.kind, one.payload) for one in stored))
+    alone.replay(journal_of(stored))
     assert controller.state.posterior.singles == alone.posterior.singles
 
 
@@ -79,7 +79,7 @@ def test_a_record_that_grows_moves_no_session_begun(bench: Bench) -> None:
     rebuild(store, BREAD)
     stored = store.events(session)
     alone = SessionState(BREAD, BREAD.units[LOAF], POOR)
-    alone.replay(from_records((one.number, one.kind, one.payload) for one in stored))
+    alone.replay(journal_of(stored))
     assert controller.state.posterior.singles == alone.posterior.singles
 
 

@@ -11,7 +11,7 @@ from diag.jobs.history.sessions import job_history
 from diag.jobs.history.told import SessionHistory
 from diag.jobs.record import index_of
 from diag.model.case import Case
-from diag.session.journal.events import Answered, Corrected, Withdrawn, from_records
+from diag.session.journal.events import Answered, Corrected, Withdrawn, journal_of
 from diag.session.journal.events import as_record as as_event
 from diag.session.state import SessionState
 from diag.store.jobs import Jobs
@@ -43,7 +43,7 @@ def _session(folder: Path, stages: list[Case]) -> tuple[SessionHistory, SessionS
     history = job_history(book, [(row, events)]).sessions[0]
     state = SessionState(book, book.units[stages[0].unit], stages[0].complaint)
     return history, state.replay(
-        from_records((one.number, one.kind, one.payload) for one in events)
+        journal_of(events)
     )
 
 
@@ -67,7 +67,7 @@ def test_belief_after_each_act_is_that_of_the_journal_cut_off_there(tmp_path: Pa
     name = drive(store, book, stages, None)
     events = store.events(name)
     steps = job_history(book, [(store.session(name), events)]).sessions[0].beliefs
-    journal = list(from_records((one.number, one.kind, one.payload) for one in events))
+    journal = journal_of(events)
     at = 0
     for count in range(len(journal) + 1):
         if count and as_event(journal[count - 1])[0] not in ("answered", "together", "repaired"):

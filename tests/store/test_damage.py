@@ -10,7 +10,7 @@ import pytest
 
 from diag.rulebook import load_rulebook
 from diag.session.compiled_rulebook import CompiledRulebook
-from diag.session.journal.events import Answered, Heeded, Noted, as_record, from_records
+from diag.session.journal.events import Answered, Heeded, Noted, as_record, journal_of
 from diag.session.next_prompt import next_prompt
 from diag.session.state import SessionState
 from diag.store import Store, StoreError
@@ -53,7 +53,7 @@ def resumed(path: Path) -> SessionState:
         state = SessionState(BOOK, UNIT, "goes flat", SHARED)
         if rows:
             kept = store.events(rows[0].id)
-            state.replay(from_records((one.number, one.kind, one.payload) for one in kept))
+            state.replay(journal_of(kept))
             store.append(rows[0].id, *as_record(Noted("gone on")))
         next_prompt(state)
         return state

@@ -8,10 +8,12 @@ from diag.cli.guard import WrongUse
 from diag.cli.stored import jobs_of, open_jobs
 
 if TYPE_CHECKING:  # nothing is stored before the first question is answered
-    from collections.abc import Mapping
+    from collections.abc import Callable
 
     from diag.cli.ask.opening import OpeningWords
     from diag.cli.terminal.screen import Screen
+    from diag.session.journal.events import Event
+    from diag.session.state import SessionState
     from diag.store import SessionRow, Store
 
 
@@ -36,14 +38,30 @@ def named_by_job(job: str, unit: str | None, complaint: str | None) -> tuple[str
     return row.id, record.unit, complaint or record.complaint or None
 
 
+def header_of(state: SessionState) -> dict[str, str]:
+    """Return what a session that begins is stored with: what it is about, by which rules."""
+    rules = state.rulebook.hash
+    return {"unit": state.unit.id, "complaint": state.complaint, "rulebook": rules}
+
+
+def recorder(store: Store, session: str) -> Callable[[Event], None]:
+    """Return what keeps an event of a session before it counts."""
+    from diag.session.journal.events import as_record
+
+    def record(event: Event) -> None:
+        store.append(session, *as_record(event))
+
+    return record
+
+
 def begin_session(
-    store: Store, header: Mapping[str, str], told: OpeningWords, screen: Screen
+    store: Store, state: SessionState, told: OpeningWords, screen: Screen
 ) -> tuple[str, str]:
     """Begin a session of a job, a new one where none is named; return the ids of both.
 
     Where the heater has an open job already, that is said.
     """
-    job = told.job or _open_job(store, header["unit"], told.words or header["complaint"])
+    job = told.job or _open_job(store, state.unit.id, told.words or state.complaint)
     jobs = jobs_of(store)
     tag = "" if told.job else jobs.job(job).tag
     for other in jobs.jobs(of_unit=tag, open_only=True, count=2) if tag else ():
@@ -52,7 +70,7 @@ def begin_session(
                 f"{tag} has an open job already, {other.id}; `diag ask --job {other.id}` would "
                 "keep to that. This session has a job of its own."
             )
-    return store.create(header, job), job
+    return store.create(header_of(state), job), job
 
 
 def job_of(store: Store, row: SessionRow) -> str:

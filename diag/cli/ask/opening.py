@@ -83,7 +83,7 @@ def said_to_be_wrong(
             return named(complaint)
         except WrongUse as error:
             if not (told.facts or told.dangers or told.job):
-                raise  # what stands in a job was told to people: it is asked for anew
+                raise  # what stands in a job was told to people: it is asked for again
             screen.say(sentence(str(error)))
     titles = {name: complaint.title for name, complaint in book.complaints.items()}
     return pick(screen, source, "What does the owner say is wrong?", titles, named)

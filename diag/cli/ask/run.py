@@ -23,7 +23,7 @@ from diag.cli.terminal.when import local
 if TYPE_CHECKING:  # imported where they are used, so that the first question comes at once
     from diag.cli.ask.script import Script
     from diag.model.rulebook import Rulebook
-    from diag.session.journal.events import Equipped, Event
+    from diag.session.journal.events import Equipped
     from diag.session.state import SessionState
     from diag.store import SessionRow, Store
 
@@ -114,11 +114,9 @@ def _from_file(
         print_result(given)
         return 0
     source = NoMore() if piped or not at_keyboard() else source_of(screen)
-    book = state.rulebook
-    header = {"unit": state.unit.id, "complaint": state.complaint, "rulebook": book.hash}
     told.answers = given.events
     with closing(open_store()) as store:
-        session, told.job = begin_session(store, header, told, screen)
+        session, told.job = begin_session(store, state, told, screen)
         screen.say(f"Session {session} of job {told.job}.")
         begun = partial(say_back, given, screen)
         return _converse(store, session, state, screen, source, told=told, begun=begun)
@@ -180,11 +178,10 @@ def _begin(
 
         trial = SessionState(book, found, said, state.compiled)
         need_something_to_ask(trial.replay([told.at_hand]))
-    header = {"unit": found.id, "complaint": state.complaint, "rulebook": book.hash}
     with closing(open_store()) as store:
         titles = "; ".join(book.complaints[one].title for one in told.complaints or [said])
         told.words = told.words or titles
-        session, told.job = begin_session(store, header, told, screen)
+        session, told.job = begin_session(store, state, told, screen)
         screen.say(f"Session {session} of job {told.job}: {found.title}; {titles}.")
         screen.say(WAYS_ON)
         return _converse(store, session, state, screen, source, told=told)
@@ -211,7 +208,7 @@ def _resume(
     at_hand: Callable[[Rulebook], Equipped | None],
 ) -> int:
     from diag.cli.ask.of_job import job_of, session_to_resume
-    from diag.session.journal.events import from_records
+    from diag.session.journal.events import journal_of
     from diag.session.state import SessionState
     from diag.store import StoreError
 
@@ -223,7 +220,7 @@ def _resume(
             "one; its entries are kept"
         )
     state = SessionState(book, find_unit(book, unit), find_complaint(book, complaint))
-    state.replay(from_records((one.number, one.kind, one.payload) for one in store.events(row.id)))
+    state.replay(journal_of(store.events(row.id)))
     for left_out in state.left_out:
         screen.say(sentence(left_out))
     job = job_of(store, row)
@@ -250,6 +247,7 @@ def _converse(
 ) -> int:
     from diag.cli.ask.conversation import LEFT, Conversation
     from diag.cli.ask.here import keep, show_here
+    from diag.cli.ask.of_job import recorder
     from diag.cli.ask.words.job_words import JobWords
     from diag.session.controller import SessionController
     from diag.store.sessions import utc_now
@@ -257,7 +255,7 @@ def _converse(
     gc.freeze()  # what was read stays to the end, and need not be searched for dead circles
     remembers = history if isinstance(source, Keyboard) else nullcontext
     with store.lock(session), remembers(history_file(session)):
-        controller = SessionController(state, _recorder(store, session), utc_now)
+        controller = SessionController(state, recorder(store, session), utc_now)
         try:
             words = JobWords(screen, jobs_of(store), told.job)
             conversation = Conversation(controller, screen, source, keep, told=told, words=words)
@@ -277,13 +275,3 @@ def _converse(
         store.close_session(session, outcome)
     screen.say(f"To hand it over: diag report {told.job}")
     return 0
-
-
-def _recorder(store: Store, session: str) -> Callable[[Event], None]:
-    """Return what keeps an event of a session before it counts."""
-    from diag.session.journal.events import as_record
-
-    def record(event: Event) -> None:
-        store.append(session, *as_record(event))
-
-    return record

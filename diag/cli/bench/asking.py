@@ -67,7 +67,7 @@ def asker(as_json: bool, ask: Ask | None) -> Questions | None:
 def answer(wanted: Input, ask: Questions, answers: dict[str, str], may_skip: bool = True) -> str:
     """Ask for one input until its answer can be read; Enter alone skips what may be skipped.
 
-    `undo` asks for the input before it anew and puts that into `answers`. Raises `LeavesBench`.
+    `undo` asks again for the input before it and puts that into `answers`. Raises `LeavesBench`.
     """
     unit = "" if wanted.unit in ("", "1") else f" [{wanted.unit}]"
 
@@ -118,7 +118,7 @@ def _obeyed(word: str, wanted: Input, may_skip: bool) -> str:
 
 
 def _ask_before(ask: Questions, answers: dict[str, str]) -> None:
-    """Ask anew for what was answered last."""
+    """Ask again for what was answered last."""
     if not ask.answered:
         ask.refuse("there is nothing to take back yet")
         return

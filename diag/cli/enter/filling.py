@@ -39,7 +39,7 @@ class EndsSheet(Exception):
 
 
 class GoesBack(Exception):
-    """The answer before is to be typed anew."""
+    """The answer before is to be typed again."""
 
 
 class TellsOfDanger(Exception):

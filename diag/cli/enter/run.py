@@ -10,7 +10,7 @@ from typing import NamedTuple
 from diag.authoring.sequence.boxes import LABEL_FIELDS, BenchSheet, bench_sheet
 from diag.authoring.sequence.boxes_text import mark_of
 from diag.cli.ask.dangers import Leaves
-from diag.cli.ask.of_job import job_of, session_to_resume
+from diag.cli.ask.of_job import header_of, job_of, recorder, session_to_resume
 from diag.cli.ask.past import sum_up
 from diag.cli.ask.script import Script, say_back, script
 from diag.cli.book import find_complaint, find_unit, load_book, named, unit_named
@@ -27,7 +27,7 @@ from diag.cli.terminal.source import Source, source_of
 from diag.jobs.entries import Labelled, Opened, Remarked, Written, entry_as_data
 from diag.model.rulebook import Rulebook
 from diag.session.controller import SessionController
-from diag.session.journal.events import Event, Repaired, as_record, from_records
+from diag.session.journal.events import Repaired, journal_of
 from diag.session.prompt import Closing
 from diag.session.state import SessionState
 from diag.store import Store
@@ -47,9 +47,7 @@ class _Kept:
 
     def __init__(self, store: Store, session: str, job: str) -> None:
         self.store, self.session, self.job = store, session, job
-
-    def record(self, event: Event) -> None:
-        self.store.append(self.session, *as_record(event))
+        self.record = recorder(store, session)
 
     def write(self, entry: Written) -> None:
         jobs_of(self.store).append(self.job, *entry_as_data(entry))
@@ -93,8 +91,7 @@ def _begun(
     words = typed_words(said.complaint or title, "complaint", LONGEST_TEXT)
     unit, jobs = state.unit.id, jobs_of(store)
     job = jobs.open(*entry_as_data(Opened(unit, words, tagged(unit, label))))
-    header = {"unit": unit, "complaint": state.opened_with, "rulebook": state.rulebook.hash}
-    session = store.create(header, job)
+    session = store.create(header_of(state), job)
     screen.say(f"Session {session} of job {job}: {state.unit.title}; {title}.")
     say_differences(screen, jobs, job)
     return _Kept(store, session, job)
@@ -105,7 +102,7 @@ def _taken_up(book: Rulebook, store: Store, session: str) -> tuple[SessionState,
     row = session_to_resume(store, session)
     unit, complaint = row.header.get("unit", ""), row.header.get("complaint", "")
     state = SessionState(book, find_unit(book, unit), find_complaint(book, complaint))
-    state.replay(from_records((one.number, one.kind, one.payload) for one in store.events(row.id)))
+    state.replay(journal_of(store.events(row.id)))
     return state, _Kept(store, row.id, job_of(store, row))
 
 

@@ -15,7 +15,7 @@ from diag.cli.terminal.when import local
 from diag.jobs.course import ReadStage, stages_of
 from diag.model.problem import ProblemsFound
 from diag.model.rulebook import Rulebook
-from diag.session.journal.events import Event, from_records
+from diag.session.journal.events import Event, journal_of
 from diag.session.proof.ending import Ending, EndingKind, ending
 from diag.session.result import shown
 from diag.session.state import SessionState
@@ -44,9 +44,7 @@ def book_now() -> Rulebook | None:
 
 def show_session(screen: Screen, store: Store, row: SessionRow, book: Rulebook | None) -> None:
     """Write all of a session; what needs rules that are no longer there is left out, and told."""
-    journal = list(
-        from_records((one.number, one.kind, one.payload) for one in store.events(row.id))
-    )
+    journal = journal_of(store.events(row.id))
     state = _replayed(row, journal, book)
     screen.heading(f"Session {row.id}, {local(row.started)}")
     screen.say(f"Of {row.header.get('unit', 'not known')}, {row.header.get('complaint', '')}.")

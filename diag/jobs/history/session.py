@@ -27,7 +27,7 @@ from diag.session.account.reasons import Reasons, reasons
 from diag.session.account.spent import spent
 from diag.session.account.suspects import suspects
 from diag.session.journal.effective import effective, slips
-from diag.session.journal.events import Answered, Event, Repaired, flat, from_records
+from diag.session.journal.events import Answered, Event, Repaired, flat, journal_of
 from diag.session.journal.known import not_known
 from diag.session.next_prompt import next_prompt
 from diag.session.proof.run import Stands
@@ -50,7 +50,7 @@ def session_history(
     """
     unit = book.units[str(row.header["unit"])]
     complaint = str(row.header["complaint"])
-    journal = list(from_records((one.number, one.kind, one.payload) for one in events))
+    journal = journal_of(events)
     times = {one.number - 1: one.at for one in events}
     way = _GoneThrough(SessionState(book, unit, complaint), times)
     way.go(journal)

@@ -9,7 +9,7 @@ from diag.model.rulebook import Rulebook
 from diag.reason.belief.belief import Evidence
 from diag.session.compiled_rulebook import CompiledRulebook
 from diag.session.journal.effective import effective
-from diag.session.journal.events import Repaired, from_records
+from diag.session.journal.events import Repaired, journal_of
 from diag.session.state import SessionState
 from diag.store.sessions import StoredEvent
 
@@ -45,7 +45,7 @@ def replayed(
     What was taken back or corrected is as if it had been said right at once.
     """
     state = SessionState(rulebook, rulebook.units[unit], complaint, compiled)
-    journal = list(from_records((one.number, one.kind, one.payload) for one in stored))
+    journal = journal_of(stored)
     first = min((one.number for one in stored), default=1)
     times = {one.number: one.at for one in stored}
     repairs: list[DoneRepair] = []

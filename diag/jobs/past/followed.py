@@ -12,7 +12,7 @@ from diag.model.frozen import frozen
 from diag.model.quantity import Quantity, Unit
 from diag.model.rulebook import Rulebook, UnitData
 from diag.session.journal.effective import effective
-from diag.session.journal.events import Answered, Repaired, from_records
+from diag.session.journal.events import Answered, Repaired, journal_of
 from diag.store.sessions import Store
 
 SECONDS_OF_A_YEAR = 365.25 * 86400
@@ -54,7 +54,7 @@ def followed(
     for session in sessions:
         stored = store.events(session)
         times = {one.number: one.at for one in stored}
-        journal = list(from_records((one.number, one.kind, one.payload) for one in stored))
+        journal = journal_of(stored)
         for number, event in effective(journal):
             if isinstance(event, Answered) and event.finding in known:
                 if isinstance(event.value, Quantity) and not event.value.over_range:

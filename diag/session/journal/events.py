@@ -7,12 +7,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import asdict, fields
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from diag.model.frozen import frozen
 from diag.model.rulebook import How, Value
 from diag.session.journal.recalled import Recalled, recalled_from_data
 from diag.session.journal.values import value_as_data, value_from_data
+
+if TYPE_CHECKING:  # what is kept may be read without the store
+    from diag.store import StoredEvent
 
 CANNOT = "cannot be done now"
 """Why a finding was passed over that may be read once more is at hand."""
@@ -241,6 +244,11 @@ def from_records(records: Iterable[tuple[int, str, Mapping[str, Any]]]) -> Itera
             event = LeftOut(kind, f"{what} cannot be read by this version: it is left out")
         yield event
         due = number + 1
+
+
+def journal_of(stored: Iterable[StoredEvent]) -> list[Event]:
+    """Return the journal that a session's stored events make, in their order."""
+    return list(from_records((one.number, one.kind, one.payload) for one in stored))
 
 
 def _read(kind: str, payload: Mapping[str, Any]) -> Event:
