@@ -42,9 +42,7 @@ def _session(folder: Path, stages: list[Case]) -> tuple[SessionHistory, SessionS
     row, events = store.session(name), store.events(name)
     history = job_history(book, [(row, events)]).sessions[0]
     state = SessionState(book, book.units[stages[0].unit], stages[0].complaint)
-    return history, state.replay(
-        journal_of(events)
-    )
+    return history, state.replay(journal_of(events))
 
 
 @pytest.mark.parametrize("name", list(PLAYED)[::9])
