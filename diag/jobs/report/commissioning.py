@@ -16,9 +16,18 @@ from diag.jobs.report.document import (
     part,
     section,
 )
-from diag.jobs.report.material import LOCAL_RULES_FIRST, JobMaterial, by_reason, finding_titled
-from diag.jobs.report.readings import JUDGED
+from diag.jobs.report.material import (
+    JUDGED,
+    LOCAL_RULES_FIRST,
+    JobMaterial,
+    by_reason,
+    finding_titled,
+)
 from diag.jobs.report.standing import cautions_due
+from diag.jobs.report.supply.facts import supply_facts
+from diag.jobs.report.supply.sheet import supply_table
+from diag.model.phrasing import capital
+from diag.model.unit_data import UnitData
 from diag.session.result import shown
 
 CHECK_IT_OVER = "check it over"
@@ -30,7 +39,7 @@ WRITTEN = {
     " < ": " is less than ",
     " unit ": " the heater's ",
     " * ": " times ",
-    " + ": " and ",
+    " + ": " plus ",
 }
 """Marks of the rule language, as people say them."""
 COLUMNS = ("Checked", "Found", "Good is", "Verdict", "How", "Limit from")
@@ -48,6 +57,7 @@ def commissioning_part(material: JobMaterial, session: SessionHistory) -> Report
         "Commissioning sheet",
         section("Result", *_result(session)),
         section("What must hold", *_must_hold(session)),
+        section("The supply, and its limits", *_supply(material, session)),
         section("Everything that was checked", *_checked(session)),
         section("Not checked", *_not_checked(session)),
         section("Cautions", in_list(*cautions_due(material), LOCAL_RULES_FIRST)),
@@ -82,7 +92,7 @@ def _not_good(session: SessionHistory) -> list[str]:
 def _must_hold(session: SessionHistory) -> Iterator[Block]:
     rows = [
         (
-            in_words(one.condition),
+            capital(in_words(one.condition, session.unit)),
             "; ".join(f"{name}: {shown(value)}" for name, value in one.read),
             STANDS[one.stands],
             ", ".join(one.missing),
@@ -116,6 +126,14 @@ def _checked(session: SessionHistory) -> Iterator[Block]:
         yield Grid(made.head, made.rows, frozenset(bad))
 
 
+def _supply(material: JobMaterial, session: SessionHistory) -> Iterator[Block]:
+    """Yield the readings of the supply beside what it has to keep."""
+    facts = supply_facts(session, material.book)
+    table = None if facts is None else supply_table(material, facts)
+    if table is not None:
+        yield table
+
+
 def _not_checked(session: SessionHistory) -> Iterator[Block]:
     """Yield what was passed over, and what the rules could not ask for with what was at hand."""
     read = {one.finding for one in session.readings}
@@ -130,12 +148,15 @@ def _not_checked(session: SessionHistory) -> Iterator[Block]:
     yield Paragraph("What the rules did not ask for was not looked at.")
 
 
-def in_words(condition: str) -> str:
-    """Return a condition of the rules as it is read on a sheet.
+def in_words(condition: str, unit: UnitData | None = None) -> str:
+    """Return a condition of the rules as it is read on a sheet, with the data of the unit.
 
     >>> in_words("standby amps <= unit standby current limit")
     "standby amps is at most the heater's standby current limit"
     """
+    for name in sorted(unit.data if unit else (), key=len, reverse=True):
+        assert unit is not None
+        condition = condition.replace(f"unit {name}", f"unit {name} ({unit.data[name]})")
     for mark, said in WRITTEN.items():
         condition = condition.replace(mark, said)
     return condition

@@ -23,6 +23,7 @@ from diag.jobs.report.material import (
     reason_lines,
 )
 from diag.jobs.report.readings import beliefs, meters, pictures, readings_in_order, side_by_side
+from diag.jobs.report.supply.told import supply_in_file
 from diag.jobs.report.work import charged, licensed, offers, repairs
 from diag.session.result import shown
 
@@ -33,6 +34,7 @@ def file_part(material: JobMaterial) -> ReportPart:
         "For the file",
         section("Readings, before and after repairs", *side_by_side(material)),
         section("Meters and their errors", *meters(material)),
+        section("Sums on the supply", *supply_in_file(material)),
         section("Pictures", *pictures(material)),
         section("Dangers, and how they were released", *_dangers(material)),
         section("Repairs and their proof", *repairs(material)),

@@ -16,6 +16,8 @@ from diag.session.proof.run import RepairResult
 from diag.session.result import shown
 
 MOST_REASONS = 3
+JUDGED = {True: "good", False: "NOT GOOD", None: ""}
+"""What is said of a reading that keeps its limit, that does not, and that has none."""
 OF_ITS_KIND = " for heaters of its kind"
 """What an owner reads in place of the mark of a class value."""
 LOCAL_RULES_FIRST = (
@@ -155,3 +157,10 @@ def told_minutes(minutes: float) -> str:
     """
     whole = round(minutes)
     return f"{whole} min" if whole < 120 else f"{whole // 60} h {whole % 60:02d} min"
+
+
+def session_named(session: SessionHistory, material: JobMaterial) -> str:
+    """Name a session where there are several."""
+    if len(material.sessions) < 2:
+        return ""
+    return f"Session {session.session}, {material.local(session.started)}"

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 from diag.jobs.entries import Offered, PartUsed
 from diag.jobs.history.told import DangerSeen, RepairMade, SessionHistory, Taken
-from diag.jobs.pictures.drawn import LoadLine, SupplyLosses, told_in_words
 from diag.jobs.report.document import (
     Block,
     Boxed,
@@ -29,15 +28,12 @@ from diag.jobs.report.material import (
     told_value,
 )
 from diag.jobs.report.standing import cautions_due, next_steps, outcome_words
+from diag.jobs.report.supply.told import supply_blocks
+from diag.jobs.report.work import licensed
 from diag.model.phrasing import capital, in_a_row, small
+from diag.model.rulebook import Value
 
 SOUND = "The heater itself is sound: how it is used, or what it stands in, explains this."
-WIRING_FIRST = (
-    "Work on the supply wiring, its fuse and its joints is for somebody licensed for it where "
-    "local rules say so. The fuse protects the cable: never fit a larger one."
-)
-FACT_BY_CLASS = " (by a class value)"
-WIRING_SIGNS = ("drop in the supply wiring", "cable", "joint", "fuse", "supply route")
 
 
 def owner_part(material: JobMaterial) -> ReportPart:
@@ -46,12 +42,16 @@ def owner_part(material: JobMaterial) -> ReportPart:
         "For the owner",
         _dangers(material),
         section("How it stands", *outcome_words(material), *next_steps(material)),
+        section("Dangers that came up, and are over", *_over(material)),
         section("What was wrong", *_wrong(material)),
         section("How we know", *_known(material)),
         section("What was done", *_done(material)),
         section("What to watch", in_list(*_watch(material))),
         section("What the supply wiring needs", *_wiring(material)),
-        section("Cautions", in_list(*cautions_due(material), LOCAL_RULES_FIRST)),
+        section(
+            "Cautions",
+            in_list(*cautions_due(material), *licensed(material), LOCAL_RULES_FIRST),
+        ),
     )
 
 
@@ -73,6 +73,26 @@ def _box(material: JobMaterial, one: DangerSeen) -> Boxed:
             danger.licensed,
         ),
     )
+
+
+def _over(material: JobMaterial) -> Iterator[Block]:
+    """Yield the dangers that came up and were released, each with what told that it is over."""
+    over: dict[str, DangerSeen] = {}
+    for session in material.sessions:
+        held = {one.danger for one in session.dangers if one.holds}
+        over |= {one.danger: one for one in session.dangers if one.danger not in held}
+    told = [
+        f"{material.book.dangers[one.danger].title}. Told by: "
+        f"{_read(material, one.raised_by, one.raised)}. Over by: "
+        f"{_read(material, one.released_by, one.released)}."
+        for one in over.values()
+    ]
+    if told:
+        yield Listed(tuple(told))
+
+
+def _read(material: JobMaterial, finding: str, value: Value) -> str:
+    return f"{small(finding_titled(finding))}: {told_value(value, finding, material.book)}"
 
 
 def _standing(material: JobMaterial) -> Iterator[RepairMade]:
@@ -189,23 +209,8 @@ def _watch(material: JobMaterial) -> Iterator[str]:
 
 
 def _wiring(material: JobMaterial) -> Iterator[Block]:
-    """Yield what the supply lost where that was read, and what follows for its wiring."""
-    told = False
+    """Yield what is told of the supply, and what it takes where a fault of it is suspected."""
     for session in material.sessions:
-        drops = [(stage, one) for stage, one in session.pictures if isinstance(one, SupplyLosses)]
-        for stage, one in drops[:1] if len(drops) == 1 else drops[:: len(drops) - 1 or 1]:
-            told = True
-            yield Paragraph(
-                f"{'As found' if not stage else 'After the repair'}: {told_in_words(one)}"
-            )
-        lines = [one for _, one in session.pictures if isinstance(one, LoadLine)]
-        if lines:
-            yield Paragraph(f"The battery: {told_in_words(lines[-1])}")
-        signs = [one for one in session.signs if one.startswith(WIRING_SIGNS)]
-        if signs:
-            told = True
-            said = "; ".join(signs).replace(FACT_BY_CLASS, "")
-            yield Paragraph(f"By the rules: {said}.")
         wants = [
             f"{material.book.causes[one.cause].title}: {' '.join(_steps(material, one.cause))}"
             for one in session.suspects
@@ -214,8 +219,7 @@ def _wiring(material: JobMaterial) -> Iterator[Block]:
         if wants:
             yield Paragraph("If it turns out to be so, the supply needs:")
             yield Listed(tuple(wants))
-    if told:
-        yield Paragraph(WIRING_FIRST)
+    yield from supply_blocks(material)
 
 
 def _steps(material: JobMaterial, cause: str) -> tuple[str, ...]:

@@ -23,6 +23,7 @@ from diag.jobs.report.material import (
     told_minutes,
 )
 from diag.jobs.report.standing import next_steps, outcome_words
+from diag.jobs.report.supply.told import supply_in_quote
 from diag.jobs.report.work import offers
 from diag.model.phrasing import in_a_row
 from diag.model.rulebook import Cause
@@ -42,6 +43,7 @@ def quote_part(material: JobMaterial) -> ReportPart:
         "Quote before the work",
         section("How it stands", *outcome_words(material), Paragraph(NOT_BINDING)),
         section("What is suspected, and what it takes", *_suspected(material, suspects)),
+        section("What the supply wiring needs", *supply_in_quote(material)),
         section("Why", *_why(material, suspects)),
         section("Alternatives", in_list(*_alternatives(material, suspects))),
         section("Before that is certain", *next_steps(material)),

@@ -8,11 +8,16 @@ from diag.jobs.history.told import SessionHistory, Taken
 from diag.jobs.pictures.drawn import TITLES, JobPicture
 from diag.jobs.pictures.read import belief_path
 from diag.jobs.report.document import Block, Grid, Paragraph, Shown, grid
-from diag.jobs.report.material import JobMaterial, finding_titled, percent_of
+from diag.jobs.report.material import (
+    JUDGED,
+    JobMaterial,
+    finding_titled,
+    percent_of,
+    session_named,
+)
 from diag.jobs.report.owner import before_and_after
 from diag.session.result import shown
 
-JUDGED = {True: "good", False: "NOT GOOD", None: ""}
 NOTHING, UNKNOWN = "nothing wrong", "not in the rules"
 
 
@@ -154,10 +159,3 @@ def beliefs(material: JobMaterial) -> Iterator[Block]:
         table = grid(("No.", "After", "Likeliest", "Next"), rows)
         if table is not None:
             yield table
-
-
-def session_named(session: SessionHistory, material: JobMaterial) -> str:
-    """Name a session where there are several."""
-    if len(material.sessions) < 2:
-        return ""
-    return f"Session {session.session}, {material.local(session.started)}"
