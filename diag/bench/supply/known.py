@@ -5,7 +5,7 @@ from __future__ import annotations
 from diag.bench.figures import Measurement
 from diag.bench.thresholds import Thresholds, threshold_value
 from diag.model.frozen import frozen
-from diag.model.quantity import quantity
+from diag.model.quantity import compare, quantity
 
 MOST_WIRING, MOST_CABLE = "most loss in the supply wiring", "most loss along one cable"
 MOST_BATTERY, RESERVE = "most resistance of a sound battery", "reserve above the cut-off"
@@ -47,6 +47,11 @@ def wiring_limits(thresholds: Thresholds, nominal_v: float) -> WiringLimits:
         least_fuse=limit(LEAST_FUSE, "1"),
         fuse_a_per_mm2=limit(FUSE_CURRENT, "A"),
     )
+
+
+def within(value: float, most: float) -> bool:
+    """Tell whether a value keeps a limit, whatever a sum is off by in its last place."""
+    return compare(value, most) <= 0
 
 
 @frozen

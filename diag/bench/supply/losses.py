@@ -10,7 +10,7 @@ from diag.bench.cable.split import SPLIT_SOURCE
 from diag.bench.cable.sums import DROP_SOURCE
 from diag.bench.figures import DerivedFigure, Measurement, derive, judge
 from diag.bench.inputs import measured
-from diag.bench.supply.known import LaidCable, ReadStart, WiringLimits
+from diag.bench.supply.known import LaidCable, ReadStart, WiringLimits, within
 from diag.model.frozen import frozen
 from diag.physics.supply.cable import circuit_resistance_ohm
 from diag.physics.supply.conductor import Strand
@@ -112,9 +112,9 @@ def blamed(
     """
     if judge(_apart(least_copper, drop)) == "clear yes":
         return "not of this cable"
-    if drop.value <= limits.wiring_v:
+    if within(drop.value, limits.wiring_v):
         return "nothing"
-    thin = copper_when_igniting_v > limits.copper_v
+    thin = not within(copper_when_igniting_v, limits.copper_v)
     spare = Measurement("joints", limits.wiring_v - limits.copper_v, 0.0, "V")
     joints = judge(_apart(drop, copper, spare))
     if joints == "clear yes":

@@ -80,7 +80,9 @@ def _over(material: JobMaterial) -> Iterator[Block]:
     over: dict[str, DangerSeen] = {}
     for session in material.sessions:
         held = {one.danger for one in session.dangers if one.holds}
-        over |= {one.danger: one for one in session.dangers if one.danger not in held}
+        for one in session.dangers:
+            if one.danger not in held:
+                over.setdefault(one.danger, one)
     told = [
         f"{material.book.dangers[one.danger].title}. Told by: "
         f"{_read(material, one.raised_by, one.raised)}. Over by: "

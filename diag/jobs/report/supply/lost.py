@@ -11,6 +11,7 @@ from diag.bench.supply.known import (
     MOST_WIRING,
     LaidCable,
     WiringLimits,
+    within,
 )
 from diag.bench.supply.losses import (
     WIRING,
@@ -64,8 +65,8 @@ def verdict_on_wiring(facts: SupplyFacts, start: StartSeen) -> WiringVerdict | N
     sides = tuple(one for one in several if one.part in (POSITIVE_CABLE, NEGATIVE_CABLE))
     amps = start.read.amps or facts.ignition
     if start.cable is None or amps is None:
-        within = loss.drop.value <= facts.limits.wiring_v
-        return WiringVerdict("nothing" if within else "not told", loss, None, sides)
+        good = within(loss.drop.value, facts.limits.wiring_v)
+        return WiringVerdict("nothing" if good else "not told", loss, None, sides)
     igniting = facts.ignition or amps
     try:
         copper = copper_loss(start.cable, amps)
@@ -159,7 +160,7 @@ def _told(facts: SupplyFacts, start: StartSeen) -> Iterator[str]:
 
 def _within(facts: SupplyFacts, verdict: WiringVerdict) -> Iterator[str]:
     limit = volts(facts.limits.wiring_v)
-    if verdict.loss.drop.value <= facts.limits.wiring_v:
+    if within(verdict.loss.drop.value, facts.limits.wiring_v):
         yield f"The wiring loses no more than the {limit} that it may."
     else:
         yield f"The wiring loses more than the {limit} that it may."
@@ -222,7 +223,7 @@ def _from(cable: LaidCable) -> str:
 
 def _sides(facts: SupplyFacts, verdict: WiringVerdict) -> Iterator[str]:
     """Yield the cable that loses more than it may, where the other one does not."""
-    over = [one for one in verdict.sides if one.drop.value > facts.limits.one_cable_v]
+    over = [one for one in verdict.sides if not within(one.drop.value, facts.limits.one_cable_v)]
     if len(over) == 1 and len(verdict.sides) == 2:
         yield (
             f"The {over[0].part} by itself loses more than the {volts(facts.limits.one_cable_v)} "

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from diag.bench.supply.known import within
 from diag.bench.supply.losses import WIRING, loss_of, losses
 from diag.jobs.pictures.read import AT_HEATER, AT_REST, AT_TERMINALS, IGNITING
 from diag.jobs.report.material import JobMaterial
@@ -48,7 +49,7 @@ def _wanted(facts: SupplyFacts) -> Iterator[tuple[str, tuple[str, ...]]]:
 
 def _loses_too_much(facts: SupplyFacts) -> bool:
     loss = loss_of(WIRING, losses(facts.now.read))
-    return loss is not None and loss.drop.value > facts.limits.wiring_v
+    return loss is not None and not within(loss.drop.value, facts.limits.wiring_v)
 
 
 def how_to_read(material: JobMaterial, wanted: Sequence[str]) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from diag.bench.figures import Measurement
-from diag.bench.supply.known import LaidCable
+from diag.bench.supply.known import LaidCable, within
 from diag.bench.supply.losses import WIRING, copper_loss, loss_of, losses
 from diag.bench.supply.needs import (
     USUAL_AREAS_MM2,
@@ -200,7 +200,7 @@ def _as_read(facts: SupplyFacts) -> Iterator[str]:
     yield (
         f"With what was read, {milliohms(battery.ohm.value)} inside and "
         f"{milliohms(wiring.ohm.value)} in the wiring, it needs {up(enough_v)} V at rest. It read "
-        f"{volts(rest.value)}: {'enough' if rest.value >= enough_v else 'NOT ENOUGH'}."
+        f"{volts(rest.value)}: {'enough' if within(float(up(enough_v)), rest.value) else 'NOT ENOUGH'}."
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from diag.bench.figures import DerivedFigure, rounded
-from diag.bench.supply.known import FUSE_CURRENT, LEAST_FUSE, RESERVE
+from diag.bench.supply.known import FUSE_CURRENT, LEAST_FUSE, RESERVE, within
 from diag.bench.supply.losses import losses
 from diag.bench.supply.needs import fuse_range, least_area_mm2, rest_needed_v
 from diag.jobs.pictures.read import CUT_OFF
@@ -63,7 +63,7 @@ def _at_the_heater(material: JobMaterial, facts: SupplyFacts) -> Iterator[LimitR
         "At the heater's connector, igniting",
         volts(heater.value) if heater else NOT_READ,
         f"{up(wanted)} V or more",
-        heater.value >= wanted if heater else None,
+        within(wanted, heater.value) if heater else None,
         f"{_datum(facts, CUT_OFF)} and a reserve of {facts.limits.reserve_v:g} V, "
         f"{_origin(material, RESERVE)}",
     )
@@ -78,7 +78,7 @@ def _parts(material: JobMaterial, facts: SupplyFacts) -> Iterator[LimitRow]:
             title,
             lost(one, facts.now.read.amps) if one else NOT_READ,
             limit.written,
-            value.value <= limit.most if value else None,
+            within(value.value, limit.most) if value else None,
             _origin(material, limit.threshold),
         )
 
@@ -93,7 +93,7 @@ def _cable(facts: SupplyFacts) -> Iterator[LimitRow]:
         "Supply cable",
         f"{long}, {thick}",
         f"{area(wanted)} or more" if wanted else "",
-        there.value >= wanted if there and wanted else None,
+        within(wanted, there.value) if there and wanted else None,
         f"{IEC}; {_datum(facts, IGNITION)}" if wanted else "",
     )
 
@@ -124,7 +124,7 @@ def _at_rest(facts: SupplyFacts) -> Iterator[LimitRow]:
         "Battery at rest, for a start",
         volts(rest.value) if rest else NOT_READ,
         f"{up(needed)} V or more",
-        rest.value >= needed if rest else None,
+        within(float(up(needed)), rest.value) if rest else None,
         "Ohm's law, with all that battery and wiring may lose",
     )
 

@@ -38,7 +38,7 @@ def supply_blocks(material: JobMaterial) -> Iterator[Block]:
     yield from needs_blocks(material, last)
     missing = in_list(*not_measured(material, last))
     if missing is not None:
-        since = " after the repair" if last.now.stage else ""
+        since = " since the repair" if last.starts and last.now not in last.starts else ""
         yield Paragraph(f"Not measured{since}, and what would tell it:")
         yield missing
     yield Paragraph(WIRING_FIRST)
