@@ -38,7 +38,8 @@ NO_FAULT = "use or weather, no fault of the heater"
 
 def quote_part(material: JobMaterial) -> ReportPart:
     """Return the quote of a job, by its last session as it stands."""
-    suspects = [one for each in material.sessions[-1:] for one in each.suspects]
+    last = [each for each in material.sessions[-1:] if not each.is_well]
+    suspects = [one for each in last for one in each.suspects]
     return part(
         "Quote before the work",
         section("How it stands", *outcome_words(material), Paragraph(NOT_BINDING)),

@@ -17,7 +17,7 @@ from diag.bench.figures import Measurement
 from diag.bench.inputs import Input, measured
 from diag.bench.supply.known import LaidCable, ReadStart, WiringLimits, wiring_limits
 from diag.jobs.history.told import SessionHistory, Taken
-from diag.jobs.pictures.read import AT_HEATER, AT_REST, AT_TERMINALS, CUT_OFF, IGNITING
+from diag.jobs.pictures.read import AT_HEATER, AT_REST, AT_TERMINALS, IGNITING
 from diag.logic.rests_on import directly_below, resting_on
 from diag.model.frozen import frozen
 from diag.model.quantity import UNITS, Quantity
@@ -27,7 +27,7 @@ POSITIVE, NEGATIVE = "drop along the positive cable", "drop along the negative c
 RUN, AREA, FUSE, KIND = "cable run", "cable area", "fuse rating", "battery kind"
 COMPARED = "fuse against the cable"
 BATTERY_INSIDE = "battery inside"
-NOMINAL, IGNITION = "nominal voltage", "ignition current"
+NOMINAL, IGNITION, CUT_OFF_DATUM = "nominal voltage", "ignition current", "low-voltage cut-off"
 MEASURED, BY_DATA = "as measured", "by the heater's data"
 
 
@@ -110,7 +110,7 @@ def supply_facts(session: SessionHistory, book: Rulebook) -> SupplyFacts | None:
     now = seen[-1]
     loaded = [one for one in seen if lasting.holds(BATTERY_INSIDE, one.stage, last)]
     kind, fuse = lasting.at(KIND, last), _fuse(session, book)
-    cut_off = _datum(session, CUT_OFF, "V")
+    cut_off = _datum(session, CUT_OFF_DATUM, "V")
     return SupplyFacts(
         session=session,
         limits=limits,

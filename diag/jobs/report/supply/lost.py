@@ -33,7 +33,7 @@ from diag.model.phrasing import capital
 from diag.physics.errors import PhysicsError
 from diag.physics.supply.split import BATTERY, NEGATIVE_CABLE, POSITIVE_CABLE
 
-PARTS = {
+SUPPLY_PARTS = {
     BATTERY: "Inside the battery",
     WIRING: "Both cables with their joints",
     POSITIVE_CABLE: "Positive cable, with fuse and joints",
@@ -123,7 +123,7 @@ class PartLimit:
     written: str
 
 
-def good_of(part: str, limits: WiringLimits) -> PartLimit:
+def part_limit(part: str, limits: WiringLimits) -> PartLimit:
     """Return the limit of a part of the supply."""
     if part == BATTERY:
         most = limits.battery_ohm
@@ -135,13 +135,13 @@ def good_of(part: str, limits: WiringLimits) -> PartLimit:
 
 def _rows(facts: SupplyFacts, shown: tuple[StartSeen, ...]) -> Iterator[tuple[str, ...]]:
     found = [(one, losses(one.read)) for one in shown]
-    for part, title in PARTS.items():
+    for part, title in SUPPLY_PARTS.items():
         cells = [
             lost(loss, start.read.amps) if (loss := loss_of(part, several)) else ""
             for start, several in found
         ]
         if any(cells):
-            yield (title, *cells, good_of(part, facts.limits).written)
+            yield (title, *cells, part_limit(part, facts.limits).written)
 
 
 def _told(facts: SupplyFacts, start: StartSeen) -> Iterator[str]:

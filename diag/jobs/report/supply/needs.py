@@ -15,9 +15,9 @@ from diag.bench.supply.needs import (
     rest_needed_v,
     small_craft_area_mm2,
 )
-from diag.jobs.pictures.read import AT_HEATER, CUT_OFF
+from diag.jobs.pictures.read import AT_HEATER
 from diag.jobs.report.material import JobMaterial
-from diag.jobs.report.supply.facts import SupplyFacts
+from diag.jobs.report.supply.facts import CUT_OFF_DATUM, SupplyFacts
 from diag.jobs.report.supply.lost import verdict_on_wiring
 from diag.jobs.report.supply.written import (
     USUAL_FOR_ITS_KIND,
@@ -25,9 +25,9 @@ from diag.jobs.report.supply.written import (
     down,
     ignition_amps,
     milliohms,
-    run_of,
     up,
     volts,
+    written_length,
 )
 from diag.physics.supply.charge import ChargeBand, charge_band
 from diag.physics.supply.split import BATTERY
@@ -52,18 +52,18 @@ def _cable(facts: SupplyFacts) -> Iterator[str]:
     length, amps = facts.now.length, facts.ignition.value
     if length is None:
         yield "Cable: how thick it must be depends on its length, which is not known."
-        yield f"At {ignition_amps(facts)} it may be, one way: {_longest(facts)}."
+        yield f"Longest at {ignition_amps(facts)}, one way: {_longest(facts)}."
         return
     least = least_area_mm2(length.value, amps, facts.limits)
     if least is None:
         yield (
-            f"Cable: no listed size is thick enough for {run_of(length.value)} at "
+            f"Cable: no listed size is thick enough for {written_length(length.value)} at "
             f"{ignition_amps(facts)}. The heater must come nearer to its battery."
         )
         return
     takes = _copper_v(facts, length.value, least)
     yield (
-        f"Cable: copper of {area(least)} or more for {run_of(length.value)} at "
+        f"Cable: copper of {area(least)} or more for {written_length(length.value)} at "
         f"{ignition_amps(facts)}. It then loses up to {volts(takes)} by itself, of the "
         f"{volts(facts.limits.copper_v)} that copper may."
     )
@@ -85,7 +85,7 @@ def _longest(facts: SupplyFacts) -> str:
     assert facts.ignition is not None
     amps, limits = facts.ignition.value, facts.limits
     return ", ".join(
-        f"{area(one)} up to {down(longest_run_m(one, amps, limits))} m"
+        f"{area(one)} to {down(longest_run_m(one, amps, limits))} m"
         for one in USUAL_AREAS_MM2
         if one >= limits.least_fuse * amps / limits.fuse_a_per_mm2
     )
@@ -197,10 +197,11 @@ def _as_read(facts: SupplyFacts) -> Iterator[str]:
     enough_v = rest_needed_v(
         facts.heater_v, facts.ignition.value, wiring.ohm.value, battery.ohm.value
     )
+    enough = "enough" if within(float(up(enough_v)), rest.value) else "NOT ENOUGH"
     yield (
         f"With what was read, {milliohms(battery.ohm.value)} inside and "
         f"{milliohms(wiring.ohm.value)} in the wiring, it needs {up(enough_v)} V at rest. It read "
-        f"{volts(rest.value)}: {'enough' if within(float(up(enough_v)), rest.value) else 'NOT ENOUGH'}."
+        f"{volts(rest.value)}: {enough}."
     )
 
 
@@ -209,7 +210,7 @@ def _again(material: JobMaterial, facts: SupplyFacts) -> Iterator[str]:
     asked = material.book.findings.get(AT_HEATER)
     if facts.heater_v is None or asked is None or asked.measure is None:
         return
-    mark = USUAL_FOR_ITS_KIND if facts.class_value(CUT_OFF) else ""
+    mark = USUAL_FOR_ITS_KIND if facts.class_value(CUT_OFF_DATUM) else ""
     yield (
         f"To check it again: {up(facts.heater_v)} V or more{mark} at the heater's supply connector "
         f"while it ignites, and no more than {volts(facts.limits.wiring_v)} below what the "

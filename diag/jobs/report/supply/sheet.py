@@ -8,11 +8,10 @@ from diag.bench.figures import DerivedFigure, rounded
 from diag.bench.supply.known import FUSE_CURRENT, LEAST_FUSE, RESERVE, within
 from diag.bench.supply.losses import losses
 from diag.bench.supply.needs import fuse_range, least_area_mm2, rest_needed_v
-from diag.jobs.pictures.read import CUT_OFF
 from diag.jobs.report.document import Block, Grid, grid
 from diag.jobs.report.material import JUDGED, JobMaterial
-from diag.jobs.report.supply.facts import IGNITION, MEASURED, SupplyFacts
-from diag.jobs.report.supply.lost import PARTS, good_of, verdict_on_wiring
+from diag.jobs.report.supply.facts import CUT_OFF_DATUM, IGNITION, MEASURED, SupplyFacts
+from diag.jobs.report.supply.lost import SUPPLY_PARTS, part_limit, verdict_on_wiring
 from diag.jobs.report.supply.written import area, down, lost, up, volts
 from diag.model.frozen import frozen
 from diag.physics.supply.split import BATTERY
@@ -64,15 +63,15 @@ def _at_the_heater(material: JobMaterial, facts: SupplyFacts) -> Iterator[LimitR
         volts(heater.value) if heater else NOT_READ,
         f"{up(wanted)} V or more",
         within(wanted, heater.value) if heater else None,
-        f"{_datum(facts, CUT_OFF)} and a reserve of {facts.limits.reserve_v:g} V, "
+        f"{_datum(facts, CUT_OFF_DATUM)} and a reserve of {facts.limits.reserve_v:g} V, "
         f"{_origin(material, RESERVE)}",
     )
 
 
 def _parts(material: JobMaterial, facts: SupplyFacts) -> Iterator[LimitRow]:
     several = {one.part: one for one in losses(facts.now.read)}
-    for part, title in PARTS.items():
-        limit, one = good_of(part, facts.limits), several.get(part)
+    for part, title in SUPPLY_PARTS.items():
+        limit, one = part_limit(part, facts.limits), several.get(part)
         value = None if one is None else one.ohm if part == BATTERY else one.drop
         yield LimitRow(
             title,

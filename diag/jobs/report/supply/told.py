@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from diag.jobs.history.told import SessionHistory
-from diag.jobs.pictures.read import CUT_OFF
 from diag.jobs.report.document import Block, Paragraph, in_list
 from diag.jobs.report.material import JobMaterial, session_named
-from diag.jobs.report.supply.facts import IGNITION, SupplyFacts, supply_facts
+from diag.jobs.report.supply.facts import CUT_OFF_DATUM, IGNITION, SupplyFacts, supply_facts
 from diag.jobs.report.supply.lost import verdict_on_wiring, what_was_lost
 from diag.jobs.report.supply.missing import not_measured
 from diag.jobs.report.supply.needs import what_it_needs
@@ -57,7 +56,7 @@ def needs_blocks(material: JobMaterial, facts: SupplyFacts) -> Iterator[Block]:
         yield needs
     by_class = [
         f"{name} {facts.session.unit.data[name]}"
-        for name in (IGNITION, CUT_OFF)
+        for name in (IGNITION, CUT_OFF_DATUM)
         if name in facts.session.unit.data and facts.class_value(name)
     ]
     if by_class:
@@ -84,8 +83,9 @@ def supply_in_file(material: JobMaterial) -> Iterator[Block]:
 def supply_in_quote(material: JobMaterial) -> Iterator[Block]:
     """Yield what the supply has to be, where a fault of it is suspected or it loses too much."""
     for session in material.sessions[-1:]:
+        suspects = () if session.is_well else session.suspects
         facts = facts_of(material, session)
-        causes = (material.book.causes[one.cause] for one in session.suspects)
+        causes = (material.book.causes[one.cause] for one in suspects)
         verdict = verdict_on_wiring(facts, facts.now) if facts else None
         bad = verdict is not None and verdict.blame not in ("nothing", "not of this cable")
         if facts and (bad or any(one.area == "supply" for one in causes)):

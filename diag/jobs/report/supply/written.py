@@ -66,10 +66,10 @@ def area(mm2: float) -> str:
     return f"{mm2:g} mm2"
 
 
-def run_of(length_m: float) -> str:
+def written_length(length_m: float) -> str:
     """Write a length one way, and the copper that it takes there and back.
 
-    >>> run_of(4.5)
+    >>> written_length(4.5)
     '4.5 m one way (9 m there and back)'
     """
     return f"{length_m:g} m one way ({2 * length_m:g} m there and back)"
