@@ -9,6 +9,7 @@ from diag.jobs.pictures.drawn import (
     LoadLine,
     StartCurrent,
     SupplyLosses,
+    percent_of,
 )
 from diag.practice.pictures.bars import BarRow, bars
 
@@ -26,5 +27,5 @@ def rows_of(picture: JobPicture, width: int) -> tuple[str, ...]:
         return tuple(drawings.current_rows(picture, width))
     if isinstance(picture, HeatFlow):
         return tuple(drawings.heat_rows(picture, width))
-    last = [BarRow(name, f"{line[-1]:.0%}", line[-1]) for name, line in picture.lines]
+    last = [BarRow(name, percent_of(line[-1]), line[-1]) for name, line in picture.lines]
     return bars(last, width)

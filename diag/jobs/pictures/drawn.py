@@ -96,6 +96,17 @@ TITLES: dict[type, str] = {
 }
 
 
+def percent_of(share: float) -> str:
+    """Write a share in full percent, never as a certainty.
+
+    >>> percent_of(0.47), percent_of(0.9999), percent_of(0.001)
+    ('47 %', 'over 99 %', 'under 1 %')
+    """
+    if share > 0.995:
+        return "over 99 %"
+    return "under 1 %" if 0 < share < 0.005 else f"{100 * share:.0f} %"
+
+
 def title_of(picture: JobPicture) -> str:
     """Return the heading of a picture."""
     return TITLES[type(picture)]
@@ -118,7 +129,7 @@ def told_in_words(picture: JobPicture) -> str:
         return "; ".join(f"{one.phase} {one.amps:.2f} A" for one in picture.phases) + "."
     if isinstance(picture, HeatFlow):
         return _flow(picture)
-    last = [f"{name} {line[-1]:.0%}" for name, line in picture.lines]
+    last = [f"{name} {percent_of(line[-1])}" for name, line in picture.lines]
     return f"After {len(picture.after)} steps: {', '.join(last)}."
 
 

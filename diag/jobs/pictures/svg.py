@@ -19,6 +19,7 @@ from diag.jobs.pictures.drawn import (
     LoadLine,
     StartCurrent,
     SupplyLosses,
+    percent_of,
     title_of,
     told_in_words,
 )
@@ -163,7 +164,7 @@ def _belief(drawing: Any, one: BeliefPath, _: Sequence[BeliefPath]) -> Canvas:
     for (name, shares), dash in zip(one.lines, DASHES, strict=False):
         canvas.path(list(enumerate(shares)), dash=dash, width=2.0, values=shares)
         y = canvas.free_place(canvas.y(shares[-1]), free)
-        for number, line in enumerate(wrap(f"{name} {shares[-1]:.0%}", LETTERS)):
+        for number, line in enumerate(wrap(f"{name} {percent_of(shares[-1])}", LETTERS)):
             canvas.words(450.0, y + 13 * number, line)
         canvas.sample(408.0, y, dash)
     return canvas

@@ -153,7 +153,18 @@ def in_words(condition: str, unit: UnitData | None = None) -> str:
 
     >>> in_words("standby amps <= unit standby current limit")
     "standby amps is at most the heater's standby current limit"
+    >>> in_words("smoke is clear or smoke is steam")
+    'smoke: clear or steam'
     """
+    several = [one.partition(" is ") for one in condition.split(" or ")]
+    plain = " and " not in condition and not condition.startswith("not ")
+    if (
+        plain
+        and len({name for name, _, _ in several}) == 1
+        and all(state for _, _, state in several)
+    ):
+        states = " or ".join(state for _, _, state in several)
+        return f"{several[0][0]}: {states.removeprefix('one of ')}"
     for name in sorted(unit.data if unit else (), key=len, reverse=True):
         assert unit is not None
         condition = condition.replace(f"unit {name}", f"unit {name} ({unit.data[name]})")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from diag.jobs.entries import Attached, Figured, Remarked, Unreadable
+from diag.jobs.pictures.drawn import percent_of
 from diag.jobs.report.document import (
     Block,
     Paragraph,
@@ -19,7 +20,6 @@ from diag.jobs.report.material import (
     LOCAL_RULES_FIRST,
     JobMaterial,
     by_reason,
-    percent_of,
     reason_lines,
 )
 from diag.jobs.report.readings import beliefs, meters, pictures, readings_in_order, side_by_side
@@ -32,7 +32,10 @@ def file_part(material: JobMaterial) -> ReportPart:
     """Return what goes into the file."""
     return part(
         "For the file",
-        section("Readings, before and after repairs", *side_by_side(material)),
+        section(
+            "Readings, before and after repairs" if material.repairs else "Readings",
+            *side_by_side(material),
+        ),
         section("Meters and their errors", *meters(material)),
         section("Sums on the supply", *supply_in_file(material)),
         section("Pictures", *pictures(material)),

@@ -93,17 +93,6 @@ def told_value(value: Value, finding: str, book: Rulebook) -> str:
     return (look or value).replace(CLASS_VALUE, OF_ITS_KIND)
 
 
-def percent_of(share: float) -> str:
-    """Write a share in full percent, never as a certainty.
-
-    >>> percent_of(0.47), percent_of(0.9999), percent_of(0.001)
-    ('47 %', 'over 99 %', 'under 1 %')
-    """
-    if share > 0.995:
-        return "over 99 %"
-    return "under 1 %" if 0 < share < 0.005 else f"{100 * share:.0f} %"
-
-
 def reason_lines(
     reasons: Iterable[Reason], readings: Iterable[Taken] = (), *, plain: bool = False
 ) -> Iterator[str]:

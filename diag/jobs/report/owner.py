@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from diag.jobs.entries import Offered, PartUsed
 from diag.jobs.history.told import DangerSeen, RepairMade, SessionHistory, Taken
+from diag.jobs.pictures.drawn import percent_of
 from diag.jobs.report.document import (
     Block,
     Boxed,
@@ -23,7 +24,6 @@ from diag.jobs.report.material import (
     JobMaterial,
     came_out,
     finding_titled,
-    percent_of,
     reason_lines,
     told_value,
 )
@@ -85,7 +85,7 @@ def _over(material: JobMaterial) -> Iterator[Block]:
                 over.setdefault(one.danger, one)
     told = [
         f"{material.book.dangers[one.danger].title}. Told by: "
-        f"{_read(material, one.raised_by, one.raised)}. Over by: "
+        f"{_read(material, one.raised_by, one.raised)}. Over since: "
         f"{_read(material, one.released_by, one.released)}."
         for one in over.values()
     ]

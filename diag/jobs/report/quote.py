@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from diag.jobs.history.told import PutForward
+from diag.jobs.pictures.drawn import percent_of
 from diag.jobs.report.document import (
     Block,
     Paragraph,
@@ -18,7 +19,6 @@ from diag.jobs.report.document import (
 from diag.jobs.report.material import (
     LOCAL_RULES_FIRST,
     JobMaterial,
-    percent_of,
     reason_lines,
     told_minutes,
 )

@@ -5,14 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from diag.jobs.history.told import SessionHistory, Taken
-from diag.jobs.pictures.drawn import TITLES, JobPicture
+from diag.jobs.pictures.drawn import TITLES, JobPicture, percent_of
 from diag.jobs.pictures.read import belief_path
 from diag.jobs.report.document import Block, Grid, Paragraph, Shown, grid
 from diag.jobs.report.material import (
     JUDGED,
     JobMaterial,
     finding_titled,
-    percent_of,
     session_named,
 )
 from diag.jobs.report.owner import before_and_after

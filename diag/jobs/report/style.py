@@ -55,9 +55,11 @@ footer { margin-top: 1.5rem; font-size: 0.8rem; border-top: 0.5pt solid #999; }
 @media print {
   body { font-size: 9.5pt; padding: 0; max-width: none; }
   .part + .part { break-before: page; }
-  h2 { margin-top: 0.8rem; }
+  h2 { margin: 0.8rem 0 0.4rem; }
+  h3 { margin: 0.8rem 0 0.3rem; }
   .part + .part h2 { margin-top: 0; }
   h2, h3, h4 { break-after: avoid; }
+  tr:nth-last-child(2) { break-after: avoid; }
   table, figcaption, .sign p { font-size: 8pt; }
   p { orphans: 2; widows: 2; }
   figure { flex-basis: 80mm; max-width: 120mm; }

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from diag.jobs.entries import Offered, PartUsed, Worked
+from diag.jobs.pictures.drawn import percent_of
 from diag.jobs.report.document import Block, Paragraph, grid
-from diag.jobs.report.material import JobMaterial, came_out, percent_of, told_minutes
+from diag.jobs.report.material import JobMaterial, came_out, told_minutes
 from diag.jobs.report.prices import total
 from diag.model.phrasing import capital
 
@@ -85,5 +86,5 @@ def licensed(material: JobMaterial) -> Iterator[str]:
     for session in material.sessions:
         for seen in session.dangers:
             yield book.dangers[seen.danger].licensed
-        for suspect in session.suspects[:1]:
+        for suspect in () if session.is_well else session.suspects[:1]:
             yield book.causes[suspect.cause].repair.licensed

@@ -203,7 +203,7 @@ def _of_cable(
     """
     value = _value(lasting.at(part.finding, stage), part.asked.unit)
     if value is not None and value > 0:
-        return replace(measured(part.asked, f"{value} {part.asked.unit}"), name=MEASURED)
+        return replace(measured(part.asked, f"{value:.6g} {part.asked.unit}"), name=MEASURED)
     if part.datum in session.unit.assumed or not lasting.holds(part.finding, 0, stage):
         return None
     return _datum(session, part.datum, part.asked.unit)

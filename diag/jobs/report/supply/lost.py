@@ -93,12 +93,11 @@ def what_was_lost(material: JobMaterial, facts: SupplyFacts) -> Iterator[Block]:
     table = grid(("Lost", *map(_when, shown), "Good is"), list(_rows(facts, shown)))
     if table is not None:
         yield table
+        yield Paragraph("1 mohm is a thousandth of an ohm.")
     for start in _with_news(facts, shown):
         told = " ".join(_told(facts, start))
         if told:
             yield Paragraph(f"{_when(start)}: {told}")
-    if any("mohm" in cell for row in table.rows for cell in row) if table else False:
-        yield Paragraph("1 mohm is a thousandth of an ohm.")
     seen = list(_seen(material, facts))
     if seen:
         yield Paragraph(f"Seen at joints and fuse: {'; '.join(seen)}.")

@@ -85,7 +85,7 @@ def _longest(facts: SupplyFacts) -> str:
     assert facts.ignition is not None
     amps, limits = facts.ignition.value, facts.limits
     return ", ".join(
-        f"{area(one)} to {down(longest_run_m(one, amps, limits))} m"
+        f"{down(longest_run_m(one, amps, limits))} m of {area(one)}"
         for one in USUAL_AREAS_MM2
         if one >= limits.least_fuse * amps / limits.fuse_a_per_mm2
     )

@@ -152,7 +152,13 @@ def supply_sums(facts: SupplyFacts) -> Iterator[Block]:
         if verdict is not None and verdict.copper is not None:
             figures.append(("Lost, the copper by itself", verdict.copper))
         rows += [
-            (name, when, rounded(one.value, one.error, one.unit), one.formula, one.source)
+            (
+                name,
+                when,
+                rounded(one.value, one.error, one.unit).replace("+-", "+/-"),
+                one.formula,
+                one.source,
+            )
             for name, one in figures
         ]
     table = grid(("Figure", "Stage", "Value", "Sum", "Source"), rows)
