@@ -24,6 +24,11 @@ class FuseRange:
     least_a: float
     most_a: float
 
+    @property
+    def takes_any(self) -> bool:
+        """Tell whether the cable carries a fuse that bears the start."""
+        return self.least_a <= self.most_a
+
     def takes(self, rating_a: float) -> bool:
         """Tell whether a fuse fits both heater and cable."""
         return self.least_a <= rating_a <= self.most_a

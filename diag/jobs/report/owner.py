@@ -9,11 +9,9 @@ from diag.jobs.history.told import DangerSeen, RepairMade, SessionHistory, Taken
 from diag.jobs.pictures.drawn import percent_of
 from diag.jobs.report.document import (
     Block,
-    Boxed,
     Listed,
     Paragraph,
     ReportPart,
-    ReportSection,
     grid,
     in_list,
     part,
@@ -27,7 +25,12 @@ from diag.jobs.report.material import (
     reason_lines,
     told_value,
 )
-from diag.jobs.report.standing import cautions_due, next_steps, outcome_words
+from diag.jobs.report.standing import (
+    cautions_due,
+    dangers_that_hold,
+    next_steps,
+    outcome_words,
+)
 from diag.jobs.report.supply.told import supply_blocks
 from diag.jobs.report.work import licensed
 from diag.model.phrasing import capital, in_a_row, small
@@ -40,7 +43,7 @@ def owner_part(material: JobMaterial) -> ReportPart:
     """Return what the owner gets; of an open job also how it stands and what comes next."""
     return part(
         "For the owner",
-        _dangers(material),
+        dangers_that_hold(material),
         section("How it stands", *outcome_words(material), *next_steps(material)),
         section("Dangers that came up, and are over", *_over(material)),
         section("What was wrong", *_wrong(material)),
@@ -51,26 +54,6 @@ def owner_part(material: JobMaterial) -> ReportPart:
         section(
             "Cautions",
             in_list(*cautions_due(material), *licensed(material), LOCAL_RULES_FIRST),
-        ),
-    )
-
-
-def _dangers(material: JobMaterial) -> ReportSection | None:
-    """Return the dangers that hold, before anything else."""
-    held = {one.danger: one for each in material.sessions for one in each.dangers if one.holds}
-    boxes = [_box(material, one) for one in held.values()]
-    return section("Danger: do not use the heater", *boxes) if boxes else None
-
-
-def _box(material: JobMaterial, one: DangerSeen) -> Boxed:
-    danger = material.book.dangers[one.danger]
-    return Boxed(
-        danger.title,
-        (
-            *danger.do_now,
-            f"Not to be done: {'; '.join(danger.forbids)}." if danger.forbids else "",
-            f"It may be used again when: {danger.resume_when}",
-            danger.licensed,
         ),
     )
 

@@ -22,7 +22,7 @@ from diag.jobs.report.material import (
     reason_lines,
     told_minutes,
 )
-from diag.jobs.report.standing import next_steps, outcome_words
+from diag.jobs.report.standing import dangers_that_hold, next_steps, outcome_words
 from diag.jobs.report.supply.told import supply_in_quote
 from diag.jobs.report.work import offers
 from diag.model.phrasing import in_a_row
@@ -33,6 +33,8 @@ NOT_BINDING = (
     "shown to you before more is done. Minutes are those of the rules, for somebody used to it."
 )
 TO_FILL_IN = "__________"
+NOTHING_SUSPECTED = "Nothing is suspected that work would mend, as far as was read."
+UNDER_TEST = "A repair was made, and its test run has yet to tell whether more has to be repaired."
 NO_FAULT = "use or weather, no fault of the heater"
 
 
@@ -42,6 +44,7 @@ def quote_part(material: JobMaterial) -> ReportPart:
     suspects = [one for each in last for one in each.suspects]
     return part(
         "Quote before the work",
+        dangers_that_hold(material),
         section("How it stands", *outcome_words(material), Paragraph(NOT_BINDING)),
         section("What is suspected, and what it takes", *_suspected(material, suspects)),
         section("What the supply wiring needs", *supply_in_quote(material)),
@@ -71,7 +74,8 @@ def _suspected(material: JobMaterial, suspects: list[PutForward]) -> Iterator[Bl
     head = ("Suspected", "Likely", "The work", "Parts", "Time", "Price")
     table = grid(head, rows)
     if table is None:
-        yield Paragraph("Nothing is suspected that work would mend, as far as was read.")
+        under_test = material.repairs and not material.repairs[-1].result.proved
+        yield Paragraph(UNDER_TEST if under_test else NOTHING_SUSPECTED)
         return
     yield table
     yield Paragraph("Prices are not in the rules: they are filled in before anything is ordered.")

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
-from diag.jobs.history.told import SessionHistory
-from diag.jobs.report.document import Block, Listed, Paragraph
+from diag.jobs.history.told import DangerSeen, SessionHistory
+from diag.jobs.report.document import Block, Boxed, Listed, Paragraph, ReportSection, section
 from diag.jobs.report.material import JobMaterial
 from diag.model.phrasing import capital
 from diag.session.prompt import (
@@ -17,6 +17,8 @@ from diag.session.prompt import (
     StopWork,
 )
 
+WATCHED = "watched"
+"""How the acts begin that are done under watch, and of which the others say what is done."""
 ALWAYS = ("exhaust gas", "exhaust end", "let it cool down", "fuel fire")
 """Cautions for whoever uses such a heater, where the rules have them."""
 ENDINGS = {
@@ -97,3 +99,32 @@ def cautions_due(material: JobMaterial) -> tuple[str, ...]:
 
 def _cautions(material: JobMaterial, cause: str) -> tuple[str, ...]:
     return material.book.causes[cause].cautions
+
+
+def dangers_that_hold(material: JobMaterial) -> ReportSection | None:
+    """Return the dangers that hold, before anything else."""
+    held = {one.danger: one for each in material.sessions for one in each.dangers if one.holds}
+    boxes = [_box(material, one) for one in held.values()]
+    return section("Danger: do not use the heater", *boxes) if boxes else None
+
+
+def _box(material: JobMaterial, one: DangerSeen) -> Boxed:
+    danger = material.book.dangers[one.danger]
+    return Boxed(
+        danger.title,
+        (
+            *danger.do_now,
+            f"It may be used again when: {danger.resume_when}",
+            _forbidden(material, danger.forbids),
+            danger.licensed,
+        ),
+    )
+
+
+def _forbidden(material: JobMaterial, forbids: Sequence[str]) -> str:
+    """Say in whole sentences what may not be done, and whether it may be under watch."""
+    told = [material.book.acts[act] for act in forbids if not act.startswith(WATCHED)]
+    if not told:
+        return ""
+    watched = " Not even under watch." if len(told) < len(forbids) else ""
+    return f"Until then this must not be: {' '.join(told)}{watched}"

@@ -89,6 +89,11 @@ class SupplyFacts:
         known = (self.battery, self.now.length, self.now.area, self.fuse_a)
         return not self.starts and all(one is None for one in known)
 
+    @property
+    def danger_holds(self) -> bool:
+        """Tell whether a danger holds, so that nobody is to be told to start the heater."""
+        return any(one.holds for one in self.session.dangers)
+
     def class_value(self, datum: str) -> bool:
         """Tell whether a datum stands for the unit's class, and is not its own."""
         return datum in self.session.unit.assumed

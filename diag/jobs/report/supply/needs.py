@@ -32,6 +32,8 @@ from diag.jobs.report.supply.written import (
 from diag.physics.supply.charge import ChargeBand, charge_band
 from diag.physics.supply.split import BATTERY
 
+FAR_M = 10.0
+"""Farther than that from its battery hardly a heater stands; one size that reaches it will do."""
 TOO_LARGE = "large"
 LISTED_SYSTEMS_V = (12.0, 24.0)
 KINDS = {"lead-acid": "flooded", "lithium": "LiFePO4"}
@@ -84,11 +86,11 @@ def _copper_v(facts: SupplyFacts, length_m: float, area_mm2: float) -> float:
 def _longest(facts: SupplyFacts) -> str:
     assert facts.ignition is not None
     amps, limits = facts.ignition.value, facts.limits
-    return ", ".join(
-        f"{down(longest_run_m(one, amps, limits))} m of {area(one)}"
-        for one in USUAL_AREAS_MM2
-        if one >= limits.least_fuse * amps / limits.fuse_a_per_mm2
-    )
+    fused = [one for one in USUAL_AREAS_MM2 if fuse_range(one, amps, limits).takes_any]
+    lengths = {one: longest_run_m(one, amps, limits) for one in fused}
+    enough = [one for one in fused if lengths[one] >= FAR_M][:1]
+    told = [one for one in fused if lengths[one] < FAR_M] + enough
+    return ", ".join(f"{down(lengths[one])} m of {area(one)}" for one in told)
 
 
 def _there(facts: SupplyFacts, least_mm2: float) -> str:
@@ -210,11 +212,12 @@ def _again(material: JobMaterial, facts: SupplyFacts) -> Iterator[str]:
     asked = material.book.findings.get(AT_HEATER)
     if facts.heater_v is None or asked is None or asked.measure is None:
         return
+    wait = ", once the danger is over" if facts.danger_holds else ""
     mark = USUAL_FOR_ITS_KIND if facts.class_value(CUT_OFF_DATUM) else ""
     yield (
-        f"To check it again: {up(facts.heater_v)} V or more{mark} at the heater's supply connector "
-        f"while it ignites, and no more than {volts(facts.limits.wiring_v)} below what the "
-        "battery's terminals read in the same start."
+        f"To check it again{wait}: {up(facts.heater_v)} V or more{mark} at the heater's supply "
+        f"connector while it ignites, and no more than {volts(facts.limits.wiring_v)} below what "
+        "the battery's terminals read in the same start."
     )
     if not facts.in_brief:
         yield f"{asked.measure.where} {asked.measure.when}"

@@ -38,7 +38,8 @@ def supply_blocks(material: JobMaterial) -> Iterator[Block]:
     missing = in_list(*not_measured(material, last))
     if missing is not None:
         since = " since the repair" if last.starts and last.now not in last.starts else ""
-        yield Paragraph(f"Not measured{since}, and what would tell it:")
+        wait = ", once the danger is over" if last.danger_holds else ""
+        yield Paragraph(f"Not measured{since}, and what would tell it{wait}:")
         yield missing
     yield Paragraph(WIRING_FIRST)
 

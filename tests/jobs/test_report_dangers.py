@@ -1,0 +1,124 @@
+"""What a report says of dangers, of licensed work, and of a heater with nothing wrong."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from diag.jobs.history.told import DangerSeen
+from diag.jobs.report.building import report_of
+from diag.jobs.report.commissioning import in_words
+from diag.jobs.report.document import Boxed
+from diag.jobs.report.material import JobMaterial
+from diag.model.rulebook import Value
+from diag.rulebook import parse_answer
+from tests.dangers import shipped
+from tests.jobs.shipped_jobs import material
+from tests.jobs.test_report import said, sections
+
+HELD = "Danger: do not use the heater"
+OVER = "Dangers that came up, and are over"
+QUOTE = "Quote before the work"
+
+
+def _answer(finding: str, text: str) -> Value:
+    return parse_answer(text, shipped.book().findings[finding])
+
+
+def _with(dangers: tuple[DangerSeen, ...], kind: str = "finished") -> JobMaterial:
+    made = material(kind)
+    (session,) = made.sessions
+    history = replace(made.history, sessions=(replace(session, dangers=dangers),))
+    return replace(made, history=history)
+
+
+EXHAUST = DangerSeen(
+    "exhaust inside", "fumes inside", "yes", "2026-11-03T08:40:00+00:00",
+    "carbon monoxide in the cabin", _answer("carbon monoxide in the cabin", "0 ppm"),
+    "2026-11-03T09:10:00+00:00",
+)  # fmt: skip
+
+
+def test_a_danger_that_is_over_is_told_to_the_owner_with_both_readings() -> None:
+    """What raised it, what released it, and whose licence it takes, though the job is done."""
+    job, danger = _with((EXHAUST,)), shipped.book().dangers["exhaust inside"]
+    found = sections(report_of(job, "owner"), "For the owner")
+    assert HELD not in found
+    assert OVER in found
+    text = said(report_of(job, "owner"))
+    assert (
+        f"{danger.title}. Told by: fumes inside: yes. "
+        "Over since: carbon monoxide in the cabin: 0 ppm."
+    ) in text
+    assert " ".join(danger.licensed.split()) in text
+
+
+def test_a_danger_that_holds_again_is_not_told_as_over() -> None:
+    """Raised, released and raised again: it holds, whatever was read between."""
+    again = replace(EXHAUST, released_by="", released="", released_at="")
+    found = sections(report_of(_with((EXHAUST, again)), "owner"), "For the owner")
+    assert HELD in found
+    assert OVER not in found
+
+
+@pytest.mark.parametrize("quote", [False, True])
+def test_what_a_danger_forbids_is_said_in_whole_sentences(quote: bool) -> None:
+    """Owner and quote have the danger first, with what must not happen in the rules' own words."""
+    job, book = material("danger"), shipped.book()
+    first = report_of(job, "owner", quote=quote).parts[0].sections[0]
+    assert HELD == first.title
+    (box,) = first.blocks
+    assert isinstance(box, Boxed)
+    (told,) = [one for one in box.texts if one.startswith("Until then this must not be:")]
+    for act in book.dangers["flooded burner"].forbids:
+        assert (book.acts[act] in told) is not act.startswith("watched")
+    assert told.endswith("Not even under watch.")
+
+
+def test_while_a_danger_holds_no_start_is_asked_for() -> None:
+    """What would tell more of the supply takes a start, so it waits until the danger is over."""
+    text = said(report_of(material("danger"), "owner"))
+    assert "To check it again, once the danger is over:" in text
+    assert "what would tell it, once the danger is over:" in text
+    assert "once the danger is over" not in said(report_of(material("finished"), "owner"))
+
+
+def test_the_owner_reads_which_work_is_for_those_licensed() -> None:
+    """What the file has of licensed work for the repair stands in the owner's part, too."""
+    licensed = shipped.book().causes["worn battery"].repair.licensed
+    assert " ".join(licensed.split()) in said(report_of(material("finished"), "owner"))
+
+
+def test_of_a_sound_heater_nothing_is_quoted() -> None:
+    """Nothing is wrong: no work, no price, and nobody is told not to rely on the heater."""
+    text = said(report_of(material("checked over"), quote=True))
+    assert "Nothing is suspected that work would mend, as far as was read." in text
+    assert "not to be relied on" not in text
+    assert "Prices are not in the rules" not in text
+
+
+@pytest.mark.parametrize(
+    ("condition", "words"),
+    [
+        ("lights up is yes", "lights up: yes"),
+        ("smoke is clear or smoke is steam", "smoke: clear or steam"),
+        ("fan is still and pump is silent", "fan is still and pump is silent"),
+        (
+            "volts at the heater >= unit low-voltage cut-off + 0.5 V",
+            "volts at the heater is at least the heater's low-voltage cut-off (10.5 V) plus 0.5 V",
+        ),
+    ],
+)
+def test_a_condition_is_told_on_the_sheet_with_the_heaters_numbers(
+    condition: str, words: str
+) -> None:
+    """Nobody who reads a sheet has to know the data of the heater, or the language of rules."""
+    assert words == in_words(condition, shipped.book().units["small 12 V"])
+
+
+def test_readings_without_a_repair_are_not_called_before_and_after() -> None:
+    """A heater that was looked over has readings, and nothing came after them."""
+    found = sections(report_of(material("checked over")), "For the file")
+    assert "Readings" in found
+    assert "Readings, before and after repairs" not in found
