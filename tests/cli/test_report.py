@@ -67,6 +67,8 @@ def test_every_form_tells_the_same_report(form: str) -> None:
         "152.30 EUR",
         "DECLINED",
         "not this year",
+        "copper of 4 mm2 or more for 4.5 m one way",
+        "Fuse: 11.4 A or more",
     ):
         assert words in flat
 

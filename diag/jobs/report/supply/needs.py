@@ -32,12 +32,14 @@ from diag.jobs.report.supply.written import (
 from diag.physics.supply.charge import ChargeBand, charge_band
 from diag.physics.supply.split import BATTERY
 
+SMALL_CRAFT = "The standards for small craft (ISO 10133, ABYC E-11)"
 FAR_M = 10.0
 """Farther than that from its battery hardly a heater stands; one size that reaches it will do."""
 TOO_LARGE = "large"
 LISTED_SYSTEMS_V = (12.0, 24.0)
-KINDS = {"lead-acid": "flooded", "lithium": "LiFePO4"}
-"""The kinds of battery of the rules, to a table of their volts at rest."""
+LEAD_ACID, LITHIUM = "lead-acid", "lithium"
+RESTED_H = 24.0
+"""Hours after which the volts at rest tell the charge of any lead-acid battery."""
 
 
 def what_it_needs(material: JobMaterial, facts: SupplyFacts) -> Iterator[str]:
@@ -66,12 +68,12 @@ def _cable(facts: SupplyFacts) -> Iterator[str]:
     takes = _copper_v(facts, length.value, least)
     yield (
         f"Cable: copper of {area(least)} or more for {written_length(length.value)} at "
-        f"{ignition_amps(facts)}. It then loses up to {volts(takes)} by itself, of the "
-        f"{volts(facts.limits.copper_v)} that copper may."
+        f"{ignition_amps(facts)}. Its copper then loses up to {volts(takes)}, and may lose "
+        f"{volts(facts.limits.copper_v)}."
     )
     craft = small_craft_area_mm2(length.value, amps, facts.nominal_v)
     if craft is not None and craft > least:
-        yield f"The 3 % that standards of small craft ask of what must work takes {area(craft)}."
+        yield f"{SMALL_CRAFT} allow 3 % to what must work: that takes {area(craft)}."
     yield _there(facts, least)
 
 
@@ -100,7 +102,7 @@ def _there(facts: SupplyFacts, least_mm2: float) -> str:
         return "How thick the one that is there is was not measured."
     said = f"The one that is there has {area(there.value)} {there.name}"
     if verdict is not None and verdict.blame == "not of this cable":
-        return f"{said}, which what was lost does not bear out."
+        return f"{said}, but what was lost does not fit that."
     return f"{said}: {'thick enough' if there.value >= least_mm2 else 'TOO THIN'}."
 
 
@@ -173,18 +175,20 @@ def _battery(facts: SupplyFacts) -> Iterator[str]:
 
 def _charge(facts: SupplyFacts, rest_v: float) -> Iterator[str]:
     """Say how full a battery is that reads so much at rest, where its kind is known."""
-    if facts.kind not in KINDS or facts.nominal_v not in LISTED_SYSTEMS_V:
+    if facts.kind not in (LEAD_ACID, LITHIUM) or facts.nominal_v not in LISTED_SYSTEMS_V:
         yield "How full that is depends on its kind."
         return
-    chemistry = KINDS[facts.kind]
-    band = charge_band(rest_v, chemistry, 24.0, facts.nominal_v)  # type: ignore[arg-type]
-    if isinstance(band, ChargeBand) and facts.kind == "lead-acid":
+    if facts.kind == LITHIUM:
+        yield "The volts at rest of a lithium battery tell little of how full it is."
+        return
+    band = charge_band(rest_v, "flooded", RESTED_H, facts.nominal_v)
+    if isinstance(band, ChargeBand):
         yield (
             f"A lead-acid battery that reads so is {band.low_percent:g} to "
             f"{band.high_percent:g} % full, by tables that differ."
         )
     else:
-        yield "The volts at rest of a lithium battery tell little of how full it is."
+        yield "No lead-acid battery reads so much: it and the wiring must have less resistance."
 
 
 def _as_read(facts: SupplyFacts) -> Iterator[str]:

@@ -16,7 +16,7 @@ from diag.jobs.report.supply.written import area, down, lost, up, volts
 from diag.model.frozen import frozen
 from diag.physics.supply.split import BATTERY
 
-NOT_READ = "not read"
+NOT_READ, DOUBTED = "not read", "; in doubt, as less was lost than that takes"
 IEC = "IEC 60228:2004 Table 3, class 5 at 20 C"
 
 
@@ -88,11 +88,13 @@ def _cable(facts: SupplyFacts) -> Iterator[LimitRow]:
     wanted = least_area_mm2(length.value, facts.ignition.value, facts.limits) if length else None
     long = f"{length.value:g} m one way {length.name}" if length else "length not known"
     thick = f"{area(there.value)} {there.name}" if there else "area not known"
+    verdict = verdict_on_wiring(facts, facts.now)
+    doubted = verdict is not None and verdict.blame == "not of this cable"
     yield LimitRow(
         "Supply cable",
-        f"{long}, {thick}",
+        f"{long}, {thick}" + (DOUBTED if doubted else ""),
         f"{area(wanted)} or more" if wanted else "",
-        within(wanted, there.value) if there and wanted else None,
+        within(wanted, there.value) if there and wanted and not doubted else None,
         f"{IEC}; {_datum(facts, IGNITION)}" if wanted else "",
     )
 
