@@ -55,7 +55,7 @@ def _drops(read: ReadStart) -> Iterator[DerivedFigure]:
         yield derive(WIRING, "V", lambda a, b: a + b, both, formula=how, source=SPLIT_SOURCE)
     for part, one in ((POSITIVE_CABLE, read.positive), (NEGATIVE_CABLE, read.negative)):
         if one:
-            yield derive(part, "V", float, (one,), formula="as read", source=SPLIT_SOURCE)
+            yield derive(part, "V", float, (one,), formula="as read", source="the meter")
 
 
 def _between(part: str, first: Measurement, last: Measurement) -> DerivedFigure:

@@ -21,12 +21,15 @@ dl { display: grid; grid-template-columns: repeat(auto-fill, minmax(13rem, 1fr))
 dl div { padding: 0.25rem 0.4rem 0.25rem 0; border-bottom: 0.5pt solid #999; }
 dt { font-size: 0.78rem; color: #333; }
 dd { margin: 0; font-weight: bold; }
-table { border-collapse: collapse; width: 100%; margin: 0.5rem 0 0.8rem; font-size: 0.86rem;
+table { border-collapse: separate; border-spacing: 0;
+  width: 100%; margin: 0.5rem 0 0.8rem; font-size: 0.86rem;
   line-height: 1.3; }
 thead { display: table-header-group; }
-th { background: #e8e8e8; font-weight: bold; overflow-wrap: normal; }
-th, td { border: 0.5pt solid #555; padding: 0.22rem 0.4rem; text-align: left;
+th { background: #e8e8e8; font-weight: bold; overflow-wrap: normal; border-top: 0.5pt solid #555; }
+th, td { border-right: 0.5pt solid #555; border-bottom: 0.5pt solid #555;
+  padding: 0.22rem 0.4rem; text-align: left;
   vertical-align: top; }
+th:first-child, td:first-child { border-left: 0.5pt solid #555; }
 td:first-child { min-width: 5em; }
 tr { break-inside: avoid; }
 tr.bad td { font-weight: bold; background: #e8e8e8; }
@@ -46,7 +49,7 @@ footer { margin-top: 1.5rem; font-size: 0.8rem; border-top: 0.5pt solid #999; }
   thead { display: none; }
   table, tbody, tr, td { display: block; width: 100%; }
   tr { border: 1pt solid #000; margin: 0 0 0.5rem; }
-  td { border: 0; border-bottom: 0.5pt solid #bbb; }
+  td, td:first-child { border: 0; border-bottom: 0.5pt solid #bbb; }
   td:empty { display: none; }
   td::before { content: attr(data-head) ": "; font-weight: normal; color: #333; }
   td:first-child { font-weight: bold; }

@@ -75,7 +75,8 @@ def supply_in_file(material: JobMaterial) -> Iterator[Block]:
             continue
         if lead := session_named(session, material):
             yield Paragraph(lead, strong=True)
-        table = supply_table(material, facts) if facts.now in facts.starts else None
+        read = verdict_on_wiring(facts, facts.now) is not None
+        table = supply_table(material, facts) if read else None
         if table is not None:
             yield table
         yield from supply_sums(facts)
