@@ -8,14 +8,14 @@ import pytest
 
 from diag.jobs.history.told import DangerSeen
 from diag.jobs.report.building import report_of
-from diag.jobs.report.commissioning import in_words
+from diag.jobs.report.commissioning.must_hold import must_hold
 from diag.jobs.report.document import Boxed
 from diag.jobs.report.material import JobMaterial
 from diag.model.rulebook import Value
 from diag.rulebook import parse_answer
 from tests.dangers import shipped
 from tests.jobs.shipped_jobs import material
-from tests.jobs.test_report import said, sections
+from tests.jobs.test_report import rows, said, sections
 
 HELD = "Danger: do not use the heater"
 OVER = "Dangers that came up, and are over"
@@ -98,23 +98,26 @@ def test_of_a_sound_heater_nothing_is_quoted() -> None:
     assert "Prices are not in the rules" not in text
 
 
-@pytest.mark.parametrize(
-    ("condition", "words"),
-    [
-        ("lights up is yes", "lights up: yes"),
-        ("smoke is clear or smoke is steam", "smoke: clear or steam"),
-        ("fan is still and pump is silent", "fan is still and pump is silent"),
-        (
-            "volts at the heater >= unit low-voltage cut-off + 0.5 V",
-            "volts at the heater is at least the heater's low-voltage cut-off (10.5 V) plus 0.5 V",
-        ),
-    ],
-)
-def test_a_condition_is_told_on_the_sheet_with_the_heaters_numbers(
-    condition: str, words: str
-) -> None:
-    """Nobody who reads a sheet has to know the data of the heater, or the language of rules."""
-    assert words == in_words(condition, shipped.book().units["small 12 V"])
+def test_what_must_hold_is_told_in_numbers_of_the_heater() -> None:
+    """10.5 V and 0.04 x 12 V are 10.98 V, and the standby limit 90 mA: nobody has to add them."""
+    found = sections(report_of(material("checked over"), "file"), "Commissioning sheet")
+    assert [
+        "Lights up: yes",
+        "Volts at the heater while igniting: 10.98 V or more (class value)",
+        "Exhaust after warm-up: clear or steam",
+        "Cabin air: clean",
+        "Fan after switch-off: runs down",
+        "Supply route: straight",
+        "Standby amps: 90 mA or less (class value)",
+    ] == [row[0] for row in rows(found["What must hold"])]
+
+
+def test_what_the_rules_no_longer_ask_is_told_as_it_was() -> None:
+    """A condition that no proof has any more is not lost, and nothing is made of it."""
+    book = shipped.book()
+    unit = book.units["small 12 V"]
+    assert "Warmth > 3 K" == must_hold(book, unit, "check it over", "warmth > 3 K")
+    assert "Warmth > 3 K" == must_hold(book, unit, "no such complaint", "warmth > 3 K")
 
 
 def test_readings_without_a_repair_are_not_called_before_and_after() -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Literal as OneOf
 
-from diag.jobs.report.commissioning import commissioned, commissioning_part
+from diag.jobs.report.commissioning.sheet import commissioned, commissioning_part
 from diag.jobs.report.document import Report, ReportPart
 from diag.jobs.report.filed import file_part
 from diag.jobs.report.material import JobMaterial

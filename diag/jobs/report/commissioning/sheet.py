@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from diag.jobs.history.told import SessionHistory
+from diag.jobs.report.commissioning.must_hold import must_hold
 from diag.jobs.report.document import (
     Block,
     Grid,
@@ -26,22 +27,10 @@ from diag.jobs.report.material import (
 from diag.jobs.report.standing import cautions_due
 from diag.jobs.report.supply.facts import supply_facts
 from diag.jobs.report.supply.sheet import supply_table
-from diag.model.phrasing import capital
-from diag.model.unit_data import UnitData
 from diag.session.result import shown
 
 CHECK_IT_OVER = "check it over"
 STANDS = {"held": "PASS", "failed": "FAIL", "unread": "not checked", "none": ""}
-WRITTEN = {
-    " >= ": " is at least ",
-    " <= ": " is at most ",
-    " > ": " is more than ",
-    " < ": " is less than ",
-    " unit ": " the heater's ",
-    " * ": " times ",
-    " + ": " plus ",
-}
-"""Marks of the rule language, as people say them."""
 COLUMNS = ("Checked", "Found", "Good is", "Verdict", "How", "Limit from")
 
 
@@ -56,7 +45,7 @@ def commissioning_part(material: JobMaterial, session: SessionHistory) -> Report
     return part(
         "Commissioning sheet",
         section("Result", *_result(session)),
-        section("What must hold", *_must_hold(session)),
+        section("What must hold", *_must_hold(material, session)),
         section("The supply, and its limits", *_supply(material, session)),
         section("Everything that was checked", *_checked(session)),
         section("Not checked", *_not_checked(session)),
@@ -89,10 +78,10 @@ def _not_good(session: SessionHistory) -> list[str]:
     return [name for name, one in last.items() if one.limit.is_good is False]
 
 
-def _must_hold(session: SessionHistory) -> Iterator[Block]:
+def _must_hold(material: JobMaterial, session: SessionHistory) -> Iterator[Block]:
     rows = [
         (
-            capital(in_words(one.condition, session.unit)),
+            must_hold(material.book, session.unit, CHECK_IT_OVER, one.condition),
             "; ".join(f"{name}: {shown(value)}" for name, value in one.read),
             STANDS[one.stands],
             ", ".join(one.missing),
@@ -146,28 +135,3 @@ def _not_checked(session: SessionHistory) -> Iterator[Block]:
         "Nothing that was asked for was left out."
     )
     yield Paragraph("What the rules did not ask for was not looked at.")
-
-
-def in_words(condition: str, unit: UnitData | None = None) -> str:
-    """Return a condition of the rules as it is read on a sheet, with the data of the unit.
-
-    >>> in_words("standby amps <= unit standby current limit")
-    "standby amps is at most the heater's standby current limit"
-    >>> in_words("smoke is clear or smoke is steam")
-    'smoke: clear or steam'
-    """
-    several = [one.partition(" is ") for one in condition.split(" or ")]
-    plain = " and " not in condition and not condition.startswith("not ")
-    if (
-        plain
-        and len({name for name, _, _ in several}) == 1
-        and all(state for _, _, state in several)
-    ):
-        states = " or ".join(state for _, _, state in several)
-        return f"{several[0][0]}: {states.removeprefix('one of ')}"
-    for name in sorted(unit.data if unit else (), key=len, reverse=True):
-        assert unit is not None
-        condition = condition.replace(f"unit {name}", f"unit {name} ({unit.data[name]})")
-    for mark, said in WRITTEN.items():
-        condition = condition.replace(mark, said)
-    return condition

@@ -1,0 +1,1 @@
+"""The commissioning sheet: what must hold of a unit, and what was found."""
