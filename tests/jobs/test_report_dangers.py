@@ -93,7 +93,7 @@ def test_the_owner_reads_which_work_is_for_those_licensed() -> None:
 def test_of_a_sound_heater_nothing_is_quoted() -> None:
     """Nothing is wrong: no work, no price, and nobody is told not to rely on the heater."""
     text = said(report_of(material("checked over"), quote=True))
-    assert "Nothing is suspected that work would mend, as far as was read." in text
+    assert "Nothing is suspected that would take work, as far as was read." in text
     assert "not to be relied on" not in text
     assert "Prices are not in the rules" not in text
 

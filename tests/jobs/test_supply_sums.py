@@ -8,6 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from diag.bench.cable.inputs import SIZE
+from diag.bench.cable.report import cable_report
 from diag.bench.figures import DerivedFigure, Measurement
 from diag.bench.supply.known import LaidCable, ReadStart, WiringLimits, wiring_limits
 from diag.bench.supply.losses import (
@@ -29,6 +31,7 @@ from diag.bench.supply.needs import (
 from diag.cli.places import shipped_rules
 from diag.physics.supply.battery import appliance_volts_v
 from diag.physics.supply.split import BATTERY
+from diag.physics.supply.verdict import Measured, SupplyTest, supply_outlook
 from diag.rulebook import load_thresholds
 
 # IEC 60228:2004 Table 3, class 5 plain copper, maximum ohm/km at 20 C, by nominal area in mm2.
@@ -140,6 +143,33 @@ def test_what_is_needed_at_rest_leaves_the_heater_what_it_needs(
     rest_v = rest_needed_v(heater_v, ignition_a, wiring_ohm, battery_ohm)
     left_v = appliance_volts_v(rest_v, battery_ohm, ignition_a, wiring_ohm)
     assert pytest.approx(heater_v) == left_v
+
+
+@given(st.integers(2, 120), st.integers(30, 200))
+def test_the_area_is_that_of_the_cable_command(decimetres: int, tenths: int) -> None:
+    """`diag cable` asked for the same limit names the same size, where no fuse asks for more."""
+    length_m, ignition_a = decimetres / 10, tenths / 10
+    typed = {"length": f"{length_m} m", "ignition-amps": f"{ignition_a} A", "limit": "0.54 V"}
+    sizes = cable_report(typed, (SIZE,)).extra["sizes"]
+    assert isinstance(sizes, dict)
+    found = least_area_mm2(length_m, ignition_a, LIMITS)
+    assert found is not None
+    fused = next(one for one in CLASS_5_OHM_PER_KM if one >= max(1.0, 1.2 * ignition_a / 8))
+    assert found == max(sizes["class_5_mm2"], fused)
+
+
+@given(st.floats(11.5, 13.0), st.floats(0.1, 1.5), st.floats(5.0, 12.0), st.floats(0.0, 0.1))
+def test_what_is_left_at_rest_is_the_margin_of_the_battery_command(
+    rest_v: float, sag_v: float, ignition_a: float, wiring_ohm: float
+) -> None:
+    """What a battery reads above what is needed is `diag battery`'s margin less the reserve."""
+    load = SupplyTest(
+        Measured(rest_v), Measured(rest_v - sag_v), Measured(ignition_a), ignition_a, 10.5,
+        wiring_ohm,
+    )  # fmt: skip
+    outlook = supply_outlook(load, LIMITS.reserve_v)
+    needed_v = rest_needed_v(11.0, ignition_a, wiring_ohm, outlook.resistance_ohm.value)
+    assert pytest.approx(outlook.margin_v.value - LIMITS.reserve_v) == rest_v - needed_v
 
 
 def test_losses_are_split_by_kirchhoff_with_their_resistances() -> None:

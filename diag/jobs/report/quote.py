@@ -1,4 +1,4 @@
-"""A quote before the work: what is suspected, what it takes to mend it, and what else may come."""
+"""A quote before the work: what is suspected, what its repair takes, and what else may come."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ from diag.jobs.report.material import (
 from diag.jobs.report.standing import dangers_that_hold, next_steps, outcome_words
 from diag.jobs.report.supply.told import supply_in_quote
 from diag.jobs.report.work import offers
-from diag.model.phrasing import in_a_row
+from diag.model.phrasing import in_a_row, small
 from diag.model.rulebook import Cause
 
 NOT_BINDING = (
@@ -33,7 +33,7 @@ NOT_BINDING = (
     "shown to you before more is done. Minutes are those of the rules, for somebody used to it."
 )
 TO_FILL_IN = "__________"
-NOTHING_SUSPECTED = "Nothing is suspected that work would mend, as far as was read."
+NOTHING_SUSPECTED = "Nothing is suspected that would take work, as far as was read."
 UNDER_TEST = "A repair was made, and its test run has yet to tell whether more has to be repaired."
 NO_FAULT = "use or weather, no fault of the heater"
 
@@ -96,11 +96,11 @@ def _why(material: JobMaterial, suspects: list[PutForward]) -> Iterator[Block]:
 
 
 def _alternatives(material: JobMaterial, suspects: list[PutForward]) -> Iterator[str]:
-    """Yield what else can be done: mend another cause first, look further, or leave it."""
+    """Yield what else can be done: another repair first, a further look, or to leave it."""
     causes = material.book.causes
-    others = [causes[one.cause].title for one in suspects[1:]]
+    others = [small(causes[one.cause].title) for one in suspects[1:]]
     if others:
-        yield f"If the first does not mend it, next in question: {in_a_row(others, 'or')}."
+        yield f"If the first repair does not help, next in question: {in_a_row(others, 'or')}."
     telling = dict.fromkeys(
         rival.told_by for one in suspects for rival in one.reasons.rivals if rival.told_by
     )

@@ -42,13 +42,12 @@ RESTED_H = 24.0
 """Hours after which the volts at rest tell the charge of any lead-acid battery."""
 
 
-def what_it_needs(material: JobMaterial, facts: SupplyFacts) -> Iterator[str]:
-    """Yield what cable, fuse and battery have to be, and how the supply is checked again."""
+def what_it_needs(facts: SupplyFacts) -> Iterator[str]:
+    """Yield what cable, fuse and battery have to be."""
     if facts.ignition is not None:
         yield " ".join(_cable(facts))
         yield " ".join(_fuse(facts))
         yield " ".join(_battery(facts))
-    yield " ".join(_again(material, facts))
 
 
 def _cable(facts: SupplyFacts) -> Iterator[str]:
@@ -211,17 +210,17 @@ def _as_read(facts: SupplyFacts) -> Iterator[str]:
     )
 
 
-def _again(material: JobMaterial, facts: SupplyFacts) -> Iterator[str]:
-    """Say how the supply is checked again, and what is wanted then."""
+def how_to_check_again(material: JobMaterial, facts: SupplyFacts) -> Iterator[str]:
+    """Yield how the supply is checked again, and what is wanted then."""
     asked = material.book.findings.get(AT_HEATER)
     if facts.heater_v is None or asked is None or asked.measure is None:
         return
     wait = ", once the danger is over" if facts.danger_holds else ""
     mark = USUAL_FOR_ITS_KIND if facts.class_value(CUT_OFF_DATUM) else ""
-    yield (
+    again = (
         f"To check it again{wait}: {up(facts.heater_v)} V or more{mark} at the heater's supply "
         f"connector while it ignites, and no more than {volts(facts.limits.wiring_v)} below what "
         "the battery's terminals read in the same start."
     )
-    if not facts.in_brief:
-        yield f"{asked.measure.where} {asked.measure.when}"
+    how = "" if facts.in_brief else f" {asked.measure.where} {asked.measure.when}"
+    yield again + how

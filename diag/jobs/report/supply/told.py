@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from diag.jobs.history.told import SessionHistory
-from diag.jobs.report.document import Block, Paragraph, in_list
+from diag.jobs.report.document import Block, Listed, Paragraph, in_list
 from diag.jobs.report.material import JobMaterial, session_named
 from diag.jobs.report.supply.facts import CUT_OFF_DATUM, IGNITION, SupplyFacts, supply_facts
 from diag.jobs.report.supply.lost import verdict_on_wiring, what_was_lost
 from diag.jobs.report.supply.missing import not_measured
-from diag.jobs.report.supply.needs import what_it_needs
+from diag.jobs.report.supply.needs import how_to_check_again, what_it_needs
 from diag.jobs.report.supply.sheet import supply_sums, supply_table
 from diag.model.phrasing import in_a_row
 
@@ -34,7 +34,8 @@ def supply_blocks(material: JobMaterial) -> Iterator[Block]:
             yield Paragraph(lead, strong=True)
         yield from what_was_lost(material, facts)
     _, last = (started or several)[-1]
-    yield from needs_blocks(material, last)
+    needs = in_list(*what_it_needs(last), *how_to_check_again(material, last))
+    yield from needs_blocks(last, needs)
     missing = in_list(*not_measured(material, last))
     if missing is not None:
         since = " since the repair" if last.starts and last.now not in last.starts else ""
@@ -49,9 +50,8 @@ def facts_of(material: JobMaterial, session: SessionHistory) -> SupplyFacts | No
     return supply_facts(session, material.book)
 
 
-def needs_blocks(material: JobMaterial, facts: SupplyFacts) -> Iterator[Block]:
+def needs_blocks(facts: SupplyFacts, needs: Listed | None) -> Iterator[Block]:
     """Yield what the supply has to be, and on what values of the heater's class that rests."""
-    needs = in_list(*what_it_needs(material, facts))
     if needs is not None:
         yield Paragraph("What this heater needs of its supply:", strong=True)
         yield needs
@@ -92,5 +92,5 @@ def supply_in_quote(material: JobMaterial) -> Iterator[Block]:
         bad = verdict is not None and verdict.blame not in ("nothing", "not of this cable")
         if facts and (bad or any(one.area == "supply" for one in causes)):
             yield from what_was_lost(material, facts)
-            yield from needs_blocks(material, facts)
+            yield from needs_blocks(facts, in_list(*what_it_needs(facts)))
             yield Paragraph(WIRING_FIRST)
