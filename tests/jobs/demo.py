@@ -161,7 +161,7 @@ def finished(store: Store, book: Rulebook, label: Labelled = LIB_03) -> tuple[Jo
         PartUsed("terminal clamps, a pair", "EUR 9.80", "worn battery"),
         Worked(45.0, "finding the fault"),
         Worked(40.0, "battery replaced, test run"),
-        Offered("supply cable of 4 mm2 in place of 2.5 mm2", False, "not this year"),
+        Offered("an isolator beside the battery", False, "not this year"),
         Remarked("the old battery went to those licensed to take it"),
         Ended("cured"),
     )

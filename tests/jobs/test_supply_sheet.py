@@ -7,7 +7,7 @@ from diag.jobs.report.document import Grid
 from diag.jobs.report.material import JobMaterial
 from tests.jobs.shipped_jobs import material
 from tests.jobs.test_report import said, sections
-from tests.jobs.test_supply import GOOD, NEEDS, THIN, job
+from tests.jobs.test_supply import DOUBTED, GOOD, NEEDS, THIN, job
 
 
 def _rows(made: JobMaterial, part: str, title: str) -> dict[str, tuple[str, ...]]:
@@ -46,8 +46,8 @@ def test_on_the_sheet_what_does_not_keep_its_limit_stands_out() -> None:
 
 
 def test_on_the_sheet_a_cable_in_doubt_has_no_verdict() -> None:
-    """LIB-03 lost less than the cable of its file would take: it is neither good nor bad."""
-    rows = _rows(material("finished"), "For the file", "Sums on the supply")
+    """What was lost is less than the cable of the file would take: it is neither good nor bad."""
+    rows = _rows(job(DOUBTED, unit="LIB-03"), "For the file", "Sums on the supply")
     found, good, verdict, _ = rows["Supply cable"]
     assert "in doubt" in found
     assert ("4 mm2 or more", "") == (good, verdict)
