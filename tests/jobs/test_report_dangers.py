@@ -9,7 +9,7 @@ import pytest
 from diag.jobs.history.told import DangerSeen
 from diag.jobs.report.building import report_of
 from diag.jobs.report.commissioning.must_hold import must_hold
-from diag.jobs.report.document import Boxed
+from diag.jobs.report.document import Boxed, Listed
 from diag.jobs.report.material import JobMaterial
 from diag.model.rulebook import Value
 from diag.rulebook import parse_answer
@@ -118,6 +118,25 @@ def test_what_the_rules_no_longer_ask_is_told_as_it_was() -> None:
     unit = book.units["small 12 V"]
     assert "Warmth > 3 K" == must_hold(book, unit, "check it over", "warmth > 3 K")
     assert "Warmth > 3 K" == must_hold(book, unit, "no such complaint", "warmth > 3 K")
+
+
+@pytest.mark.parametrize("part", ["For the owner", "For the file"])
+def test_the_reasons_of_a_repair_rest_on_what_was_read_before_it(part: str) -> None:
+    """A limit as it was judged after the repair stands in the table, and not among the reasons."""
+    made = material("finished")
+    (session,) = made.sessions
+    after = [
+        replace(one, limit=replace(one.limit, good="THE LATER LIMIT")) for one in session.readings
+    ]
+    readings = tuple(
+        new if new.stage else old for old, new in zip(session.readings, after, strict=True)
+    )
+    history = replace(made.history, sessions=(replace(session, readings=readings),))
+    found = sections(report_of(replace(made, history=history)), part)
+    title = "How we know" if part == "For the owner" else "Why, and what else it could be"
+    lists = [one for one in found[title].blocks if isinstance(one, Listed)]
+    assert any("good: 11 V or more" in text for one in lists for text in one.texts)
+    assert not any("LATER" in text for one in lists for text in one.texts)
 
 
 def test_readings_without_a_repair_are_not_called_before_and_after() -> None:

@@ -20,6 +20,7 @@ from diag.jobs.report.material import (
     LOCAL_RULES_FIRST,
     JobMaterial,
     by_reason,
+    readings_until,
     reason_lines,
 )
 from diag.jobs.report.readings import beliefs, meters, pictures, readings_in_order, side_by_side
@@ -79,12 +80,13 @@ def _dangers(material: JobMaterial) -> Iterator[Block]:
 def _why(material: JobMaterial) -> Iterator[Block]:
     causes = material.book.causes
     for session in material.sessions:
-        known = [(one.cause, one.share, one.reasons) for one in session.repairs]
-        known += [(one.cause, one.share, one.reasons) for one in session.suspects]
-        for cause, share, reasons in known:
+        known = [(at, one.cause, one.share, one.reasons) for at, one in enumerate(session.repairs)]
+        now = len(session.repairs)
+        known += [(now, one.cause, one.share, one.reasons) for one in session.suspects]
+        for stage, cause, share, reasons in known:
             yield Paragraph(f"{causes[cause].title} ({percent_of(share)})", strong=True)
             told = in_list(
-                *reason_lines(reasons.speaks_for, session.readings),
+                *reason_lines(reasons.speaks_for, readings_until(session, stage)),
                 *(f"Against it: {one.sign} is {one.state}." for one in reasons.against),
                 *(
                     f"It could also be: {causes[one.cause].title} ({percent_of(one.share)}"

@@ -93,6 +93,11 @@ def told_value(value: Value, finding: str, book: Rulebook) -> str:
     return (look or value).replace(CLASS_VALUE, OF_ITS_KIND)
 
 
+def readings_until(session: SessionHistory, stage: int) -> tuple[Taken, ...]:
+    """Return what had been read when so many repairs had been made: reasons rest on no more."""
+    return tuple(one for one in session.readings if one.stage <= stage)
+
+
 def reason_lines(
     reasons: Iterable[Reason], readings: Iterable[Taken] = (), *, plain: bool = False
 ) -> Iterator[str]:

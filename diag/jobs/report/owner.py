@@ -22,6 +22,7 @@ from diag.jobs.report.material import (
     JobMaterial,
     came_out,
     finding_titled,
+    readings_until,
     reason_lines,
     told_value,
 )
@@ -107,9 +108,10 @@ def _wrong(material: JobMaterial) -> Iterator[Block]:
 def _known(material: JobMaterial) -> Iterator[Block]:
     """Yield the reasons of each repair, and what was read before and after it."""
     for session in material.sessions:
-        for one in session.repairs:
+        for stage, one in enumerate(session.repairs):
             title = material.book.causes[one.cause].title
-            why = tuple(reason_lines(one.reasons.speaks_for, session.readings, plain=True))
+            read = readings_until(session, stage)
+            why = tuple(reason_lines(one.reasons.speaks_for, read, plain=True))
             if why:
                 yield Paragraph(
                     f"{title}: {percent_of(one.share)} likely before the repair, since:"
