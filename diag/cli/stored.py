@@ -56,7 +56,7 @@ def this_bench() -> OwnBench:
     people = os.environ.get(PEOPLE, "yes").strip().lower()
     if people not in ("yes", "no"):
         raise WrongUse(f"{PEOPLE} is `{people[:20]}`: say yes or no")
-    bench = OwnBench(data_folder() / "apart.db", index_of, say)
+    bench = OwnBench(data_folder() / "apart.db", sessions_file(), index_of, say)
     if people == "yes":
         return bench
     return replace(bench, entry_kept=entry_without_people, event_kept=event_without_people)

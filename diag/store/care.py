@@ -177,8 +177,9 @@ def _to_sweep(store: Store) -> Path:
 
 def mark_to_sweep(store: Store) -> None:
     """Note that something is about to be erased, so that a kill leaves no trace of it for long."""
-    with told_plainly(store.path):
-        _to_sweep(store).touch()
+    if store.in_file:
+        with told_plainly(store.path):
+            _to_sweep(store).touch()
 
 
 def sweep(store: Store) -> bool:

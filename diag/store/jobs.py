@@ -225,7 +225,8 @@ class Jobs:
     def remove(self, job: str) -> list[str]:
         """Erase a job with its entries, its sessions and their events; return the sessions.
 
-        Raises `StoreError`, and erases nothing, where a session of it is open in another window.
+        Their uids stay, so that they are known when they come in again. Raises `StoreError`, and
+        erases nothing, where a session of it is open in another window.
         What the disk still holds of it is for `sweep` to clear away.
         """
         self.job(job)
@@ -234,6 +235,14 @@ class Jobs:
             with self.store.transaction() as connection:
                 names = [row.id for row in self.sessions(job)]
                 held.extend(self.store.lock(name) for name in names)
+                uids = self.store.rows(
+                    "select uid from jobs where id = ? union select uid from sessions "
+                    "where job = ?",
+                    (job, job),
+                )
+                connection.executemany(
+                    "insert into erased (uid) values (?) on conflict do nothing", uids
+                )
                 for name in names:
                     connection.execute("delete from events where session = ?", (name,))
                 for table, key in (("sessions", "job"), ("job_entries", "job"), ("jobs", "id")):
@@ -241,8 +250,9 @@ class Jobs:
         finally:
             for lock in held:
                 lock.release()
-        for name in names:  # nobody can wait for the lock of a session that is no more
-            self.store.lock_file(name).unlink(missing_ok=True)
+        if self.store.in_file:  # nobody can wait for the lock of a session that is no more
+            for name in names:
+                self.store.lock_file(name).unlink(missing_ok=True)
         return names
 
 

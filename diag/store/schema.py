@@ -178,6 +178,14 @@ def m008_outcomes(connection: sqlite3.Connection) -> None:
         connection.execute(statement)
 
 
+def m009_erased(connection: sqlite3.Connection) -> None:
+    """Keep of each erased job and its sessions the uids, which say nothing of anybody.
+
+    By them what comes in from elsewhere is known to have been erased here.
+    """
+    connection.execute("create table erased (uid text primary key) without rowid")
+
+
 MIGRATIONS: tuple[Migration, ...] = (
     m001_sessions_and_events,
     m002_order_of_use,
@@ -187,6 +195,7 @@ MIGRATIONS: tuple[Migration, ...] = (
     m006_sums_and_ways_to_find,
     m007_places_of_sessions,
     m008_outcomes,
+    m009_erased,
 )
 
 OLDEST_WRITER = 7

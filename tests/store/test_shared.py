@@ -30,7 +30,7 @@ psycopg = pytest.importorskip("psycopg", reason="the driver of PostgreSQL is not
 from diag.store.shared import server as at_server  # noqa: E402
 from diag.store.shared.fleet import OwnBench, SharedStore  # noqa: E402
 from diag.store.shared.fleet import opened as opened_by  # noqa: E402
-from diag.store.shared.prepared import prepare  # noqa: E402
+from diag.store.shared.prepared import admit, prepare  # noqa: E402
 from diag.store.shared.refusals import OutOfReach  # noqa: E402
 from diag.store.shared.server import ServerDatabase  # noqa: E402
 
@@ -59,7 +59,7 @@ class Told(list[str]):
 
 def a_bench(folder: Path, told: Told | None = None) -> OwnBench:
     told = Told() if told is None else told
-    return OwnBench(folder / "apart.db", index_of, told.append)
+    return OwnBench(folder / "apart.db", folder / "sessions.db", index_of, told.append)
 
 
 def at(address: str, bench: OwnBench) -> Store:
@@ -120,6 +120,50 @@ def test_a_job_cannot_be_removed_from_the_shared_record(server: Server, record: 
     with pytest.raises(StoreError, match="lets this bench add and read, not erase or change"):
         Jobs(store, index_of).remove(job)
     assert 2 == len(Jobs(store, index_of).entries(job))
+
+
+def test_what_the_keeper_erases_no_bench_brings_back(
+    server: Server, record: str, tmp_path: Path
+) -> None:
+    """A job erased at the server stays so; what a bench wrote of it then is in its own file."""
+    address, told, bench = server.address(record), Told(), a_bench(tmp_path)
+    store = SharedStore(BreaksAfterwards(ServerDatabase(address)), bench)
+    job = a_job(store)
+    session = store.create({}, job)
+    exported = list(bundles(store, *all_names(store)))
+    with store.lock(session):
+        store.database.breaks = True  # type: ignore[attr-defined]
+        store.append(session, "noted", {"n": 1})
+    store.close()
+    keeper = opened(server.address(record, KEEPER))
+    assert [session] == Jobs(keeper, index_of).remove(job)
+    with closing(at(address, replace(bench, tell=told.append))) as again:
+        assert ([], []) == all_names(again)
+        back = Incoming(again, Jobs(again, index_of))
+        back.take(exported)
+        assert (0, 0, 1) == (back.new, back.grown, len(back.erased))
+        with pytest.raises(StoreError, match="lets this bench add and read, not erase or change"):
+            Incoming(again, Jobs(again, index_of), anyway=True).take(exported)
+    assert [
+        "Erased in the shared record meanwhile, and left out there: 1. What this bench wrote of it "
+        f"is in `{bench.own}`; without DIAG_STORE, `diag jobs` shows and erases it."
+    ] == told
+    with closing(Store(bench.own)) as own, closing(Store(bench.apart)) as apart:
+        assert [1] == texts(own, session)
+        assert ([], []) == all_names(apart)
+
+
+def test_benches_stay_let_in_when_the_record_is_brought_up_to_date(server: Server) -> None:
+    """A table that a later version adds is open to the benches of before, without a word of it."""
+    name = server.empty()
+    with server.connection(name) as keeper:
+        prepare(keeper, name, MIGRATIONS[:-1])
+        keeper.execute("create table erased (uid text)")  # so that it can be granted
+        admit(keeper, BENCH)
+        keeper.execute("drop table erased")
+        prepare(keeper, name)
+    with closing(opened(server.address(name))) as store:
+        assert [] == store.rows("select uid from erased")
 
 
 DOORS: list[tuple[Callable[[Server, str], str], str]] = [

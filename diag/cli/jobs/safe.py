@@ -54,14 +54,19 @@ def run_delete(job: str, yes: bool) -> int:
         for name in jobs.remove(row.id):
             history_file(name).unlink(missing_ok=True)
         screen.say(f"Erased: {what}.")
-        if not sweep(jobs.store):
+        if not jobs.store.in_file:
+            screen.say("The server's disk holds traces of it until its keeper runs `vacuum full`.")
+        elif not sweep(jobs.store):
             screen.say(
                 "Another window reads the file just now, so it still holds traces of it: the next "
                 "`diag jobs` command clears them away."
             )
         if record.attached:
             screen.say(f"Left as they are: {_many(len(record.attached), 'attached file')}.")
-        screen.say("Backups and exports made before still hold it.")
+        screen.say(
+            "Backups and exports made before still hold it, as do other benches that have it. An "
+            "import leaves it out here from now on."
+        )
     return 0
 
 
