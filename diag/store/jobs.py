@@ -140,14 +140,18 @@ class Jobs:
 
     def index(self, job: str, entries: Sequence[JobEntry]) -> None:
         """Write what a job is found by, within a transaction, and make it the one used last."""
-        found = self._indexed(entries)
-        told = (_storable(text, MOST_TITLE) for text in (found.tag, found.serial, found.title))
-        outcome = found.outcome and _storable(found.outcome, MOST_TITLE)
         self.store.rows(
             "update jobs set tag = ?, serial = ?, title = ?, words = ?, outcome = ?, "
             "used = (select max(used) from jobs) + 1 where id = ?",
-            (*told, _storable(found.words, MOST_WORDS), outcome, job),
+            (*self._found_by(entries), job),
         )
+
+    def _found_by(self, entries: Sequence[JobEntry]) -> tuple[str | None, ...]:
+        """Return what a job is found by, so much of it as its row holds."""
+        found = self._indexed(entries)
+        told = (_storable(text, MOST_TITLE) for text in (found.tag, found.serial, found.title))
+        outcome = found.outcome and _storable(found.outcome, MOST_TITLE)
+        return (*told, _storable(found.words, MOST_WORDS), outcome)
 
     def entries(self, job: str) -> tuple[JobEntry, ...]:
         """Return what was written down, in order; what is damaged comes with nothing in it."""
@@ -209,6 +213,8 @@ class Jobs:
 
     def latest_outcomes(self, jobs: Sequence[str]) -> Mapping[str, str | None]:
         """Return how the latest session of each job ended: None for one that goes on."""
+        if not jobs:  # no server takes an empty list
+            return {}
         marks = ", ".join("?" * len(jobs))
         rows = self.store.rows(
             f"select job, outcome from sessions where job in ({marks}) order by place, uid", jobs
@@ -218,8 +224,7 @@ class Jobs:
     def is_misfiled(self, job: str, entries: Sequence[JobEntry]) -> bool:
         """Tell whether a job is found by something else than its entries say."""
         query = "select tag, serial, title, words, outcome from jobs where id = ?"
-        found = self._indexed(entries)
-        said = (found.tag, found.serial, found.title, found.words, found.outcome)
+        said = self._found_by(entries)
         return [said] != [tuple(row) for row in self.store.rows(query, (job,))]
 
     def remove(self, job: str) -> list[str]:

@@ -200,9 +200,13 @@ def test_an_entry_with_another_content_is_kept_beside(benches: tuple[Bench, Benc
 
 
 WRONG = [
-        ("", "is no file of exported jobs, its first line does not say so: nothing is taken in"),
         (line(), "is no file of exported jobs, its first line does not say so"),
+        ("", "in.jsonl` is empty: nothing is taken in"),
+        ("[" * 100_000 + "\n", "is no file of exported jobs, its first line does not say so"),
         (head(1, version=2) + line(), "was written by a newer version (its format is 2, this"),
+        (head(1, version=0) + line(), "was written by another version (its format is 0, this"),
+        (head(1) + line(entries="9" * 9999).replace('"9', "9").replace('9"', "9"),
+         "line 2 is no job (a number of 9999 digits is none of ours): it is left out"),
         (head(2) + line(), "line 3 is missing: the file was cut off, ask for it again"),
         (head(3) + line(), "line 3 is missing, and 1 more: the file was cut off"),
         (head(1) + line()[:60], "line 2 is cut off, the file ends in the middle of it"),

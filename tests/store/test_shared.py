@@ -172,6 +172,8 @@ DOORS: list[tuple[Callable[[Server, str], str], str]] = [
     (lambda s, r: s.address("nowhere"), "has no such database or no such name"),
     (lambda s, r: s.address(s.empty()), "holds no record yet: have the one who keeps it run"),
     (lambda s, r: "postgresql://[", "DIAG_STORE is no address of a server: give one like"),
+    (lambda s, r: "postgresql://", "DIAG_STORE names no database, or no port that there is"),
+    (lambda s, r: "postgresql://x@y:99999/z", "DIAG_STORE names no database, or no port that"),
 ]
 
 
@@ -197,7 +199,8 @@ def test_a_server_that_is_away_is_told_and_the_bench_goes_on(tmp_path: Path) -> 
     assert [
         "the shared record at `record` on `/nowhere` is out of reach: No such file or directory. "
         f"What is done now is kept in `{tmp_path / 'apart.db'}` on this bench, nothing is lost, "
-        "and it goes into the shared record at the next start that reaches it."
+        "and it goes into the shared record at the next start that reaches it; what lies there can "
+        "be read again then."
     ] == told
     with closing(Store(tmp_path / "apart.db")) as own:
         assert [1] == texts(own, session)

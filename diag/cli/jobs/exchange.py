@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import IO
 
 from diag.cli.guard import CONTENT, say
-from diag.cli.places import path_of
+from diag.cli.places import new_file, path_of
 from diag.cli.stored import open_store
 from diag.cli.terminal.source import at_keyboard
 from diag.jobs.people import without_people
@@ -38,8 +38,7 @@ def export_jobs(names: list[str], output: str | None, *, people: bool) -> int:
         if output is None:
             sys.stdout.writelines(lines)
             return 0
-        path = path_of(output)
-        _write(path, lines)
+        _write(path := new_file(output), lines)
     say(f"Written to `{path}`: jobs and sessions without one, {len(jobs) + len(loose)} in all.")
     if kept.names:
         say(

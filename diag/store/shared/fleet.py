@@ -134,7 +134,8 @@ def going_on(apart: Path) -> str:
     """Return the sentence on what is done without the server."""
     return (
         f"What is done now is kept in `{apart}` on this bench, nothing is lost, and it goes into "
-        "the shared record at the next start that reaches it."
+        "the shared record at the next start that reaches it; what lies there can be read again "
+        "then."
     )
 
 
@@ -159,6 +160,14 @@ def opened(server: Callable[[], Database], bench: OwnBench) -> Store:
         store.close()
         raise
     return store
+
+
+def waits_at(bench: OwnBench) -> bool:
+    """Tell whether anything waits in a bench's own file for the shared record."""
+    if not bench.apart.exists():
+        return False
+    with closing(Store(bench.apart)) as own:
+        return all_names(own) != ([], [])
 
 
 def merged(store: Store, bench: OwnBench) -> list[str]:
