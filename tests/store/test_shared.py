@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import signal
 import sqlite3
 from collections.abc import Callable, Iterator
@@ -312,6 +313,27 @@ def test_a_bench_cut_off_in_mid_session_loses_nothing(
     ] == told
     with closing(Store(tmp_path / "apart.db")) as own:
         assert ([], []) == all_names(own)
+
+
+def test_a_server_that_stands_still_does_not_hold_a_bench_up(
+    server: Server, record: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """With its line whole and no answer on it, a bench goes on in its own file after seconds."""
+    monkeypatch.setattr(at_server.Line, "patience", 1.0)
+    told = Told()
+    store = at(server.address(record), a_bench(tmp_path, told))
+    session = store.create({"unit": "small 12 V"})
+    ((process,),) = store.rows("select pg_backend_pid()")
+    with store.lock(session):
+        store.append(session, "noted", {"n": 1})
+        os.kill(process, signal.SIGSTOP)
+        try:
+            store.append(session, "noted", {"n": 2})
+        finally:
+            os.kill(process, signal.SIGCONT)
+        assert [1, 2] == texts(store, session)
+    store.close()
+    assert [True] == ["is out of reach: it did not answer in time" in one for one in told]
 
 
 class BreaksAfterwards:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from contextlib import closing
+from math import inf
 
 from diag.cli.guard import CONTENT, WrongUse, say
 from diag.cli.stored import SHARED, no_driver, open_store, shared_address, this_bench
@@ -20,11 +21,12 @@ def prepare_server(roles: list[str]) -> int:
         raise no_driver() from None
     name = name_of_server(address)
     with closing(connected(address)) as connection, told_at(name, connection):
+        connection.patience = inf
         connection.execute("set statement_timeout = 0")
         done = prepare(connection, name)
         for role in roles:
             admit(connection, role)
-    made = f"brought up to date, {done} steps" if done else "up to date already"
+    made = f"brought up to date, {done} step{'s' * (done > 1)}" if done else "up to date already"
     say(f"The record of {name} is {made}; its format is {len(MIGRATIONS)}.")
     if roles:
         say(f"May add and read there, and not erase: {', '.join(roles)}.")

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Generator, Iterable, Iterator, Sequence
 from contextlib import contextmanager, suppress
+from time import monotonic
 from typing import Any
 
 import psycopg
@@ -56,10 +57,39 @@ def _ports(text: str) -> bool:
     )
 
 
-def connected(url: str) -> psycopg.Connection[Any]:
+class Line(psycopg.Connection[Any]):
+    """A connection that is closed where no answer comes.
+
+    A server sees to its own limits of patience; one that stands still, with its line whole, does
+    not, and nothing but this would ever end the wait.
+    """
+
+    patience: float = ANSWER_SECONDS + 2
+    """Seconds: a little more than the server's own limits, whose refusals say more."""
+
+    def wait(self, gen: Generator[Any, Any, Any], *more: Any, **named: Any) -> Any:
+        """Wait for the driver's steps to end."""
+        return super().wait(self._in_time(gen), *more, **named)
+
+    def _in_time(self, steps: Generator[Any, Any, Any]) -> Generator[Any, Any, Any]:
+        end = monotonic() + self.patience
+        try:
+            wanted = next(steps)
+            while True:
+                if ready := (yield wanted):
+                    end = monotonic() + self.patience
+                elif monotonic() > end:
+                    self.close()
+                    raise psycopg.errors.ConnectionTimeout("it did not answer in time")
+                wanted = steps.send(ready)
+        except StopIteration as done:
+            return done.value
+
+
+def connected(url: str) -> Line:
     """Return a connection with its limits of patience; `OutOfReach` where there is no answer."""
     with told_at(name_of_server(url)):
-        connection = psycopg.connect(
+        connection = Line.connect(
             url,
             autocommit=True,
             connect_timeout=CONNECT_SECONDS,
