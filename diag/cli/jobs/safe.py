@@ -11,6 +11,7 @@ from diag.cli.terminal.screen import Screen
 from diag.cli.terminal.source import at_keyboard, source_of
 from diag.jobs.entries import Attached, entry_as_data
 from diag.jobs.record import record_of
+from diag.model.phrasing import printable
 from diag.store.care import back_up, mark_to_sweep, put_back, sha256_of, sum_file, sweep
 
 
@@ -25,8 +26,8 @@ def run_attach(job: str, file: str) -> int:
         row = job_named(jobs, job)
         jobs.append(row.id, *entry_as_data(entry))
         Screen().say(
-            f"`{path}` is attached to job {told_job(row)}. It stays where it is: `show` and "
-            "`check` say if it goes missing or changes."
+            f"`{printable(str(path), keep='')}` is attached to job {told_job(row)}. It stays where "
+            "it is: `show` and `check` say if it goes missing or changes."
         )
     return 0
 
