@@ -9,7 +9,7 @@ from contextlib import ExitStack, closing, suppress
 from pathlib import Path
 from typing import Any
 
-from diag.store.errors import StoreError, in_a_sentence, is_damage, told_plainly
+from diag.store.errors import HeldElsewhere, StoreError, in_a_sentence, is_damage, told_plainly
 from diag.store.file import readable_text
 from diag.store.schema import SUMMED, is_cut_off, refuse_what_is_not_ours
 from diag.store.sessions import Store
@@ -192,8 +192,8 @@ def put_back(path: Path, source: Path) -> Path | None:
             back_up(store, kept)
             with told_plainly(path), closing(sqlite3.connect(source)) as copy:
                 store.copy_from(copy)
-    except StoreError:
-        if not faults_in(path):
+    except StoreError as refused:
+        if isinstance(refused, HeldElsewhere) or not faults_in(path):
             raise
         _moved_aside(path, kept)
         _copied(source, path)

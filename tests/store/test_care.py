@@ -298,7 +298,8 @@ def test_words_that_no_database_stores_are_no_damage(tmp_path: Path) -> None:
     assert [] == misfiled(path)
 
 
-def test_nothing_is_put_back_under_an_open_session(tmp_path: Path) -> None:
+@pytest.mark.parametrize("spoilt", [False, True])
+def test_nothing_is_put_back_under_an_open_session(spoilt: bool, tmp_path: Path) -> None:
     """A window that has a session open would lose it: that is said, and nothing is changed."""
     path, kept = tmp_path / "s.db", tmp_path / "kept.db"
     filled(path)
@@ -306,14 +307,17 @@ def test_nothing_is_put_back_under_an_open_session(tmp_path: Path) -> None:
     back_up(store, kept)
     session = store.create({"unit": "kettle"})
     before = all_that_is_kept(path)
+    if spoilt:
+        path.with_name("s.db.sum").write_text("00000000\n")
+        assert faults_in(path)
     with (
         store.lock(session),
         pytest.raises(StoreError, match=f"session `{session}` is open in another window"),
     ):
         put_back(path, kept)
     assert before == all_that_is_kept(path)
-    put_back(path, kept)
     store.close()
+    put_back(path, kept)
     assert session not in [row.id for row, _ in all_that_is_kept(path)[0]]
 
 
