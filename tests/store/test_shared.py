@@ -319,7 +319,7 @@ def test_a_server_that_stands_still_does_not_hold_a_bench_up(
     server: Server, record: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """With its line whole and no answer on it, a bench goes on in its own file after seconds."""
-    monkeypatch.setattr(at_server.Line, "patience", 1.0)
+    monkeypatch.setattr(at_server.ServerLine, "patience", 1.0)
     told = Told()
     store = at(server.address(record), a_bench(tmp_path, told))
     session = store.create({"unit": "small 12 V"})

@@ -57,7 +57,7 @@ def _ports(text: str) -> bool:
     )
 
 
-class Line(psycopg.Connection[Any]):
+class ServerLine(psycopg.Connection[Any]):
     """A connection that is closed where no answer comes.
 
     A server sees to its own limits of patience; one that stands still, with its line whole, does
@@ -86,10 +86,10 @@ class Line(psycopg.Connection[Any]):
             return done.value
 
 
-def connected(url: str) -> Line:
+def connected(url: str) -> ServerLine:
     """Return a connection with its limits of patience; `OutOfReach` where there is no answer."""
     with told_at(name_of_server(url)):
-        connection = Line.connect(
+        connection = ServerLine.connect(
             url,
             autocommit=True,
             connect_timeout=CONNECT_SECONDS,
