@@ -47,7 +47,8 @@ def explained(error: Exception) -> tuple[str, int]:
     if isinstance(error, ProblemsFound | StoreError | ValueError):
         return str(error), CONTENT
     if isinstance(error, OSError):
-        where = f"`{error.filename}`" if error.filename else "the input or output"
+        name = printable(str(error.filename or ""), keep="")
+        where = f"`{name}`" if name else "the input or output"
         return f"{where} cannot be used: {(error.strerror or str(error)).lower()}", CONTENT
     return (
         f"a fault in diag itself ({type(error).__name__}: {error}): set {TRACEBACK}=1 and run "

@@ -15,6 +15,19 @@ def path_of(typed: str) -> Path:
     return Path(os.path.expanduser(typed))
 
 
+def new_file(typed: str) -> Path:
+    """Return the path of a file that is to be written; `WrongUse` where none can be."""
+    path = path_of(typed)
+    if not typed or path.is_dir():
+        raise WrongUse(f"`{typed[:200]}` is a folder: name the file to write")
+    if not path.parent.is_dir():
+        raise WrongUse(
+            f"there is no folder `{path.parent}` to write `{path.name}` in: make it, or name "
+            "another"
+        )
+    return path
+
+
 def data_folder() -> Path:
     """Return the user's data folder, `DIAG_HOME` if that is set; it need not exist yet.
 

@@ -25,6 +25,13 @@ def shared_address() -> str:
     return os.environ.get(SHARED, "").strip()
 
 
+def no_driver() -> WrongUse:
+    """Return what is said where the driver of a server is missing."""
+    return WrongUse(
+        f"{SHARED} names a server, and its driver is not installed: install `diag[shared]`"
+    )
+
+
 def open_store() -> Store:
     """Open the record of sessions and jobs, the shared one if `DIAG_STORE` names it.
 
@@ -40,9 +47,7 @@ def open_store() -> Store:
         from diag.store.shared.fleet import opened
         from diag.store.shared.server import ServerDatabase
     except ImportError:
-        raise WrongUse(
-            f"{SHARED} names a server, and its driver is not installed: install `diag[shared]`"
-        ) from None
+        raise no_driver() from None
     _make_data_folder()
     return opened(lambda: ServerDatabase(address), this_bench())
 
@@ -56,7 +61,7 @@ def this_bench() -> OwnBench:
     people = os.environ.get(PEOPLE, "yes").strip().lower()
     if people not in ("yes", "no"):
         raise WrongUse(f"{PEOPLE} is `{people[:20]}`: say yes or no")
-    bench = OwnBench(data_folder() / "apart.db", index_of, say)
+    bench = OwnBench(data_folder() / "apart.db", sessions_file(), index_of, say)
     if people == "yes":
         return bench
     return replace(bench, entry_kept=entry_without_people, event_kept=event_without_people)

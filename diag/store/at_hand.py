@@ -14,8 +14,11 @@ def keep_at_hand(path: Path, said: dict[str, Any]) -> None:
     """Keep plain data in a file, whole or not at all; `StoreError` when the disk refuses."""
     fresh = path.with_name(f"{path.name}.{os.getpid()}")
     with told_plainly(path):
-        fresh.write_text(json.dumps(said), encoding="utf-8")
-        fresh.replace(path)
+        try:
+            fresh.write_text(json.dumps(said), encoding="utf-8")
+            fresh.replace(path)
+        finally:
+            fresh.unlink(missing_ok=True)
 
 
 def kept_at_hand(path: Path) -> dict[str, Any]:

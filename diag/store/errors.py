@@ -4,10 +4,14 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
+from shutil import disk_usage
 
 DAMAGED = "is damaged: put back a copy, or move it away, and a new one is begun"
+
+LEAST_ROOM = 1 << 16
+"""Bytes without which SQLite cannot even read: its log's index alone is 32 KB."""
 
 
 class StoreError(Exception):
@@ -27,6 +31,16 @@ def is_damage(error: sqlite3.Error) -> bool:
     """Tell whether SQLite finds a file spoilt, and not merely out of reach."""
     wrong = (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_ERROR)
     return _primary(error) in wrong
+
+
+def _told_as(error: sqlite3.Error, path: Path) -> int:
+    """Return the code of an error; a fault of a disk that is full is that it is full."""
+    code = _primary(error)
+    if code == sqlite3.SQLITE_IOERR:
+        with suppress(OSError):
+            if disk_usage(path.parent).free < LEAST_ROOM:
+                return sqlite3.SQLITE_FULL
+    return code
 
 
 def in_a_sentence(error: sqlite3.Error | OSError, path: Path) -> str:
@@ -50,7 +64,7 @@ def in_a_sentence(error: sqlite3.Error | OSError, path: Path) -> str:
         "again",
         sqlite3.SQLITE_IOERR: "could not be read or written, the disk reports a fault: check the "
         "disk, or name another data folder",
-    }.get(_primary(error))
+    }.get(_told_as(error, path))
     return f"`{path}` {told}" if told else f"`{path}` could not be used ({error}): try again"
 
 

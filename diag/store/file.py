@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from diag.store.database import Cell
-from diag.store.errors import StoreError, told_plainly
+from diag.store.errors import StoreError, in_a_sentence, is_damage, told_plainly
 from diag.store.ownership import Ownership
 from diag.store.schema import migrate, refuse_damage
 from diag.store.whole import LARGE_LOG, WholeSum
@@ -106,9 +106,16 @@ class RecordFile:
         return self.path.with_name(f"{self.path.name}.locks") / f"{prefix}{name}.lock"
 
     def copy_to(self, other: sqlite3.Connection) -> None:
-        """Write all that is kept into another database, as it stands at one moment."""
-        with told_plainly(self.path):
+        """Write all that is kept into another database, as it stands at one moment.
+
+        Raises `StoreError` where this one is damaged, and `sqlite3.Error` where the other refuses.
+        """
+        try:
             self.connection.backup(other)
+        except sqlite3.Error as error:
+            if is_damage(error):
+                raise StoreError(in_a_sentence(error, self.path)) from error
+            raise
 
     def copy_from(self, other: sqlite3.Connection) -> None:
         """Put all that another database holds in the place of what is kept, whole or not at all."""

@@ -140,14 +140,18 @@ class Jobs:
 
     def index(self, job: str, entries: Sequence[JobEntry]) -> None:
         """Write what a job is found by, within a transaction, and make it the one used last."""
-        found = self._indexed(entries)
-        told = (_storable(text, MOST_TITLE) for text in (found.tag, found.serial, found.title))
-        outcome = found.outcome and _storable(found.outcome, MOST_TITLE)
         self.store.rows(
             "update jobs set tag = ?, serial = ?, title = ?, words = ?, outcome = ?, "
             "used = (select max(used) from jobs) + 1 where id = ?",
-            (*told, _storable(found.words, MOST_WORDS), outcome, job),
+            (*self._found_by(entries), job),
         )
+
+    def _found_by(self, entries: Sequence[JobEntry]) -> tuple[str | None, ...]:
+        """Return what a job is found by, so much of it as its row holds."""
+        found = self._indexed(entries)
+        told = (_storable(text, MOST_TITLE) for text in (found.tag, found.serial, found.title))
+        outcome = found.outcome and _storable(found.outcome, MOST_TITLE)
+        return (*told, _storable(found.words, MOST_WORDS), outcome)
 
     def entries(self, job: str) -> tuple[JobEntry, ...]:
         """Return what was written down, in order; what is damaged comes with nothing in it."""
@@ -209,6 +213,8 @@ class Jobs:
 
     def latest_outcomes(self, jobs: Sequence[str]) -> Mapping[str, str | None]:
         """Return how the latest session of each job ended: None for one that goes on."""
+        if not jobs:  # no server takes an empty list
+            return {}
         marks = ", ".join("?" * len(jobs))
         rows = self.store.rows(
             f"select job, outcome from sessions where job in ({marks}) order by place, uid", jobs
@@ -218,14 +224,14 @@ class Jobs:
     def is_misfiled(self, job: str, entries: Sequence[JobEntry]) -> bool:
         """Tell whether a job is found by something else than its entries say."""
         query = "select tag, serial, title, words, outcome from jobs where id = ?"
-        found = self._indexed(entries)
-        said = (found.tag, found.serial, found.title, found.words, found.outcome)
+        said = self._found_by(entries)
         return [said] != [tuple(row) for row in self.store.rows(query, (job,))]
 
     def remove(self, job: str) -> list[str]:
         """Erase a job with its entries, its sessions and their events; return the sessions.
 
-        Raises `StoreError`, and erases nothing, where a session of it is open in another window.
+        Their uids stay, so that they are known when they come in again. Raises `StoreError`, and
+        erases nothing, where a session of it is open in another window.
         What the disk still holds of it is for `sweep` to clear away.
         """
         self.job(job)
@@ -234,6 +240,14 @@ class Jobs:
             with self.store.transaction() as connection:
                 names = [row.id for row in self.sessions(job)]
                 held.extend(self.store.lock(name) for name in names)
+                uids = self.store.rows(
+                    "select uid from jobs where id = ? union select uid from sessions "
+                    "where job = ?",
+                    (job, job),
+                )
+                connection.executemany(
+                    "insert into erased (uid) values (?) on conflict do nothing", uids
+                )
                 for name in names:
                     connection.execute("delete from events where session = ?", (name,))
                 for table, key in (("sessions", "job"), ("job_entries", "job"), ("jobs", "id")):
@@ -241,8 +255,9 @@ class Jobs:
         finally:
             for lock in held:
                 lock.release()
-        for name in names:  # nobody can wait for the lock of a session that is no more
-            self.store.lock_file(name).unlink(missing_ok=True)
+        if self.store.in_file:  # nobody can wait for the lock of a session that is no more
+            for name in names:
+                self.store.lock_file(name).unlink(missing_ok=True)
         return names
 
 

@@ -178,6 +178,14 @@ def m008_outcomes(connection: sqlite3.Connection) -> None:
         connection.execute(statement)
 
 
+def m009_erased(connection: sqlite3.Connection) -> None:
+    """Keep of each erased job and its sessions the uids, which say nothing of anybody.
+
+    By them what comes in from elsewhere is known to have been erased here.
+    """
+    connection.execute("create table erased (uid text primary key) without rowid")
+
+
 MIGRATIONS: tuple[Migration, ...] = (
     m001_sessions_and_events,
     m002_order_of_use,
@@ -187,6 +195,7 @@ MIGRATIONS: tuple[Migration, ...] = (
     m006_sums_and_ways_to_find,
     m007_places_of_sessions,
     m008_outcomes,
+    m009_erased,
 )
 
 OLDEST_WRITER = 7
@@ -217,6 +226,16 @@ def refuse_what_is_not_ours(
     return version
 
 
+def is_cut_off(connection: sqlite3.Connection, path: Path) -> bool:
+    """Tell whether a file ends in the middle of a page, which SQLite takes as one of nothing.
+
+    Where a full disk ended the taking in of the log the log still holds that page.
+    """
+    log = path.with_name(f"{path.name}-wal")
+    whole = path.stat().st_size % number_of(connection, "page_size") == 0
+    return not whole and not (log.exists() and log.stat().st_size)
+
+
 def refuse_damage(connection: sqlite3.Connection, path: Path) -> None:
     """Raise `StoreError` where the file is not sound: an answer kept in it might be lost later.
 
@@ -224,10 +243,8 @@ def refuse_damage(connection: sqlite3.Connection, path: Path) -> None:
     is read, and `faults_in` reads it all.
     """
     connection.execute("select count(*) from sqlite_master").fetchone()  # is it one at all?
-    size = path.stat().st_size
-    # SQLite takes a last page that was cut off as one that ends in nothing.
-    sound = size % number_of(connection, "page_size") == 0
-    if sound and size <= READ_THROUGH:
+    sound = not is_cut_off(connection, path)
+    if sound and path.stat().st_size <= READ_THROUGH:
         sound = connection.execute("pragma integrity_check(1)").fetchone() == ("ok",)
     if not sound:
         raise StoreError(f"`{path}` {DAMAGED}")

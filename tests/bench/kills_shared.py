@@ -42,7 +42,8 @@ def write(address: str, folder: Path, session: str) -> None:
     from diag.store.shared.fleet import opened as opened_by
     from diag.store.shared.server import ServerDatabase
 
-    bench = OwnBench(folder / "apart.db", index_of, lambda told: print(told, file=sys.stderr))
+    own = folder / "sessions.db"
+    bench = OwnBench(folder / "apart.db", own, index_of, lambda told: print(told, file=sys.stderr))
     store = opened_by(lambda: ServerDatabase(address), bench)
     with locked(store, session):
         number = len(store.events(session))
@@ -115,7 +116,8 @@ class Trial:
         from diag.store.shared.server import ServerDatabase
 
         told: list[str] = []
-        bench = OwnBench(self._folder / "apart.db", index_of, told.append)
+        own = self._folder / "sessions.db"
+        bench = OwnBench(self._folder / "apart.db", own, index_of, told.append)
         store = opened_by(lambda: ServerDatabase(self._address), bench)
         found = [event.payload["n"] for event in store.events(self._session)]
         self.wrong += found != list(range(len(found))) or len(store.sessions()) != 1

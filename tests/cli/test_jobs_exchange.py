@@ -200,9 +200,13 @@ def test_an_entry_with_another_content_is_kept_beside(benches: tuple[Bench, Benc
 
 
 WRONG = [
-        ("", "is no file of exported jobs, its first line does not say so: nothing is taken in"),
         (line(), "is no file of exported jobs, its first line does not say so"),
+        ("", "in.jsonl` is empty: nothing is taken in"),
+        ("[" * 100_000 + "\n", "is no file of exported jobs, its first line does not say so"),
         (head(1, version=2) + line(), "was written by a newer version (its format is 2, this"),
+        (head(1, version=0) + line(), "was written by another version (its format is 0, this"),
+        (head(1) + line(entries="9" * 9999).replace('"9', "9").replace('9"', "9"),
+         "line 2 is no job (a number of 9999 digits is none of ours): it is left out"),
         (head(2) + line(), "line 3 is missing: the file was cut off, ask for it again"),
         (head(3) + line(), "line 3 is missing, and 1 more: the file was cut off"),
         (head(1) + line()[:60], "line 2 is cut off, the file ends in the middle of it"),
@@ -301,3 +305,58 @@ def test_an_unknown_job_is_told(benches: tuple[Bench, Bench]) -> None:
     job, _ = benches[0].record()
     code, said = benches[0].run("export", "nothing")
     assert (1, f"there is no job `nothing`: the latest are `{job}`\n") == (code, said)
+
+
+def test_an_erased_job_comes_back_only_when_it_is_wanted_anyway(
+    benches: tuple[Bench, Bench],
+) -> None:
+    """An import leaves out what was erased here, and says so; `--anyway` takes it in for good."""
+    one, other = benches
+    job, session = one.record()
+    other.run("import", str(one.export()))
+    full = str(other.export())
+    code, said = one.run("delete", job, "--yes")
+    assert 0 == code
+    assert "An import leaves it out here from now on." in " ".join(said.split())
+    code, said = one.run("import", full)
+    left_out = (
+        f"`{full}`: 0 new, 0 with more in them, 0 known already.\n"
+        "Erased here before, and left out: 1. `--anyway` takes in what was erased.\n"
+    )
+    assert (0, left_out) == (code, said)
+    assert [] == one.lines()[1:]
+    code, said = one.run("import", "--anyway", full)
+    assert (0, f"`{full}`: 1 new, 0 with more in them, 0 known already.\n") == (code, said)
+    code, said = one.run("import", full)
+    assert (0, f"`{full}`: 0 new, 0 with more in them, 1 known already.\n") == (code, said)
+    with closing(one.store()) as store:
+        assert job == store.session(session).job
+
+
+def test_a_session_of_an_erased_job_does_not_come_back_alone(benches: tuple[Bench, Bench]) -> None:
+    """A session that was handed over before it had a job is erased with the job it was given to."""
+    one, other = benches
+    with closing(one.store()) as store:
+        session = store.create({"unit": "small 12 V", "complaint": "cycles"})
+        store.append(session, *as_record(Noted("Ms Body drove it in")))
+    other.run("import", str(one.export()))
+    with closing(one.store()) as store:
+        job = Jobs(store, index_of).open(*entry_as_data(Opened("small 12 V", "cold", PEOPLE)))
+        store.give_to_job(session, job)
+    one.run("delete", job, "--yes")
+    assert "Erased here before, and left out: 1." in one.run("import", str(other.export()))[1]
+    assert [] == one.lines()[1:]
+
+
+def test_a_job_comes_in_by_standard_input(
+    benches: tuple[Bench, Bench], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What one bench exports to its output another takes from its input."""
+    one, other = benches
+    one.record()
+    with one.export().open() as file:
+        monkeypatch.setattr(sys, "stdin", file)
+        code, said = other.run("import", "-")
+    told = "`standard input`: 1 new, 0 with more in them, 0 known already.\n"
+    assert (0, told) == (code, said)
+    assert one.lines() == other.lines()

@@ -144,7 +144,7 @@ def test_what_is_drawn_is_what_was_read(book: Rulebook) -> None:
 def test_belief_moves_as_in_sessions_of_fewer_answers(book: Rulebook, read: list[str]) -> None:
     """Each step is the belief of a session that was told so much and no more."""
     steps = belief_course(begun(book, *read).state)
-    assert ["", *read] == [step.told for step in steps]
+    assert ["the complaint alone", *read] == [step.names[0] for step in steps]
     for count, step in enumerate(steps):
         assert begun(book, *read[:count]).state.posterior.causes == pytest.approx(step.shares)
 
@@ -155,8 +155,8 @@ def test_belief_stands_as_corrected_and_taken_back(book: Rulebook) -> None:
     controller.undo()
     controller.change("panel = dark")
     steps = belief_course(controller.state)
-    assert [("", None), ("panel", "dark")] == [(one.told, one.value) for one in steps[:2]]
-    assert ["", "panel", "volts at rest"] == [one.told for one in steps]
+    told = ["the complaint alone", "panel: dark", "volts at rest: 12.1 V"]
+    assert told == [one.after for one in steps]
     assert controller.state.posterior.causes == pytest.approx(steps[-1].shares)
 
 
@@ -173,11 +173,11 @@ def test_rows_of_belief_fit_and_tell_the_answers_that_moved_most(
     assert len(rows) - 1 <= (most or len(steps))
     first = names[:1]
     moves = {
-        after.told: abs(share_of(after, first[0]) - share_of(before, first[0]))
+        after.after: abs(share_of(after, first[0]) - share_of(before, first[0]))
         for before, after in pairwise(steps)
     }
     assert max(moves, key=lambda name: moves[name]) in {
-        one.told for one in telling(steps, first, most)
+        one.after for one in telling(steps, first, most)
     }
 
 

@@ -45,6 +45,32 @@ def test_a_partition_by_hand() -> None:
     )
 
 
+MURPHY = [
+    ({0.1: (10, 1), 0.3: (10, 4), 0.7: (10, 6), 0.9: (10, 9)}, (0.170, 0.005, 0.085, 0.250), 0.32),
+    ({0.1: (5, 1), 0.8: (5, 4)}, (0.165, 0.005, 0.090, 0.250), 0.34),
+]
+"""Forecast to how often it was given and how often it came true; the score with its reliability,
+resolution and uncertainty; and the skill, which is what the score gains on the base rate's. Murphy
+1973, J. Appl. Meteorol. 12, 595, as its abstract and a published study note give the cases; the
+skill of the second is worked out from them."""
+
+
+@pytest.mark.parametrize(("told", "parts", "skill"), MURPHY)
+def test_murphys_cases(
+    told: dict[float, tuple[int, int]], parts: tuple[float, ...], skill: float
+) -> None:
+    """Forecasts in groups of equal ones have the parts that Murphy gives, and nothing within."""
+    found = brier([
+        JudgedVerdict(said, at < right)
+        for said, (count, right) in told.items()
+        for at in range(count)
+    ])  # fmt: skip
+    assert (*parts, 0.0) == pytest.approx(
+        (found.score, found.reliability, found.resolution, found.uncertainty, found.within)
+    )
+    assert skill == pytest.approx(1 - found.score / found.uncertainty)
+
+
 @given(JUDGED, st.integers(1, 20))
 def test_the_parts_add_up(judged: list[JudgedVerdict], bins: int) -> None:
     """Reliability less resolution plus uncertainty plus what is within bins is the score."""

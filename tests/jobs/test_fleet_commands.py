@@ -72,7 +72,10 @@ def test_a_bench_cannot_prepare(run: Run, server: Server) -> None:
 def test_a_name_that_is_not_there_cannot_be_let_in(run: Run, server: Server) -> None:
     """A bench's name that the server does not know is told."""
     code, said = run(server.address(server.empty(), KEEPER), "jobs", "prepare", "van99")
-    assert (1, True) == (code, 'role "van99" does not exist' in said)
+    assert (1, True) == (
+        code,
+        "knows no such name: have the one who keeps it make it, as `create role`" in said,
+    )
     assert 1 == said.count("\n")
 
 
@@ -91,6 +94,76 @@ def test_what_waits_is_merged_by_word(run: Run, server: Server, tmp_path: Path) 
     )
     with closing(opened(address)) as store:
         assert 1 == len(store.sessions())
+    assert (0, "Nothing waits at this bench: all of it is in the shared record.\n") == run(
+        address, "jobs", "merge"
+    )
+
+
+@pytest.mark.parametrize(("word", "tool"), [
+    ("backup", "which is backed up by the one who keeps it, with `pg_dump --format=custom "
+     "--file=FILE DATABASE`"),
+    ("restore", "which is put back by the one who keeps it, with `pg_restore --dbname=DATABASE "
+     "FILE`"),
+])  # fmt: skip
+def test_what_is_for_a_file_says_what_is_for_a_server(
+    word: str, tool: str, run: Run, server: Server, tmp_path: Path
+) -> None:
+    """A backup of a server is its keeper's; neither it nor the bench's own file is touched."""
+    code, said = run(server.address("record"), "jobs", word, str(tmp_path / "kept.db"))
+    assert (
+        2,
+        f"DIAG_STORE names a server, {tool}: leave DIAG_STORE out, and `diag jobs {word}` is for "
+        "this bench's own file\n",
+    ) == (code, said)
+    assert [] == list(tmp_path.iterdir())
+
+
+def test_a_bench_looks_through_the_rows_of_a_server(run: Run, server: Server) -> None:
+    """A row changed behind the record's back is told by its sum, and what is the keeper's, too."""
+    name = server.prepared()
+    address = server.address(name)
+    opens = ("jobs", "open", "--unit", "small 12 V", "--tag", "LIB-03", "--complaint", "it smokes")
+    assert 0 == run(address, *opens)[0]
+    code, said = run(address, "jobs", "check")
+    theirs = (
+        "The one who keeps it looks through its pages and indexes with `pg_amcheck`, and puts a "
+        "backup of it back with `pg_restore`."
+    )
+    sound = (
+        f"The record of `{name}` on `{server.folder}` is sound as far as a bench can see: every "
+        f"row by its sum. {theirs}"
+    )
+    assert (0, sound) == (code, " ".join(said.split()))
+    with server.connection(name) as keeper:
+        ((job,),) = keeper.execute("update jobs set tag = 'LIB-99' returning id").fetchall()
+        keeper.execute("update job_entries set payload = replace(payload, 'smokes', 'stinks')")
+    code, said = run(address, "jobs", "check")
+    found = f"An entry of job `{job}` is not as it was written. Job `{job}` is not found by what it"
+    assert (1, f"{found} says. {theirs}") == (code, " ".join(said.split()))
+
+
+def test_the_check_waits_for_a_server_that_is_away(run: Run) -> None:
+    """With the server away nothing is said to be sound."""
+    code, said = run("postgresql:///record?host=/nowhere", "jobs", "check")
+    assert (1, "the shared record can be looked through once it answers again") == (
+        code, said.splitlines()[-1],
+    )  # fmt: skip
+
+
+def test_the_keeper_erases_at_the_server(run: Run, server: Server) -> None:
+    """Who keeps the record erases a job of it by name; a bench is told to ask."""
+    name = server.prepared()
+    bench, keeper = server.address(name), server.address(name, KEEPER)
+    run(bench, "jobs", "open", "--unit", "small 12 V", "--tag", "LIB-03", "--complaint", "cold")
+    with closing(opened(bench)) as store:
+        ((job,),) = store.rows("select id from jobs")
+    code, said = run(bench, "jobs", "delete", job, "--yes")
+    assert (1, True) == (code, "lets this bench add and read, not erase or change" in said)
+    code, said = run(keeper, "jobs", "delete", job, "--yes")
+    traces = "The server's disk holds traces of it until its keeper runs `vacuum full`."
+    assert (0, True) == (code, traces in " ".join(said.split()))
+    code, said = run(bench, "jobs", "list")
+    assert (0, True) == (code, "There is no job yet" in said)
 
 
 def test_out_of_reach_is_told_at_once(run: Run) -> None:

@@ -8,10 +8,12 @@ from pathlib import Path
 import pytest
 
 from diag.jobs.history.sessions import job_history
+from diag.jobs.history.stages import stages_of
 from diag.jobs.history.told import SessionHistory
 from diag.jobs.record import index_of
 from diag.model.case import Case
-from diag.session.journal.events import Answered, Corrected, Withdrawn, journal_of
+from diag.session.account.course import Believed
+from diag.session.journal.events import Answered, Corrected, Repaired, Withdrawn, journal_of
 from diag.session.journal.events import as_record as as_event
 from diag.session.state import SessionState
 from diag.store.jobs import Jobs
@@ -75,6 +77,39 @@ def test_belief_after_each_act_is_that_of_the_journal_cut_off_there(tmp_path: Pa
         assert dict(state.posterior.causes) == pytest.approx(dict(steps[at].shares))
         at += 1
     assert len(steps) == at
+
+
+def test_what_is_read_without_rules_is_what_the_rules_judge(tmp_path: Path) -> None:
+    """The stages of a journal alone hold, stage by stage, the last reading of each finding."""
+    store, book = store_in(tmp_path), shipped.book()
+    name = drive(store, book, demo_stages(book), None)
+    events = store.events(name)
+    (session,) = job_history(book, [(store.session(name), events)]).sessions
+    told: dict[int, dict[str, object]] = {}
+    for one in session.readings:
+        told.setdefault(one.stage, {})[one.finding] = (one.value, one.how)
+    stages = stages_of(journal_of(events))
+    assert len(stages) > 1
+    assert ["", *(one.cause for one in session.repairs)] == [one.after for one in stages]
+    assert told == {
+        at: {name: (one.value, one.how) for name, one in stage.readings.items()}
+        for at, stage in enumerate(stages)
+        if stage.readings
+    }
+
+
+def test_an_act_is_named_by_what_it_told() -> None:
+    """Several answers at once are one step, named by those not usual, or by their check."""
+
+    def named(*act: Answered | Repaired) -> str:
+        return Believed(act, {}, 0.0, 0.0).after
+
+    smoke, smell = Answered("smoke", "yes", "seen", "", "look"), Answered("smell", "no", "smelt")
+    assert "the complaint alone" == named()
+    assert "smoke: yes" == named(smoke)
+    assert "smoke" == named(smell, smoke)
+    assert "look: none" == named(replace(smoke, value="no"), smell)
+    assert "repair: hose" == named(Repaired("hose"))
 
 
 def test_before_and_after_a_repair_have_their_stages_limits_and_errors() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from math import log
 
 import pytest
 from hypothesis import given, settings
@@ -43,6 +44,25 @@ def test_the_mean_is_scipys_dirichlet(counts: list[int], strength: float) -> Non
     assert list(theirs.mean()) == pytest.approx([one.mean for one in ours.values()])
     spreads = [stats.beta(one.a, one.b).var() for one in ours.values()]
     assert list(theirs.var()) == pytest.approx(spreads)
+
+
+def test_a_worked_row() -> None:
+    """From (6, 3, 1) and counts of (2, 5, 3) come (8, 8, 4) of 20, with spreads and an interval.
+
+    Worked out beside this program by the textbook's formulas; the chance of the repairs one after
+    the other is the product of the share that each had just before it.
+    """
+    rules, counts = {"rust": 0.6, "wear": 0.3, "dirt": 0.1}, {"rust": 2, "wear": 5, "dirt": 3}
+    found = dirichlet(rules, counts, 10.0)
+    assert (0.4, 0.4, 0.2) == pytest.approx([one.mean for one in found.values()])
+    spreads = [stats.beta(one.a, one.b).std() for one in found.values()]
+    assert (0.107, 0.107, 0.087) == pytest.approx(spreads, abs=5e-4)
+    assert (0.230, 0.582) == pytest.approx(found["rust"].interval(0.9), abs=5e-4)
+    log_chance, before = 0.0, dict.fromkeys(rules, 0)
+    for name in (name for name, count in counts.items() for _ in range(count)):
+        log_chance += log(dirichlet(rules, before, 10.0)[name].mean)
+        before[name] += 1
+    assert -13.1766 == pytest.approx(log_chance, abs=5e-5)
 
 
 def test_by_hand() -> None:

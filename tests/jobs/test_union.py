@@ -238,3 +238,47 @@ def test_there_and_back_changes_nothing(
     assert record_in(one) == record_in(other)
     one.close()
     other.close()
+
+
+@settings(max_examples=25)
+@given(files=FILES, order=st.permutations(range(10)), gone=st.sets(st.sampled_from(UIDS)))
+def test_what_was_erased_stays_erased_in_whatever_order_it_comes_again(
+    files: list[list[Bundle]],
+    order: list[int],
+    gone: set[str],
+    tmp_path_factory: pytest.TempPathFactory,
+) -> None:
+    """Files that come again, in any order or by way of another bench, bring back nothing erased."""
+    one = taken_in(new_store(tmp_path_factory.mktemp("a")), files)
+    other = taken_in(new_store(tmp_path_factory.mktemp("b")), files)
+    jobs = Jobs(one, index_of)
+    for job, uid in one.rows("select id, uid from jobs"):
+        if uid in gone:
+            jobs.remove(job)
+    before, left = rows_of(one), record_in(one)
+    again = Incoming(one, jobs)
+    again.take(bundle for place in order for bundle in files[place])
+    again.take(bundles(other, *all_names(other)))
+    assert (0, 0, []) == (again.new, again.grown, again.said)
+    assert before == rows_of(one)
+    taken_in(other, [list(bundles(one, *all_names(one)))])
+    assert left == record_in(one)
+    one.close()
+    other.close()
+
+
+@settings(max_examples=15)
+@given(files=FILES, gone=st.sets(st.sampled_from(UIDS), min_size=1))
+def test_what_was_erased_is_whole_again_when_it_is_wanted_anyway(
+    files: list[list[Bundle]], gone: set[str], tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    """Taken in anyway, an erased job is as it was, and from then on is a job like any other."""
+    one = taken_in(new_store(tmp_path_factory.mktemp("a")), files)
+    whole = record_in(one)
+    jobs = Jobs(one, index_of)
+    for job, uid in one.rows("select id, uid from jobs"):
+        if uid in gone:
+            jobs.remove(job)
+    Incoming(one, jobs, anyway=True).take(bundle for file in files for bundle in file)
+    assert (whole, []) == (record_in(one), one.rows("select uid from erased"))
+    one.close()

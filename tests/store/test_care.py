@@ -284,3 +284,71 @@ def test_a_newer_file_is_refused_untouched(tmp_path: Path) -> None:
     with pytest.raises(StoreError, match="was written by a newer version"):
         faults_in(path)
     assert before[path.name] == path.read_bytes()
+
+
+def test_words_that_no_database_stores_are_no_damage(tmp_path: Path) -> None:
+    """A job with a NUL in a text, or with more words than a row holds, is filed as it should be."""
+    path = tmp_path / "s.db"
+    filled(path)
+    store = Store(path)
+    jobs = Jobs(store, index_of)
+    jobs.open("opened", {"unit": "kettle", "complaint": "c\0ld \ud800", "label": {}})
+    jobs.open("opened", {"unit": "kettle", "complaint": "cold " * 40_000, "label": {}})
+    store.close()
+    assert [] == misfiled(path)
+
+
+@pytest.mark.parametrize("spoilt", [False, True])
+def test_nothing_is_put_back_under_an_open_session(spoilt: bool, tmp_path: Path) -> None:
+    """A window that has a session open would lose it: that is said, and nothing is changed."""
+    path, kept = tmp_path / "s.db", tmp_path / "kept.db"
+    filled(path)
+    store = Store(path)
+    back_up(store, kept)
+    session = store.create({"unit": "kettle"})
+    before = all_that_is_kept(path)
+    if spoilt:
+        path.with_name("s.db.sum").write_text("00000000\n")
+        assert faults_in(path)
+    with (
+        store.lock(session),
+        pytest.raises(StoreError, match=f"session `{session}` is open in another window"),
+    ):
+        put_back(path, kept)
+    assert before == all_that_is_kept(path)
+    store.close()
+    put_back(path, kept)
+    assert session not in [row.id for row, _ in all_that_is_kept(path)[0]]
+
+
+@pytest.mark.parametrize(("text", "told"), [
+    (b"", "it is empty"), (b"kettles\n" * 99, "it is not a file of stored sessions"),
+])  # fmt: skip
+def test_what_is_no_backup_is_not_put_back(text: bytes, told: str, tmp_path: Path) -> None:
+    """An empty file, or another one, takes the place of nothing."""
+    path, kept = tmp_path / "s.db", tmp_path / "kept.db"
+    filled(path)
+    before = all_that_is_kept(path)
+    kept.write_bytes(text)
+    with pytest.raises(StoreError) as refused:
+        put_back(path, kept)
+    assert f"`{kept}` is not put back, {told}: name another backup" == str(refused.value)
+    assert before == all_that_is_kept(path)
+
+
+def test_a_file_whose_log_was_half_taken_in_is_whole(tmp_path: Path) -> None:
+    """Where a full disk cut the file off in a page, its log still holds it: nothing is damaged."""
+    path, cut = tmp_path / "s.db", tmp_path / "cut.db"
+    filled(path)
+    store = Store(path)
+    session = store.create({"unit": "kettle"})
+    store.append(session, "noted", {"text": "x" * 20_000})
+    cut.write_bytes(path.read_bytes() + b"\0" * 100)
+    wal = path.with_name("s.db-wal").read_bytes()
+    store.close()
+    cut.with_name("cut.db-wal").write_bytes(wal)
+    whole = all_that_is_kept(path)
+    assert whole == all_that_is_kept(cut)
+    assert [] == faults_in(cut)
+    cut.write_bytes(cut.read_bytes() + b"\0" * 100)
+    assert "it was cut off in the middle of a page" in faults_in(cut)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import signal
 import sqlite3
 from collections.abc import Callable, Iterator
@@ -30,7 +31,7 @@ psycopg = pytest.importorskip("psycopg", reason="the driver of PostgreSQL is not
 from diag.store.shared import server as at_server  # noqa: E402
 from diag.store.shared.fleet import OwnBench, SharedStore  # noqa: E402
 from diag.store.shared.fleet import opened as opened_by  # noqa: E402
-from diag.store.shared.prepared import prepare  # noqa: E402
+from diag.store.shared.prepared import admit, prepare  # noqa: E402
 from diag.store.shared.refusals import OutOfReach  # noqa: E402
 from diag.store.shared.server import ServerDatabase  # noqa: E402
 
@@ -59,7 +60,7 @@ class Told(list[str]):
 
 def a_bench(folder: Path, told: Told | None = None) -> OwnBench:
     told = Told() if told is None else told
-    return OwnBench(folder / "apart.db", index_of, told.append)
+    return OwnBench(folder / "apart.db", folder / "sessions.db", index_of, told.append)
 
 
 def at(address: str, bench: OwnBench) -> Store:
@@ -122,12 +123,58 @@ def test_a_job_cannot_be_removed_from_the_shared_record(server: Server, record: 
     assert 2 == len(Jobs(store, index_of).entries(job))
 
 
+def test_what_the_keeper_erases_no_bench_brings_back(
+    server: Server, record: str, tmp_path: Path
+) -> None:
+    """A job erased at the server stays so; what a bench wrote of it then is in its own file."""
+    address, told, bench = server.address(record), Told(), a_bench(tmp_path)
+    store = SharedStore(BreaksAfterwards(ServerDatabase(address)), bench)
+    job = a_job(store)
+    session = store.create({}, job)
+    exported = list(bundles(store, *all_names(store)))
+    with store.lock(session):
+        store.database.breaks = True  # type: ignore[attr-defined]
+        store.append(session, "noted", {"n": 1})
+    store.close()
+    keeper = opened(server.address(record, KEEPER))
+    assert [session] == Jobs(keeper, index_of).remove(job)
+    with closing(at(address, replace(bench, tell=told.append))) as again:
+        assert ([], []) == all_names(again)
+        back = Incoming(again, Jobs(again, index_of))
+        back.take(exported)
+        assert (0, 0, 1) == (back.new, back.grown, len(back.erased))
+        with pytest.raises(StoreError, match="lets this bench add and read, not erase or change"):
+            Incoming(again, Jobs(again, index_of), anyway=True).take(exported)
+    assert [
+        "Erased in the shared record meanwhile, and left out there: 1. What this bench wrote of it "
+        f"is in `{bench.own}`; without DIAG_STORE, `diag jobs` shows and erases it."
+    ] == told
+    with closing(Store(bench.own)) as own, closing(Store(bench.apart)) as apart:
+        assert [1] == texts(own, session)
+        assert ([], []) == all_names(apart)
+
+
+def test_benches_stay_let_in_when_the_record_is_brought_up_to_date(server: Server) -> None:
+    """A table that a later version adds is open to the benches of before, without a word of it."""
+    name = server.empty()
+    with server.connection(name) as keeper:
+        prepare(keeper, name, MIGRATIONS[:-1])
+        keeper.execute("create table erased (uid text)")  # so that it can be granted
+        admit(keeper, BENCH)
+        keeper.execute("drop table erased")
+        prepare(keeper, name)
+    with closing(opened(server.address(name))) as store:
+        assert [] == store.rows("select uid from erased")
+
+
 DOORS: list[tuple[Callable[[Server, str], str], str]] = [
     (lambda s, r: s.address(r, password="wrong"), "does not know this name with this password"),
     (lambda s, r: s.address(r, role="nobody"), "does not know this name with this password"),
     (lambda s, r: s.address("nowhere"), "has no such database or no such name"),
     (lambda s, r: s.address(s.empty()), "holds no record yet: have the one who keeps it run"),
     (lambda s, r: "postgresql://[", "DIAG_STORE is no address of a server: give one like"),
+    (lambda s, r: "postgresql://", "DIAG_STORE names no database, or no port that there is"),
+    (lambda s, r: "postgresql://x@y:99999/z", "DIAG_STORE names no database, or no port that"),
 ]
 
 
@@ -153,7 +200,8 @@ def test_a_server_that_is_away_is_told_and_the_bench_goes_on(tmp_path: Path) -> 
     assert [
         "the shared record at `record` on `/nowhere` is out of reach: No such file or directory. "
         f"What is done now is kept in `{tmp_path / 'apart.db'}` on this bench, nothing is lost, "
-        "and it goes into the shared record at the next start that reaches it."
+        "and it goes into the shared record at the next start that reaches it; what lies there can "
+        "be read again then."
     ] == told
     with closing(Store(tmp_path / "apart.db")) as own:
         assert [1] == texts(own, session)
@@ -265,6 +313,27 @@ def test_a_bench_cut_off_in_mid_session_loses_nothing(
     ] == told
     with closing(Store(tmp_path / "apart.db")) as own:
         assert ([], []) == all_names(own)
+
+
+def test_a_server_that_stands_still_does_not_hold_a_bench_up(
+    server: Server, record: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """With its line whole and no answer on it, a bench goes on in its own file after seconds."""
+    monkeypatch.setattr(at_server.ServerLine, "patience", 1.0)
+    told = Told()
+    store = at(server.address(record), a_bench(tmp_path, told))
+    session = store.create({"unit": "small 12 V"})
+    ((process,),) = store.rows("select pg_backend_pid()")
+    with store.lock(session):
+        store.append(session, "noted", {"n": 1})
+        os.kill(process, signal.SIGSTOP)
+        try:
+            store.append(session, "noted", {"n": 2})
+        finally:
+            os.kill(process, signal.SIGCONT)
+        assert [1, 2] == texts(store, session)
+    store.close()
+    assert [True] == ["is out of reach: it did not answer in time" in one for one in told]
 
 
 class BreaksAfterwards:

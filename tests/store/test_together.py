@@ -144,13 +144,18 @@ def test_no_room_for_a_job(tmp_path: Path) -> None:
 
 
 def test_a_backup_without_room_leaves_nothing_behind(tmp_path: Path) -> None:
-    """A backup that cannot be written is one sentence, and no half of it stays."""
+    """A backup that cannot be written is one sentence about it, and no half of it stays."""
     path = tmp_path / "s.db"
     begun(path)
     store = Store(path)
-    with pytest.raises(StoreError, match="cannot be opened"):
-        back_up(store, tmp_path / "moon" / "kept.db")
+    kept = tmp_path / "moon" / "kept.db"
+    with pytest.raises(StoreError) as refused:
+        back_up(store, kept)
     store.close()
+    assert (
+        f"`{kept}` cannot be written (unable to open database file): nothing is backed up, name "
+        "another place"
+    ) == str(refused.value)
     assert not (tmp_path / "moon").exists()
 
 

@@ -1,4 +1,4 @@
-"""How belief moved from answer to answer, drawn: a row for each answer, a column for each cause."""
+"""How belief moved from act to act, drawn: a row for each, a column for each cause."""
 
 from __future__ import annotations
 
@@ -8,14 +8,12 @@ from itertools import pairwise
 from diag.cli.account.line import LEAST_SAID, NOTHING, UNKNOWN, percent
 from diag.cli.terminal.wrapping import cells, cut, filled
 from diag.practice.pictures.bars import bar_cells
-from diag.session.account.course import Believed
-from diag.session.result import shown
+from diag.session.account.course import COMPLAINT, Believed
 
 SHARE, GAP, LONGEST_BAR = 5, 2, 30
 LONGEST_LABEL, LEAST_BAR = 44, 10
 ROOM_FOR = ((110, 3), (64, 2), (0, 1))
 """Width from which so many causes stand side by side."""
-COMPLAINT = "the complaint alone"
 MOST_TOLD = 3
 
 
@@ -70,17 +68,16 @@ def share_of(step: Believed, suspect: str) -> float:
 
 
 def label_of(step: Believed, width: int = 200) -> str:
-    """Name an answer, a repair, or where it all began; of a long name the answer stays."""
-    if step.value is None:
-        return cut(f"repair: {step.told}" if step.told else COMPLAINT, width)
-    answer = f": {shown(step.value)}"
-    return cut(cut(step.told, max(8, width - cells(answer))) + answer, width)
+    """Name an act, or where it all began; of a long name the answer stays."""
+    asked, answered = step.names
+    answer = f": {answered}" if answered else ""
+    return cut(cut(asked, max(8, width - cells(answer))) + answer, width)
 
 
 def belief_words(steps: Sequence[Believed], suspects: Sequence[str]) -> str:
     """Say how belief in the likeliest moved, by the answers that moved it most."""
     first = suspects[0]
-    told = [f"{percent(share_of(steps[0], first))} by the complaint alone"]
+    told = [f"{percent(share_of(steps[0], first))} by {COMPLAINT}"]
     for step in telling(steps, [first], MOST_TOLD + 1)[1:]:
         told.append(f"{percent(share_of(step, first))} after `{label_of(step)}`")
     return f"Belief in {first}: {', '.join(told)}; {percent(share_of(steps[-1], first))} now."

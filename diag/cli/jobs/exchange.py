@@ -5,13 +5,15 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Iterable, Iterator
-from contextlib import closing, suppress
+from contextlib import AbstractContextManager, closing, nullcontext, suppress
 from itertools import islice
 from pathlib import Path
+from typing import IO
 
 from diag.cli.guard import CONTENT, say
-from diag.cli.places import path_of
+from diag.cli.places import new_file, path_of
 from diag.cli.stored import open_store
+from diag.cli.terminal.source import at_keyboard
 from diag.jobs.people import without_people
 from diag.jobs.record import index_of
 from diag.store import Store, StoreError
@@ -36,8 +38,7 @@ def export_jobs(names: list[str], output: str | None, *, people: bool) -> int:
         if output is None:
             sys.stdout.writelines(lines)
             return 0
-        path = path_of(output)
-        _write(path, lines)
+        _write(path := new_file(output), lines)
     say(f"Written to `{path}`: jobs and sessions without one, {len(jobs) + len(loose)} in all.")
     if kept.names:
         say(
@@ -92,14 +93,17 @@ def _write(path: Path, lines: Iterable[str]) -> None:
             fresh.unlink()
 
 
-def import_jobs(files: list[str]) -> int:
-    """Take in each file, say what came of it; return 1 where a line or a file was left out."""
+def import_jobs(files: list[str], *, anyway: bool = False) -> int:
+    """Take in each file, say what came of it; return 1 where a line or a file was left out.
+
+    Jobs that were erased here stay so, unless they are wanted `anyway`.
+    """
     left_out = 0
     with closing(open_store()) as store:
         jobs = Jobs(store, index_of)
         for name in files:
             try:
-                left_out += _import(store, jobs, path_of(name))
+                left_out += _import(Incoming(store, jobs, anyway=anyway), name)
             except (StoreError, OSError) as refused:
                 if len(files) == 1:
                     raise
@@ -109,11 +113,11 @@ def import_jobs(files: list[str]) -> int:
     return CONTENT if left_out else 0
 
 
-def _import(store: Store, jobs: Jobs, path: Path) -> int:
+def _import(incoming: Incoming, name: str) -> int:
     """Take in a file: what is sound in it, line by line; return how many lines are not."""
-    incoming, bad = Incoming(store, jobs), []
-    with path.open("rb") as file:
-        lines = read_lines(file, str(path))
+    path, bad = "standard input" if name == "-" else str(path_of(name)), []
+    with _opened(name) as file:
+        lines = read_lines(file, path)
         while some := list(islice(lines, AT_ONCE)):
             bad += [
                 f"`{path}`, line {number} {one}" for number, one in some if isinstance(one, str)
@@ -128,4 +132,17 @@ def _import(store: Store, jobs: Jobs, path: Path) -> int:
         f"`{path}`: {incoming.new} new, {incoming.grown} with more in them, "
         f"{incoming.known} known already."
     )
+    if incoming.erased:
+        say(
+            f"Erased here before, and left out: {len(incoming.erased)}. `--anyway` takes in what "
+            "was erased."
+        )
     return len(bad)
+
+
+def _opened(name: str) -> AbstractContextManager[IO[bytes]]:
+    """Open a file to read; `-` is the standard input, which stays open."""
+    if name != "-":
+        return path_of(name).open("rb")
+    at_keyboard()
+    return nullcontext(sys.stdin.buffer)

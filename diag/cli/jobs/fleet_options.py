@@ -33,13 +33,19 @@ def export_to_file(
 
 @app.command("import")
 def import_from_files(
-    files: Annotated[list[str], typer.Argument(metavar="FILE...", help="What export wrote.")],
+    files: Annotated[
+        list[str],
+        typer.Argument(metavar="FILE...", help="What export wrote; - is standard input."),
+    ],
+    anyway: Annotated[
+        bool, typer.Option("--anyway", help="Take in what was erased here before, too.")
+    ] = False,
 ) -> None:
     """Take in what other benches exported; what is known changes nothing."""
     with guarded():
         from diag.cli.jobs.exchange import import_jobs
 
-        raise SystemExit(import_jobs(files))
+        raise SystemExit(import_jobs(files, anyway=anyway))
 
 
 @app.command()

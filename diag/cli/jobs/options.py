@@ -265,7 +265,7 @@ def check(
 ) -> None:
     """Look through all that is kept for damage."""
     with guarded():
-        from diag.cli.jobs.safe import run_check_kept
+        from diag.cli.jobs.checking import run_check_kept
 
         raise SystemExit(run_check_kept(file))
 

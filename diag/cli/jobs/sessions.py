@@ -12,7 +12,7 @@ from diag.cli.stored import open_jobs
 from diag.cli.terminal.endings import HEADLINES, named_few, show_repair
 from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.when import local
-from diag.jobs.course import ReadStage, stages_of
+from diag.jobs.history.stages import ReadStage, stages_of
 from diag.model.problem import ProblemsFound
 from diag.model.rulebook import Rulebook
 from diag.session.journal.events import Event, journal_of

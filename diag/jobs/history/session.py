@@ -6,7 +6,6 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from diag.jobs.history.limits import limit_of
 from diag.jobs.history.told import (
-    BelievedAfter,
     DangerSeen,
     ProofStand,
     PutForward,
@@ -23,15 +22,16 @@ from diag.model.frozen import frozen
 from diag.model.quantity import Quantity
 from diag.model.rulebook import Rulebook
 from diag.rulebook.answer import with_error
+from diag.session.account.course import belief_course
 from diag.session.account.reasons import Reasons, reasons
 from diag.session.account.spent import spent
 from diag.session.account.suspects import suspects
 from diag.session.journal.effective import effective, slips
-from diag.session.journal.events import Answered, Event, Repaired, flat, journal_of
+from diag.session.journal.events import Answered, Event, Repaired, journal_of
 from diag.session.journal.known import not_known
 from diag.session.next_prompt import next_prompt
 from diag.session.proof.run import Stands
-from diag.session.result import shown, told_fact
+from diag.session.result import told_fact
 from diag.session.state import SessionState
 from diag.store.sessions import SessionRow, StoredEvent
 
@@ -71,7 +71,7 @@ def session_history(
         out_of_reach=tuple(sorted(state.reach.out)),
         declined=tuple(sorted(state.declined)),
         notes=tuple(state.notes),
-        beliefs=tuple(way.beliefs),
+        beliefs=belief_course(state),
         suspects=tuple(_suspects(state)),
         proof=tuple(_proof(state)),
         signs=tuple(told_fact(state, one) for one in state.now.facts if one.kind == "sign"),
@@ -96,16 +96,13 @@ class _GoneThrough:
         self.state, self._times = state, times
         self.readings: list[Taken] = []
         self.dangers: list[DangerSeen] = []
-        self.beliefs: list[BelievedAfter] = []
         self.pictures: list[tuple[int, JobPicture]] = []
         self._begun: list[_RepairBegun] = []
         self._passages = 0
 
     def go(self, journal: Sequence[Event]) -> None:
-        """Take what counts, event by event, and look at what is believed after each act."""
-        self._believe("the complaint")
-        kept = effective(journal)
-        for place, (number, event) in enumerate(kept):
+        """Take what counts, event by event."""
+        for number, event in effective(journal):
             if not_known(event, self.state.rulebook):
                 continue
             if isinstance(event, Repaired):
@@ -113,9 +110,6 @@ class _GoneThrough:
             self.state.apply(event)
             if isinstance(event, Answered):
                 self._read(event, event.when or self._times.get(number, ""))
-            last = place + 1 == len(kept) or kept[place + 1].number != number
-            if last and isinstance(event, Answered | Repaired):
-                self._believe(_named(event, journal[number]))
 
     def _repair(self, event: Repaired, at: str) -> None:
         state = self.state
@@ -156,11 +150,6 @@ class _GoneThrough:
             for one in self.dangers
         ]
 
-    def _believe(self, after: str) -> None:
-        posterior = self.state.posterior
-        step = BelievedAfter(after, dict(posterior.causes), posterior.nothing, posterior.unknown)
-        self.beliefs.append(step)
-
     def repairs_of(self, state: SessionState) -> Iterator[RepairMade]:
         """Yield the repairs with their results, that under way as far as it was read."""
         results = list(state.results)
@@ -168,17 +157,6 @@ class _GoneThrough:
             results.append(state.proving.result)
         for one, result in zip(self._begun, results, strict=True):
             yield RepairMade(one.cause, one.at, one.share, one.reasons, result)
-
-
-def _named(event: Answered | Repaired, act: Event) -> str:
-    """Name an act by what was answered or repaired; of a joint answer by what is not usual."""
-    if isinstance(event, Repaired):
-        return f"repair: {event.cause}"
-    several = [one for one in flat(act) if isinstance(one, Answered)]
-    if len(several) > 1:
-        odd = [one.finding for one in several if one.value != "no"]
-        return ", ".join(odd) if odd else f"{several[0].check or 'answers'}: none"
-    return f"{event.finding}: {shown(event.value)}"
 
 
 def _error(value: Quantity) -> str:

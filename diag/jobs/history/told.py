@@ -8,6 +8,7 @@ from diag.jobs.history.limits import ReadingLimit
 from diag.jobs.pictures.drawn import JobPicture
 from diag.model.frozen import frozen
 from diag.model.rulebook import How, UnitData, Value
+from diag.session.account.course import Believed
 from diag.session.account.reasons import Reasons
 from diag.session.account.spent import Spent
 from diag.session.journal.effective import TakenBack
@@ -28,16 +29,6 @@ class Taken:
     limit: ReadingLimit
     meter: str = ""
     """What the meter may be out by at this reading; empty where that is not known."""
-
-
-@frozen
-class BelievedAfter:
-    """What was believed after an act, in shares from 0 to 1, and what the act was."""
-
-    after: str
-    shares: Mapping[str, float]
-    nothing: float
-    unknown: float
 
 
 @frozen
@@ -113,7 +104,7 @@ class SessionHistory:
     """Findings for which what they take was not at hand."""
     declined: tuple[str, ...]
     notes: tuple[str, ...]
-    beliefs: tuple[BelievedAfter, ...]
+    beliefs: tuple[Believed, ...]
     suspects: tuple[PutForward, ...]
     """The likeliest causes as the session stands, while no repair is proved."""
     proof: tuple[ProofStand, ...]

@@ -118,7 +118,7 @@ def _path(session: SessionHistory, material: JobMaterial) -> JobPicture | None:
     causes = material.book.causes
     steps = []
     for one in session.beliefs:
-        if one.after.startswith("repair: "):
+        if one.repaired:
             break
         shares = {causes[name].title: share for name, share in one.shares.items()}
         steps.append((one.after, {**shares, NOTHING: one.nothing, UNKNOWN: one.unknown}))

@@ -43,7 +43,8 @@ def outcome_words(material: JobMaterial) -> Iterator[Block]:
         if isinstance(one.comes_next, Closing):
             yield Paragraph(ENDINGS[one.comes_next.ending.kind])
     if not material.sessions:
-        yield Paragraph("No session of it can be read: nothing was looked at as far as is known.")
+        begun = "can be read" if material.history.left_out else "was begun yet"
+        yield Paragraph(f"No session of it {begun}: nothing was looked at as far as is known.")
 
 
 def next_steps(material: JobMaterial) -> Iterator[Block]:

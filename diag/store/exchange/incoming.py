@@ -16,12 +16,16 @@ from diag.store.sums import sum_of
 class Incoming:
     """What came in: counts of jobs and sessions, and sentences on what people should know."""
 
-    def __init__(self, store: Store, jobs: Jobs) -> None:
-        """Take bundles into a store, whose jobs are found as `jobs` says."""
-        self._store, self._jobs = store, jobs
+    def __init__(self, store: Store, jobs: Jobs, *, anyway: bool = False) -> None:
+        """Take bundles into a store, whose jobs are found as `jobs` says.
+
+        What was erased there is left out, by its uid in `erased`, or taken in `anyway`.
+        """
+        self._store, self._jobs, self._anyway = store, jobs, anyway
         self.new = self.grown = self.known = 0
         self.said: list[str] = []
         self.left: set[str] = set()
+        self.erased: set[str] = set()
 
     def take(self, bundles: Iterable[Bundle]) -> None:
         """Take bundles in, all of them or none; `StoreError` when the store refuses.
@@ -31,6 +35,9 @@ class Incoming:
         with ExitStack() as holds, self._store.transaction():
             sessions = SessionsIn(self._store, holds, self.said)
             for bundle in bundles:
+                if self._stays_erased(bundle):
+                    self.erased.add(bundle.uid)
+                    continue
                 if isinstance(bundle, JobBundle):
                     new, grown = self._job(bundle, sessions)
                 else:
@@ -39,6 +46,15 @@ class Incoming:
                 self.grown += grown and not new
                 self.known += not (new or grown)
             self.left |= sessions.left
+
+    def _stays_erased(self, bundle: Bundle) -> bool:
+        """Tell whether a bundle was erased here, and is to stay so."""
+        if not self._anyway:
+            return bool(self._store.rows("select 1 from erased where uid = ?", (bundle.uid,)))
+        sessions = bundle.sessions if isinstance(bundle, JobBundle) else ()
+        for uid in (bundle.uid, *(one.uid for one in sessions)):
+            self._store.rows("delete from erased where uid = ?", (uid,))
+        return False
 
     def _job(self, bundle: JobBundle, sessions: SessionsIn) -> tuple[bool, bool]:
         """Take in a job; return whether it is new here, and whether anything came of it."""

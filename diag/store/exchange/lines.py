@@ -13,6 +13,8 @@ from diag.store.exchange.bundle import Bundle, bundle_as_data, bundle_from_data
 FORMAT, VERSION = "diag jobs", 1
 LONGEST_LINE = 64 * 2**20
 """Bytes of a line that are taken; a whole job is far shorter."""
+MOST_DIGITS = 400
+"""Digits of a whole number that are taken: beyond a float's range none means anything."""
 
 
 def lines_of(bundles: Iterable[Bundle], count: int, *, people: bool = True) -> Iterator[str]:
@@ -51,9 +53,11 @@ def read_lines(file: IO[bytes], name: str) -> Iterator[tuple[int, Bundle | str]]
 
 def _head(line: bytes, name: str) -> int:
     """Return how many lines a first line promises; `StoreError` where it is none that we know."""
+    if not line:
+        raise StoreError(f"`{name}` is empty: nothing is taken in")
     try:
         head = _plain(line.removeprefix(b"\xef\xbb\xbf"))
-    except ValueError:
+    except (ValueError, RecursionError):
         head = None
     if not isinstance(head, dict) or head.get("format") != FORMAT:
         raise StoreError(
@@ -62,9 +66,11 @@ def _head(line: bytes, name: str) -> int:
         )
     version, lines = head.get("version"), head.get("lines")
     if version != VERSION:
+        newer = type(version) is int and version > VERSION
         raise StoreError(
-            f"`{name}` was written by a newer version (its format is {str(version)[:10]}, this "
-            f"version knows {VERSION}): update this program; nothing is taken in"
+            f"`{name}` was written by {'a newer' if newer else 'another'} version (its format is "
+            f"{str(version)[:10]}, this version knows {VERSION}): "
+            f"{'update this program' if newer else 'ask for it again'}; nothing is taken in"
         )
     return lines if type(lines) is int and lines > 0 else 0
 
@@ -87,7 +93,13 @@ def _bundle(line: bytes, name: str) -> Bundle | str | int:
 
 
 def _plain(line: bytes) -> Any:
-    return json.loads(line.decode("utf-8"), parse_constant=_refused)
+    return json.loads(line.decode("utf-8"), parse_constant=_refused, parse_int=_whole)
+
+
+def _whole(digits: str) -> int:
+    if len(digits) > MOST_DIGITS:
+        raise ValueError(f"a number of {len(digits)} digits is none of ours")
+    return int(digits)
 
 
 def _refused(word: str) -> Any:

@@ -25,9 +25,13 @@ Kept = Callable[[str, Mapping[str, Any]], Mapping[str, Any]]
 
 @frozen
 class OwnBench:
-    """What a bench has of its own: a file for when it is cut off, and a way to tell people."""
+    """What a bench has of its own: files, and a way to tell people.
+
+    `apart` is for when it is cut off; `own` is the record that it keeps without a server.
+    """
 
     apart: Path
+    own: Path
     indexed: Indexed
     tell: Callable[[str], None]
     entry_kept: Kept | None = None
@@ -130,7 +134,8 @@ def going_on(apart: Path) -> str:
     """Return the sentence on what is done without the server."""
     return (
         f"What is done now is kept in `{apart}` on this bench, nothing is lost, and it goes into "
-        "the shared record at the next start that reaches it."
+        "the shared record at the next start that reaches it; what lies there can be read again "
+        "then."
     )
 
 
@@ -157,6 +162,14 @@ def opened(server: Callable[[], Database], bench: OwnBench) -> Store:
     return store
 
 
+def waits_at(bench: OwnBench) -> bool:
+    """Tell whether anything waits in a bench's own file for the shared record."""
+    if not bench.apart.exists():
+        return False
+    with closing(Store(bench.apart)) as own:
+        return all_names(own) != ([], [])
+
+
 def merged(store: Store, bench: OwnBench) -> list[str]:
     """Bring what waits in a bench's own file into the shared record; return what is to be told.
 
@@ -173,13 +186,35 @@ def merged(store: Store, bench: OwnBench) -> list[str]:
             if not jobs and not loose:
                 return []
             incoming.take(bundles(own, jobs, loose))
+            said = [*incoming.said, *_kept_here(own, incoming.erased, bench)]
             left = _emptied(own, busy, incoming.left)
-    told = (
-        f"Kept on this bench while the shared record was out of reach, and in it now: jobs and "
-        f"sessions without one, {len(jobs) + len(loose)}; nothing is lost."
-    )
-    waiting = f"Sessions that a window still writes to: {left}; they go in at the next start."
-    return [*incoming.said, told, *([waiting] if left else [])]
+    if taken := len(jobs) + len(loose) - len(incoming.erased):
+        said.append(
+            "Kept on this bench while the shared record was out of reach, and in it now: jobs and "
+            f"sessions without one, {taken}; nothing is lost."
+        )
+    if left:
+        said.append(
+            f"Sessions that a window still writes to: {left}; they go in at the next start."
+        )
+    return said
+
+
+def _kept_here(own: Store, erased: set[str], bench: OwnBench) -> list[str]:
+    """Keep what was erased in the shared record meanwhile in this bench's own, and tell so.
+
+    It was written at this bench, and so is for this bench to erase.
+    """
+    if not erased:
+        return []
+    with closing(Store(bench.own)) as mine:
+        came = (one for one in bundles(own, *all_names(own)) if one.uid in erased)
+        Incoming(mine, Jobs(mine, bench.indexed)).take(came)
+    return [
+        f"Erased in the shared record meanwhile, and left out there: {len(erased)}. What this "
+        f"bench wrote of it is in `{bench.own}`; without DIAG_STORE, `diag jobs` shows and erases "
+        "it."
+    ]
 
 
 def _busy(own: Store, holds: ExitStack) -> set[str]:

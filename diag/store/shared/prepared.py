@@ -19,6 +19,8 @@ from diag.store.shared.dialect import spoken
 
 ADDED_TO = ("jobs", "job_entries", "sessions", "events")
 """The tables of the record: a bench may add rows and read them."""
+READ = ("diag_schema", "erased")
+"""Tables that a bench may only read."""
 CHANGES = {
     "jobs": "opened, tag, serial, title, words, outcome, used, sum",
     "sessions": "outcome, used, job, place, sum",
@@ -80,7 +82,8 @@ def prepare(
 ) -> int:
     """Make the tables or bring them up to the last step; return how many steps were done.
 
-    All of it is one transaction. `StoreError` for another program's tables or a newer format.
+    Benches that were let in before are let in to new tables, too. All of it is one transaction.
+    `StoreError` for another program's tables or a newer format.
     """
     with connection.transaction():
         connection.execute("select pg_advisory_xact_lock(%s)", (0x64696168,))
@@ -104,6 +107,8 @@ def prepare(
         connection.execute(
             "update diag_schema set version = %s, oldest = %s", (len(migrations), oldest)
         )
+        for role in _admitted(connection):
+            admit(connection, role)
     return len(migrations) - version
 
 
@@ -122,16 +127,26 @@ def admit(connection: psycopg.Connection[Any], role: str) -> None:
             connection.execute(sql.SQL(query + " to {}").format(who))
 
 
+def _admitted(connection: psycopg.Connection[Any]) -> list[str]:
+    """Return the roles that were let in before, by name."""
+    rows = connection.execute(
+        "select distinct pg_get_userbyid(granted.grantee) from pg_class c, aclexplode(c.relacl) "
+        "granted where c.oid = to_regclass('sessions') and granted.privilege_type = 'INSERT' "
+        "and granted.grantee not in (0, c.relowner) order by 1"
+    ).fetchall()
+    return [str(name) for (name,) in rows]
+
+
 def _grants(connection: psycopg.Connection[Any]) -> list[Any]:
     found = connection.execute(
         "select table_name, current_schema() from information_schema.tables "
         "where table_schema = current_schema()"
     ).fetchall()
     (schema,) = {row[1] for row in found}
-    derived = {row[0] for row in found} - {*ADDED_TO, *LOCAL, "diag_schema"}
+    derived = {row[0] for row in found} - {*ADDED_TO, *READ, *LOCAL}
     return [
         f'grant usage on schema "{schema}"',
-        "grant select on diag_schema",
+        f"grant select on {', '.join(READ)}",
         f"grant select, insert on {', '.join(ADDED_TO)}",
         *(f"grant update ({columns}) on {table}" for table, columns in CHANGES.items()),
         *(f"grant select, insert, update, delete on {table}" for table in sorted(derived)),

@@ -24,6 +24,10 @@ _TOLD: tuple[tuple[type[psycopg.Error], str], ...] = (
     ),
     (errors.ReadOnlySqlTransaction, "may only be read at the moment: ask the one who keeps it"),
     (errors.DiskFull, _NO_ROOM),
+    (
+        errors.UndefinedObject,
+        "knows no such name: have the one who keeps it make it, as `create role`",
+    ),
     (errors.UndefinedTable, "is not as it should be, a table is gone: ask the one who keeps it"),
     (errors.UndefinedColumn, "is not as it should be, a column is gone: ask the one who keeps it"),
 )
@@ -62,7 +66,8 @@ def _why(error: psycopg.Error) -> str:
     if isinstance(error, errors.QueryCanceled | psycopg.errors.ConnectionTimeout):
         return "it did not answer in time"
     first = str(error).strip().splitlines()
-    return first[0].rpartition(" failed: ")[2][:160] if first else "it closed the line"
+    said = first[0].rpartition(" failed: ")[2] if first else "it closed the line"
+    return " ".join(said.removeprefix("FATAL:").split())[:160]
 
 
 @contextmanager

@@ -1,4 +1,8 @@
-"""The course of a session: its readings stage by stage, each stage begun by a repair."""
+"""What was read, stage by stage, each begun by a repair: of the journal alone, without any rules.
+
+So a session is shown even where the rules no longer know its unit. What a reading was judged by,
+and all else that takes rules, is in `session.py` beside this.
+"""
 
 from __future__ import annotations
 
