@@ -6,7 +6,14 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from random import Random
 
-from diag.cli.drill.setting import Setting, drill_of, level_typed, number_typed, setting
+from diag.cli.drill.setting import (
+    Setting,
+    drill_of,
+    level_typed,
+    new_drill,
+    number_typed,
+    setting,
+)
 from diag.cli.guard import WrongUse
 from diag.cli.places import path_of
 from diag.cli.terminal.progress import progress
@@ -15,7 +22,7 @@ from diag.model.expression import written
 from diag.model.phrasing import printable
 from diag.model.rulebook import Rulebook
 from diag.practice.drill.exercise import Exercise, exercise, faults_for
-from diag.practice.drill.levels import LEVELS, DrillLevel, beside, drill_fault
+from diag.practice.drill.levels import LEVELS, DrillLevel, beside
 from diag.practice.drill.spoken import BenchEar, NotHeard
 
 MOST_EXERCISES = 50
@@ -71,9 +78,8 @@ def _named(of: Setting, cause: str) -> str:
 def _one(of: Setting, level: DrillLevel, cause: str | None, *, seed: int, number: int) -> Exercise:
     drawn = (seed, number)
     if cause is None:
-        fault = drill_fault(of.files, of.book, level, drawn=drawn)
-    else:
-        fault = _fault(of, level, cause, Random(f"make {level.number} {seed} {number}"))
+        return exercise(of.files, new_drill(of, level, drawn), seed=seed)
+    fault = _fault(of, level, cause, Random(f"make {level.number} {seed} {number}"))
     return exercise(of.files, drill_of(of, level, fault, drawn), seed=seed)
 
 
