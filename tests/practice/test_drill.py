@@ -194,7 +194,7 @@ def test_levels_draw_what_they_say() -> None:
 
 
 def test_a_unit_is_drawn_once_for_a_drill(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
-    """To begin a drill, or to go on with it, draws one unit with its fault: it is what takes long."""
+    """A drill draws one unit as it begins, and one as it goes on: that is what takes long."""
     drawn: list[str] = []
 
     def counted(*args: Any, **named: Any) -> PracticeUnit:

@@ -18,10 +18,10 @@ from diag.cli.guard import WrongUse
 from diag.cli.places import path_of
 from diag.cli.terminal.progress import progress
 from diag.cli.terminal.screen import Screen
-from diag.model.expression import written
 from diag.model.phrasing import printable
 from diag.model.rulebook import Rulebook
 from diag.practice.drill.exercise import Exercise, exercise, faults_for
+from diag.practice.drill.hints import BITS_IN_WORDS
 from diag.practice.drill.levels import LEVELS, DrillLevel, beside
 from diag.practice.drill.spoken import BenchEar, NotHeard
 
@@ -133,9 +133,9 @@ class _Page:
                 cause = self._book.causes[answer.cause]
                 yield f"{cause.title} ({answer.family}). {cause.explain}"
                 yield f"Repair: {' '.join(cause.repair.do)}"
-                proofs = "; ".join(written(proof.condition) for proof in cause.proof)
-                yield f"Proof: {proofs}."
-            yield from self._head("What narrowed it down", 3)
+                yield f"Proof: {answer.proof}."
+            yield from self._head("What told most", 3)
+            yield BITS_IN_WORDS
             for point in each.telling:
                 yield self._item(f"{point.heard}: {point}.")
             yield from self._head("The tool's way, with minutes of work", 3)

@@ -62,7 +62,7 @@ def run_drill(
             if another
             else (rows[0], stored_drill(of, rows[0]))
         )
-        while _talk(of, drills, row, drill, screen, source) == GIVEN_UP:
+        while _talk(of, drills, row, drill, screen=screen, source=source) == GIVEN_UP:
             row, drill = begun(of, drills, wanted, None, taught)
     return 0
 
@@ -105,7 +105,7 @@ def _by_family(marks: Sequence[DrillMark]) -> dict[str, list[float]]:
 
 
 def _talk(
-    of: Setting, drills: Drills, row: DrillRow, drill: Drill, screen: Screen, source: Source
+    of: Setting, drills: Drills, row: DrillRow, drill: Drill, *, screen: Screen, source: Source
 ) -> str:
     """Go on with a drill until it is left or over; what is done is kept before it is told."""
     with drills.lock(row.id):
