@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Container, Iterator
 from itertools import product
 
@@ -17,6 +18,9 @@ from diag.session.proof.wanted import Wanted
 FindingNames = frozenset[str]
 GoodReadings = tuple[tuple[str, str], ...]
 """What is looked at, and what of it is good."""
+
+TWO_SIDED = re.compile(r"\d \S+ to -?\d")
+"""How a range with two ends is written."""
 
 
 class Good:
@@ -71,6 +75,23 @@ class Good:
             good = self._known[name]
             if good is not None:
                 yield name, good
+
+    def side(self, sign: str, state: str, good: GoodReadings) -> str:
+        """Return on which side of a range a state lies, `above` or `below`; empty if it is plain.
+
+        It is plain of a limit that leaves one way out, and not to be told of several readings.
+        """
+        names = [name for name, text in good if TWO_SIDED.search(text)]
+        if len(good) != 1 or not names:
+            return ""
+        ops = {
+            part.op[0]
+            for rule in self._rulebook.rules
+            if rule.then.kind == "sign" and (rule.then.name, rule.then.state) == (sign, state)
+            for part in walk(rule.when)
+            if isinstance(part, Compare) and part.left == Ref(names[0])
+        }
+        return {">": "above", "<": "below"}.get("".join(ops), "")
 
     def _figures(self, sign: str) -> Iterator[tuple[str, str]]:
         """Yield the limits that the rules of a sign set to figures."""
