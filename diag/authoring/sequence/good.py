@@ -84,14 +84,23 @@ class Good:
         names = [name for name, text in good if TWO_SIDED.search(text)]
         if len(good) != 1 or not names:
             return ""
-        ops = {
-            part.op[0]
-            for rule in self._rulebook.rules
-            if rule.then.kind == "sign" and (rule.then.name, rule.then.state) == (sign, state)
-            for part in walk(rule.when)
-            if isinstance(part, Compare) and part.left == Ref(names[0])
-        }
-        return {">": "above", "<": "below"}.get("".join(ops), "")
+        own = self._rulebook.signs[sign].states[0]
+        good_ends, ends = (tuple(self._ends(sign, one, names[0])) for one in (own, state))
+        if not good_ends or not ends:
+            return ""
+        above, below = min(ends) >= max(good_ends), max(ends) <= min(good_ends)
+        return "above" if above else "below" if below else ""
+
+    def _ends(self, sign: str, state: str, name: str) -> Iterator[float]:
+        """Yield the numbers (SI) that the rules of a state hold a reading or figure against."""
+        for rule in self._rulebook.rules:
+            if rule.then.kind != "sign" or (rule.then.name, rule.then.state) != (sign, state):
+                continue
+            for part in walk(rule.when):
+                if isinstance(part, Compare) and part.left == Ref(name):
+                    limit = value_of(part.right, self._chain)
+                    if limit is not None:
+                        yield limit.si
 
     def _figures(self, sign: str) -> Iterator[tuple[str, str]]:
         """Yield the limits that the rules of a sign set to figures."""

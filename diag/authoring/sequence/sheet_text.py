@@ -130,8 +130,13 @@ def points_of(reading: SheetReading) -> Iterator[str]:
 
 def states_of(reading: SheetReading, states: Iterable[str]) -> str:
     """Return states that are not good, each with the side of a range on which it lies."""
-    sides = dict(reading.sides)
-    told = (f"{sides[state]} ({state})" if state in sides else state for state in states)
+    sides, found = dict(reading.sides), dict[str, list[str]]()
+    for state in states:
+        found.setdefault(sides.get(state, ""), []).append(state)
+    told = (
+        f"{side} ({in_a_row(some, 'or')})" if side else in_a_row(some, "or")
+        for side, some in found.items()
+    )
     return in_a_row(told, "or")
 
 
