@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Container, Iterator
 from itertools import product
 
@@ -18,9 +17,6 @@ from diag.session.proof.wanted import Wanted
 FindingNames = frozenset[str]
 GoodReadings = tuple[tuple[str, str], ...]
 """What is looked at, and what of it is good."""
-
-TWO_SIDED = re.compile(r"\d \S+ to -?\d")
-"""How a range with two ends is written."""
 
 
 class Good:
@@ -81,7 +77,7 @@ class Good:
 
         It is plain of a limit that leaves one way out, and not to be told of several readings.
         """
-        names = [name for name, text in good if TWO_SIDED.search(text)]
+        names = [name for name, text in good if _has_two_ends(text)]
         if len(good) != 1 or not names:
             return ""
         own = self._rulebook.signs[sign].states[0]
@@ -124,3 +120,8 @@ class Good:
 def _rounded(end: Quantity, unit: Unit) -> Quantity:
     """Return a limit in a unit, as many digits of it as a meter shows."""
     return Quantity(unit.to_si(float(f"{unit.from_si(end.si):.{SHOWN_DIGITS}g}")), unit)
+
+
+def _has_two_ends(text: str) -> bool:
+    """Say whether what is good is a range of numbers from one end to another."""
+    return text.removeprefix("-")[:1].isdigit() and " to " in text
