@@ -183,7 +183,9 @@ def run_cases(path: str | None = None, plain: bool = False, processes: str | Non
     for sort in tally(runs):
         screen.say(f"{sort.sort}: {sort.right} of {sort.total} as they should be")
     minutes = sum(run.minutes for run in runs) / max(1, len(runs))
-    screen.say(f"{len(runs)} cases; {minutes:.1f} minutes of checks each on average")
+    screen.say(
+        f"{len(runs)} case{'s' * (len(runs) != 1)}; {minutes:.1f} minutes of checks each on average"
+    )
     return 1 if any(run.failures for run in runs) else 0
 
 
