@@ -21,8 +21,7 @@ def read_back(finding: Finding, value: Value) -> str:
         return f"{capital(finding.id)}: {value}."
     if finding.kind == "yes/no":
         return f"{finding.ask} {capital(value)}."
-    look = finding.choices.get(value, "")
-    return f"{capital(finding.id)}: {value}{', ' + look if look and look != value else ''}."
+    return f"{capital(finding.id)}: {finding.choices.get(value) or value}."
 
 
 def minutes(work: float, waited: float = 0.0) -> str:

@@ -2,32 +2,45 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
 from diag.model.problem import DataEntry, DataTable, Place, Problem, ProblemsFound, Shape, Spot
 from diag.model.problem import Path as Way
-from diag.rulebook.build.entries import SOURCE, Field, Reader, mapping, raw, read_fields, texts
-from diag.rulebook.build.gather import Gathered
+from diag.rulebook.build.entries import (
+    SOURCE,
+    Field,
+    Reader,
+    mapping,
+    raw,
+    read_fields,
+    texts,
+    word_of,
+)
+from diag.rulebook.build.gather import DRAFT, STATUS, Gathered
 from diag.rulebook.yaml.nodes import Items, Map, Node
 from diag.rulebook.yaml.scalars import nearest
 from diag.rulebook.yaml.source import SourceFile, rule_files
 
 
-def read_entries(path: Path, section: str, table: DataTable) -> Mapping[str, DataEntry]:
+def read_entries(
+    path: Path, section: str, table: DataTable, *, drafts: bool | None = None
+) -> Mapping[str, DataEntry]:
     """Read the entries of a section from a file, or from all files of a folder.
 
-    Each says where it comes from, by its own `source` or its file's. Raises `ProblemsFound` with
-    every problem, sorted by place.
+    Each says where it comes from, by its own `source` or its file's. `drafts` says whether files
+    that are drafts are read; None where no such file can be one. Raises `ProblemsFound` with every
+    problem, sorted by place.
     """
-    gathered, found = Gathered(), dict[str, DataEntry]()
+    gathered, found = Gathered(with_drafts=drafts is not False), dict[str, DataEntry]()
+    sections = ("source", section) if drafts is None else ("source", STATUS, section)
     files = [each for each, _ in rule_files(path, ())] if path.is_dir() else [path]
     if not files:
         gathered.problems.append(Problem(Place(str(path)), "there is no such folder"))
     for each in files:
         source, top, _ = gathered.open(each, str(each))
-        for entry in _entries(source, top, section, table) if top is not None else ():
+        for entry in _entries(source, top, sections, table) if top is not None else ():
             if entry.id in found:
                 first = found[entry.id].spots[()].place
                 message = f"`{entry.id}` is already among the {section}, in {first}"
@@ -38,12 +51,16 @@ def read_entries(path: Path, section: str, table: DataTable) -> Mapping[str, Dat
     return found
 
 
-def _entries(source: SourceFile, top: Map, section: str, table: DataTable) -> Iterator[DataEntry]:
-    fields = _fields(table)
-    for key in top.entries:
-        if key not in ("source", section):
+def _entries(
+    source: SourceFile, top: Map, sections: Sequence[str], table: DataTable
+) -> Iterator[DataEntry]:
+    fields, section = _fields(table), sections[-1]
+    for key, value in top.entries.items():
+        if key not in sections:
             message = f"`{key}` is not a section of a file of {section}"
-            source.refuse(key, message, nearest(key, ("source", section)))
+            source.refuse(key, message, nearest(key, sections))
+        elif key == STATUS:
+            word_of(DRAFT)(source, value)
     node = top.entries.get(section)
     if node is not None and not isinstance(node, Map):
         source.refuse(node, f"`name: ...` pairs are expected under `{section}`")

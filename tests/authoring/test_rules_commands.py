@@ -11,6 +11,7 @@ from typer.testing import CliRunner, Result
 
 from diag.authoring.lints import LINTS
 from diag.authoring.scaffold import TEMPLATES
+from diag.authoring.scaffold.names import OWN_FOLDER
 from diag.cli.app import app
 from diag.physics.formulas.catalogue import FORMULAS
 from diag.rulebook.build.tables import CAUSE
@@ -132,7 +133,7 @@ def test_what_was_begun_is_refused_by_the_check_and_stops_no_other_command(
     kind: str, home: Path
 ) -> None:
     """A file just begun fails `rules check` alone, with one sentence for each placeholder."""
-    area = () if kind == "case" else ("--area", "use")
+    area = () if kind in OWN_FOLDER else ("--area", "use")
     assert 0 == _run("rules", "new", kind, "damp switch", *area).exit_code
     checked = _run("rules", "check")
     assert (1, "") == (checked.exit_code, checked.stdout)

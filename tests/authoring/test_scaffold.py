@@ -11,8 +11,11 @@ import shop
 
 from diag.authoring.lints import Material, run_lints
 from diag.authoring.scaffold import TEMPLATES, template
+from diag.authoring.scaffold.names import OWN_FOLDER
 from diag.model.problem import ProblemsFound
-from diag.rulebook import load_rulebook
+from diag.practice.lessons.written import STEP
+from diag.practice.lessons.written import TABLE as LESSON
+from diag.rulebook import load_rulebook, read_entries
 from diag.rulebook.build.tables import (
     CASE,
     CAUSE,
@@ -32,10 +35,11 @@ KEYS = {
     "check": {*CHECK},
     "sign": {*SIGN, *RULE},
     "case": {*CASE},
+    "lesson": {*LESSON, *STEP},
 }
 NAMES = {
     "finding": "strap", "check": "pull the strap", "sign": "hold of the strap",
-    "cause": "slack strap", "case": "LAMP 1 wobbles",
+    "cause": "slack strap", "case": "LAMP 1 wobbles", "lesson": "straps",
 }  # fmt: skip
 ANSWERS = {
     "finding": (
@@ -53,6 +57,10 @@ ANSWERS = {
         "Shorten the strap.", "4", "beam is bright", "The strap was slack.",
     ),
     "case": ("invented", "will not light", "slack strap"),
+    "lesson": (
+        "invented", "1", "Straps", "A strap holds.", "LAMP", "3", "Does it hold?", "Yes.", "No.",
+        "It holds.", "1",
+    ),
 }  # fmt: skip
 """What is put in the place of each placeholder, in their order."""
 PLACEHOLDER = re.compile(r"<[^#\n]*>")
@@ -61,8 +69,9 @@ PLACEHOLDER = re.compile(r"<[^#\n]*>")
 def _begun(folder: Path, kind: str) -> Path:
     """Write the template of a kind into a folder of rules, and return its path."""
     book = load_rulebook([folder], FORMULAS)
-    made = template(book, kind, NAMES[kind], "" if kind == "case" else "power")
+    made = template(book, kind, NAMES[kind], "" if kind in OWN_FOLDER else "power")
     path = folder / made.path
+    path.parent.mkdir(exist_ok=True)
     path.write_text(made.text, encoding="utf-8")
     return path
 
@@ -87,14 +96,20 @@ def _problems(folder: Path) -> list[str]:
         material: Material = shop.read(folder)
     except ProblemsFound as error:
         return [one.message for one in error.problems]
-    return [one.message for one in run_lints(material)]
+    found = [one.message for one in run_lints(material)]
+    try:
+        if (folder / "lessons").is_dir():
+            read_entries(folder / "lessons", "lessons", LESSON, drafts=True)
+    except ProblemsFound as error:
+        found += [one.message for one in error.problems]
+    return found
 
 
 @pytest.mark.parametrize("kind", TEMPLATES)
 def test_every_key_is_explained(kind: str, tmp_path: Path) -> None:
     """The keys that the reader knows of a kind of entry all stand in its template."""
     book = shop.read(shop.written(tmp_path)).rulebook
-    text = template(book, kind, NAMES[kind], "" if kind == "case" else "power").text
+    text = template(book, kind, NAMES[kind], "" if kind in OWN_FOLDER else "power").text
     named = set(re.findall(r"(?:^|\{|, )(?:[# -])*([a-z/ ]+):(?: |$)", text, re.MULTILINE))
     assert set() == KEYS[kind] - named
 
@@ -154,6 +169,19 @@ def test_a_draft_is_as_if_it_were_not_there(tmp_path: Path) -> None:
     assert before == replace(after, drafts=before.drafts)
 
 
+def test_a_lesson_that_is_a_draft_is_read_by_the_check_alone(tmp_path: Path) -> None:
+    """Until its draft line is taken out a lesson is as if not there, whatever stands in it."""
+    folder = shop.written(tmp_path)
+    path = _begun(folder, "lesson")
+    assert {} == read_entries(path.parent, "lessons", LESSON, drafts=False)
+    _fill(path, "lesson")
+    assert {"straps"} == set(read_entries(path.parent, "lessons", LESSON, drafts=True))
+    path.write_text(path.read_text(encoding="utf-8").replace("status: draft", "status: ready"))
+    for drafts in (True, False):
+        with pytest.raises(ProblemsFound, match="`ready`"):
+            read_entries(path.parent, "lessons", LESSON, drafts=drafts)
+
+
 @pytest.mark.parametrize(
     ("kind", "name", "area", "message"),
     [
@@ -172,6 +200,7 @@ def test_a_draft_is_as_if_it_were_not_there(tmp_path: Path) -> None:
         ),
         ("sign", "bent", "units", "`units` cannot be an area: that folder holds units; known are "),
         ("case", "LAMP 1", "power", "a case needs no area: all cases stand in the folder `cases`"),
+        ("lesson", "straps", "power", "a lesson needs no area: all lessons stand in the folder "),
         ("case", "LAMP\n1", "", "`LAMP\n1` cannot be an id: it is one line of at most 80 "),
         ("case", "a: b", "", "`a: b` cannot be an id: it may not hold `: `"),
         ("cause", "../bent", "power", "`../bent` cannot be an id: "),

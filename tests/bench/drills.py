@@ -13,13 +13,13 @@ from collections import Counter
 from collections.abc import Iterator
 from traceback import format_exc
 
-from diag.cli.drill.setting import Setting, drill_of, setting
+from diag.cli.drill.setting import Setting, drill_of, new_drill, setting
 from diag.model.rulebook import Cause, Check
 from diag.practice.drill.beside import looked_back, tool_path
 from diag.practice.drill.deeds import as_payload, deed_from
 from diag.practice.drill.drill import Drill
 from diag.practice.drill.hindrances import Undertaking
-from diag.practice.drill.levels import LEVELS, drill_fault
+from diag.practice.drill.levels import LEVELS
 from diag.practice.drill.marks import is_right, marks_of
 from diag.practice.drill.spoken import BenchEar
 from diag.practice.drill.trade_words import READY
@@ -69,8 +69,7 @@ def call_of(prompt: Prompt, drill: Drill) -> str:
 def played(of: Setting, number: int, seed: int) -> tuple[Drill, list[str]]:
     """Play one drill to its end; return it with the lines that were typed."""
     level = LEVELS[1 + number % len(LEVELS)]
-    fault = drill_fault(of.files, of.book, level, drawn=(seed, number))
-    drill, ear = drill_of(of, level, fault, (seed, number)), BenchEar(of.book, of.files)
+    drill, ear = new_drill(of, level, (seed, number)), BenchEar(of.book, of.files)
     typed, counts = list[str](), Counter[str]()
     while not drill.ended:
         prompt = next_prompt(drill.state)

@@ -130,7 +130,7 @@ def test_a_whole_drill_by_keyboard(tmp_path: Path, columns: int) -> None:
     again = Terminal(tmp_path, "drill", columns=columns)
     again.wait_for("> ", after="So far 3 things")
     again.send(b"call nothing wrong\r")
-    again.wait_for("takes two.", after="Marks")
+    again.wait_for("is wrong.", after="Marks")
     again.finish(b"\r")
     screens.append(again.screen)
     for screen in screens:

@@ -301,6 +301,54 @@ def test_wrong_use_is_one_sentence(words: tuple[str, ...], message: str, tmp_pat
     assert 1 == said.stderr.count("\n")
 
 
+@pytest.mark.parametrize(
+    ("word", "told"),
+    [
+        ("where", "Readings"),
+        ("suspects", "all other causes"),
+        ("why", "It may speak for or against: "),
+        ("why ripple on the supply", "very strongly against: how common it is"),
+        ("why-not ripple on the supply", "Charger or alternator disturbs the supply: "),
+        ("again", ""),
+        ("-h", "Ask what was repaired, replaced or moved last"),
+        ("change work done lately = wiring", "`work done lately`: wiring."),
+        ("note the owner was in a hurry", "Noted."),
+    ],
+)
+def test_a_word_of_the_session_works_at_a_box(word: str, told: str, tmp_path: Path) -> None:
+    """What lets somebody look, correct or note does so, and the box is put once more."""
+    said = diag(tmp_path, *LABELLED, lines=f"none\n{word}\nleave\n").stdout
+    question = "What was worked on last"
+    before, asked, after = said.partition(f"> {word}\n")
+    assert asked
+    assert told in after
+    assert (before.count(question), after.count(question)) == (1, 1)
+    assert "works in the session" not in after
+
+
+def test_readings_that_cannot_be_are_told_at_the_box(tmp_path: Path) -> None:
+    """A battery that gains volts under load is named as it is typed, once, with the way back, and
+    not again once it is corrected."""
+    words = (*LABELLED[:4], "shows a fault", *LABELLED[5:])
+    boxes = "none\n" + 6 * "\n" + "12.5\n13.8\n9\n"
+    change = "change volts at the terminals while igniting = 11.8\n"
+    said = diag(tmp_path, *words, lines=f"{boxes}\n{change}end\n\nleave\n").stdout
+    told = " ".join(said.partition("> 9\n")[2].split())
+    assert told.startswith("These cannot all be true: the battery terminals cannot read more under")
+    assert "`undo` takes the last box back" in told
+    assert 1 == said.count("These cannot all be true: ")
+
+
+def test_what_passes_over_leaves_the_box_open(tmp_path: Path) -> None:
+    """`skip` leaves one box open, `skip check` all of its check; nothing of it is a reading."""
+    said = diag(tmp_path, *LABELLED, lines="none\nskip\nskip check\nwhere\nleave\n").stdout
+    skipped = said.partition("> skip check\n")
+    assert "\nFollow the cables past the aerial\n" in skipped[0]
+    assert skipped[2].startswith("\nWatch one start\n")
+    readings = said.partition("> where\n")[2].partition("\nReadings\n")[2]
+    assert len(shipped.book().asked_first) == readings.count("  no  ")
+
+
 def test_what_cannot_be_read_is_asked_again(tmp_path: Path) -> None:
     """A reading, a fault or minutes that mean nothing are refused in a sentence and asked again."""
     lines = "none\nbananas\nwiring\nend\nrusty dreams\nripple on the supply\n\nsoon\n9\n\nleave\n"

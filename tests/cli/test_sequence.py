@@ -90,6 +90,30 @@ def test_each_reading_says_what_is_good_and_what_it_points_to() -> None:
 
 
 @pytest.mark.parametrize(
+    ("complaint", "said"),
+    [
+        # the less oxygen is left, the more carbon dioxide: 1. BImSchV (2010) annex 2 no. 3.4
+        (
+            "weak heat",
+            r"Carbon dioxide in the exhaust: [^.]+\.\d % to [^.]+\.\d %\. If above \(short\): ",
+        ),
+        ("weak heat", r"Efficiency of the heater: 55 % to 92 %\. If below \(lost\): "),
+        # an open circuit is more than any resistance, a short circuit less
+        (
+            "too hot",
+            r"Overheat sensor: .*? If above \(open circuit\): .* If below \(short-circuited\): ",
+        ),
+        # one end leaves one way out
+        ("will not start", r"Volts at the heater while igniting: 11 V or more\*\. If sags: "),
+    ],
+)
+def test_a_state_beside_a_range_says_on_which_side_it_lies(complaint: str, said: str) -> None:
+    """Of a range with two ends it is told whether a state is above or below it."""
+    found = _run(complaint, "--unit", "small 12 V", "--markdown").stdout
+    assert re.search(said, found), found
+
+
+@pytest.mark.parametrize(
     ("words", "message"),
     [
         (

@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 from collections import Counter
+from itertools import pairwise
 from random import Random
 
 import pytest
+from scipy.stats import entropy
 
 from diag.model.quantity import Quantity
-from diag.practice.drill.beside import looked_back, tool_path, tool_steps
+from diag.practice.drill.beside import looked_back, proof_of, tool_path, tool_steps
+from diag.practice.drill.drill import Drill
 from diag.practice.drill.exercise import exercise
-from diag.practice.drill.hints import open_bits
+from diag.practice.drill.hints import best_split, open_bits
 from diag.practice.drill.levels import LEVELS, choose_fault, families_of
 from diag.practice.drill.marks import is_right, marks_of, weaknesses
+from diag.practice.work import COOLS
 from diag.rulebook import parse_answer
 from diag.session.candidates import candidate_checks
 from tests.practice.settings import drill, shipped, typed
@@ -24,7 +28,8 @@ MARKED = {
     "the answer was told": (("hint", "hint", "hint", "hint", "call bad earth"), 30.0, 0.0),
     "a caution run into": (("repair bad earth", "call bad earth"), 30.0, 8.0),
     "slow": (("look round for danger", "look for another drain", "call bad earth"), 5.0, 9.0),
-    "the right family": (("call worn battery",), 30.0, 1.0),
+    "the right family": (("call worn battery",), 30.0, 3.0),
+    "the right family, and a guess": (("call worn battery and thin cable",), 30.0, 1.0),
     "another family": (("call clogged filter",), 30.0, 0.0),
     "one too many": (("call bad earth and worn battery",), 30.0, 8.0),
     "called sound": (("call nothing wrong",), 30.0, 0.0),
@@ -80,20 +85,66 @@ def test_what_is_weak_is_drawn_more_often() -> None:
     assert drawn(dict(weak)) > 1.5 * drawn({})
 
 
-def test_what_readings_told_adds_up() -> None:
-    """The bits told by each deed add up to what the whole drill narrowed down (Shannon 1948), and
-    what would have split best is a check that could be done and tells no more than is open."""
+def test_what_readings_told_is_how_far_belief_moved() -> None:
+    """A deed is told by the relative entropy of belief after to belief before (Kullback and Leibler
+    1951), worked out by scipy; what would have split best could be done and tells no more than is
+    open."""
     of = drill("bad earth")
     before = open_bits(of.state.posterior)
     able = {offer.check.id for offer in candidate_checks(of.state)}
-    typed(of, "look round for danger", "start", "volts at rest", "power off", "look earth joint")
+    beliefs = [_shares(of)]
+    for line in ("look round", "start", "volts at rest", "power off", "look earth joint"):
+        typed(of, line)
+        if of.steps[-1].events:
+            beliefs.append(_shares(of))
     points = looked_back(of)
-    told = sum(point.told_bits for point in points)
-    assert pytest.approx(before - open_bits(of.state.posterior)) == told
+    moved = [entropy(new, old, base=2) for old, new in pairwise(beliefs) if new != old]
+    assert pytest.approx(moved, rel=1e-3) == [point.told_bits for point in points]
     best = points[0].best
     assert best is not None
     assert best.check.id in able
     assert 0.0 < best.bits <= best.open_bits == pytest.approx(before)
+
+
+def _shares(of: Drill) -> list[float]:
+    """Return the share of each cause, of two at once half to each, of nothing and the unknown."""
+    posterior = of.state.posterior
+    shares = dict.fromkeys(posterior.singles, 0.0) | dict(posterior.singles)
+    for pair, share in posterior.pairs.items():
+        for cause in pair:
+            shares[cause] += share / 2.0
+    return [*shares.values(), posterior.nothing, posterior.unknown]
+
+
+def test_a_look_round_that_comes_late_is_told_so() -> None:
+    """The first look for dangers comes before all else; where it did not, the look back says so."""
+    for lines, said in (
+        (("look round for danger", "start"), "safety comes first"),
+        (("start", "look round for danger"), "it should have come first"),
+    ):
+        of = drill("bad earth")
+        typed(of, *lines)
+        assert [said] == [point.safety for point in looked_back(of) if point.safety]
+
+
+def test_a_reading_by_its_own_name_is_its_check() -> None:
+    """Whoever names a reading of the best check has done the best there was."""
+    of = drill("bad earth")
+    best = best_split(of.state, frozenset({COOLS}))
+    assert best is not None
+    checks = of.book.checks.values()
+    typed(of, next(n for n in best.check.yields if sum(n in each.yields for each in checks) == 1))
+    assert str(looked_back(of)[0]).endswith("; it was the best there was")
+
+
+def test_a_proof_is_told_with_the_numbers_of_the_unit() -> None:
+    """What proves a repair names no datum of the unit but what it comes to."""
+    of = drill("worn pump")
+    book = shipped().book
+    dose = of.state.unit.data["pump dose"]
+    low, high = (dose.unit.written(float(f"{dose.value * share:.6g}")) for share in (0.85, 1.15))
+    assert f"fuel from 100 pulses: {low} to {high}" == proof_of(of, book.causes["pump worn"])
+    assert "duct: sound; warm air rise is normal" == proof_of(of, book.causes["duct blocked"])
 
 
 def test_a_danger_that_was_never_seen_is_told() -> None:
@@ -113,7 +164,7 @@ def test_hints_come_by_degrees() -> None:
     assert "Nothing is read yet." in third.said[0]
     _, again, meaning, answer = typed(of, "volts at the heater while igniting", *["hint"] * 3)
     assert "hint 2 of 4" == again.heard
-    assert any("speaks for" in said for said in meaning.said)
+    assert any("It speaks strongly for battery empty." == said for said in meaning.said)
     assert ["Bad earth: `call bad earth`."] == answer.said
     assert 4 == of.hint_degree
 

@@ -2,18 +2,27 @@
 
 from __future__ import annotations
 
+from contextlib import closing
 from dataclasses import replace
+from pathlib import Path
 from random import Random
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from diag.cli.drill.run import begun
+from diag.cli.drill.setting import stored_drill
 from diag.model.quantity import Quantity
+from diag.practice.drill import levels
 from diag.practice.drill.deeds import Deed, as_payload, deed_from
 from diag.practice.drill.drill import Drill
-from diag.practice.drill.levels import LEVELS, drill_fault, drill_unit, level_of
+from diag.practice.drill.levels import LEVELS, choose_fault, drill_unit, level_of, new_drill_unit
 from diag.practice.drill.trade_words import READY
+from diag.practice.units import PracticeUnit, unit_with
+from diag.store import Store
+from diag.store.drills import Drills
 from diag.workshop.meters import SPECIFICATIONS
 from tests.bench.judged.slips import broken_laws
 from tests.practice.settings import drill, ear, shipped, typed
@@ -163,10 +172,12 @@ def test_a_unit_follows_from_level_fault_seed_and_number(level: int) -> None:
     of, drawn = shipped(), (41, level)
     units = []
     for _ in range(2):
-        fault = drill_fault(of.files, of.book, LEVELS[level], drawn=drawn)
-        unit = drill_unit(of.files, of.book, LEVELS[level], fault, drawn=drawn)
-        units.append((fault, unit.kind, unit.complaint, unit.visit.world.heater))
-    assert units[0] == units[1]
+        unit = new_drill_unit(of.files, of.book, LEVELS[level], drawn=drawn)
+        again = drill_unit(of.files, of.book, LEVELS[level], unit.fault, drawn=drawn)
+        for each in (unit, again):
+            heater = each.visit.world.heater
+            units.append((each.fault, each.kind, each.complaint, heater))
+    assert [units[0]] * 4 == units
 
 
 def test_levels_draw_what_they_say() -> None:
@@ -175,8 +186,24 @@ def test_levels_draw_what_they_say() -> None:
     for number, level in LEVELS.items():
         if number == 1:
             continue
-        names = [drill_fault(of.files, of.book, level, drawn=(7, n)) for n in range(40)]
+        names = [choose_fault(of.files, of.book, level, Random(n)) for n in range(40)]
         wrong = {2 if " + " in name else name != "nothing wrong" for name in names}
         assert ({0, 2} if number == 4 else {1}) == wrong
     with pytest.raises(ValueError, match="there is no level `9`: take one of 1, one common fault"):
         level_of("9")
+
+
+def test_a_unit_is_drawn_once_for_a_drill(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """A drill draws one unit as it begins, and one as it goes on: that is what takes long."""
+    drawn: list[str] = []
+
+    def counted(*args: Any, **named: Any) -> PracticeUnit:
+        drawn.append("a unit")
+        return unit_with(*args, **named)
+
+    monkeypatch.setattr(levels, "unit_with", counted)
+    with closing(Store(tmp_path / "sessions.db", now=lambda: "t1")) as store:
+        row, begun_with = begun(shipped(), Drills(store), LEVELS[2], 7)
+        assert ["a unit"] == drawn
+        assert begun_with.arrival == stored_drill(shipped(), row).arrival
+        assert ["a unit"] * 2 == drawn

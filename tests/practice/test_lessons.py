@@ -24,6 +24,7 @@ from diag.practice.lessons import pages
 from diag.practice.lessons.bench import LessonBench, written
 from diag.practice.lessons.lesson import PICTURES, Lesson, placeholders, practised
 from diag.practice.lessons.written import read_lessons
+from diag.practice.pictures.heat import heat_share
 from diag.rulebook import load_rulebook
 from diag.workshop import WorkshopError
 from diag.workshop.standing import standing
@@ -296,6 +297,10 @@ def test_the_other_lessons_are_true() -> None:
     assert "blocked" == bench("air").reading("intake")
     hot, usual = (number("heat", "exhaust temperature", sound) for sound in (False, True))
     assert hot > usual + 100.0
+    heat = bench("heat")
+    share = heat_share(heat.seen("a full run").trace, heat.came_in().fuel)
+    least, most = (book().thresholds[n].value for n in ("least efficiency", "usual efficiency"))
+    assert least.value < share.percent < most.value
     assert number("shut-down", "standby amps") < 0.09
     assert number("shut-down", "amps in shut-down") > 5 * number("shut-down", "amps in cool-down")
     assert ("yes", "no") == tuple(

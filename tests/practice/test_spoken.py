@@ -13,6 +13,9 @@ from tests.practice.settings import ear, shipped
 HEARD = {
     "start": ("read", "watch one start"),
     "Measure volts at the heater while igniting.": ("read", "volts at the heater while igniting"),
+    "look round": ("read", "look round for danger"),
+    "swap the fan": ("swap", "motor"),
+    "replace the fuel pump": ("swap", "pump"),
     "look filter": ("read", "filter"),
     "check the fuel filter and bubbles": ("read", "filter", "bubbles"),
     "ask owner when it fails": ("read", "when it fails"),
@@ -37,7 +40,11 @@ REFUSED = {
     "measure glow plug": "there is no reading or check `glow plug`; near it are ",
     "swap flux capacitor": "there is no part `flux capacitor`; near it are ",
     "call earth": "there is no cause `earth`; near it are `bad earth` or ",
-    "swap": "`swap` alone says not what: name it, as `swap glow plug`",
+    "swap": "`swap` alone says not what: name it, as in `swap glow plug`",
+    "ask the owner": "`ask the owner` alone says not what: name it, as in `ask what was done`",
+    "read oxygen": "there is no reading or check `oxygen`; near it is `oxygen in the exhaust`",
+    "check the glow plug": "there is no reading or check `glow plug`; near it are ",
+    "swap the heater": "there is no part `heater`; near it are `charger`, `battery`, ",
     "": "type what you do; `help` shows how",
     "xyzzy": "`xyzzy` is not heard here: `help` shows how",
 }

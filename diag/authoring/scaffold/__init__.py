@@ -10,6 +10,7 @@ from diag.authoring.scaffold.case import case_lines
 from diag.authoring.scaffold.cause import cause_lines
 from diag.authoring.scaffold.check import check_lines
 from diag.authoring.scaffold.finding import finding_lines
+from diag.authoring.scaffold.lesson import lesson_lines
 from diag.authoring.scaffold.names import area_of, file_name, refuse_name
 from diag.authoring.scaffold.sign import sign_lines
 from diag.model.rulebook import Rulebook
@@ -22,6 +23,7 @@ TEMPLATES: dict[str, Callable[[Rulebook, str, str], list[str]]] = {
     "check": check_lines,
     "sign": sign_lines,
     "case": case_lines,
+    "lesson": lesson_lines,
 }
 """Kind of entry to what writes its lines, from a rulebook, an id and an area."""
 
@@ -48,8 +50,9 @@ def template(rulebook: Rulebook, kind: str, name: str, area: str = "") -> Templa
     folder = area_of(rulebook, kind, area)
     lines = TEMPLATES[kind](rulebook, name, folder)
     head = [
-        f"# yaml-language-server: $schema=../{SCHEMA_FILE}",
-        "# Replace each <...>. A line that begins with # is only for you; take it out when done.",
+        "# Replace each <...>. A line that begins with # is only for you; take it out when done."
     ]
+    if kind != "lesson":  # the schema is one of rules and cases
+        head.insert(0, f"# yaml-language-server: $schema=../{SCHEMA_FILE}")
     path = PurePosixPath(folder) / f"{file_name(name)}.yaml"
     return Template(path, "\n".join((*head, *lines)) + "\n")

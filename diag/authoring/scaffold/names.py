@@ -11,8 +11,11 @@ from diag.rulebook.language.tokens import why_no_id
 
 SECTIONS = {
     "cause": "causes", "finding": "findings", "check": "checks", "sign": "signs", "case": "cases",
+    "lesson": "lessons",
 }  # fmt: skip
 """Kind of entry to the section that holds it."""
+OWN_FOLDER = frozenset(("case", "lesson"))
+"""Kinds of entry that stand in a folder of their own, whatever their area."""
 KEPT_FOLDERS = {
     "cases": "worked cases",
     "units": "units",
@@ -47,10 +50,11 @@ def refuse_name(rulebook: Rulebook, kind: str, name: str) -> None:
 
 def area_of(rulebook: Rulebook, kind: str, area: str) -> str:
     """Return the folder of a new entry; `ValueError` for one that cannot be its area."""
-    if kind == "case":
-        if area not in ("", "cases"):
-            raise ValueError("a case needs no area: all cases stand in the folder `cases`")
-        return "cases"
+    if kind in OWN_FOLDER:
+        folder = SECTIONS[kind]
+        if area not in ("", folder):
+            raise ValueError(f"a {kind} needs no area: all {folder} stand in the folder `{folder}`")
+        return folder
     known = ", ".join(f"`{one}`" for one in rulebook.areas)
     if area in KEPT_FOLDERS:
         held = KEPT_FOLDERS[area]

@@ -72,6 +72,32 @@ class Good:
             if good is not None:
                 yield name, good
 
+    def side(self, sign: str, state: str, good: GoodReadings) -> str:
+        """Return on which side of a range a state lies, `above` or `below`; empty if it is plain.
+
+        It is plain of a limit that leaves one way out, and not to be told of several readings.
+        """
+        names = [name for name, text in good if _has_two_ends(text)]
+        if len(good) != 1 or not names:
+            return ""
+        own = self._rulebook.signs[sign].states[0]
+        good_ends, ends = (tuple(self._ends(sign, one, names[0])) for one in (own, state))
+        if not good_ends or not ends:
+            return ""
+        above, below = min(ends) >= max(good_ends), max(ends) <= min(good_ends)
+        return "above" if above else "below" if below else ""
+
+    def _ends(self, sign: str, state: str, name: str) -> Iterator[float]:
+        """Yield the numbers (SI) that the rules of a state hold a reading or figure against."""
+        for rule in self._rulebook.rules:
+            if rule.then.kind != "sign" or (rule.then.name, rule.then.state) != (sign, state):
+                continue
+            for part in walk(rule.when):
+                if isinstance(part, Compare) and part.left == Ref(name):
+                    limit = value_of(part.right, self._chain)
+                    if limit is not None:
+                        yield limit.si
+
     def _figures(self, sign: str) -> Iterator[tuple[str, str]]:
         """Yield the limits that the rules of a sign set to figures."""
         book = self._rulebook
@@ -94,3 +120,8 @@ class Good:
 def _rounded(end: Quantity, unit: Unit) -> Quantity:
     """Return a limit in a unit, as many digits of it as a meter shows."""
     return Quantity(unit.to_si(float(f"{unit.from_si(end.si):.{SHOWN_DIGITS}g}")), unit)
+
+
+def _has_two_ends(text: str) -> bool:
+    """Say whether what is good is a range of numbers from one end to another."""
+    return text.removeprefix("-")[:1].isdigit() and " to " in text

@@ -21,6 +21,8 @@ class SheetReading:
     good: GoodReadings
     points: tuple[tuple[tuple[str, ...], tuple[str, ...]], ...]
     """States that are not good, and the causes that each points to, the likeliest first."""
+    sides: tuple[tuple[str, str], ...] = ()
+    """On which side of a range with two ends a state lies, `above` or `below`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,4 +128,6 @@ def _readings(walk: Walk, good: Good, before: Stand, after: Stand) -> Iterator[S
             if one.sign == sign
         )
         states = [state for some, _ in points for state in some]
-        yield SheetReading(sign, good.of(sign, states, new, before.asked), points)
+        readings = good.of(sign, states, new, before.asked)
+        sides = ((state, good.side(sign, state, readings)) for state in states)
+        yield SheetReading(sign, readings, points, tuple(one for one in sides if one[1]))

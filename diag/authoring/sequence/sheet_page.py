@@ -12,9 +12,9 @@ from diag.authoring.sequence.sheet_text import (
     good_of,
     heading_of,
     name_of,
+    states_of,
     what_it_takes,
 )
-from diag.model.phrasing import in_a_row
 from diag.model.rulebook import Rulebook
 
 STYLE = """\
@@ -67,6 +67,6 @@ def _rows(number: int, step: SheetStep) -> Iterator[str]:
 
 def _points(reading: SheetReading) -> str:
     return "".join(
-        f"<p><strong>{escape(in_a_row(states, 'or'))}:</strong> {escape(', '.join(causes))}</p>"
+        f"<p><strong>{escape(states_of(reading, states))}:</strong> {escape(', '.join(causes))}</p>"
         for states, causes in reading.points
     )

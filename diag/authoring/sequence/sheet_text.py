@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 from diag.authoring.sequence.sheet import FaultSheet, SheetReading, SheetStep
@@ -125,7 +125,19 @@ def _good(text: str, *, brief: bool) -> str:
 def points_of(reading: SheetReading) -> Iterator[str]:
     """Yield what each state that is not good points to."""
     for states, causes in reading.points:
-        yield f"If {in_a_row(states, 'or')}: {', '.join(causes)}."
+        yield f"If {states_of(reading, states)}: {', '.join(causes)}."
+
+
+def states_of(reading: SheetReading, states: Iterable[str]) -> str:
+    """Return states that are not good, each with the side of a range on which it lies."""
+    sides, found = dict(reading.sides), dict[str, list[str]]()
+    for state in states:
+        found.setdefault(sides.get(state, ""), []).append(state)
+    told = (
+        f"{side} ({in_a_row(some, 'or')})" if side else in_a_row(some, "or")
+        for side, some in found.items()
+    )
+    return in_a_row(told, "or")
 
 
 def as_plain_data(rulebook: Rulebook, sheet: FaultSheet) -> dict[str, Any]:

@@ -7,10 +7,10 @@ from collections.abc import Sequence
 from diag.cli.drill.setting import Setting
 from diag.cli.terminal.progress import progress
 from diag.cli.terminal.screen import Screen
-from diag.model.expression import written
 from diag.model.phrasing import in_a_row
-from diag.practice.drill.beside import looked_back, tool_path, tool_steps
+from diag.practice.drill.beside import looked_back, proof_of, tool_path, tool_steps
 from diag.practice.drill.drill import Drill
+from diag.practice.drill.hints import BITS_IN_WORDS
 from diag.practice.drill.levels import families_of
 from diag.practice.drill.marks import MARKS_RULE, FamilyMark, is_right, marks_of, too_many
 from diag.practice.player import Played
@@ -26,11 +26,11 @@ def look_back(of: Setting, drill: Drill, screen: Screen, *, seed: int) -> tuple[
         done(0.5)
         points = looked_back(drill, lambda share: done(0.5 + share / 2.0))
     screen.heading("Your way, and what would have split best before each")
-    screen.say("One bit halves what is in question.")
+    screen.say(BITS_IN_WORDS)
     for number, point in enumerate(points, 1):
         screen.outline(f"{number}. {point.heard}, by {point.minutes:.0f} min: {point}.")
     _tool(of, screen, played)
-    _losses(drill, screen)
+    _losses(drill, screen, played)
     found = marks_of(drill, played.minutes)
     _marks(screen, found)
     return found
@@ -57,8 +57,7 @@ def _truth(drill: Drill, screen: Screen) -> None:
         screen.say(f"Wrong with it: {cause.title} ({family}).", bold=True)
         screen.say(cause.explain, indent=2)
         screen.say(f"The repair: {' '.join(cause.repair.do)}", indent=2)
-        proofs = "; ".join(written(proof.condition) for proof in cause.proof)
-        screen.say(f"Its proof: {proofs}.", indent=2)
+        screen.say(f"Its proof: {proof_of(drill, cause)}.", indent=2)
 
 
 def _tool(of: Setting, screen: Screen, played: Played) -> None:
@@ -69,13 +68,16 @@ def _tool(of: Setting, screen: Screen, played: Played) -> None:
     screen.say(f"It ended as `{played.ending}` after {minutes(played.minutes)}{missed}.")
 
 
-def _losses(drill: Drill, screen: Screen) -> None:
+def _losses(drill: Drill, screen: Screen, played: Played) -> None:
     screen.heading("What it cost")
-    screen.say(f"You took {minutes(drill.work.minutes, drill.work.waited)}.")
+    screen.say(
+        f"You took {minutes(drill.work.minutes, drill.work.waited)}; the tool "
+        f"{minutes(played.minutes)}, its repairs and their proof among them."
+    )
     if drill.in_vain:
         screen.say(f"Good parts changed: {in_a_row(drill.in_vain)}.")
     for stop in drill.stops:
-        screen.say(f"Run into: {stop.kind}, {stop.name}.")
+        screen.say(f"Run into: the {stop.kind} `{stop.name}`.")
     for name in drill.dangers_missed:
         screen.say(f"There all along, and not seen: {drill.book.dangers[name].title}.")
     if not (drill.in_vain or drill.stops or drill.dangers_missed):

@@ -21,9 +21,17 @@ from diag.session.result import shown
 LEFT, CALLED, GIVEN_UP = "left", "called", "given up"
 LEAVES = ("quit", "leave", "exit")
 BACK = ("undo", "back")
+OF_A_SESSION = ("why", "why not", "suspects", "belief", "skip", "unsure", "cannot", "done")
+"""What `diag ask` is told at its prompts: here it would take the practice away."""
+GETS_READY = {
+    "cover off": "take the heater's cover off, for what lies under it",
+    "on the bench": "take the heater out and lay it on the bench",
+    "heater cold": "wait until nothing is hot; it takes a while, and no work",
+    "power off": "pull the fuse: no current, and nothing starts by itself",
+}
 DOES = {
     "read": ("measure volts at rest", "read, look, ask: any reading or check by its name"),
-    "shake": ("shake pump cable", "move it while the heater burns"),
+    "shake": ("shake pump cable", "move it while the heater burns; `shake everything`"),
     "swap": ("swap glow plug", "put a new part in"),
     "repair": ("repair bad earth", "do the whole repair of a cause"),
     "call": ("call bad earth", "say what is wrong: that ends the drill"),
@@ -70,8 +78,13 @@ class BenchTalk:
             self._screen.say("Time does not run back at the bench: what is done is done.")
         elif text in ("notes", "note"):
             self._notes()
-        elif text == "status":
+        elif text in ("status", "where"):
             self._screen.say(self._drill.status())
+        elif word in OF_A_SESSION:
+            self._screen.say(
+                f"`{word}` is for `diag ask`: here finding out is up to you. `hint` helps, and "
+                "`notes` lists the readings."
+            )
         else:
             return not text
         return True
@@ -94,18 +107,18 @@ class BenchTalk:
         screen = self._screen
         screen.say("Type what you do. It is read back as it was heard.")
         screen.table([("start", "switch it on and watch one start"), *DOES.values()])
-        screen.table([(words[0], "get it ready") for words in READY.values()])
+        screen.table([(words[0], GETS_READY[key]) for key, words in READY.items()])
         screen.table(
             [
-                ("hint", "a hint; again for a further one: family, check, meaning, answer"),
+                ("hint", "family, then check, meaning, answer: a mark each, the last all"),
                 ("notes", "what was read so far"),
                 ("help NAME", "how that reading or check is done"),
                 ("new", "give this one up and begin another"),
                 ("quit", "leave; `diag drill` goes on"),
             ]
         )
-        verbs = ", ".join(VERBS["read"][:10])
-        screen.say(f"Several readings in one run: join them by `and`. Other words: {verbs}.")
+        verbs = ", ".join(VERBS["read"][1:6])
+        screen.say(f"Several readings in one run: join them by `and`. For measure also: {verbs}.")
 
     def _help_on(self, wanted: str) -> None:
         try:

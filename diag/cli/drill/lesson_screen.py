@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from diag.cli.terminal.screen import Screen
+from diag.model.phrasing import small
 from diag.model.rulebook import Rulebook
 from diag.practice.lessons import pages
 from diag.practice.lessons.bench import LessonBench
@@ -27,6 +28,8 @@ class LessonScreen:
     def why(self) -> None:
         """Write why it is so."""
         self._screen.say(self.lesson.title, bold=True)
+        heater = small(self._book.units[self.lesson.kind].title)
+        self._screen.say(f"The heater here: {heater}, invented.")
         for text in pages.why(self._bench):
             self._screen.say()
             self._screen.say(text)

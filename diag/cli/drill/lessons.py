@@ -88,7 +88,11 @@ def _list(
         waiting = progress.due(today)
         due += [(lesson, step) for step in lesson.steps if lesson.item(step) in waiting]
     screen.say()
-    screen.say("Go through one with: diag drill lessons LESSON")
+    left = [lesson for lesson, one in zip(listed, found, strict=True) if not one.finished]
+    first = (left or listed)[:1]
+    screen.say(
+        f"Go through one by its number: diag drill lessons {first[0].number if first else 1}"
+    )
     if families:
         screen.say(f"Due for a drill: {', '.join(families)}. Begin with: diag drill")
     if due:
@@ -222,7 +226,7 @@ class _AtKeyboard:
         self._asking.wait("Enter ends the lesson" if page == count - 1 else "Enter goes on")
 
     def _step(self, step: LessonStep) -> None:
-        if not self._asking.put(self._shown, self._shown.asked(step)):
+        if not self._asking.put(self._shown, self._shown.asked(step)) and step not in self._missed:
             self._missed.append(step)
         self._shown.told(step)
         if step.picture:

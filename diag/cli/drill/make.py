@@ -6,16 +6,23 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from random import Random
 
-from diag.cli.drill.setting import Setting, drill_of, level_typed, number_typed, setting
+from diag.cli.drill.setting import (
+    Setting,
+    drill_of,
+    level_typed,
+    new_drill,
+    number_typed,
+    setting,
+)
 from diag.cli.guard import WrongUse
 from diag.cli.places import path_of
 from diag.cli.terminal.progress import progress
 from diag.cli.terminal.screen import Screen
-from diag.model.expression import written
 from diag.model.phrasing import printable
 from diag.model.rulebook import Rulebook
 from diag.practice.drill.exercise import Exercise, exercise, faults_for
-from diag.practice.drill.levels import LEVELS, DrillLevel, beside, drill_fault
+from diag.practice.drill.hints import BITS_IN_WORDS
+from diag.practice.drill.levels import LEVELS, DrillLevel, beside
 from diag.practice.drill.spoken import BenchEar, NotHeard
 
 MOST_EXERCISES = 50
@@ -71,9 +78,8 @@ def _named(of: Setting, cause: str) -> str:
 def _one(of: Setting, level: DrillLevel, cause: str | None, *, seed: int, number: int) -> Exercise:
     drawn = (seed, number)
     if cause is None:
-        fault = drill_fault(of.files, of.book, level, drawn=drawn)
-    else:
-        fault = _fault(of, level, cause, Random(f"make {level.number} {seed} {number}"))
+        return exercise(of.files, new_drill(of, level, drawn), seed=seed)
+    fault = _fault(of, level, cause, Random(f"make {level.number} {seed} {number}"))
     return exercise(of.files, drill_of(of, level, fault, drawn), seed=seed)
 
 
@@ -127,9 +133,9 @@ class _Page:
                 cause = self._book.causes[answer.cause]
                 yield f"{cause.title} ({answer.family}). {cause.explain}"
                 yield f"Repair: {' '.join(cause.repair.do)}"
-                proofs = "; ".join(written(proof.condition) for proof in cause.proof)
-                yield f"Proof: {proofs}."
-            yield from self._head("What narrowed it down", 3)
+                yield f"Proof: {answer.proof}."
+            yield from self._head("What told most", 3)
+            yield BITS_IN_WORDS
             for point in each.telling:
                 yield self._item(f"{point.heard}: {point}.")
             yield from self._head("The tool's way, with minutes of work", 3)

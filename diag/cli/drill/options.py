@@ -89,7 +89,7 @@ def lessons(name: LessonName = None, plain: Plain = False) -> None:
 
 @drill_app.command()
 def progress(as_json: Json = False, plain: Plain = False) -> None:
-    """Show which families of causes and which lessons are firm, and what is due."""
+    """Show which families and lessons are firm, and what is due."""
     with guarded():
         from diag.cli.drill.progress import run_progress
 

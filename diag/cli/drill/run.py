@@ -15,18 +15,19 @@ from diag.cli.drill.setting import (
     lesson_named,
     lessons_of,
     level_typed,
+    new_drill,
     number_typed,
     setting,
     stored_drill,
 )
 from diag.cli.guard import WrongUse
 from diag.cli.stored import open_own_store
-from diag.cli.terminal.progress import patience, progress
+from diag.cli.terminal.progress import progress
 from diag.cli.terminal.screen import Screen
 from diag.cli.terminal.source import Source, source_of
 from diag.practice.drill.deeds import Deed, as_payload, deed_from
 from diag.practice.drill.drill import Drill
-from diag.practice.drill.levels import DrillLevel, drill_fault, next_level
+from diag.practice.drill.levels import DrillLevel, next_level
 from diag.practice.drill.marks import is_right, weaknesses
 from diag.practice.lessons.lesson import Lesson, practised
 from diag.store.drills import DrillMark, DrillRow, Drills
@@ -56,9 +57,13 @@ def run_drill(
         rows = drills.drills(open_only=True)
         named = wanted is not None or number is not None or taught is not None
         another = new or named or not rows
-        row = begun(of, drills, wanted, number, taught) if another else rows[0]
-        while _talk(of, drills, row, screen, source) == GIVEN_UP:
-            row = begun(of, drills, wanted, None, taught)
+        row, drill = (
+            begun(of, drills, wanted, number, taught)
+            if another
+            else (rows[0], stored_drill(of, rows[0]))
+        )
+        while _talk(of, drills, row, drill, screen=screen, source=source) == GIVEN_UP:
+            row, drill = begun(of, drills, wanted, None, taught)
     return 0
 
 
@@ -68,7 +73,7 @@ def begun(
     level: DrillLevel | None,
     seed: int | None,
     lesson: Lesson | None = None,
-) -> DrillRow:
+) -> tuple[DrillRow, Drill]:
     """Begin a drill, by what the learner is weak at unless a seed or lesson says; return its row.
 
     With a lesson it is one of the causes that it has practised, at the level that it says.
@@ -78,13 +83,13 @@ def begun(
     drawn = (secrets.randbelow(MOST_SEEDS), len(rows) + 1) if seed is None else (seed, 1)
     weak = weaknesses(_by_family(marks), of.book.areas) if seed is None else {}
     if lesson is None:
-        with patience("Drawing a fault"):
-            fault = drill_fault(of.files, of.book, level, drawn=drawn, weak=weak)
+        drill = new_drill(of, level, drawn, weak)
     else:
         level, fault = practised(lesson, of.files, Random(f"lesson {drawn[0]} {drawn[1]}"))
-    drill = drill_of(of, level, fault, drawn)
-    name = drills.create(level.number, drill.unit.kind, fault, drawn=drawn, rules=of.fingerprint)
-    return drills.drill(name)
+        drill = drill_of(of, level, fault, drawn)
+    unit = drill.unit
+    name = drills.create(level.number, unit.kind, unit.fault, drawn=drawn, rules=of.fingerprint)
+    return drills.drill(name), drill
 
 
 def _history(rows: Sequence[DrillRow], marks: Sequence[DrillMark]) -> tuple[tuple[int, float], ...]:
@@ -99,10 +104,11 @@ def _by_family(marks: Sequence[DrillMark]) -> dict[str, list[float]]:
     return found
 
 
-def _talk(of: Setting, drills: Drills, row: DrillRow, screen: Screen, source: Source) -> str:
+def _talk(
+    of: Setting, drills: Drills, row: DrillRow, drill: Drill, *, screen: Screen, source: Source
+) -> str:
     """Go on with a drill until it is left or over; what is done is kept before it is told."""
     with drills.lock(row.id):
-        drill = stored_drill(of, row)
 
         def record(deed: Deed) -> None:
             drills.append(row.id, deed.kind, as_payload(deed))

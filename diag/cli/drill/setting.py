@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Iterable, Mapping
 from pathlib import Path
+from types import MappingProxyType
 
 from diag.cli.book import lesson_folders, load_book, named
 from diag.cli.guard import WrongUse
@@ -14,10 +15,11 @@ from diag.model.amounts import excerpt
 from diag.model.frozen import frozen
 from diag.model.rulebook import Rulebook
 from diag.practice.drill.drill import Drill
-from diag.practice.drill.levels import LEVELS, DrillLevel, drill_unit, level_of
+from diag.practice.drill.levels import LEVELS, DrillLevel, drill_unit, level_of, new_drill_unit
 from diag.practice.drill.owner import arrival
 from diag.practice.lessons.lesson import Lesson
 from diag.practice.lessons.written import read_lessons
+from diag.practice.units import PracticeUnit
 from diag.practice.world import WorldFiles, read_world
 from diag.rulebook.yaml.source import WORLD
 from diag.session.compiled_rulebook import CompiledRulebook
@@ -66,13 +68,25 @@ def fingerprint(book: Rulebook, files: Iterable[Path]) -> str:
 
 
 def drill_of(of: Setting, level: DrillLevel, fault: str, drawn: tuple[int, int]) -> Drill:
-    """Return a drill at its beginning."""
+    """Return a drill with a fault at its beginning."""
     with patience("Making the unit"):
-        return _drill_of(of, level, fault, drawn)
+        unit = drill_unit(of.files, of.book, level, fault, drawn=drawn)
+        return _with(of, level, unit, drawn)
 
 
-def _drill_of(of: Setting, level: DrillLevel, fault: str, drawn: tuple[int, int]) -> Drill:
-    unit = drill_unit(of.files, of.book, level, fault, drawn=drawn)
+def new_drill(
+    of: Setting,
+    level: DrillLevel,
+    drawn: tuple[int, int],
+    weak: Mapping[str, float] = MappingProxyType({}),
+) -> Drill:
+    """Return a drill at its beginning, its fault drawn; families more often as they are `weak`."""
+    with patience("Drawing a fault"):
+        unit = new_drill_unit(of.files, of.book, level, drawn=drawn, weak=weak)
+        return _with(of, level, unit, drawn)
+
+
+def _with(of: Setting, level: DrillLevel, unit: PracticeUnit, drawn: tuple[int, int]) -> Drill:
     compiled = CompiledRulebook.of(of.book, of.book.units[unit.kind])
     return Drill(of.book, compiled, unit, level, arrival(of.book, unit, seed=drawn[0]))
 

@@ -7,8 +7,10 @@ from typing import TypeVar
 
 from diag.authoring.sequence.boxes import BenchSheet, Box, BoxedStep
 from diag.authoring.sequence.boxes_text import PROOF, ringed, written_in
+from diag.cli.account.where import show_inconsistency
 from diag.cli.ask.dangers import DangerEar
-from diag.cli.ask.views import show_how_to_take
+from diag.cli.ask.words.correcting import Corrector
+from diag.cli.enter.words import obey
 from diag.cli.guard import WrongUse
 from diag.cli.terminal.asking import ask_until
 from diag.cli.terminal.prompts import show_stop
@@ -18,16 +20,19 @@ from diag.model.frozen import frozen
 from diag.model.phrasing import capital
 from diag.session.commands import Command, Line, read_line
 from diag.session.controller import SessionController
+from diag.session.inconsistent import inconsistency_in
 from diag.session.journal.effective import latest_act
 from diag.session.prompt import AskFinding, AskTogether
 
 Read = TypeVar("Read")
 END = ("end", "done")
-WAYS = (
-    "Enter alone leaves a box open. `help` shows how it is measured, `danger` tells of one, `undo` "
-    "goes back, `end` leaves the rest open, `leave` saves and stops."
+MISTYPED = (
+    "If the sheet says otherwise: `undo` takes the last box back, `change NAME = VALUE` corrects "
+    "another."
 )
-WHY = "so it stands on the sheet"
+LEFT_OPEN = ("unsure", "cannot")
+"""What passes over a question in a session leaves a box open."""
+WHY = "it is a box of the sheet"
 
 
 class LeavesSheet(Exception):
@@ -42,8 +47,12 @@ class GoesBack(Exception):
     """The answer before is to be typed again."""
 
 
-class TellsOfDanger(Exception):
-    """What was typed at a box told of a danger, which is taken down; the box is still open."""
+class AsksAgain(Exception):
+    """What was typed at a box is done, as a danger taken down; the box is still open."""
+
+
+class LeavesCheck(Exception):
+    """All that is left of the check is left open."""
 
 
 @frozen
@@ -83,6 +92,8 @@ class Filling:
     def __init__(self, controller: SessionController, screen: Screen, source: Source) -> None:
         self.controller, self._screen, self._source = controller, screen, source
         self._dangers = DangerEar(controller, screen, source)
+        self._corrector = Corrector(controller, screen, source, self._dangers)
+        self._warned: tuple[str, tuple[str, ...]] | None = None
 
     def fill(self, questions: Sequence[BoxQuestion]) -> None:
         """Ask one after the other; raises `LeavesSheet`."""
@@ -96,14 +107,28 @@ class Filling:
             try:
                 if self._answered(one):
                     typed.append((at, len(self.controller.state.journal) - 1))
+                    self._warn()
                 at += 1
             except GoesBack:
                 at = self._back(typed, at)
-            except TellsOfDanger:
+            except AsksAgain:
                 pass
+            except LeavesCheck:
+                at = next(
+                    (n for n in range(at, len(questions)) if questions[n].step is not one.step),
+                    len(questions),
+                )
             except EndsSheet:
                 return
             self._stop_at_dangers()
+
+    def _warn(self) -> None:
+        """Say once of readings that cannot all be true, as a slip of the pen or the key."""
+        found = inconsistency_in(self.controller.state)
+        if found and (found.say, found.readings) != self._warned:
+            show_inconsistency(self._screen, found)
+            self._screen.say(MISTYPED)
+        self._warned = (found.say, found.readings) if found else None
 
     def _back(self, typed: list[tuple[int, int]], at: int) -> int:
         """Take the answer to the box before back; return where to go on."""
@@ -125,6 +150,8 @@ class Filling:
             if not text:
                 return False
             line = self._word(text, one)
+            if line is None:
+                return False
             try:
                 self.controller.fill_in(one.asked, line)
             except ValueError:
@@ -166,13 +193,17 @@ class Filling:
             raise LeavesSheet
         return found  # type: ignore[return-value]  # the lines did not end
 
-    def _word(self, text: str, one: BoxQuestion) -> Line:
-        """Return a line that answers; obey the few words that work at a box."""
+    def _word(self, text: str, one: BoxQuestion) -> Line | None:
+        """Return a line that answers, None for a box left open; obey what works at a box."""
         read = read_line(text)
         if text.lower() in END:
             raise EndsSheet
         if isinstance(read, Line):
             return read
+        if read.word in LEFT_OPEN:
+            return None
+        if read.word == "skip check":
+            raise LeavesCheck
         if read.word == "leave":
             raise LeavesSheet
         if read.word == "undo":
@@ -180,12 +211,9 @@ class Filling:
         if read.word == "danger":
             if not (read.argument and self._dangers.take(text)):
                 self._dangers.ask()
-            raise TellsOfDanger
-        if read.word in ("help", "again"):
-            if read.word == "help" and not one.step.as_one:
-                show_how_to_take(self._screen, self.controller.state, one.boxes[0].finding)
-            raise ValueError(WAYS)
-        raise ValueError(f"`{read.word}` works in the session, once the sheet is typed in. {WAYS}")
+        else:
+            obey(read, one.asked, self.controller, self._screen, self._corrector)
+        raise AsksAgain
 
     def _put(self, one: BoxQuestion) -> None:
         if one.step.as_one:
@@ -203,7 +231,7 @@ class Filling:
     def _hear_danger(self, text: str) -> None:
         """Read back what a line that is no answer tells of danger, and take it down if it is so."""
         if self._dangers.take(f"say {text}"):
-            raise TellsOfDanger
+            raise AsksAgain
 
     def _stop_at_dangers(self) -> None:
         """Say at once what to do about a danger, and go on once that is done."""

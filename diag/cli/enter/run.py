@@ -14,7 +14,8 @@ from diag.cli.ask.of_job import header_of, job_of, recorder, session_to_resume
 from diag.cli.ask.past import sum_up
 from diag.cli.ask.script import Script, say_back, script
 from diag.cli.book import find_complaint, find_unit, load_book, named, unit_named
-from diag.cli.enter.filling import WAYS, Filling, LeavesSheet, box_questions
+from diag.cli.enter.filling import Filling, LeavesSheet, box_questions
+from diag.cli.enter.words import WAYS
 from diag.cli.jobs.opening import label_of, say_differences, tagged
 from diag.cli.jobs.typed import LONGEST_TEXT, part_of, worked_in
 from diag.cli.jobs.typed import words as typed_words

@@ -77,6 +77,7 @@ RULE_EXAMPLES: Mapping[str, Examples] = {
     "rules new": (
         ("A fault of your own", "diag rules new cause 'mouse in the fan' --area combustion"),
         ("A worked case", "diag rules new case 'LIB-07 scrapes and stops'"),
+        ("A lesson", "diag rules new lesson 'pipes that drip'"),
     ),
     "rules formulas": (("All that rules may call", "diag rules formulas --json"),),
     "rules schema": (("For an editor, beside your own rules", "diag rules schema --write"),),

@@ -163,11 +163,14 @@ def learn(
 @app.command()
 def new(
     kind: Annotated[
-        str, typer.Argument(metavar="KIND", help="`cause`, `finding`, `check`, `sign` or `case`.")
+        str,
+        typer.Argument(
+            metavar="KIND", help="`cause`, `finding`, `check`, `sign`, `case` or `lesson`."
+        ),
     ],
     name: Annotated[str, typer.Argument(metavar="ID", help="Its id, in plain words.")],
     area: Annotated[
-        str, typer.Option("--area", metavar="AREA", help="Its folder; a case needs none.")
+        str, typer.Option("--area", metavar="AREA", help="Its folder; a case or lesson needs none.")
     ] = "",
 ) -> None:
     """Begin a rule file of your own, with every key explained."""

@@ -15,6 +15,7 @@ from diag.authoring.cases import tally
 from diag.authoring.entry import describe, drawing
 from diag.authoring.playing import playing
 from diag.authoring.scaffold import SCHEMA_FILE, TEMPLATES, template
+from diag.authoring.scaffold.names import OWN_FOLDER
 from diag.cli.book import lesson_folders, load_book
 from diag.cli.guard import WrongUse
 from diag.cli.places import path_of, shipped_rules, user_rules
@@ -82,7 +83,7 @@ def _of_the_lessons(
     from diag.practice.lessons.written import read_lessons
 
     try:
-        read_lessons(lesson_folders(folders), book, world)
+        read_lessons(lesson_folders(folders), book, world, drafts=True)
     except ProblemsFound as error:
         return error.problems
     return ()
@@ -125,7 +126,7 @@ def run_lints(name: str | None = None, plain: bool = False) -> int:
 
 def run_new(kind: str, name: str, area: str) -> int:
     """Write a rule file of the user's own to fill in; never over an existing one."""
-    if kind in TEMPLATES and kind != "case" and not area:
+    if kind in TEMPLATES and kind not in OWN_FOLDER and not area:
         raise WrongUse(f"say where it belongs: diag rules new {kind} {_quoted(name)} --area AREA")
     try:
         made = template(_book_to_begin(kind), kind, name, area)
@@ -182,7 +183,9 @@ def run_cases(path: str | None = None, plain: bool = False, processes: str | Non
     for sort in tally(runs):
         screen.say(f"{sort.sort}: {sort.right} of {sort.total} as they should be")
     minutes = sum(run.minutes for run in runs) / max(1, len(runs))
-    screen.say(f"{len(runs)} cases; {minutes:.1f} minutes of checks each on average")
+    screen.say(
+        f"{len(runs)} case{'s' * (len(runs) != 1)}; {minutes:.1f} minutes of checks each on average"
+    )
     return 1 if any(run.failures for run in runs) else 0
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from diag.model.frozen import frozen
-from diag.practice.drill.beside import Point, looked_back, tool_path, tool_steps
+from diag.practice.drill.beside import Point, looked_back, proof_of, tool_path, tool_steps
 from diag.practice.drill.deeds import Deed
 from diag.practice.drill.drill import Drill
 from diag.practice.drill.levels import DrillLevel, drawn_from, families_of
@@ -16,7 +16,7 @@ from diag.session.offer.opening import opening
 from diag.session.result import shown
 
 TELLING_BITS = 0.3
-"""From which narrowing on a reading is told as one that splits."""
+"""From how many bits on a reading is told as one that splits."""
 
 
 @frozen
@@ -25,6 +25,7 @@ class RightAnswer:
 
     family: str
     cause: str
+    proof: str
 
 
 @frozen
@@ -41,7 +42,7 @@ class Exercise:
     way: tuple[tuple[float, str], ...]
     """What the tool does, with the minutes of work by then."""
     telling: tuple[Point, ...]
-    """The checks that narrowed it down."""
+    """The checks that told most."""
     proposed: tuple[str, ...]
     """The causes that the tool repaired, in order."""
 
@@ -72,7 +73,10 @@ def exercise(files: WorldFiles, drill: Drill, *, seed: int) -> Exercise:
         drill.level,
         drill.arrival,
         tuple(_table(drill)),
-        tuple(RightAnswer(family, cause) for family, cause in answers),
+        tuple(
+            RightAnswer(family, cause, proof_of(drill, drill.book.causes[cause]))
+            for family, cause in answers
+        ),
         tool_steps(drill.book, played),
         tuple(point for point in looked_back(drill) if point.told_bits >= TELLING_BITS),
         tuple(played.proposed),

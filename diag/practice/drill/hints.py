@@ -14,6 +14,7 @@ from diag.model.phrasing import capital, in_a_row, small
 from diag.model.rulebook import Check
 from diag.practice.drill.levels import families_of
 from diag.practice.wording import titles
+from diag.reason.belief.grades import in_words
 from diag.reason.belief.information import Ranker, entropy
 from diag.reason.belief.posterior import Posterior
 from diag.reason.belief.weigh import weigh
@@ -34,11 +35,12 @@ LEAST_MINUTES = 5.0
 """What a check counts at least when bits are set against minutes: to begin one takes time; memory.
 """
 MOST_NAMED = 3
+BITS_IN_WORDS = "One bit is what a yes or no tells when both were as likely."
 
 
 @frozen
 class Split:
-    """The check that would part what is still in question best for its minutes."""
+    """The check that would split what is still in question best for its minutes."""
 
     check: Check
     bits: float
@@ -52,12 +54,12 @@ class Split:
 
     def __str__(self) -> str:
         said = (
-            f"{self.check.id} ({self.minutes:.0f} min): expected to tell {self.bits:.1f} of the "
+            f"`{self.check.id}` ({self.minutes:.0f} min), expected to tell {self.bits:.1f} of the "
             f"{self.open_bits:.1f} bits still open"
         )
         if self.parted is None:
             return said
-        return f"{said}, as it parts {small(self.parted[0])} from {small(self.parted[1])}"
+        return f"{said}: it tells {small(self.parted[0])} from {small(self.parted[1])}"
 
 
 def best_split(state: SessionState, opened: frozenset[str]) -> Split | None:
@@ -118,17 +120,17 @@ def _family(drill: Drill) -> Iterator[str]:
         shares[area] = shares.get(area, 0.0) + share
     first, second = sorted(shares, key=lambda name: -shares[name])[:2]
     yield (
-        f"By your readings so far {first} leads with {100 * shares[first]:.0f} in 100, before "
-        f"{second} with {100 * shares[second]:.0f}."
+        f"By your readings so far `{first}` leads with {100 * shares[first]:.0f} in 100, before "
+        f"`{second}` with {100 * shares[second]:.0f}."
     )
 
 
 def _split(drill: Drill) -> Iterator[str]:
     found = best_split(drill.state, drill.work.opened)
     if found is None:
-        yield "No check is left that would part what is still in question."
+        yield "No check is left that would tell apart what is still in question."
     else:
-        yield f"Now {found}."
+        yield f"By your readings, now {found}. {BITS_IN_WORDS}"
         yield f"In the lead are {in_a_row(map(small, found.leading))}."
         yield found.check.do
     prompt = next_prompt(drill.state)
@@ -166,7 +168,7 @@ def meaning_of(state: SessionState, finding: str) -> Iterator[str]:
 
 
 def _speaks_for(state: SessionState, sign: str) -> Iterator[str]:
-    """Yield which of the leading causes a sign speaks for most, and against, in points."""
+    """Yield which of the leading causes a sign speaks for most, and against, and how strongly."""
     weights = {
         name: weight.decibans
         for name, _ in state.posterior.ranking[:12]
@@ -178,9 +180,9 @@ def _speaks_for(state: SessionState, sign: str) -> Iterator[str]:
     best, worst = max(weights, key=weights.__getitem__), min(weights, key=weights.__getitem__)
     causes = state.rulebook.causes
     if weights[best] > 0.0:
-        yield f"It speaks for {titles([causes[best]])} ({weights[best]:+.0f} points)."
+        yield f"It speaks {in_words(weights[best])} {titles([causes[best]])}."
     if weights[worst] < 0.0:
-        yield f"It speaks against {titles([causes[worst]])} ({weights[worst]:+.0f} points)."
+        yield f"It speaks {in_words(weights[worst])} {titles([causes[worst]])}."
 
 
 def _answer(drill: Drill) -> Iterator[str]:

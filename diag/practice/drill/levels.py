@@ -211,26 +211,26 @@ def shows_plainly(book: Rulebook, unit: PracticeUnit) -> bool:
     return any(unit.complaint in cause.complaints for cause in causes)
 
 
-def drill_fault(
+def new_drill_unit(
     files: WorldFiles,
     book: Rulebook,
     level: DrillLevel,
     *,
     drawn: tuple[int, int],
     weak: Mapping[str, float] = MappingProxyType({}),
-) -> str:
-    """Draw the fault of a drill by seed and number, as `choose_fault` does.
+) -> PracticeUnit:
+    """Draw the unit of a drill with its fault by seed and number, the fault as `choose_fault` does.
 
-    At a level of plain signs one is taken that shows plainly on the unit that is drawn with it.
+    At a level of plain signs the fault is one that shows plainly on it. It is the unit that
+    `drill_unit` draws with this fault.
     """
     for attempt in range(LOUD_WITHIN):
         random = Random(f"choose {level.number} {drawn[0]} {drawn[1]} {attempt}")
         fault = choose_fault(files, book, level, random, weak)
-        if not level.loud or shows_plainly(
-            book, drill_unit(files, book, level, fault, drawn=drawn)
-        ):
+        unit = drill_unit(files, book, level, fault, drawn=drawn)
+        if not level.loud or shows_plainly(book, unit):
             break
-    return fault
+    return unit
 
 
 def _chances(seed: int, number: int) -> Iterator[Random]:

@@ -13,13 +13,13 @@ if TYPE_CHECKING:  # what is marked
     from diag.practice.drill.drill import Drill
 
 FULL, RIGHT_FAMILY = 10.0, 3.0
-PER_HINT, PER_STOP, PER_GOOD_PART = 1.0, 2.0, 1.0
+PER_HINT, PER_STOP, PER_GOOD_PART, PER_CALL = 1.0, 2.0, 1.0, 2.0
 SLOW, VERY_SLOW = 1.5, 3.0
 MARKS_RULE = (
     "Ten for each thing wrong that is named or put right; three for a cause of the right family. "
     "Less one for each degree of hint, and none once the answer was told; two for each danger or "
     "caution run into; one for each good part changed; one for more than one and a half times the "
-    "tool's minutes of work, two for more than three times. A call too many takes two."
+    "tool's minutes of work, two for more than three times; two for each call beyond what is wrong."
 )
 """The rule of the marks, in words."""
 
@@ -94,9 +94,15 @@ def _taken_off(drill: Drill, tool_minutes: float) -> Iterator[tuple[float, str]]
     times = drill.work.minutes / max(tool_minutes, 1.0)
     if times > SLOW:
         yield (2.0 if times > VERY_SLOW else 1.0), f"{times:.1f} times the tool's minutes"
-    extra = too_many(drill)
+    extra = _beyond(drill)
     if extra and drill.unit.truths:
-        yield 2.0 * len(extra), f"called and not wrong: {len(extra)}"
+        yield PER_CALL * extra, f"calls too many: {extra}"
+
+
+def _beyond(drill: Drill) -> int:
+    """Return how many calls were too many: one that is wrong, in place of the right one, is not."""
+    missed = sum(not named_right(drill, at) for at in range(len(drill.unit.truths)))
+    return max(0, len(too_many(drill)) - missed)
 
 
 def weaknesses(

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby
 from typing import TYPE_CHECKING
 
+from diag.model.expression import written
 from diag.model.phrasing import in_a_row
 from diag.model.rulebook import Check, Finding, Value
 from diag.practice.drill.hindrances import Hindrance, Undertaking
@@ -83,18 +84,10 @@ class BenchReader:
         for check in checks:
             found = self._drill.in_the_way(Undertaking.of(check))
             if found is None and not can_be_done(self._drill.state, check):
-                found = Hindrance("need", check.id, f"{self._needs(check)}", {})
+                found = Hindrance("need", check.id, _wanted_first(check), {})
             if found is not None:
                 return found
         return None
-
-    def _needs(self, check: Check) -> str:
-        if check.possible_when is None:
-            return ""
-        names = in_a_row(
-            f"`{name}`" for name in self._drill.state.chain.names_in(check.possible_when)
-        )
-        return f"That cannot be done as things stand: it hangs on {names}."
 
     def _begin(self, round_: Sequence[tuple[Check, tuple[str, ...]]]) -> None:
         self._drill.begin(*(check for check, _ in round_))
@@ -123,7 +116,8 @@ class BenchReader:
             else:
                 yield read_back(finding, value)
         if sound:
-            yield f"{check.together} {'None of them' if len(sound) == len(names) else 'No other'}."
+            none = "None of them" if len(sound) == len(names) else "None of the others"
+            yield f"{check.together} {none}: {in_a_row(sound, 'or')}."
         if together:
             self._drill.apply(Together(tuple(answers)))
 
@@ -155,3 +149,9 @@ class BenchReader:
         ran = {findings[name].during for name in names} & set(STARTS)
         if ran and not any(WATCHED in check.yields for check in checks):
             yield how_it_ends(visit.seen("a full run" if "a full run" in ran else STARTS[0]))
+
+
+def _wanted_first(check: Check) -> str:
+    if check.possible_when is None:
+        return "That cannot be done as things stand."
+    return f"That can be done only where `{written(check.possible_when)}`, and here it is not so."

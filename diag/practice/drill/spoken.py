@@ -16,8 +16,10 @@ from diag.model.phrasing import in_a_row
 from diag.model.rulebook import Rulebook
 from diag.practice.drill.deeds import Deed, DeedKind
 from diag.practice.drill.trade_words import (
+    ASKING,
     EVERYTHING,
     EXAMPLES,
+    LOOK_ROUND,
     PARTS_CALLED,
     READY,
     SHAKEN,
@@ -63,12 +65,15 @@ class BenchEar:
             return Deed("hint", (), line)
         if text in START:
             return Deed("read", (self.watched_start,), line)
+        if text in LOOK_ROUND:
+            return Deed("read", (self.look_round,), line)
         kind, rest = _verb(text)
         named = next(pieces_of(text, self._readable), "") in self._readable
         if kind is None or (named and kind != "shake"):
             return Deed("read", self._read(text, unsaid=True), line)
         if not rest:
-            raise NotHeard(f"`{text}` alone says not what: name it, as `{text} {EXAMPLES[kind]}`")
+            example = ASKING if text.startswith("ask") else EXAMPLES[kind]
+            raise NotHeard(f"`{text}` alone says not what: name it, as in `{example}`")
         if kind == "swap":
             of, name = self._swapped(rest)
             return Deed("swap" if of == "part" else "repair", (name,), line)
@@ -81,6 +86,14 @@ class BenchEar:
             check.id for check in self._book.checks.values() if {"lights up", "panel shows"} <=
             set(check.yields) and check.run
         )  # fmt: skip
+
+    @property
+    def look_round(self) -> str:
+        """Return the check by which dangers are looked for."""
+        return max(
+            self._book.checks.values(),
+            key=lambda check: len(self._book.asked_first & {*check.yields}),
+        ).id
 
     def _names(self, kind: DeedKind, rest: str) -> tuple[str, ...]:
         if kind == "read":
@@ -96,10 +109,10 @@ class BenchEar:
 
     def _shaken(self, rest: str) -> str:
         known = {**SHAKEN, **{part: part for part in self.parts}}
-        bare = rest.removeprefix("the ").removeprefix("its ")
+        bare = _bare(rest)
         if bare in known:
             return known[bare]
-        raise NotHeard(_unknown(rest, "part to shake", get_close_matches(bare, known, MOST_NEAR)))
+        raise NotHeard(_unknown(bare, "part to shake", get_close_matches(bare, known, MOST_NEAR)))
 
     def _swapped(self, rest: str) -> BenchName:
         """Return the part of that name, or the cause whose repair alone buys it."""
@@ -118,7 +131,7 @@ class BenchEar:
 
     def _heard(self, text: str, kinds: Collection[str], what: str) -> BenchName:
         """Return the one thing that words name; raises `NotHeard` with the nearest for others."""
-        bare = text.removeprefix("the ").removeprefix("its ")
+        bare = _bare(text)
         exact = [kind for kind in kinds if (kind, bare) in self._own]
         if exact:
             return exact[0], bare
@@ -126,10 +139,13 @@ class BenchEar:
         best = [meaning for meaning, score in found if score >= CLOSE * found[0][1]]
         if len(best) == 1 or (best and best[0][0] == "finding" and best[1][0] == "check"):
             return best[0]
-        near = [name for _, name in best] or self._near(text, kinds)
+        parts = [meaning for meaning in best if meaning[0] == "part"]
+        if len(parts) == 1:
+            return parts[0]
         if len(best) > 1:
-            raise NotHeard(f"`{excerpt(text)}` may be {_ticked(near[:MOST_NEAR])}: say which")
-        raise NotHeard(_unknown(text, what, near))
+            near = [name for _, name in best[:MOST_NEAR]]
+            raise NotHeard(f"`{excerpt(bare)}` may be {_ticked(near)}: say which")
+        raise NotHeard(_unknown(bare, what, self._near(bare, kinds)))
 
     def _listen(self, text: str, kinds: Collection[str]) -> list[tuple[BenchName, float]]:
         telling = sum(not word.idle for word in words_of(text))
@@ -140,10 +156,18 @@ class BenchEar:
         ]
 
     def _near(self, text: str, kinds: Collection[str]) -> list[str]:
-        among = {meaning for meaning in self._own if meaning[0] in kinds}
-        stems = [word for word in text.split() if word]
-        near = [name for _, name in self._words.nearest(_stems(stems), MOST_NEAR, among)]
-        return near or get_close_matches(text, sorted(name for _, name in among), MOST_NEAR, 0.5)
+        """Return the names near a text: as many of each kind, acts before single readings."""
+        found = []
+        for kind in sorted(kinds):
+            among = {meaning for meaning in self._own if meaning[0] == kind}
+            near = self._words.nearest(_stems(text.split()), MOST_NEAR // len(kinds), among)
+            found += [self._typed(each) for each in near]
+        known = sorted(self._typed(each) for each in self._own if each[0] in kinds)
+        return list(dict.fromkeys(found or get_close_matches(text, known, MOST_NEAR, 0.5)))
+
+    def _typed(self, of: BenchName) -> str:
+        """Return how a thing is named at the bench: what a repair buys, by that."""
+        return self._entries[of][0] if of[0] == "price" else of[1]
 
     def _strange(self, text: str) -> str:
         verbs = [word for words in VERBS.values() for word in words] + list(START)
@@ -153,7 +177,7 @@ class BenchEar:
         said = f"`{excerpt(text)}` is not heard here"
         if close:
             return f"{said}: begin with {_ticked(close)}, or `help` shows how"
-        return f"{said}: {'near it are ' + _ticked(near) if near else '`help` shows how'}"
+        return f"{said}: {_near_it(near)}"
 
     @cached_property
     def _readable(self) -> frozenset[str]:
@@ -205,6 +229,10 @@ def _plain(line: str) -> str:
     return " ".join(line.strip().rstrip(".!?").lower().replace("’", "'").split())
 
 
+def _bare(text: str) -> str:
+    return text.removeprefix("the ").removeprefix("its ")
+
+
 def _stems(words: Iterable[str]) -> list[str]:
     return [stem(each) for each in plain_words(" ".join(words))]
 
@@ -237,5 +265,10 @@ def _ticked(names: Iterable[str]) -> str:
 
 
 def _unknown(text: str, what: str, near: Sequence[str]) -> str:
-    said = f"there is no {what} `{excerpt(text)}`"
-    return f"{said}; near it are {_ticked(near)}" if near else f"{said}; `help` shows how"
+    return f"there is no {what} `{excerpt(text)}`; {_near_it(near)}"
+
+
+def _near_it(near: Sequence[str]) -> str:
+    if not near:
+        return "`help` shows how"
+    return f"near it {'is' if len(near) == 1 else 'are'} {_ticked(near)}"

@@ -29,6 +29,7 @@ START = (
     "run it",
     "try",
 )
+LOOK_ROUND = ("look round", "look around", "look round first", "look for danger")
 READY: Mapping[str, tuple[str, ...]] = {
     "cover off": ("cover off", "take the cover off", "take off the cover", "open the cover"),
     "on the bench": ("on the bench", "to the bench", "take it to the bench", "take it out"),
@@ -51,13 +52,17 @@ SHAKEN: Mapping[str, str] = {
 PARTS_CALLED: Mapping[str, tuple[str, ...]] = {
     "glow plug": ("plug",),
     "plug connector": ("glow plug connector",),
-    "motor": ("fan motor", "blower"),
+    "pump": ("fuel pump",),
+    "motor": ("fan motor", "fan", "blower"),
+    "exchanger": ("heat exchanger",),
     "negative joint": ("earth", "earth joint", "ground"),
     "filter": ("fuel filter",),
     "control unit": ("controller", "board"),
 }
 """What parts are called beside their own names."""
 EXAMPLES: Mapping[DeedKind, str] = {
-    "read": "volts at rest", "repair": "bad earth", "swap": "glow plug", "shake": "pump cable",
-    "call": "bad earth",
+    "read": "measure volts at rest", "repair": "repair bad earth", "swap": "swap glow plug",
+    "shake": "shake pump cable", "call": "call bad earth",
 }  # fmt: skip
+ASKING = "ask what was done"
+"""Whole lines that do each deed, for those who typed its verb alone."""

@@ -18,6 +18,8 @@ from diag.workshop.visit import Visit
 
 NOTHING_READ = "nothing to read"
 UNKNOWN_DIGITS = 3
+SMALL = 0.01
+"""A meter that resolves less than this of a unit shows little of it in thousandths."""
 
 
 class LessonBench:
@@ -92,6 +94,8 @@ def written(value: float, read_in: Unit, shown_in: Unit, meter: str) -> str:
 
     >>> written(12.7834, UNITS["V"], UNITS["V"], "volts")
     '12.78 V'
+    >>> written(0.017, UNITS["A"], UNITS["A"], "small amps")
+    '17 mA'
     >>> written(1e7, UNITS["ohm"], UNITS["ohm"], "low ohms")
     'over range'
     """
@@ -100,6 +104,8 @@ def written(value: float, read_in: Unit, shown_in: Unit, meter: str) -> str:
     if meter in SPECIFICATIONS:
         step = SPECIFICATIONS[meter].resolution
         value = round(value / step) * step
+        if value and step < SMALL and abs(value) < 10.0 * SMALL:
+            shown_in = UNITS.get(f"m{shown_in.symbol}", shown_in)
     si = read_in.to_si(value)
     digits = float(f"{shown_in.from_si(si):.{UNKNOWN_DIGITS + 1}g}")
     return str(Quantity(shown_in.to_si(digits), shown_in))

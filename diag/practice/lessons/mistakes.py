@@ -21,6 +21,9 @@ from diag.practice.world import WorldFiles
 from diag.workshop.data.written import near
 from diag.workshop.visit import ACTS
 
+FEW = 6
+"""So many names are told all, where none is near."""
+
 
 class LessonNames:
     """The names that a lesson may use, and what is wrong with one that uses others."""
@@ -73,7 +76,9 @@ class LessonNames:
             faults = (n for n, each in LEVELS.items() if faults_for(self._world, each, cause))
             advice = ", ".join(map(str, faults))
             message = f"level {level} draws no unit with `{excerpt(cause)}`"
-            yield entry.problem(way, message, f"level {advice} does" if advice else "take another")
+            yield entry.problem(
+                way, message, f"level {advice} does" if advice else "take another cause"
+            )
 
     def _step_mistakes(
         self, entry: DataEntry, way: Way, step: Mapping[str, object]
@@ -117,7 +122,9 @@ def _unknown(
     entry: DataEntry, way: Way, what: str, name: str, known: Collection[str]
 ) -> Iterator[Problem]:
     if name not in known:
-        yield entry.problem(way, f"there is no {what} `{excerpt(name)}`", near(name, known))
+        few = f"known are {', '.join(sorted(known))}" if len(known) <= FEW else ""
+        advice = near(name, known) or few
+        yield entry.problem(way, f"there is no {what} `{excerpt(name)}`", advice)
 
 
 def _no_whole(entry: DataEntry, way: Way, text: str) -> Iterator[Problem]:

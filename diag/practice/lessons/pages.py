@@ -15,6 +15,8 @@ from diag.practice.pictures.supply import supply_path, supply_rows, supply_words
 from diag.workshop import WorkshopError
 from diag.workshop.standing import standing
 
+PINS = "A pin is one contact of the plug that feeds the heater."
+
 
 @frozen
 class AskedPage:
@@ -94,7 +96,7 @@ def _supply(bench: LessonBench, step: LessonStep, book: Rulebook, width: int) ->
     rest_v = standing(bench.came_in(), "battery volts at rest")
     path = supply_path(bench.seen(step.act).trace, rest_v, cut_off.si)
     title = f"Where the volts go at the worst moment, at {path.amps:.1f} A"
-    return LessonPicture(title, supply_rows(path, width), (supply_words(path),))
+    return LessonPicture(title, supply_rows(path, width), (supply_words(path),), (PINS,))
 
 
 def _heat(bench: LessonBench, step: LessonStep, book: Rulebook, width: int) -> LessonPicture:

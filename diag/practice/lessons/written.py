@@ -43,14 +43,14 @@ TABLE = MappingProxyType(
 
 
 def read_lessons(
-    folders: Iterable[Path], book: Rulebook, world: WorldFiles
+    folders: Iterable[Path], book: Rulebook, world: WorldFiles, *, drafts: bool = False
 ) -> Mapping[str, Lesson]:
-    """Read the lessons of some folders in the order of their numbers.
+    """Read the lessons of some folders in the order of their numbers; `drafts` only if wanted.
 
     Their names are looked up in the rules and in the world. Raises `ProblemsFound` with every
     problem, sorted by place.
     """
-    entries = [each for folder in folders for each in _entries(folder)]
+    entries = [each for folder in folders for each in _entries(folder, drafts)]
     known = LessonNames(book, world)
     problems = [found for entry in entries for found in known.mistakes(entry)]
     problems += _told_twice(entries)
@@ -60,8 +60,8 @@ def read_lessons(
     return {lesson.id: lesson for lesson in lessons}
 
 
-def _entries(folder: Path) -> Iterable[DataEntry]:
-    return read_entries(folder, "lessons", TABLE).values()
+def _entries(folder: Path, drafts: bool) -> Iterable[DataEntry]:
+    return read_entries(folder, "lessons", TABLE, drafts=drafts).values()
 
 
 def _told_twice(entries: Collection[DataEntry]) -> Iterator[Problem]:

@@ -115,7 +115,7 @@ def current_rows(trace: Trace, width: int) -> tuple[str, ...]:
 
 
 def _numbers(stages: Sequence[Stage], whole_s: float, columns: int) -> str:
-    """Return the stages' numbers under where each begins, side by side where it is close."""
+    """Return the stages' numbers under where each begins, a blank apart where it is close."""
     line, free = "", 0
     for number, stage in enumerate(stages, 1):
         told = str(number)
@@ -123,7 +123,7 @@ def _numbers(stages: Sequence[Stage], whole_s: float, columns: int) -> str:
         if at + len(told) > columns:
             break
         line = line.ljust(at) + told
-        free = at + len(told)
+        free = at + len(told) + 1
     return line
 
 

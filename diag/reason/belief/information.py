@@ -19,6 +19,8 @@ from diag.reason.belief.competing_risks import Chances
 from diag.reason.belief.links import Links, SignTable
 from diag.reason.belief.posterior import Posterior, Several
 
+IMPOSSIBLE = 1e-6
+
 
 def entropy(masses: Sequence[float]) -> float:
     """Return the entropy in bits of unnormalised masses, times their sum.
@@ -41,6 +43,20 @@ def information_gain(before: Sequence[float], after: Iterable[Sequence[float]]) 
     2.0
     """
     return entropy(before) - sum([entropy(masses) for masses in after])
+
+
+def relative_entropy(after: Sequence[float], before: Sequence[float]) -> float:
+    """Return the bits that belief has moved, from the shares `before` to those `after`.
+
+    Never below 0; over all outcomes of a look, weighed by their chances, its mean is the look's
+    `information_gain` (Kullback and Leibler, "On information and sufficiency", Ann. Math. Statist.
+    22 (1951)). What was held impossible before counts as one in a million.
+
+    >>> relative_entropy([1.0, 0.0], [0.5, 0.5])
+    1.0
+    """
+    found = [a * log2(a / max(b, IMPOSSIBLE)) for a, b in zip(after, before, strict=True) if a > 0]
+    return max(0.0, sum(found))
 
 
 def mutual_information(weights: Sequence[float], rows: Sequence[Chances]) -> float:

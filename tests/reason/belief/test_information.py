@@ -6,9 +6,10 @@ import random
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy import stats
 
 from diag.reason.belief.belief import Priors, start
-from diag.reason.belief.information import Ranker, entropy
+from diag.reason.belief.information import Ranker, entropy, information_gain, relative_entropy
 from diag.reason.belief.links import compile_links
 from diag.reason.belief.posterior import Posterior
 from tests.reason.belief.networks import (
@@ -141,3 +142,24 @@ def test_a_ranker_asked_before_says_what_a_new_one_says(seed: int) -> None:
         posterior = belief.remaining()
         asked = rng.sample(links.signs, rng.randint(1, 8))
         assert old.gains(posterior, asked) == Ranker(links).gains(posterior, asked)
+
+
+masses = st.lists(st.floats(0.01, 1.0), min_size=2, max_size=5)
+
+
+@given(st.lists(masses, min_size=2, max_size=4), st.integers(2, 5))
+def test_what_is_told_on_average_is_what_was_expected(
+    chances: list[list[float]], many: int
+) -> None:
+    """Over all outcomes the mean relative entropy is the gain (Lindley 1956); each is scipy's."""
+    joint = [[row[at % len(row)] for at in range(many)] for row in chances]
+    total = sum(map(sum, joint))
+    before = [sum(column) / total for column in zip(*joint, strict=True)]
+    told = 0.0
+    for row in joint:
+        after = [mass / sum(row) for mass in row]
+        bits = relative_entropy(after, before)
+        assert math.isclose(stats.entropy(after, before, base=2), bits, abs_tol=1e-9)
+        told += bits * sum(row) / total
+    gain = information_gain([mass * total for mass in before], joint) / total
+    assert math.isclose(gain, told, abs_tol=1e-9)
