@@ -36,7 +36,7 @@ from tests.hearing.weigh import turned
 HERE = Path(__file__).parent
 RULES = HERE.parent.parent / "rules"
 WRITTEN = RULES / "hearing-counts.yaml"
-SENTENCES = ("told", "also-said")
+SENTENCES = ("told", "also-said", "more-told")
 """Files of sentences that are counted; `said` and `fresh` never are."""
 OF_SENTENCES, OF_PHRASES, OF_TEXTS = 10, 3, 5
 """What a sentence counts, a phrase, and a text of the rules."""

@@ -15,7 +15,7 @@ from diag.session.hearing.words import Word
 
 Claim = PhraseClaim[Meaning]
 
-HEARD, AMONG, ASKED = exp(3.0), exp(1.5), exp(2.0)
+HEARD, AMONG, ASKED = exp(5.0), exp(2.5), exp(2.0)
 """By what the chance of a meaning is raised that phrases tell of, that they tell of among others,
 and that answers the question asked."""
 UNHEARD = 1e-4
@@ -28,7 +28,7 @@ LOOKED_AT = 0.001
 """The least chance, beside that of the likeliest, of what is looked at further."""
 KNOWN, FEWEST = 0.5, 2
 """Share of the telling words that must be known ones where no phrase tells of them; and how many
-of them must be, or all."""
+of them must be."""
 SHOWN = 4
 """Words by which a guess is said to be told."""
 
@@ -55,12 +55,20 @@ class Guessing:
 
         Lines that phrases hear several things in stay as they are.
         """
-        if len(told) + len(open_) > 1 or any(one.meaning.finding == self._asked for one in told):
+        if len(told) + len(open_) > 1 or any(map(self._is_firm, told)):
             return told, open_
         if self._meanings.counts is None:
             shared = [] if told or open_ else self._by_shared_words()
             return told, ([*open_, tuple(shared)] if shared else open_)
         return self._by_counts(told, open_)
+
+    def _is_firm(self, one: Claim) -> bool:
+        """Return whether a claim needs no second guess: the answer asked for, an amount, a denial
+        taken for the other of two states."""
+        if self._asked and one.meaning.finding == self._asked:
+            return True
+        denies = any(self._words[at].denies for at in range(one.places[0], one.places[-1]))
+        return denies or any(self._words[at].text in self._numbers for at in one.places)
 
     def _by_counts(
         self, told: list[Claim], open_: list[tuple[Claim, ...]]
@@ -109,7 +117,7 @@ class Guessing:
         assert counts is not None
         telling = [one for one in said if tells(one)]
         known = counts.known(telling)
-        return len(known) >= KNOWN * len(telling) and len(known) >= min(FEWEST, len(telling)) > 0
+        return len(known) >= KNOWN * len(telling) and len(known) >= FEWEST
 
     def _claim(self, meaning: Meaning, said: Sequence[str]) -> Claim | None:
         """Return a guess with the words that speak for it; None where its number is not there."""
