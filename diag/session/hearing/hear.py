@@ -14,7 +14,7 @@ from diag.session.hearing.denial import denies_what_follows
 from diag.session.hearing.listening import Listening, PhraseClaim
 from diag.session.hearing.meanings import Meaning, Meanings
 from diag.session.hearing.numbers import put_as_words, slots_filled
-from diag.session.hearing.picking import crossed, stand_out
+from diag.session.hearing.picking import at_home, crossed, stand_out
 from diag.session.hearing.table import MOST_LETTERS, PhraseTable
 from diag.session.hearing.words import TURNS, Word, plain_words, words_of
 from diag.session.prompt import AskFinding, Prompt
@@ -134,12 +134,17 @@ class _Line:
             )
         plain, self._numbers = put_as_words(text, meanings.names, meanings.counted)
         self._words = but_as_clause(words_of(plain))
-        self._amounts = {at for at, one in enumerate(self._words) if one.text in self._numbers}
+        self._amounts = {
+            at: bool(self._numbers[one.text].unit)
+            for at, one in enumerate(self._words)
+            if one.text in self._numbers
+        }
 
     def heard(self, dangers: tuple[HeardDanger, ...]) -> Hearing:
         also = slots_filled(self._numbers, self._meanings.numbered)
         listening = Listening(self._meanings.table, self._words, also)
         claims = [found for one in listening.claims() if (found := self._meant(one))]
+        claims = at_home(claims, self._words, self._amounts)
         picked = stand_out(claims, self._words, self._amounts)
         for one, other in picked.torn:
             if self._fact(one).value != self._fact(other).value:
@@ -153,9 +158,11 @@ class _Line:
         left = [*self._left_for_asked([one for one in picked.accepted if one.meaning.finding])]
         if not left:
             said = (self._words, listening.stems, self._numbers)
-            told, open_ = Guessing(self._book, self._meanings, said, self._asked).beside(
-                told, open_
-            )
+            guessing = Guessing(self._book, self._meanings, said, self._asked)
+            heard = bool(told or open_)
+            told, open_ = guessing.beside(told, open_)
+            if dangers and not heard:
+                open_ = []  # what may be meant beside a danger can wait
         facts = [*map(self._fact, told), *left]
         return Hearing(dangers, tuple(facts), tuple(tuple(map(self._fact, all_)) for all_ in open_))
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 
@@ -40,6 +40,68 @@ def crossed(words: Sequence[Word], places: Sequence[int], amounts: Collection[in
     strays = bool(own) and any(words[at].clause in later for at in places if at > places[0])
     strays = strays and within[-1].clause > max(own)
     return float(CROSSING**ended * TURNING**turns * (STRAYING if strays else 1.0))
+
+
+def at_home(
+    claims: Sequence[PhraseClaim[Meaning]], words: Sequence[Word], amounts: Mapping[int, bool]
+) -> list[PhraseClaim[Meaning]]:
+    """Return claims without those that take an amount from what stands beside it.
+
+    `amounts` are the places of amounts, and whether each has a unit. An amount stays on its side of
+    an `and`, where something is named there or it has no unit; and of a comma, where a claim tells
+    of it there. In `12.6 at the battery and the fan runs` nothing is said of what the fan draws.
+    """
+    sides = _sides(words)
+    beside = {
+        at
+        for one in claims
+        for at in one.places
+        if at in amounts and _are_beside(one.places, at, sides, amounts)
+    }
+    return [one for one in claims if not _is_taken_over(one, words, amounts, sides, beside)]
+
+
+def _sides(words: Sequence[Word]) -> list[tuple[int, int]]:
+    """Return on which side of each `and` and of each end of a clause words stand; the `and` of a
+    `between` parts nothing."""
+    found, side, joins = list[tuple[int, int]](), 0, False
+    for word in words:
+        joins = (joins or word.text == "between") and bool(found and found[-1][0] == word.clause)
+        if word.text == "and":
+            side, joins = side + (not joins), False
+        found.append((word.clause, side))
+    return found
+
+
+def _are_beside(
+    places: Sequence[int], amount: int, sides: Sequence[tuple[int, int]], amounts: Collection[int]
+) -> bool:
+    """Return whether a word of a claim stands on the side of its amount."""
+    return any(sides[at] == sides[amount] for at in places if at not in amounts)
+
+
+def _is_taken_over(
+    claim: PhraseClaim[Meaning],
+    words: Sequence[Word],
+    amounts: Mapping[int, bool],
+    sides: Sequence[tuple[int, int]],
+    beside: Collection[int],
+) -> bool:
+    own = [at for at in claim.places if at in amounts]
+    others = [at for at in claim.places if at not in amounts]
+    if not own or not others or _are_beside(claim.places, own[0], sides, amounts):
+        return False
+    amount = own[0]
+    if amount in beside:
+        return True
+    if all(sides[at][1] == sides[amount][1] for at in others):
+        return False  # beyond a comma alone, and nothing nearer
+    named = [
+        at
+        for at, word in enumerate(words)
+        if sides[at] == sides[amount] and at not in amounts and not (word.idle or word.denies)
+    ]
+    return bool(named) or not amounts[amount]
 
 
 @dataclass(slots=True)

@@ -15,7 +15,7 @@ from diag.session.hearing.words import Word
 
 Claim = PhraseClaim[Meaning]
 
-HEARD, AMONG, ASKED = exp(5.0), exp(2.5), exp(2.0)
+HEARD, AMONG, ASKED = exp(5.0), exp(2.5), exp(5.0)
 """By what the chance of a meaning is raised that phrases tell of, that they tell of among others,
 and that answers the question asked."""
 UNHEARD = 1e-4
@@ -67,8 +67,9 @@ class Guessing:
         taken for the other of two states."""
         if self._asked and one.meaning.finding == self._asked:
             return True
-        denies = any(self._words[at].denies for at in range(one.places[0], one.places[-1]))
-        return denies or any(self._words[at].text in self._numbers for at in one.places)
+        spanned = range(one.places[0], one.places[-1])
+        denies = one.meaning.finding and any(self._words[at].denies for at in spanned)
+        return bool(denies) or any(self._words[at].text in self._numbers for at in one.places)
 
     def _by_counts(
         self, told: list[Claim], open_: list[tuple[Claim, ...]]
