@@ -23,7 +23,7 @@ from diag import load_rules
 from diag.model.rulebook import Rulebook
 from diag.physics.formulas.catalogue import FORMULAS
 from diag.rulebook.language.phrases import phrases_of
-from diag.session.hearing.counted.counts import NOTHING, Counts
+from diag.session.hearing.counted.counts import TALK, Counts
 from diag.session.hearing.counted.tokens import tokens
 from diag.session.hearing.hear import but_as_clause
 from diag.session.hearing.listening import Listening
@@ -60,7 +60,7 @@ def meanings_of(entry: Mapping[str, Any], book: Rulebook) -> list[Meaning]:
 def sentences(names: Iterable[str], book: Rulebook) -> Iterator[Said]:
     for name in names:
         for entry in yaml.safe_load((HERE / f"{name}.yaml").read_text("utf-8")):
-            told = meanings_of(entry, book) or [Meaning("", NOTHING)]
+            told = meanings_of(entry, book) or [Meaning("", TALK)]
             yield told, entry["says"], OF_SENTENCES // len(told)
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from functools import lru_cache
 
@@ -18,13 +17,11 @@ from diag.rulebook.yaml.scalars import nearest
 
 PhrasesHeard = dict[tuple[str, str], tuple[str, ...]]
 GROUPS, HEARD, TOLD, WEIGHTS = "word groups", "heard as", "told as", "word weights"
-COUNTS, NOTHING = "word counts", "nothing"
+COUNTS, TALK = "word counts", "nothing"
 """The section of words counted, and its key for talk that tells of nothing."""
 ANY, KIND = "any danger", "KIND-"
 """The key of the votes for danger of any kind; how a word group is named that is for votes."""
 MOST_IN_ROW, MOST_TEXTS = 2, 1024
-_COUNTED = re.compile(r"\s*\d+ [^;]+(?:;\s*\d+ [^;]+)*")
-"""Counts, each before its words."""
 
 
 def word_group(look: Lookup, entry: Entry) -> WordGroup:
@@ -93,14 +90,20 @@ def word_counts(look: Lookup) -> dict[tuple[str, str], str]:
     """Return the section `word counts`, one text for each meaning, read once somebody speaks."""
     found: dict[tuple[str, str], str] = {}
     for name, entry in sorted(look.gathered.of(COUNTS).items()):
-        told = ("", NOTHING) if name == NOTHING else _meaning(look, entry, name)
+        told = ("", TALK) if name == TALK else _meaning(look, entry, name)
         if told is None:
             continue
         found[told] = text = ";".join(entry.values["phrases"])
-        if not _COUNTED.fullmatch(text):
+        if not all(map(_is_counted, text.split(";"))):
             message = f"`{excerpt(text)}` holds more than counts and their words"
             entry.source.refuse(entry.at(name), message, "write a whole number before its words")
     return found
+
+
+def _is_counted(part: str) -> bool:
+    """Return whether words stand behind their count."""
+    count, _, words = part.strip().partition(" ")
+    return count.isdecimal() and bool(words.strip())
 
 
 @lru_cache(MOST_TEXTS)

@@ -12,7 +12,7 @@ from diag.session.hearing.counted.guessing import Guessing
 from diag.session.hearing.dangers import HeardDanger, Told, danger_phrases, hear_dangers
 from diag.session.hearing.denial import denies_what_follows
 from diag.session.hearing.listening import Listening, PhraseClaim
-from diag.session.hearing.meanings import Meaning, Meanings
+from diag.session.hearing.meanings import Claimed, Meaning, Meanings
 from diag.session.hearing.numbers import put_as_words, slots_filled
 from diag.session.hearing.picking import at_home, crossed, stand_out
 from diag.session.hearing.table import MOST_LETTERS, PhraseTable
@@ -27,9 +27,6 @@ OTHER = 0.9
 """What a claim counts that is told by the denial of another state, or by a bare number."""
 AT_PROMPT = 1.3
 """What a claim that answers the question asked counts, beside 1 for any other."""
-
-
-Claim = PhraseClaim[Meaning]
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,7 +146,7 @@ class _Line:
         for one, other in picked.torn:
             if self._fact(one).value != self._fact(other).value:
                 raise NotUnderstood(_both(self._fact(one), self._fact(other)))
-        told, open_ = list[Claim](), list[tuple[Claim, ...]]()
+        told, open_ = list[Claimed](), list[tuple[Claimed, ...]]()
         for claim in sorted(picked.accepted, key=lambda one: one.places):
             if rivals := picked.rivals.get(claim, ()):
                 open_.append((claim, *rivals)[:MOST_CHOICES])
@@ -166,7 +163,7 @@ class _Line:
         facts = [*map(self._fact, told), *left]
         return Hearing(dangers, tuple(facts), tuple(tuple(map(self._fact, all_)) for all_ in open_))
 
-    def _left_for_asked(self, accepted: Collection[Claim]) -> Iterator[HeardFact]:
+    def _left_for_asked(self, accepted: Collection[Claimed]) -> Iterator[HeardFact]:
         """Give what the claims on findings leave over as the answer asked for.
 
         What tells of a complaint may answer as well; beside other findings a number does so only
@@ -184,7 +181,7 @@ class _Line:
         if number is None or not accepted or (number.unit and number.is_like(asked)):
             yield HeardFact("", asked.id, value, self._typed(self._words[at]), AT_PROMPT)
 
-    def _meant(self, claim: Claim) -> Claim | None:
+    def _meant(self, claim: Claimed) -> Claimed | None:
         """Return a claim with a denial taken in: of two states the other; None for no claim."""
         meaning, score = claim.meaning, claim.score
         if claim.denied:
@@ -232,7 +229,7 @@ class _Line:
             for one in behind
         )
 
-    def _fact(self, claim: Claim) -> HeardFact:
+    def _fact(self, claim: Claimed) -> HeardFact:
         words = " ".join(self._typed(self._words[at]) for at in claim.places)
         meaning = claim.meaning
         value: Value | None = meaning.state

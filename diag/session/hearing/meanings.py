@@ -11,6 +11,7 @@ from diag.rulebook.language.phrases import BUT_NOT, phrases_of
 from diag.session.hearing.counted.counts import Counts
 from diag.session.hearing.dangers import told_of
 from diag.session.hearing.guesses import Vocabulary
+from diag.session.hearing.listening import PhraseClaim
 from diag.session.hearing.numbers import BARE
 from diag.session.hearing.phrases import NUMBERED
 from diag.session.hearing.table import PhraseTable
@@ -25,6 +26,10 @@ class Meaning:
     finding: str
     state: str
     """The state, or the complaint; empty for a number or a code."""
+
+
+Claimed = PhraseClaim[Meaning]
+"""One place of a line that tells of a meaning."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,7 +15,7 @@ from typing import Generic, TypeVar
 from diag.session.hearing.counted.tokens import DENIED, spread
 from diag.session.hearing.votes import BEGIN
 
-NOTHING = "nothing"
+TALK = "nothing"
 """The key of talk that tells of nothing."""
 TEMPER = 0.7
 """How far chances are drawn together: tokens of one line tell much the same, and words that come

@@ -6,14 +6,12 @@ from collections.abc import Mapping, Sequence
 from math import exp
 
 from diag.model.rulebook import Rulebook
-from diag.session.hearing.counted.counts import NOTHING
+from diag.session.hearing.counted.counts import TALK
 from diag.session.hearing.counted.tokens import DENIED, tells, tokens
 from diag.session.hearing.listening import PhraseClaim
-from diag.session.hearing.meanings import Meaning, Meanings
+from diag.session.hearing.meanings import Claimed, Meaning, Meanings
 from diag.session.hearing.numbers import SaidNumber
 from diag.session.hearing.words import Word
-
-Claim = PhraseClaim[Meaning]
 
 HEARD, AMONG, ASKED = exp(5.0), exp(2.5), exp(5.0)
 """By what the chance of a meaning is raised that phrases tell of, that they tell of among others,
@@ -22,11 +20,12 @@ UNHEARD = 1e-4
 """The chance by counts of what phrases tell of, at the least."""
 SURE, ALONE = 0.5, 0.7
 """The chance from which a guess is one: with phrases that say the same, and without."""
-MOST, LEAST = 3, 0.02
-"""Guesses that are asked about together, and the least chance of one."""
+MOST, LEAST, LIKELY = 3, 0.02, 0.25
+"""Guesses that are asked about together, the least chance of each, and of the likeliest where no
+phrase tells of anything."""
 LOOKED_AT = 0.001
 """The least chance, beside that of the likeliest, of what is looked at further."""
-KNOWN, FEWEST = 0.5, 2
+KNOWN, FEWEST = 0.67, 2
 """Share of the telling words that must be known ones where no phrase tells of them; and how many
 of them must be."""
 SHOWN = 4
@@ -49,8 +48,8 @@ class Guessing:
         self._asked = asked
 
     def beside(
-        self, told: list[Claim], open_: list[tuple[Claim, ...]]
-    ) -> tuple[list[Claim], list[tuple[Claim, ...]]]:
+        self, told: list[Claimed], open_: list[tuple[Claimed, ...]]
+    ) -> tuple[list[Claimed], list[tuple[Claimed, ...]]]:
         """Return what is told and what is left open, once the words' own guess is heard too.
 
         Lines that phrases hear several things in stay as they are.
@@ -62,7 +61,7 @@ class Guessing:
             return told, ([*open_, tuple(shared)] if shared else open_)
         return self._by_counts(told, open_)
 
-    def _is_firm(self, one: Claim) -> bool:
+    def _is_firm(self, one: Claimed) -> bool:
         """Return whether a claim needs no second guess: the answer asked for, an amount, a denial
         taken for the other of two states."""
         if self._asked and one.meaning.finding == self._asked:
@@ -72,8 +71,8 @@ class Guessing:
         return bool(denies) or any(self._words[at].text in self._numbers for at in one.places)
 
     def _by_counts(
-        self, told: list[Claim], open_: list[tuple[Claim, ...]]
-    ) -> tuple[list[Claim], list[tuple[Claim, ...]]]:
+        self, told: list[Claimed], open_: list[tuple[Claimed, ...]]
+    ) -> tuple[list[Claimed], list[tuple[Claimed, ...]]]:
         counts = self._meanings.counts
         assert counts is not None
         said = tokens(self._words, self._stems, self._numbers)
@@ -96,17 +95,17 @@ class Guessing:
         return self._decided(claims, bool(heard), said)
 
     def _decided(
-        self, claims: Sequence[tuple[Claim, float]], by_phrases: bool, said: Sequence[str]
-    ) -> tuple[list[Claim], list[tuple[Claim, ...]]]:
+        self, claims: Sequence[tuple[Claimed, float]], by_phrases: bool, said: Sequence[str]
+    ) -> tuple[list[Claimed], list[tuple[Claimed, ...]]]:
         """Return the one that is likely enough, or the few that it may be."""
         whole = sum(chance for _, chance in claims)
         likely = [(claim, chance / whole) for claim, chance in claims if chance >= LEAST * whole]
         if not likely:
             return [], []
         best, chance = likely[0]
-        if best.meaning == Meaning("", NOTHING) and not by_phrases:
+        if not by_phrases and (best.meaning == Meaning("", TALK) or chance < LIKELY):
             return [], []
-        among = [one for one, _ in likely if one.meaning != Meaning("", NOTHING)]
+        among = [one for one, _ in likely if one.meaning != Meaning("", TALK)]
         firm = best.score > 0 or not any(one.startswith(DENIED) for one in said)
         if best is among[0] and firm and chance >= (SURE if best.score > 0 else ALONE):
             return [best], []
@@ -120,11 +119,11 @@ class Guessing:
         known = counts.known(telling)
         return len(known) >= KNOWN * len(telling) and len(known) >= FEWEST
 
-    def _claim(self, meaning: Meaning, said: Sequence[str]) -> Claim | None:
+    def _claim(self, meaning: Meaning, said: Sequence[str]) -> Claimed | None:
         """Return a guess with the words that speak for it; None where its number is not there."""
         counts = self._meanings.counts
         assert counts is not None
-        if meaning == Meaning("", NOTHING):
+        if meaning == Meaning("", TALK):
             return PhraseClaim(meaning, (0,), 0.0)
         number = self._number_for(meaning, range(len(self._words)))
         if not meaning.state and len(number) != 1:
@@ -133,7 +132,7 @@ class Guessing:
         places = sorted({*number, *spoken[:SHOWN]}) or [0]
         return PhraseClaim(meaning, tuple(places), 0.0)
 
-    def _by_shared_words(self) -> list[Claim]:
+    def _by_shared_words(self) -> list[Claimed]:
         """Return what shares the most telling words with a line, in the rulebook's own texts."""
         places = range(len(self._words))
         said = [self._stems[at] for at in places if not self._words[at].idle]

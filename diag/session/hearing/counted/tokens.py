@@ -51,8 +51,8 @@ def tells(token: str) -> bool:
 def spread(said: Iterable[str], kinds: Mapping[str, Sequence[str]]) -> Counter[str]:
     """Return all that is counted in some tokens: themselves, and pieces and kinds of words.
 
-    >>> sorted(spread(["not-fan", "#V"], {"fan": ["BLOWER"]}).elements())
-    ['#V', 'not-BLOWER', 'not-fan', 'not-~<fan', 'not-~fan>']
+    >>> sorted(spread(["not-wet", "#V"], {"wet": ["DAMP"]}).elements())
+    ['#V', 'not-DAMP', 'not-wet', 'not-~<wet', 'not-~wet>']
     """
     found = Counter[str]()
     for token in said:
