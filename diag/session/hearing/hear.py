@@ -39,6 +39,12 @@ class HeardFact:
     value: Value | None
     words: str
     score: float
+    """How well the words of a phrase fit; 0 for a guess by the words alone."""
+
+    @property
+    def guessed(self) -> bool:
+        """Return whether no phrase tells of it, so that it never counts without a yes."""
+        return not self.score
 
 
 @dataclass(frozen=True, slots=True)

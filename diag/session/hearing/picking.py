@@ -50,19 +50,17 @@ def at_home(
     an `and`, where something is named there or it has no unit; and of a comma, where a claim tells
     of it there. In `12.6 at this end and that one is cold` nothing is said of that one.
     """
-    sides = _sides(words)
-    beside = {
-        at
-        for one in claims
-        for at in one.places
-        if at in amounts and _are_beside(one.places, at, sides, amounts)
-    }
-    return [one for one in claims if not _is_taken_over(one, words, amounts, sides, beside)]
+    homes = _Homes(words, amounts, _sides(words))
+    shares = [homes.share(one) for one in claims]
+    for one, share in zip(claims, shares, strict=True):
+        at = homes.amount(one)
+        homes.best[at] = max(homes.best.get(at, 0.0), share)
+    return [one for one, share in zip(claims, shares, strict=True) if homes.holds(one, share)]
 
 
 def _sides(words: Sequence[Word]) -> list[tuple[int, int]]:
-    """Return on which side of each `and` and of each end of a clause words stand; the `and` of a
-    `between` parts nothing."""
+    """Return the clause of each word, and how many `and` stand before it; the one of a `between`
+    parts nothing."""
     found, side, joins = list[tuple[int, int]](), 0, False
     for word in words:
         joins = (joins or word.text == "between") and bool(found and found[-1][0] == word.clause)
@@ -72,35 +70,46 @@ def _sides(words: Sequence[Word]) -> list[tuple[int, int]]:
     return found
 
 
-def _are_beside(
-    places: Sequence[int], amount: int, sides: Sequence[tuple[int, int]], amounts: Collection[int]
-) -> bool:
-    """Return whether a word of a claim stands on the side of its amount."""
-    return any(sides[at] == sides[amount] for at in places if at not in amounts)
+@dataclass(slots=True)
+class _Homes:
+    """A line's amounts, each on its side of every `and` and of every end of a clause."""
 
+    words: Sequence[Word]
+    amounts: Mapping[int, bool]
+    sides: Sequence[tuple[int, int]]
+    best: dict[int, float] = field(default_factory=dict)
+    """To an amount the largest share of a claim's words that stand on its side."""
 
-def _is_taken_over(
-    claim: Claimed,
-    words: Sequence[Word],
-    amounts: Mapping[int, bool],
-    sides: Sequence[tuple[int, int]],
-    beside: Collection[int],
-) -> bool:
-    own = [at for at in claim.places if at in amounts]
-    others = [at for at in claim.places if at not in amounts]
-    if not own or not others or _are_beside(claim.places, own[0], sides, amounts):
-        return False
-    amount = own[0]
-    if amount in beside:
-        return True
-    if all(sides[at][1] == sides[amount][1] for at in others):
-        return False  # beyond a comma alone, and nothing nearer
-    named = [
-        at
-        for at, word in enumerate(words)
-        if sides[at] == sides[amount] and at not in amounts and not (word.idle or word.denies)
-    ]
-    return bool(named) or not amounts[amount]
+    def amount(self, claim: Claimed) -> int:
+        """Return where the amount of a claim stands; -1 for none."""
+        return next((at for at in claim.places if at in self.amounts), -1)
+
+    def share(self, claim: Claimed) -> float:
+        """Return the share of a claim's words that stand on the side of its amount."""
+        others = [at for at in claim.places if at not in self.amounts]
+        own = self.sides[self.amount(claim)]
+        return sum(self.sides[at] == own for at in others) / len(others) if others else 1.0
+
+    def holds(self, claim: Claimed, share: float) -> bool:
+        """Return whether a claim may have its amount, with such a share of its words at home."""
+        at = self.amount(claim)
+        if at < 0 or share == 1.0:
+            return True
+        beyond = any(self.sides[one][1] != self.sides[at][1] for one in claim.places)
+        if share:
+            return self.amounts[at] or not beyond or self.best[at] < 1.0
+        if self.best[at]:
+            return False
+        return not beyond or (self.amounts[at] and not self._names_something(at))
+
+    def _names_something(self, at: int) -> bool:
+        """Return whether a word that tells something stands on the side of an amount."""
+        return any(
+            self.sides[one] == self.sides[at]
+            and one not in self.amounts
+            and not (word.idle or word.denies)
+            for one, word in enumerate(self.words)
+        )
 
 
 @dataclass(slots=True)

@@ -7,7 +7,6 @@ models for naive Bayes text classification, 1998), every count one more than it 
 from __future__ import annotations
 
 import math
-from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Generic, TypeVar
@@ -34,7 +33,7 @@ class Counts(Generic[M]):
     """Logarithm of the share of all sentences that tell of each meaning."""
     totals: tuple[float, ...]
     """Logarithm of all that was counted for each meaning, one more for everything counted."""
-    speaks: Mapping[str, tuple[tuple[int, float], ...]]
+    speaks: Mapping[str, Sequence[tuple[int, float]]]
     """What is counted, to the meanings that hold it: their number, and the logarithm of its
     count plus one."""
     kinds: Mapping[str, tuple[str, ...]]
@@ -46,18 +45,21 @@ class Counts(Generic[M]):
         >>> Counts.read({"wet": "2 * drip; 1 floor", "loud": "1 * ring"}, {}).meanings
         ('wet', 'loud')
         """
-        counted = [_counted(text) for text in texts.values()]
-        sentences = [said.pop(BEGIN, 1) for said in counted]
-        full = [_full(said, kinds) for said in counted]
+        made_of: dict[str, list[str]] = {}
+        sentences, totals = list[int](), list[int]()
         speaks: dict[str, list[tuple[int, float]]] = {}
-        for number, said in enumerate(full):
-            for one, count in said.items():
+        for number, text in enumerate(texts.values()):
+            said = _counted(text)
+            sentences.append(said.pop(BEGIN, 1))
+            full = _full(said, made_of, kinds)
+            totals.append(sum(full.values()))
+            for one, count in full.items():
                 speaks.setdefault(one, []).append((number, math.log(count + 1)))
         return cls(
             tuple(texts),
             tuple(math.log(one / sum(sentences)) for one in sentences),
-            tuple(math.log(said.total() + len(speaks)) for said in full),
-            {one: tuple(holders) for one, holders in speaks.items()},
+            tuple(math.log(one + len(speaks)) for one in totals),
+            speaks,
             kinds,
         )
 
@@ -106,21 +108,24 @@ class Counts(Generic[M]):
         return dict(holders).get(number, 0.0) / max(1, len(holders))
 
 
-def _counted(text: str) -> Counter[str]:
-    found = Counter[str]()
+def _counted(text: str) -> dict[str, int]:
+    found = {}
     for part in text.split(";"):
         count, *said = part.split()
-        for one in said:
-            found[one] = int(count)
+        found.update(dict.fromkeys(said, int(count)))
     return found
 
 
-def _full(said: Mapping[str, int], kinds: Mapping[str, tuple[str, ...]]) -> Counter[str]:
-    """Return the counts of words with those of their pieces and kinds."""
-    found = Counter[str]()
+def _full(
+    said: Mapping[str, int], made_of: dict[str, list[str]], kinds: Mapping[str, tuple[str, ...]]
+) -> dict[str, int]:
+    """Return the counts of words with those of what each is made of, which is kept."""
+    found: dict[str, int] = {}
     for token, count in said.items():
-        for one, times in spread([token], kinds).items():
-            found[one] += count * times
+        if token not in made_of:
+            made_of[token] = list(spread([token], kinds).elements())
+        for one in made_of[token]:
+            found[one] = found.get(one, 0) + count
     return found
 
 

@@ -33,7 +33,20 @@ def _token(
         return _counted_in(numbers[text])
     if text in NOT or text in IDLE_WORDS:
         return text
-    return (DENIED if denied(words, frozenset({at})) else "") + stems[at]
+    return (DENIED if _is_denied(words, at) else "") + stems[at]
+
+
+def _is_denied(words: Sequence[Word], at: int) -> bool:
+    """Return whether a word is denied, alone or with the one right beside it: `no white paint`."""
+    if denied(words, frozenset({at})):
+        return True
+    return any(
+        0 <= other < len(words)
+        and words[other].clause == words[at].clause
+        and tells(words[other].text)
+        and denied(words, frozenset({at, other}))
+        for other in (at - 1, at + 1)
+    )
 
 
 def _counted_in(number: SaidNumber) -> str:
