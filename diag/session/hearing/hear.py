@@ -146,7 +146,8 @@ class _Line:
     def heard(self, dangers: tuple[HeardDanger, ...]) -> Hearing:
         also = slots_filled(self._numbers, self._meanings.numbered)
         listening = Listening(self._meanings.table, self._words, also)
-        claims = [found for one in listening.claims() if (found := self._meant(one))]
+        spoken = listening.claims()
+        claims = [found for one in spoken if (found := self._meant(one))]
         claims = at_home(claims, self._words, self._amounts)
         picked = stand_out(claims, self._words, self._amounts)
         for one, other in picked.torn:
@@ -161,7 +162,8 @@ class _Line:
         left = [*self._left_for_asked([one for one in picked.accepted if one.meaning.finding])]
         if not left:
             said = (self._words, listening.stems, self._numbers)
-            guessing = Guessing(self._book, self._meanings, said, self._asked)
+            denied = {one.meaning for one in spoken if one.denied}
+            guessing = Guessing(self._book, self._meanings, said, self._asked, denied)
             heard = bool(told or open_)
             told, open_ = guessing.beside(told, open_)
             if dangers and not heard:

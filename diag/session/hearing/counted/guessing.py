@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from math import exp
 
 from diag.model.rulebook import Rulebook
@@ -41,11 +41,15 @@ class Guessing:
         meanings: Meanings,
         said: tuple[Sequence[Word], Sequence[str], Mapping[str, SaidNumber]],
         asked: str = "",
+        denied: Collection[Meaning] = (),
     ) -> None:
-        """Begin; `said` are the line's words, their stems, and its numbers by their words."""
+        """Begin; `said` are the line's words, their stems, and its numbers by their words.
+
+        What is `denied`, by a phrase, is no guess.
+        """
         self._book, self._meanings = rulebook, meanings
         self._words, self._stems, self._numbers = said
-        self._asked = asked
+        self._asked, self._denied = asked, denied
 
     def beside(
         self, told: list[Claimed], open_: list[tuple[Claimed, ...]]
@@ -79,7 +83,8 @@ class Guessing:
         heard = {one.meaning: one for one in (*told, *(one for all_ in open_ for one in all_))}
         if not heard and not self._enough(said):
             return told, open_
-        chances = dict(counts.chances(said))
+        no_guess = set(self._denied) - heard.keys()
+        chances = {one: odds for one, odds in counts.chances(said) if one not in no_guess}
         for one in heard:
             chances[one] = max(UNHEARD, chances.get(one, 0.0)) * (HEARD if told else AMONG)
         for one in chances:

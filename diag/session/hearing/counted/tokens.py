@@ -37,15 +37,19 @@ def _token(
 
 
 def _is_denied(words: Sequence[Word], at: int) -> bool:
-    """Return whether a word is denied, alone or with the one right beside it: `no white paint`."""
+    """Return whether a word is denied, alone, with the one right before it or with the next that
+    tells something: `no wet paint`, `paint on the floor: none`."""
     if denied(words, frozenset({at})):
         return True
+    after = at + 1
+    while after < len(words) and words[after].idle:
+        after += 1
     return any(
         0 <= other < len(words)
         and words[other].clause == words[at].clause
         and tells(words[other].text)
         and denied(words, frozenset({at, other}))
-        for other in (at - 1, at + 1)
+        for other in (at - 1, after)
     )
 
 
