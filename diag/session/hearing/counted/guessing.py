@@ -18,8 +18,9 @@ HEARD, AMONG, ASKED = exp(5.0), exp(2.5), exp(5.0)
 and that answers the question asked."""
 UNHEARD = 1e-4
 """The chance by counts of what phrases tell of, at the least."""
-SURE, ALONE = 0.5, 0.7
-"""The chance from which a guess is one: with phrases that say the same, and without."""
+SURE, ALONE, SETTLED = 0.5, 0.7, 0.95
+"""The chance from which a guess is one: with a phrase that says the same, without any, and with
+phrases of which some say something else."""
 MOST, LEAST, LIKELY = 3, 0.02, 0.25
 """Guesses that are asked about together, the least chance of each, and of the likeliest where no
 phrase tells of anything."""
@@ -97,10 +98,15 @@ class Guessing:
             if chance >= LOOKED_AT * ranked[0][1]
             and (found := heard.get(one) or self._claim(one, said)) is not None
         ]
-        return self._decided(claims, bool(heard), said)
+        least = ALONE if not heard else SURE if told else SETTLED
+        return self._decided(claims, bool(heard), said, least)
 
     def _decided(
-        self, claims: Sequence[tuple[Claimed, float]], by_phrases: bool, said: Sequence[str]
+        self,
+        claims: Sequence[tuple[Claimed, float]],
+        by_phrases: bool,
+        said: Sequence[str],
+        least: float,
     ) -> tuple[list[Claimed], list[tuple[Claimed, ...]]]:
         """Return the one that is likely enough, or the few that it may be."""
         whole = sum(chance for _, chance in claims)
@@ -112,7 +118,7 @@ class Guessing:
             return [], []
         among = [one for one, _ in likely if one.meaning != Meaning("", TALK)]
         firm = best.score > 0 or not any(one.startswith(DENIED) for one in said)
-        if best is among[0] and firm and chance >= (SURE if best.score > 0 else ALONE):
+        if best is among[0] and firm and chance >= (least if best.score > 0 else max(least, ALONE)):
             return [best], []
         return [], [tuple(among[:MOST])]
 
