@@ -84,6 +84,7 @@ def schema(rulebook: Rulebook) -> Schema:
         "heard as": _map(TEXTS),
         "told as": _map(TEXTS),
         "word weights": _map(TEXTS),
+        "word counts": _map(TEXTS),
         "acts": _map(TEXT),
     }
     sections["unit limits"] = _some(_ref("unit limit"))

@@ -188,16 +188,17 @@ def _complaint(rulebook: Rulebook, text: str) -> str:
 def _told(rulebook: Rulebook, text: str) -> str:
     """Return the one complaint that a text tells of; `verdict` says it back.
 
-    Raises `NotUnderstood` where it may be one of several.
+    Raises `NotUnderstood` where it may be one of several, or is guessed by the words alone.
     """
     from diag.session.hearing import hear  # a named complaint needs no phrases
 
     heard = hear(text, rulebook).of_complaints()
     names = [one.complaint for one in heard.facts]
     names += [one.complaint for among in heard.choices for one in among]
-    if len(names) > 1:
+    if len(names) > 1 or heard.choices or any(one.guessed for one in heard.facts):
         listed = ", ".join(f"`{name}`" for name in names)
-        raise NotUnderstood(f"`{text[:40]}` may be {listed}; name one of them")
+        what = "name one of them" if len(names) > 1 else "name it if so"
+        raise NotUnderstood(f"`{text[:40]}` may be {listed}; {what}")
     return names[0] if names else ""
 
 

@@ -274,6 +274,8 @@ class Rulebook:
     """Phrases with `;` between: by finding and state (or none: numbers), or none and complaint."""
     word_weights: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     """What words weigh where no phrase is heard, by what they tell of."""
+    word_counts: Mapping[tuple[str, str], str] = field(default_factory=dict)
+    """How often words were said, keys as of `told_as`: counts before their words, `;` between."""
 
     @property
     def tools(self) -> tuple[str, ...]:

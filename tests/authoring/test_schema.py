@@ -120,6 +120,7 @@ def test_every_key_that_the_reader_knows_is_named(shipped: Schema) -> None:
         "heard as",
         "told as",
         "word weights",
+        "word counts",
         "unit limits",
         "cases",
     } == set(defs["sections"]["properties"])

@@ -7,6 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from diag.cli.book import load_book
+from diag.rulebook import parse_answer
 from diag.session.hearing import Ear
 from diag.session.prompt import AskFinding
 from diag.session.slips import NotUnderstood
@@ -30,6 +31,11 @@ def heard(ear: Ear, said: str) -> dict[str, str]:
     return {one.finding: str(one.value) for one in hearing.facts if one.finding}
 
 
+def found(ear: Ear, said: str) -> dict[str, str]:
+    """Return finding to value, whatever else may be left to ask."""
+    return {one.finding: str(one.value) for one in ear.hear(said).facts if one.finding}
+
+
 def complaints(ear: Ear, said: str) -> set[str]:
     return {one.complaint for one in ear.hear(said).facts if one.complaint}
 
@@ -46,7 +52,15 @@ def test_a_count_of_tries_is_no_code(ear: Ear, many: int, what: str, in_words: b
 @given(
     FEW,
     st.sampled_from(
-        ["error {} on the panel", "it flashes {} times", "code {} on the display", "fault {}"]
+        [
+            "error {} on the panel",
+            "it flashes {} times",
+            "code {} on the display",
+            "fault {}",
+            "error {} shows on the display",
+            "panel shows error {}",
+            "it says fault {} there",
+        ]
     ),
 )
 @COMMON
@@ -156,3 +170,48 @@ def test_ten_thousand_words_get_one_sentence(ear: Ear) -> None:
     """However much of a kind is said, one sentence says how much is taken."""
     with pytest.raises(NotUnderstood, match="10000 words in one line; tell it in pieces"):
         ear.hear("noisy fan " * 5000)
+
+
+VOLTS = st.sampled_from(["12.6", "12.1", "11.8", "24.8", "12,4", "13"])
+PLACE = st.sampled_from(["battery", "the battery", "battery terminals", "the battery posts"])
+
+
+@given(
+    VOLTS,
+    PLACE,
+    st.sampled_from(["{} was {}", "{} {}", "{} reads {}", "{} is at {}", "{1} at {0}"]),
+    st.sampled_from([" and ", ", and ", " and then "]),
+    st.sampled_from(
+        ["the fan just keeps running", "the pump ticks", "fan runs", "the pump is silent",
+         "it tries three times and gives up", "the panel is dark", "the glow plug is black"]
+    ),
+    st.booleans(),
+)  # fmt: skip
+@settings(deadline=None, max_examples=120)
+def test_a_number_stays_on_its_side_of_an_and(
+    ear: Ear, volts: str, place: str, said: str, between: str, also: str, turned: bool
+) -> None:
+    """A bare number beside the battery is its volts, never what the thing behind an `and` draws,
+    nor a count of anything there."""
+    own = said.format(place, volts)
+    line = f"{also}{between}{own}" if turned else f"{own}{between}{also}"
+    numbers = {name: one for name, one in found(ear, line).items() if one[:1].isdecimal()}
+    expected = str(parse_answer(volts, ear.rulebook.findings["volts at rest"]))
+    assert {"volts at rest": expected} == numbers
+
+
+@given(
+    st.sampled_from(
+        ["my wife", "my husband", "the kids", "he", "she", "I", "we", "the driver", "my mate",
+         "our daughter", "a passenger", "one of us"]
+    ),
+    st.sampled_from(
+        ["had a headache", "felt sick", "was dizzy", "got a headache", "felt unwell", "was sick",
+         "had headaches"]
+    ),
+    st.sampled_from(["", " last night", " after an hour", " while it ran", " in the cab"]),
+)  # fmt: skip
+@settings(deadline=None, max_examples=200)
+def test_whoever_felt_ill_is_heard_as_a_danger(ear: Ear, who: str, felt: str, when: str) -> None:
+    """That somebody felt ill is heard as such, whoever it was and whenever."""
+    assert "felt ill" in {one.finding.id for one in ear.hear(f"{who} {felt}{when}").dangers}

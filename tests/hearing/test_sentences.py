@@ -20,7 +20,9 @@ FILES = (
     "older-f", "plain-a", "plain-b", "plain-c", "plain-d", "plain-e", "plain-f", "plain-g",
     "plain-h", "plain-i",
 )  # fmt: skip
-FLOORS = {**dict.fromkeys(FILES, (0, 0)), "plain-g": (1, 1), "plain-h": (1, 3)}
+FLOORS = {
+    **dict.fromkeys(FILES, (0, 0)), "plain-c": (0, 1), "plain-g": (1, 1), "plain-h": (1, 3),
+}  # fmt: skip
 """File to the most that may be missed of danger and read back of harmless sentences."""
 
 

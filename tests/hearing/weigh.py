@@ -149,11 +149,16 @@ def spoken(book: Rulebook) -> Iterator[tuple[str, str]]:
     """Give every phrase with each of its words once, behind what it tells of."""
     for (finding, state), phrases in book.heard_as.items():
         for phrase in phrases:
-            slots = Saying.read(phrase, book.word_groups).slots
-            for turn in range(max(map(len, slots))):
-                said = (slot[turn * (1 + at) % len(slot)] for at, slot in enumerate(slots))
-                words = (word.partition("..")[0].replace("-", " ").rstrip("!") for word in said)
-                yield f"{finding} is {state}", " ".join(words)
+            for said in turned(phrase, book):
+                yield f"{finding} is {state}", said
+
+
+def turned(phrase: str, book: Rulebook) -> Iterator[str]:
+    """Give a phrase as it may be said, each of its words once."""
+    slots = Saying.read(phrase, book.word_groups).slots
+    for turn in range(max(map(len, slots), default=0)):
+        said = (slot[turn * (1 + at) % len(slot)] for at, slot in enumerate(slots))
+        yield " ".join(word.partition("..")[0].replace("-", " ").rstrip("!") for word in said)
 
 
 Weighed = tuple[frozenset[str], bool, float]

@@ -21,6 +21,9 @@ heard as:
 word weights:
   any danger: [0.5 wet glass+wet, -1 dry]
   beam is dark: [1 rain]
+word counts:
+  beam is dark: 20 *; 3 wet pane; 1 not-dry
+  nothing: 10 *
 """
 
 
@@ -34,6 +37,8 @@ def test_phrases_and_groups_are_kept_by_what_they_tell_of(tmp_path: Path) -> Non
     assert {("wet", "yes"): ("GLASS wet", "rain ... GLASS")} == book.heard_as
     weights = {"any danger": ("0.5 wet glass+wet", "-1 dry"), "beam is dark": ("1 rain",)}
     assert weights == book.word_weights
+    counts = {("beam", "dark"): "20 *; 3 wet pane; 1 not-dry", ("", "nothing"): "10 *"}
+    assert counts == book.word_counts
     said = Saying.read("rain ... GLASS", book.word_groups)
     slots = (("rain",), ("glass", "lens-cover"))
     assert Saying(slots, ("spare", "shop", "counter"), far=True) == said
@@ -60,6 +65,9 @@ def test_phrases_and_groups_are_kept_by_what_they_tell_of(tmp_path: Path) -> Non
         ("heard as:", "heard:", "`heard` is not a section of a rule file"),
         ("-1 dry", "dry -1", "heard.yaml:8:35: `dry -1` does not begin with a weight"),
         ("[1 rain]", "[1.x rain]", "heard.yaml:9:18: `1.x rain` does not begin with a weight"),
+        ("3 wet pane", "wet pane", "heard.yaml:11:17: `20 *; wet pane; 1 not-dry` holds more than"),
+        ("10 *", "10", "heard.yaml:12:12: `10` holds more than counts and their words"),
+        ("  nothing", "  something", "`something` does not begin with a choice or a yes/no"),
         ("any danger", "some danger", "`some danger` does not begin with a choice or a yes/no"),
         ("[GLASS wet, rain ... GLASS]", "{GLASS: wet}", "one text is expected here"),
     ],

@@ -132,7 +132,7 @@ def _heard(book: Rulebook, text: str) -> Hearing:
             f"`{text[:40]}` may tell of a danger: {title}; give {names} as a reading if so, or use "
             "other words"
         )
-    for among in hearing.choices:
+    for among in (*hearing.choices, *((one,) for one in hearing.facts if one.guessed)):
         listed = "; or ".join(told(one, book).rstrip(".") for one in among)
         raise WrongUse(f"`{text[:40]}` may mean: {listed}; name it as the rules do")
     return hearing

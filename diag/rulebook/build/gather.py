@@ -45,6 +45,7 @@ SECTIONS = (
     "heard as",
     "told as",
     "word weights",
+    "word counts",
     "unit limits",
     *SCALES,
     "settings",
@@ -143,7 +144,7 @@ class Gathered:
                 text = raw(source, item)
                 if read_id(source, name, key) and text and isinstance(node, Map):
                     self.add(key, Entry(str(name), source, name, node, {"text": text}))
-        elif key in ("heard as", "told as", "word weights"):
+        elif key in ("heard as", "told as", "word weights", "word counts"):
             for name, item in self._pairs(source, node, key):
                 phrases = texts(source, item)
                 if phrases and isinstance(node, Map):

@@ -17,6 +17,8 @@ from diag.rulebook.yaml.scalars import nearest
 
 PhrasesHeard = dict[tuple[str, str], tuple[str, ...]]
 GROUPS, HEARD, TOLD, WEIGHTS = "word groups", "heard as", "told as", "word weights"
+COUNTS, TALK = "word counts", "nothing"
+"""The section of words counted, and its key for talk that tells of nothing."""
 ANY, KIND = "any danger", "KIND-"
 """The key of the votes for danger of any kind; how a word group is named that is for votes."""
 MOST_IN_ROW, MOST_TEXTS = 2, 1024
@@ -65,20 +67,43 @@ def told_as(look: Lookup) -> dict[tuple[str, str], str]:
     They are taken apart once somebody says something: here only their groups are looked up.
     """
     found: dict[tuple[str, str], str] = {}
-    complaints, groups = look.gathered.of("complaints"), look.gathered.of(GROUPS)
+    groups = look.gathered.of(GROUPS)
     for name, entry in sorted(look.gathered.of(TOLD).items()):
-        if name in complaints:
-            told: tuple[str, str] | None = ("", name)
-        elif name in look.gathered.of("findings") and _is_of_numbers(look, name):
-            told = (name, "")
-        else:
-            told = _told(look, entry, entry.key, name)
-        if told:
+        if told := _meaning(look, entry, name):
             found[told] = ";".join(entry.values["phrases"])
             if not groups.keys() >= _groups_in(found[told]):
                 for phrase in phrases_of(found[told]):
                     _check(look, entry, entry.at(name), phrase)
     return found
+
+
+def _meaning(look: Lookup, entry: Entry, name: str) -> tuple[str, str] | None:
+    """Return what a key names: a complaint, a finding of numbers or codes, or a state."""
+    if name in look.gathered.of("complaints"):
+        return ("", name)
+    if name in look.gathered.of("findings") and _is_of_numbers(look, name):
+        return (name, "")
+    return _told(look, entry, entry.key, name)
+
+
+def word_counts(look: Lookup) -> dict[tuple[str, str], str]:
+    """Return the section `word counts`, one text for each meaning, read once somebody speaks."""
+    found: dict[tuple[str, str], str] = {}
+    for name, entry in sorted(look.gathered.of(COUNTS).items()):
+        told = ("", TALK) if name == TALK else _meaning(look, entry, name)
+        if told is None:
+            continue
+        found[told] = text = ";".join(entry.values["phrases"])
+        if not all(map(_is_counted, text.split(";"))):
+            message = f"`{excerpt(text)}` holds more than counts and their words"
+            entry.source.refuse(entry.at(name), message, "write a whole number before its words")
+    return found
+
+
+def _is_counted(part: str) -> bool:
+    """Return whether words stand behind their count."""
+    count, _, words = part.strip().partition(" ")
+    return count.isdecimal() and bool(words.strip())
 
 
 @lru_cache(MOST_TEXTS)

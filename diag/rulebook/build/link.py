@@ -60,6 +60,7 @@ def link(gathered: Gathered, formulas: Mapping[str, Formula], fingerprint: str) 
         profiles=_build(look, "profiles", findings.workplace),
         told_as=hearing.told_as(look),
         word_weights=hearing.word_weights(look),
+        word_counts=hearing.word_counts(look),
     )
     return _checked(look, book, evidence)
 

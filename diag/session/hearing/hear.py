@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from diag.model.rulebook import Finding, Rulebook, Value
 from diag.rulebook.kinds import KINDS
 from diag.session.hearing.asked import begun_with, left_for
+from diag.session.hearing.counted.guessing import Guessing
 from diag.session.hearing.dangers import HeardDanger, Told, danger_phrases, hear_dangers
 from diag.session.hearing.denial import denies_what_follows
 from diag.session.hearing.listening import Listening, PhraseClaim
-from diag.session.hearing.meanings import Meaning, Meanings
+from diag.session.hearing.meanings import Claimed, Meaning, Meanings
 from diag.session.hearing.numbers import put_as_words, slots_filled
-from diag.session.hearing.picking import crossed, stand_out
+from diag.session.hearing.picking import at_home, crossed, stand_out
 from diag.session.hearing.table import MOST_LETTERS, PhraseTable
 from diag.session.hearing.words import TURNS, Word, plain_words, words_of
 from diag.session.prompt import AskFinding, Prompt
@@ -38,6 +39,12 @@ class HeardFact:
     value: Value | None
     words: str
     score: float
+    """How well the words of a phrase fit; 0 for a guess by the words alone."""
+
+    @property
+    def guessed(self) -> bool:
+        """Return whether no phrase tells of it, so that it never counts without a yes."""
+        return not self.score
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,30 +136,42 @@ class _Line:
                 f"that is {many} words in one line; tell it in pieces of at most {MOST_WORDS}"
             )
         plain, self._numbers = put_as_words(text, meanings.names, meanings.counted)
-        self._words = _but_as_clause(words_of(plain))
-        self._amounts = {at for at, one in enumerate(self._words) if one.text in self._numbers}
+        self._words = but_as_clause(words_of(plain))
+        self._amounts = {
+            at: bool(self._numbers[one.text].unit)
+            for at, one in enumerate(self._words)
+            if one.text in self._numbers
+        }
 
     def heard(self, dangers: tuple[HeardDanger, ...]) -> Hearing:
         also = slots_filled(self._numbers, self._meanings.numbered)
         listening = Listening(self._meanings.table, self._words, also)
-        claims = [found for one in listening.claims() if (found := self._meant(one))]
+        spoken = listening.claims()
+        claims = [found for one in spoken if (found := self._meant(one))]
+        claims = at_home(claims, self._words, self._amounts)
         picked = stand_out(claims, self._words, self._amounts)
         for one, other in picked.torn:
             if self._fact(one).value != self._fact(other).value:
                 raise NotUnderstood(_both(self._fact(one), self._fact(other)))
-        facts, choices = [], []
+        told, open_ = list[Claimed](), list[tuple[Claimed, ...]]()
         for claim in sorted(picked.accepted, key=lambda one: one.places):
-            rivals = [self._fact(one) for one in picked.rivals.get(claim, ())]
-            if rivals:
-                choices.append((self._fact(claim), *rivals)[:MOST_CHOICES])
+            if rivals := picked.rivals.get(claim, ()):
+                open_.append((claim, *rivals)[:MOST_CHOICES])
             else:
-                facts.append(self._fact(claim))
-        told = {at for claim in picked.accepted for at in claim.places}
-        facts += self._left_for_asked([one for one in picked.accepted if one.meaning.finding])
-        choices += self._guesses(told, listening.stems, bool(picked.accepted or facts))
-        return Hearing(dangers, tuple(facts), tuple(choices))
+                told.append(claim)
+        left = [*self._left_for_asked([one for one in picked.accepted if one.meaning.finding])]
+        if not left:
+            said = (self._words, listening.stems, self._numbers)
+            denied = {one.meaning for one in spoken if one.denied}
+            guessing = Guessing(self._book, self._meanings, said, self._asked, denied)
+            heard = bool(told or open_)
+            told, open_ = guessing.beside(told, open_)
+            if dangers and not heard:
+                open_ = []  # what may be meant beside a danger can wait
+        facts = [*map(self._fact, told), *left]
+        return Hearing(dangers, tuple(facts), tuple(tuple(map(self._fact, all_)) for all_ in open_))
 
-    def _left_for_asked(self, accepted: Collection[PhraseClaim[Meaning]]) -> Iterator[HeardFact]:
+    def _left_for_asked(self, accepted: Collection[Claimed]) -> Iterator[HeardFact]:
         """Give what the claims on findings leave over as the answer asked for.
 
         What tells of a complaint may answer as well; beside other findings a number does so only
@@ -170,7 +189,7 @@ class _Line:
         if number is None or not accepted or (number.unit and number.is_like(asked)):
             yield HeardFact("", asked.id, value, self._typed(self._words[at]), AT_PROMPT)
 
-    def _meant(self, claim: PhraseClaim[Meaning]) -> PhraseClaim[Meaning] | None:
+    def _meant(self, claim: Claimed) -> Claimed | None:
         """Return a claim with a denial taken in: of two states the other; None for no claim."""
         meaning, score = claim.meaning, claim.score
         if claim.denied:
@@ -218,7 +237,7 @@ class _Line:
             for one in behind
         )
 
-    def _fact(self, claim: PhraseClaim[Meaning]) -> HeardFact:
+    def _fact(self, claim: Claimed) -> HeardFact:
         words = " ".join(self._typed(self._words[at]) for at in claim.places)
         meaning = claim.meaning
         value: Value | None = meaning.state
@@ -235,51 +254,8 @@ class _Line:
         number = self._numbers.get(word.text)
         return f"{number.digits} {number.unit}".strip() if number else word.text
 
-    def _guesses(
-        self, told: Iterable[int], stems: Sequence[str], any_heard: bool
-    ) -> list[tuple[HeardFact, ...]]:
-        """Return what each clause without a phrase may be about, where it shares enough words."""
-        spoken = {self._words[at].clause for at in told}
-        if any_heard:
-            return []
-        clauses: dict[int, list[int]] = {}
-        for at, word in enumerate(self._words):
-            if word.clause not in spoken:
-                clauses.setdefault(0, []).append(at)
-        found = [self._nearest(places, stems) for places in clauses.values()]
-        return [one for one in found if one]
 
-    def _nearest(self, places: Sequence[int], stems: Sequence[str]) -> tuple[HeardFact, ...]:
-        said = [stems[at] for at in places if not self._words[at].idle]
-        if all(self._words[at].denies or self._words[at].idle for at in places):
-            return ()
-        vocabulary = self._meanings.vocabulary
-        states = self._book.findings[self._asked].states if self._asked else ()
-        asked = {Meaning(self._asked, state) for state in states}
-        near = (asked and vocabulary.nearest(said, MOST_CHOICES, asked)) or vocabulary.nearest(
-            said, 3 * MOST_CHOICES
-        )
-        found = []
-        for meaning in near:
-            number = self._number_for(meaning, places)
-            if meaning.state or number:
-                chosen = (
-                    tuple([*number, *places][: max(1, len(places))]) if number else (places[0],)
-                )
-                found.append(self._fact(PhraseClaim(meaning, chosen, 0.0)))
-        return tuple(found[:MOST_CHOICES])
-
-    def _number_for(self, meaning: Meaning, places: Sequence[int]) -> list[int]:
-        if meaning.state:
-            return []
-        finding = self._book.findings[meaning.finding]
-        fits = [at for at in places if self._words[at].text in self._numbers]
-        return [
-            at for at in fits if self._numbers[self._words[at].text].value(finding) is not None
-        ][:1]
-
-
-def _but_as_clause(words: Sequence[Word]) -> tuple[Word, ...]:
+def but_as_clause(words: Sequence[Word]) -> tuple[Word, ...]:
     """Return words with `but` ending a clause alone, as it parts two halves of one complaint."""
     joined, back = list[Word](), 0
     for at, word in enumerate(words):

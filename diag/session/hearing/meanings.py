@@ -8,11 +8,14 @@ from dataclasses import dataclass
 from diag.model.rulebook import Finding, Rulebook
 from diag.rulebook.kinds import KINDS
 from diag.rulebook.language.phrases import BUT_NOT, phrases_of
+from diag.session.hearing.counted.counts import Counts
 from diag.session.hearing.dangers import told_of
 from diag.session.hearing.guesses import Vocabulary
+from diag.session.hearing.listening import PhraseClaim
 from diag.session.hearing.numbers import BARE
 from diag.session.hearing.phrases import NUMBERED
 from diag.session.hearing.table import PhraseTable
+from diag.session.hearing.votes import kinds_of
 from diag.session.hearing.words import plain_words
 
 
@@ -23,6 +26,10 @@ class Meaning:
     finding: str
     state: str
     """The state, or the complaint; empty for a number or a code."""
+
+
+Claimed = PhraseClaim[Meaning]
+"""One place of a line that tells of a meaning."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +44,8 @@ class Meanings:
     """Words of phrases with digits in them, which are no amounts."""
     counted: frozenset[str]
     """Words of the phrases for codes and counts: what is counted."""
+    counts: Counts[Meaning] | None
+    """How often words were said of each; none where the rulebook counts none."""
 
     @classmethod
     def of(cls, rulebook: Rulebook) -> Meanings:
@@ -69,7 +78,14 @@ class Meanings:
             for one in plain_words(phrase.partition(BUT_NOT)[0])
         }
         vocabulary = Vocabulary.of(texts, rulebook.word_groups)
-        return cls(table, numbered, vocabulary, digits, frozenset(counted))
+        return cls(table, numbered, vocabulary, digits, frozenset(counted), _counts(rulebook))
+
+
+def _counts(rulebook: Rulebook) -> Counts[Meaning] | None:
+    """Read how often words were said of each meaning."""
+    kinds = kinds_of(rulebook.word_groups)
+    texts = {Meaning(*told): text for told, text in rulebook.word_counts.items()}
+    return Counts.read(texts, kinds) if texts else None
 
 
 def _with_amounts(phrases: list[str], finding: Finding, keys: Mapping[str, str]) -> list[str]:
