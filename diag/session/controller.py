@@ -41,7 +41,8 @@ from diag.session.steering.choosing import check_named, why_not_now
 from diag.session.steering.lists import places_of
 from diag.session.steering.passing import check_passed, question_passed
 
-HEEDED_WORDS = ("done", "ok", "understood", "yes", "y")
+HEEDED_WORDS = ("done",)
+"""What says that all that a stop asks for is done: `y` or `ok` may be typed by habit."""
 DONE_WORDS = ("done", "yes", "y")
 DECLINE_WORDS = ("other", "no", "n")
 
