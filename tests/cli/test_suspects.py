@@ -16,6 +16,7 @@ from diag.cli.account.why_not import show_why_not
 from diag.cli.book import load_book
 from diag.cli.terminal.screen import Screen
 from diag.model.rulebook import Rulebook
+from diag.reason.plan.choose import TimeAhead
 from diag.session.account.named import meant_causes
 from diag.session.account.snapshot import snapshot
 from diag.session.account.spent import Spent
@@ -166,6 +167,45 @@ def test_a_sentence_says_what_the_line_says() -> None:
         "so far 12 min, 1 start"
     )
     assert suspects_line(one, 39) == "bad earth 47 % (+31)  thin cable 4 %"
+
+
+@settings(deadline=None)
+@given(st.floats(0.006, 0.99), st.floats(0.006, 0.99))
+def test_a_change_is_that_of_the_shares_as_they_are_written(before: float, now: float) -> None:
+    """Whoever subtracts the share told before from the one told now gets the change in brackets."""
+    one = Suspects((Suspected("a", now, now - before),), 0, 0, 0, 0, (), Spent(0, 0, {}))
+    name, _, told = suspects_line(one, 80).partition(" (")
+    points = int(told.rstrip(")") or 0)
+    assert f"{now:.0%}" == name.removeprefix("a ").replace(" ", "")
+    assert int(f"{now:.0%}"[:-1]) - int(f"{before:.0%}"[:-1]) == points
+
+
+def test_suspects_of_whom_nothing_has_changed_are_not_named_again() -> None:
+    """In their place stands `as before`, with what the work has taken and what is ahead."""
+    leading, spent = (Suspected("bad earth", 0.471, 0.001),), Spent(12, 0, {"one start": 1})
+    one, ahead = Suspects(leading, 0.5, 0.0, 0.0, 0.0, (), spent), TimeAhead(60, 0, 0, {})
+    wide, narrow = (suspects_line(one, width, ahead, same=True) for width in (80, 39))
+    assert "as before | so far 12 min, 1 start | to go 60 min" == wide
+    assert "as before | to go 60 min" == narrow
+    said = suspects_sentence(one, ahead, same=True)
+    assert "Suspects as before. So far: 12 min, 1 start. To go: 60 min." == said
+
+
+@pytest.mark.parametrize("columns", [0, 80])
+def test_an_answer_that_moves_nothing_is_told_in_few_words(book: Rulebook, columns: int) -> None:
+    """The suspects stand there once; the next answer that leaves them so does not repeat them."""
+    controller = begun(book)
+    with terminal(columns or 80) as out:
+        news = News(Screen() if columns else Screen(out, plain=True))
+        news.tell(controller.state, controller.prompt)
+        said = []
+        for answer in ("panel = lit", "what was filled = right"):
+            controller.change(answer)
+            start = len(out.getvalue())
+            news.tell(controller.state, controller.prompt)
+            said.append(out.getvalue()[start:])
+    assert "as before" not in said[0]
+    assert said[1].lower().removeprefix("suspects ").startswith("as before")
 
 
 def test_where_stands_in_the_order_one_needs(book: Rulebook) -> None:
