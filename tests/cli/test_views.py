@@ -8,6 +8,7 @@ from dataclasses import replace
 import pytest
 
 from diag.cli.ask.views import show_help, show_why
+from diag.cli.book import load_book
 from diag.cli.terminal.prompts import show_prompt
 from diag.cli.terminal.screen import Screen
 from diag.model.rulebook import Rulebook
@@ -50,6 +51,27 @@ def test_why_names_every_kind_of_act_in_plain_words(book: Rulebook) -> None:
     said = why(controller.state, replace(prompt, choice=replace(prompt.choice, runners_up=acts)))
     assert "stop here and hand it over" in said
     assert "change nothing, and run it to prove" in said
+
+
+@pytest.mark.parametrize(
+    ("made", "told"),
+    [(0, ""), (1, ": 1; starts before lock-out: 3."),
+     (2, ": 2; starts before lock-out: 3; this would be the last."),
+     (6, ": 6; starts before lock-out: 3. It may be locked out by now: if so, clear the lock-out")],
+)  # fmt: skip
+def test_a_stock_of_runs_that_is_used_up_says_what_to_do_before_another(
+    made: int, told: str
+) -> None:
+    """How many were made and how many there are, then the last, then what the rules say to do."""
+    book = load_book()
+    state = SessionState(book, book.units["LIB-03"], "will not start")
+    state.begun = ["load test at the heater", "battery at rest"] * made
+    check = book.checks["load test at the heater"]
+    asked = AskFinding(book.findings[check.yields[0]], check, True, "")
+    said = shown(state, asked)
+    assert bool(made) == ("made so far" in said)
+    assert told in said
+    assert (made >= 3) == ("lock-out as the heater's own manual says before the next start" in said)
 
 
 def test_another_run_is_asked_for_with_its_chance_and_what_to_look_over(book: Rulebook) -> None:

@@ -121,13 +121,17 @@ def _at_hand(state: SessionState, check: Check) -> tuple[str, ...]:
 
 
 def _stock(screen: Screen, state: SessionState, check: Check) -> None:
-    """Say how many of a run were made, where the unit allows so many only."""
+    """Say how many of a run were made, where the unit allows so many only, and what that asks."""
     book = state.rulebook
     for name in dict.fromkeys(filter(None, (check.run, *check.uses))):
-        made = runs_made(book, state.begun)[name]
-        datum = book.runs[name].at_most
-        if made and datum in state.unit.data:
-            screen.say(f"`{name}` made so far: {made}; {datum}: {shown(state.unit.data[datum])}.")
+        made, run = runs_made(book, state.begun)[name], book.runs[name]
+        stock = state.unit.data.get(run.at_most)
+        if made and stock is not None:
+            said = f"`{name}` made so far: {made}; {run.at_most}: {shown(stock)}"
+            last = "; this would be the last" if made + 1 == stock.si else ""
+            screen.say(f"{said}{last}.")
+            if made >= stock.si and run.used_up:
+                screen.say(run.used_up)
 
 
 def _check(screen: Screen, state: SessionState, check: Check, seen: set[str]) -> None:
