@@ -14,7 +14,7 @@ from diag.reason.plan.decision_problem import NOTHING, CandidateCheck, Outlook
 from diag.reason.plan.verdict import LIKELY_ENOUGH, Verdict, verdict
 from diag.session.candidates import candidate_checks, open_findings, readable
 from diag.session.dangers.work import explaining, no_deeper, releasing
-from diag.session.offer.elsewhere import bring
+from diag.session.offer.elsewhere import bring, for_the_proof
 from diag.session.offer.looks import ask, chosen, intake, rest_under_way, safety_looks
 from diag.session.offer.reach import AtHand
 from diag.session.prompt import (
@@ -71,6 +71,8 @@ def _closing(state: SessionState, kind: EndingKind) -> Closing:
     asked = kind in ("not found out", "goes on elsewhere")
     would = what_would_decide(state) if asked else ()
     wanted = bring(state, would) if asked or kind == "handed over" else None
+    if kind == "not proved":
+        wanted = for_the_proof(state)
     return Closing(ending(state, kind, would, wanted))
 
 
