@@ -17,13 +17,18 @@ from diag.cli.book import load_book
 from diag.cli.terminal.screen import Screen
 from diag.model.rulebook import Rulebook
 from diag.reason.plan.choose import TimeAhead
+from diag.rulebook import parse_answer
+from diag.session.account.judged import judged
 from diag.session.account.named import meant_causes
+from diag.session.account.reasons import reasons
 from diag.session.account.snapshot import snapshot
 from diag.session.account.spent import Spent
 from diag.session.account.suspects import FellOut, Suspected, Suspects, suspects
 from diag.session.commands import Line
 from diag.session.controller import SessionController
+from diag.session.journal.events import Repaired
 from diag.session.prompt import ProposeRepair
+from diag.session.result import shown
 from diag.session.state import SessionState
 from tests.cli.terminals import taken, terminal, widths
 
@@ -293,3 +298,43 @@ def test_what_comes_before_a_stop_is_nothing(book: Rulebook) -> None:
     assert "" == out.getvalue()
     assert not isinstance(controller.prompt, ProposeRepair)
     controller.answer(Line("done"))
+
+
+def test_readings_told_in_one_go_are_judged_as_if_told_one_by_one(book: Rulebook) -> None:
+    """12.7 V at rest are good whatever is read under load after it: what comes later in the same
+    act is no measure of what came first."""
+    controller = begun(book)
+    controller.change("amps while igniting = 9.3 A")
+    volts = {"volts at rest": "12.7 V", "volts at the terminals while igniting": "12.0 V"}
+    findings = book.findings
+    told = [(findings[name], parse_answer(text, findings[name])) for name, text in volts.items()]
+    before = snapshot(controller.state)
+    controller.volunteer_together(told)
+    together = [(one.finding, one.good) for one in judged(controller.state, before)]
+    controller.undo()
+    apart = []
+    for finding, value in told:
+        before = snapshot(controller.state)
+        controller.volunteer(finding, value)
+        apart += [(one.finding, one.good) for one in judged(controller.state, before)]
+    assert apart == together
+    assert ("volts at rest", "12.4 V or more") in together
+
+
+def test_a_reason_of_before_a_repair_names_no_reading_of_after_it(book: Rulebook) -> None:
+    """The battery sagged at the amps of then; those read after the repair are of another heater."""
+    controller = begun(book)
+    for told in ("volts at rest = 12.5 V", "volts at the terminals while igniting = 9.9 V",
+                 "amps while igniting = 5.4 A"):  # fmt: skip
+        controller.change(told)
+
+    def behind() -> dict[str, str]:
+        known = reasons(controller.state, "worn battery").speaks_for
+        inside = next(one for one in known if one.sign == "battery inside")
+        return {name: shown(value) for name, value in inside.rests_on}
+
+    assert "5.4 A" == behind()["amps while igniting"]
+    controller.record(Repaired("glow plug aged"))
+    controller.change("amps while igniting = 9.2 A")
+    assert "9.2 A" not in behind().values()
+    assert "9.9 V" == behind()["volts at the terminals while igniting"]

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import pytest
 
+from diag.cli.account.where import show_repairs
 from diag.cli.ask.views import show_help, show_why
 from diag.cli.book import load_book
 from diag.cli.terminal.prompts import show_prompt
@@ -14,7 +15,7 @@ from diag.cli.terminal.screen import Screen
 from diag.model.rulebook import Rulebook
 from diag.reason.plan.choose import Ranked
 from diag.rulebook import load_rulebook
-from diag.session.prompt import AskFinding, Prompt, RunAgain
+from diag.session.prompt import AskFinding, Closing, Prompt, ProposeRepair, RunAgain
 from diag.session.state import SessionState
 from tests.cli.terminals import terminal
 from tests.session.test_controller import BICYCLE, FAILED, TO_THE_REPAIR, sit, tell
@@ -122,3 +123,39 @@ def test_what_is_not_drawn_is_told(book: Rulebook) -> None:
     assert "drawing  The gauge sits on the valve, which stands out of the rim." in plain
     assert "====" not in plain
     assert 40 > max(map(len, helped(book, 40)))
+
+
+def test_no_test_run_is_announced_while_a_danger_holds(book: Rulebook) -> None:
+    """A repair that is put forward then says what is not released, and that nothing is run yet."""
+    controller, _ = sit(book)
+    cause = next(iter(book.causes.values()))
+    safe = shown(controller.state, ProposeRepair(cause, 0.9, True))
+    assert "Then run the heater; you are asked" in safe
+    tell(controller, "yes", "done")
+    held = shown(controller.state, ProposeRepair(cause, 0.9, True))
+    assert "Then run" not in held
+    assert "Do not run the heater yet: no brakes is not released." in held
+
+
+def test_a_danger_that_holds_at_the_end_says_what_was_not_read_for_it(book: Rulebook) -> None:
+    """With every question passed over, the end names the readings that would release it."""
+    controller, _ = sit(book)
+    tell(controller, "yes", "done", "no")
+    while not isinstance(controller.prompt, Closing):
+        if isinstance(controller.prompt, ProposeRepair):
+            tell(controller, "other")
+        else:
+            controller.pass_over("not sure")
+    said = shown(controller.state, controller.prompt)
+    assert "Not read for that: `brakes hold`." in said
+
+
+def test_repairs_made_so_far_stand_with_how_they_came_out(book: Rulebook) -> None:
+    """Nothing before the first; then each with its own result, the one under proof as well."""
+    controller, _ = sit(book)
+    out = io.StringIO()
+    show_repairs(Screen(out, plain=True), controller.state)
+    assert "" == out.getvalue()
+    tell(controller, *TO_THE_REPAIR, "done")
+    show_repairs(Screen(out, plain=True), controller.state)
+    assert "The valve leaks: made; not proved." in " ".join(out.getvalue().split())
