@@ -135,9 +135,12 @@ def _act(
 ) -> Iterator[Prompt]:
     """Yield the best check among those offered, or the repair that is likely enough.
 
-    Where not all that can be done is offered, a repair is one that is found: others may tell.
+    Where not all that can be done is offered, a repair is one that is found: others may tell. The
+    check that may make it so comes first.
     """
     now = _verdict(state, choice)
+    if only_found and now.kind == "repair" and not now.found and choice.telling:
+        now = Verdict("check", choice.telling, now.share, False)
     makes = now.kind == "repair" and _makes(state, now.name)
     repair = makes and now.name not in repairing.unmade(state)
     if now.kind == "check" or (repair and (now.found or not only_found)):

@@ -11,8 +11,9 @@ from diag.session.state import SessionState
 
 SUSPECT_FROM = 0.005
 """Share from which a cause counts as a suspect: what is written as 1 % or more."""
-FELL_FROM = 0.015
-"""Share that a cause must have had for it to be told that it fell out."""
+FELL_FROM = 0.025
+"""Share that a cause must have had for it to be told that it fell out: a point or two come and go
+with the pairs that are weighed, and no answer did that."""
 
 
 @frozen
