@@ -151,6 +151,17 @@ def test_where_the_volts_go_is_drawn_on_a_terminal_only(book: Rulebook, columns:
     assert "#" not in said_of(book, *volts)
 
 
+def test_that_nothing_is_wrong_grows_and_shrinks_like_a_suspect(book: Rulebook) -> None:
+    """A start that lights makes it likelier that nothing is, and the line says by how much."""
+    controller = begun(book)
+    before = snapshot(controller.state)
+    controller.change("lights up = yes")
+    told = suspects(controller.state, before)
+    grown = controller.state.posterior.nothing - before.nothing
+    assert told.nothing_change == pytest.approx(grown)
+    assert f"nothing wrong {percent(told.nothing)} (+" in suspects_line(told, 120)
+
+
 def test_a_choice_is_judged_by_no_number(book: Rulebook) -> None:
     """After a choice the suspects stand alone, on a terminal in one line."""
     lines = said_of(book, "panel", columns=80).splitlines()

@@ -109,7 +109,10 @@ def ranked(found: Suspects) -> tuple[tuple[str, float, float], ...]:
     Name, share, and by how much it has grown.
     """
     held = [(one.cause, one.share, one.change) for one in found.leading]
-    rest = ((NOTHING, found.nothing, 0.0), (UNKNOWN, found.unknown, 0.0))
+    rest = (
+        (NOTHING, found.nothing, found.nothing_change),
+        (UNKNOWN, found.unknown, found.unknown_change),
+    )
     held += [one for one in rest if one[1] >= LEAST_SAID]
     return tuple(sorted(held, key=lambda one: -one[1])[:MOST_SUSPECTS]) or rest[:1]
 

@@ -50,6 +50,9 @@ class Suspects:
     twice: float
     fell_out: tuple[FellOut, ...]
     spent: Spent
+    nothing_change: float = 0.0
+    """By how much nothing wrong has grown."""
+    unknown_change: float = 0.0
 
 
 def suspects(state: SessionState, before: Snapshot | None = None) -> Suspects:
@@ -69,9 +72,13 @@ def suspects(state: SessionState, before: Snapshot | None = None) -> Suspects:
         for was, name in gone
         if -was >= FELL_FROM and before
     )
-    return Suspects(
-        leading, others, posterior.nothing, posterior.unknown, said - 1.0, fell_out, spent(state)
+    grown = (
+        (posterior.nothing - before.nothing, posterior.unknown - before.unknown)
+        if before
+        else (0.0, 0.0)
     )
+    known = (posterior.nothing, posterior.unknown)
+    return Suspects(leading, others, *known, said - 1.0, fell_out, spent(state), *grown)
 
 
 def _against(state: SessionState, cause: str, before: Snapshot | None) -> tuple[str, ...]:
