@@ -86,7 +86,7 @@ def show_page(screen: Screen, state: SessionState, number: str) -> None:
 
 def show_where(screen: Screen, state: SessionState) -> None:
     """Show dangers, suspects with what tells for each, readings, and what was skipped."""
-    _dangers(screen, state)
+    show_dangers(screen, state)
     show_suspects(screen, state, MOST_REASONS)
     for fault in rule_faults(state):
         show_rule_fault(screen, fault)
@@ -103,7 +103,7 @@ def show_where(screen: Screen, state: SessionState) -> None:
         screen.table((name, why) for name, why in state.passed.items())
 
 
-def _dangers(screen: Screen, state: SessionState) -> None:
+def show_dangers(screen: Screen, state: SessionState) -> None:
     """Say which dangers hold, by which reading, what they forbid and what releases them."""
     for name, standing in sorted(state.dangers.held.items()):
         danger = state.rulebook.dangers[name]

@@ -230,10 +230,11 @@ def _resume(
     if of != book.hash:
         screen.say("The rules have changed since it began; its answers are judged by the new ones.")
     if state.readings:
-        from diag.cli.account.where import show_readings, show_repairs
+        from diag.cli.account.where import show_dangers, show_readings, show_repairs
 
         show_readings(screen, state)
         show_repairs(screen, state)
+        show_dangers(screen, state)  # last, beside what is asked: nobody need remember it
     told = OpeningWords(at_hand=at_hand(book), job=job, by_rules_alone=True)  # as it was begun
     return _converse(store, row.id, state, screen, source, told=told)
 
