@@ -20,7 +20,6 @@ States = dict[str, str]
 """State to what it looks like, in order; the first is as it should be."""
 MOST_WORDS = 5
 """Choices up to which all their words are said again to whoever typed none of them."""
-_EXPONENT = re.compile(r"\d\.?e[+-]?\d", re.IGNORECASE)
 
 
 @frozen
@@ -127,7 +126,8 @@ def _read_quantity(text: str, finding: Finding) -> Quantity:
         if error.why == "shape":
             example = f"type a number in {unit.symbol}" if unit.symbol != "1" else "type a number"
             what = "is not a number that a meter can show"
-            plain = ", without an exponent" if _EXPONENT.search(text) else ""
+            exponent = text[:1].isdigit() and "e" in text.lower()
+            plain = ", without an exponent" if exponent else ""
             message = f"`{excerpt(text)}` {what}; {example}{plain}"
             raise ValueError(message) from None
         if error.why == "unit":

@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from diag.cli.account.line import percent, suspects_line, suspects_sentence
@@ -189,6 +189,7 @@ def test_a_sentence_says_what_the_line_says() -> None:
 @given(st.floats(0.006, 0.99), st.floats(0.006, 0.99))
 def test_a_change_is_that_of_the_shares_as_they_are_written(before: float, now: float) -> None:
     """Whoever subtracts the share told before from the one told now gets the change in brackets."""
+    assume(abs(100 * before % 1 - 0.5) > 1e-6)  # a half is written down or up by its last bit
     one = Suspects((Suspected("a", now, now - before),), 0, 0, 0, 0, (), Spent(0, 0, {}))
     name, _, told = suspects_line(one, 80).partition(" (")
     points = int(told.rstrip(")") or 0)

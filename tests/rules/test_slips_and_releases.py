@@ -133,3 +133,26 @@ def test_what_fails_now_and_then_is_not_called_sound_before_its_wiring_was_shake
     """Clean starts do not show a loose contact: shaking brings it out (common practice)."""
     wanted = names_in(*(one.condition for one in book.complaints["only sometimes"].proof))
     assert "shaken while it runs" in wanted
+
+
+@pytest.mark.parametrize(
+    ("read", "other"), [("positive", "negative side"), ("negative", "positive side")]
+)
+@pytest.mark.parametrize(("at_the_heater", "large"), [("10.1 V", True), ("11.7 V", False)])
+def test_what_both_cables_lose_and_one_does_not_the_other_loses(
+    book: Rulebook, read: str, other: str, at_the_heater: str, large: bool
+) -> None:
+    """Kirchhoff's voltage law (1845): of 2.2 V lost one way round, 0.2 V along one cable leave 2 V
+    for the other. What is left of 0.6 V is no more than two readings may be out by."""
+    controller = session(book, "will not start")
+    volts = {
+        "amps while igniting": "9 A",
+        "volts at the terminals while igniting": "12.3 V",
+        "volts at the heater while igniting": at_the_heater,
+        f"drop along the {read} cable": "0.2 V",
+    }
+    tell(controller, volts)
+    assert (["large"] if large else []) == sorted(controller.state.chain.states(other))
+    finding = f"drop along the {'negative' if read == 'positive' else 'positive'} cable"
+    tell(controller, {finding: "0.3 V"})
+    assert ["small"] == sorted(controller.state.chain.states(other))

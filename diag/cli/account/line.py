@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
@@ -11,7 +10,6 @@ from diag.reason.plan.choose import TimeAhead
 from diag.session.account.spent import Spent
 from diag.session.account.suspects import SUSPECT_FROM, FellOut, Suspects
 
-_MOVED = re.compile(r" \([+-]\d+\)")
 MOST_SUSPECTS, MOST_OUT, IN_A_SENTENCE = 5, 2, 3
 NOTHING, UNKNOWN = "nothing wrong", "not in the rules"
 AS_BEFORE = "as before"
@@ -76,7 +74,8 @@ def shares_in(line: str) -> tuple[str, ...]:
     >>> shares_in("bad earth 47 % (+31)  thin cable 4 % | to go 60 min")
     ('bad earth 47 %', 'thin cable 4 %')
     """
-    return tuple(_MOVED.sub("", line.partition(" | ")[0]).split("  "))
+    named = line.partition(" | ")[0].split("  ")
+    return tuple(one.partition(" (+")[0].partition(" (-")[0] for one in named)
 
 
 def _named(found: Suspects) -> Iterator[_Piece]:
