@@ -14,8 +14,8 @@ from diag.session.dangers.work import not_read_for, releasing
 from diag.session.journal.events import Repaired
 from diag.session.next_prompt import next_prompt
 from diag.session.offer.words import begin
-from diag.session.prompt import AskFinding
-from diag.session.slips import usual_slip
+from diag.session.prompt import AskFinding, StopWork
+from diag.session.slips import Doubtful, usual_slip
 from diag.session.state import SessionState
 from tests.dangers import shipped
 
@@ -156,3 +156,19 @@ def test_what_both_cables_lose_and_one_does_not_the_other_loses(
     finding = f"drop along the {'negative' if read == 'positive' else 'positive'} cable"
     tell(controller, {finding: "0.3 V"})
     assert ["small"] == sorted(controller.state.chain.states(other))
+
+
+def test_what_raises_a_danger_is_never_doubted_and_the_same_number_alone_is(
+    book: Rulebook,
+) -> None:
+    """1.27 V may be 12.7 V with its point lost; of a lead battery at -8 C it means ice, and that
+    stops the work at once."""
+    controller = session(book, "will not start", profile="workshop")
+    with pytest.raises(Doubtful, match="decimal point"):
+        controller.change("volts at rest = 1.27 V")
+    assert "volts at rest" not in controller.state.readings
+    controller.change("volts at rest = 1.27 V")  # the same again is taken as meant
+    controller.undo()
+    tell(controller, {"battery kind": "lead-acid", "battery temperature": "-8 C"})
+    controller.change("volts at rest = 1.30 V")
+    assert isinstance(controller.prompt, StopWork)
