@@ -136,11 +136,12 @@ def _act(
     """Yield the best check among those offered, or the repair that is likely enough.
 
     Where not all that can be done is offered, a repair is one that is found: others may tell. The
-    check that may make it so comes first.
+    check that may make it so comes first, if it wants no waiting.
     """
     now = _verdict(state, choice)
-    if only_found and now.kind == "repair" and not now.found and choice.telling:
-        now = Verdict("check", choice.telling, now.share, False)
+    tells = state.rulebook.checks.get(choice.telling)
+    if only_found and now.kind == "repair" and not now.found and tells and not tells.waits:
+        now = Verdict("check", tells.id, now.share, False)
     makes = now.kind == "repair" and _makes(state, now.name)
     repair = makes and now.name not in repairing.unmade(state)
     if now.kind == "check" or (repair and (now.found or not only_found)):
