@@ -55,6 +55,8 @@ class SharedRun:
     """Minutes that it costs beyond its own for each one made before: a stock runs down."""
     at_most: str = ""
     """The unit datum that says how many there are; from the last on the next cost twice that."""
+    used_up: str = ""
+    """What to do before another one, once as many were made as there are."""
 
 
 @frozen

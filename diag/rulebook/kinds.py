@@ -18,6 +18,8 @@ from diag.rulebook.yaml.scalars import nearest
 
 States = dict[str, str]
 """State to what it looks like, in order; the first is as it should be."""
+MOST_WORDS = 5
+"""Choices up to which all their words are said again to whoever typed none of them."""
 
 
 @frozen
@@ -62,7 +64,7 @@ def _read_choice(text: str, finding: Finding) -> str:
     if typed in marked:
         return marked[typed]
     if typed.isascii() and typed.isdigit() and len(typed) <= 3:
-        raise ValueError(f"`{typed}` is not {_any_of(marked)}")
+        raise ValueError(f"`{typed}` is none of the choices; type {_any_of(marked)}")
     begun = [state for state in states if state.startswith(typed)]
     if len(begun) == 1:
         return begun[0]
@@ -74,7 +76,8 @@ def _read_choice(text: str, finding: Finding) -> str:
     looks = [state for state, look in finding.choices.items() if begins.match(look)]
     if len(looks) == 1:
         return looks[0]
-    near = nearest(typed, states) or f"type {_any_of(marked)}"
+    guess = nearest(typed, states)
+    near = guess if guess.endswith("?") else f"type {_any_of(marked)}"
     raise ValueError(f"`{excerpt(text)}` is none of the choices; {near}")
 
 
@@ -89,8 +92,12 @@ def marks(finding: Finding) -> Mapping[str, str]:
 
 
 def _any_of(marked: Mapping[str, str]) -> str:
+    """Say what may be typed, in the order in which it is listed; a long list is not said again."""
     first, *_, last = marked
-    return f"a {'number' if first.isdigit() else 'letter'} from {first} to {last}"
+    kind = "number" if first.isdigit() else "letter"
+    words = ", ".join(f"`{state}`" for state in marked.values())
+    named = f": {words}" if len(marked) <= MOST_WORDS else ""
+    return f"a {kind} from {first} to {last}, or its word{named}"
 
 
 def _read_count(text: str, _: Finding) -> Quantity:
@@ -119,7 +126,9 @@ def _read_quantity(text: str, finding: Finding) -> Quantity:
         if error.why == "shape":
             example = f"type a number in {unit.symbol}" if unit.symbol != "1" else "type a number"
             what = "is not a number that a meter can show"
-            message = f"`{excerpt(text)}` {what}; {example}, without an exponent"
+            exponent = text[:1].isdigit() and "e" in text.lower()
+            plain = ", without an exponent" if exponent else ""
+            message = f"`{excerpt(text)}` {what}; {example}{plain}"
             raise ValueError(message) from None
         if error.why == "unit":
             raise ValueError(f"{error.message}; {noun_in(unit)} is expected") from None

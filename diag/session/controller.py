@@ -35,13 +35,21 @@ from diag.session.prompt import (
     RunAgain,
     StopWork,
 )
-from diag.session.slips import Doubtful, NotUnderstood, TakesDangerBack, unlisted, usual_slip
+from diag.session.slips import (
+    Doubtful,
+    NotUnderstood,
+    TakesDangerBack,
+    raises_danger,
+    unlisted,
+    usual_slip,
+)
 from diag.session.state import SessionState
 from diag.session.steering.choosing import check_named, why_not_now
 from diag.session.steering.lists import places_of
 from diag.session.steering.passing import check_passed, question_passed
 
-HEEDED_WORDS = ("done", "ok", "understood", "yes", "y")
+HEEDED_WORDS = ("done",)
+"""What says that all that a stop asks for is done: `y` or `ok` may be typed by habit."""
 DONE_WORDS = ("done", "yes", "y")
 DECLINE_WORDS = ("other", "no", "n")
 
@@ -114,10 +122,10 @@ class SessionController:
     def _read(self, finding: Finding, line: Line) -> Value:
         """Read an answer, and doubt it once where it looks like a usual slip.
 
-        What may be a danger is never doubted.
+        What raises a danger is never doubted.
         """
         value = parse_answer(line.text, finding, self.state.unit.codes)
-        doubtful = finding.id not in self.state.rulebook.safety_findings
+        doubtful = not raises_danger(finding, value, self.state)
         if doubtful and self._doubted != (finding.id, value):
             slip = usual_slip(finding, value, self.state)
             say = slip.say if slip else unlisted(finding, value, self.state)

@@ -14,7 +14,7 @@ from diag.reason.plan.decision_problem import NOTHING, CandidateCheck, Outlook
 from diag.reason.plan.verdict import LIKELY_ENOUGH, Verdict, verdict
 from diag.session.candidates import candidate_checks, open_findings, readable
 from diag.session.dangers.work import explaining, no_deeper, releasing
-from diag.session.offer.elsewhere import bring
+from diag.session.offer.elsewhere import bring, for_the_proof
 from diag.session.offer.looks import ask, chosen, intake, rest_under_way, safety_looks
 from diag.session.offer.reach import AtHand
 from diag.session.prompt import (
@@ -71,6 +71,8 @@ def _closing(state: SessionState, kind: EndingKind) -> Closing:
     asked = kind in ("not found out", "goes on elsewhere")
     would = what_would_decide(state) if asked else ()
     wanted = bring(state, would) if asked or kind == "handed over" else None
+    if kind == "not proved":
+        wanted = for_the_proof(state)
     return Closing(ending(state, kind, would, wanted))
 
 
@@ -133,9 +135,13 @@ def _act(
 ) -> Iterator[Prompt]:
     """Yield the best check among those offered, or the repair that is likely enough.
 
-    Where not all that can be done is offered, a repair is one that is found: others may tell.
+    Where not all that can be done is offered, a repair is one that is found: others may tell. The
+    check that may make it so comes first, if it wants no waiting.
     """
     now = _verdict(state, choice)
+    tells = state.rulebook.checks.get(choice.telling)
+    if only_found and now.kind == "repair" and not now.found and tells and not tells.waits:
+        now = Verdict("check", tells.id, now.share, False)
     makes = now.kind == "repair" and _makes(state, now.name)
     repair = makes and now.name not in repairing.unmade(state)
     if now.kind == "check" or (repair and (now.found or not only_found)):

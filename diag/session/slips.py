@@ -51,6 +51,24 @@ def usual_slip(finding: Finding, answer: Value, state: SessionState) -> UsualSli
     """
     if not finding.slips:
         return None
+    known = _told(finding, answer, state)
+    return next((slip for slip in finding.slips if evaluate(slip.when, known).truth), None)
+
+
+def raises_danger(finding: Finding, answer: Value, state: SessionState) -> bool:
+    """Tell whether an answer belongs to the first questions of danger, or makes one true.
+
+    Seen beside the unit's data and what was read before it at this stage.
+    """
+    book = state.rulebook
+    if finding.id in book.asked_first:
+        return True
+    if finding.id not in book.safety_findings:
+        return False
+    return any(fact.kind == "danger" for fact in _told(finding, answer, state).facts)
+
+
+def _told(finding: Finding, answer: Value, state: SessionState) -> Chain:
     known = Chain(state.compiled.network, state.unit)
     known.tell_all({**state.now.told, finding.id: with_error(answer, finding.id, state.unit)})
-    return next((slip for slip in finding.slips if evaluate(slip.when, known).truth), None)
+    return known

@@ -55,6 +55,18 @@ def test_a_piped_session_is_saved_and_resumed(tmp_path: Path) -> None:
     assert "co alarm" in again
 
 
+def test_a_danger_that_holds_is_told_again_when_a_session_goes_on(tmp_path: Path) -> None:
+    """Heeded yesterday it still holds: whoever goes on reads it before the next question, once the
+    list tells the session by unit and complaint."""
+    first = diag(tmp_path, *BEGIN, lines="3\ny\nok\n\ndone\nleave\n").stdout
+    assert 2 == first.count("STOP: Fuel leak")  # at the start, and asked for again by Enter
+    session = first.split("--resume ")[1].split()[0]
+    assert "small 12 V, will not start" in diag(tmp_path, "ask", "--list").stdout
+    again = diag(tmp_path, "ask", "--resume", session, lines="leave\n").stdout
+    assert "DANGER holds: Fuel leak" in again
+    assert again.index("Readings") < again.index("DANGER holds: Fuel leak")
+
+
 def test_a_correction_is_told_and_kept(tmp_path: Path) -> None:
     """`change` names the old answer and the new one."""
     said = diag(tmp_path, *BEGIN, lines="none\nlit\nchange panel = dark\n").stdout

@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from diag.cli.account.line import percent, suspects_line, suspects_sentence
@@ -16,13 +16,19 @@ from diag.cli.account.why_not import show_why_not
 from diag.cli.book import load_book
 from diag.cli.terminal.screen import Screen
 from diag.model.rulebook import Rulebook
+from diag.reason.plan.choose import TimeAhead
+from diag.rulebook import parse_answer
+from diag.session.account.judged import judged
 from diag.session.account.named import meant_causes
+from diag.session.account.reasons import reasons
 from diag.session.account.snapshot import snapshot
 from diag.session.account.spent import Spent
 from diag.session.account.suspects import FellOut, Suspected, Suspects, suspects
 from diag.session.commands import Line
 from diag.session.controller import SessionController
+from diag.session.journal.events import Repaired
 from diag.session.prompt import ProposeRepair
+from diag.session.result import shown
 from diag.session.state import SessionState
 from tests.cli.terminals import taken, terminal, widths
 
@@ -145,6 +151,17 @@ def test_where_the_volts_go_is_drawn_on_a_terminal_only(book: Rulebook, columns:
     assert "#" not in said_of(book, *volts)
 
 
+def test_that_nothing_is_wrong_grows_and_shrinks_like_a_suspect(book: Rulebook) -> None:
+    """A start that lights makes it likelier that nothing is, and the line says by how much."""
+    controller = begun(book)
+    before = snapshot(controller.state)
+    controller.change("lights up = yes")
+    told = suspects(controller.state, before)
+    grown = controller.state.posterior.nothing - before.nothing
+    assert told.nothing_change == pytest.approx(grown)
+    assert f"nothing wrong {percent(told.nothing)} (+" in suspects_line(told, 120)
+
+
 def test_a_choice_is_judged_by_no_number(book: Rulebook) -> None:
     """After a choice the suspects stand alone, on a terminal in one line."""
     lines = said_of(book, "panel", columns=80).splitlines()
@@ -166,6 +183,46 @@ def test_a_sentence_says_what_the_line_says() -> None:
         "so far 12 min, 1 start"
     )
     assert suspects_line(one, 39) == "bad earth 47 % (+31)  thin cable 4 %"
+
+
+@settings(deadline=None)
+@given(st.floats(0.006, 0.99), st.floats(0.006, 0.99))
+def test_a_change_is_that_of_the_shares_as_they_are_written(before: float, now: float) -> None:
+    """Whoever subtracts the share told before from the one told now gets the change in brackets."""
+    assume(abs(100 * before % 1 - 0.5) > 1e-6)  # a half is written down or up by its last bit
+    one = Suspects((Suspected("a", now, now - before),), 0, 0, 0, 0, (), Spent(0, 0, {}))
+    name, _, told = suspects_line(one, 80).partition(" (")
+    points = int(told.rstrip(")") or 0)
+    assert f"{now:.0%}" == name.removeprefix("a ").replace(" ", "")
+    assert int(f"{now:.0%}"[:-1]) - int(f"{before:.0%}"[:-1]) == points
+
+
+def test_suspects_of_whom_nothing_has_changed_are_not_named_again() -> None:
+    """In their place stands `as before`, with what the work has taken and what is ahead."""
+    leading, spent = (Suspected("bad earth", 0.471, 0.001),), Spent(12, 0, {"one start": 1})
+    one, ahead = Suspects(leading, 0.5, 0.0, 0.0, 0.0, (), spent), TimeAhead(60, 0, 0, {})
+    wide, narrow = (suspects_line(one, width, ahead, same=True) for width in (80, 39))
+    assert "as before | so far 12 min, 1 start | to go 60 min" == wide
+    assert "as before | to go 60 min" == narrow
+    said = suspects_sentence(one, ahead, same=True)
+    assert "Suspects as before. So far: 12 min, 1 start. To go: 60 min." == said
+
+
+@pytest.mark.parametrize("columns", [0, 80])
+def test_an_answer_that_moves_nothing_is_told_in_few_words(book: Rulebook, columns: int) -> None:
+    """The suspects stand there once; the next answer that leaves them so does not repeat them."""
+    controller = begun(book)
+    with terminal(columns or 80) as out:
+        news = News(Screen() if columns else Screen(out, plain=True))
+        news.tell(controller.state, controller.prompt)
+        said = []
+        for answer in ("panel = lit", "what was filled = right"):
+            controller.change(answer)
+            start = len(out.getvalue())
+            news.tell(controller.state, controller.prompt)
+            said.append(out.getvalue()[start:])
+    assert "as before" not in said[0]
+    assert said[1].lower().removeprefix("suspects ").startswith("as before")
 
 
 def test_where_stands_in_the_order_one_needs(book: Rulebook) -> None:
@@ -253,3 +310,43 @@ def test_what_comes_before_a_stop_is_nothing(book: Rulebook) -> None:
     assert "" == out.getvalue()
     assert not isinstance(controller.prompt, ProposeRepair)
     controller.answer(Line("done"))
+
+
+def test_readings_told_in_one_go_are_judged_as_if_told_one_by_one(book: Rulebook) -> None:
+    """12.7 V at rest are good whatever is read under load after it: what comes later in the same
+    act is no measure of what came first."""
+    controller = begun(book)
+    controller.change("amps while igniting = 9.3 A")
+    volts = {"volts at rest": "12.7 V", "volts at the terminals while igniting": "12.0 V"}
+    findings = book.findings
+    told = [(findings[name], parse_answer(text, findings[name])) for name, text in volts.items()]
+    before = snapshot(controller.state)
+    controller.volunteer_together(told)
+    together = [(one.finding, one.good) for one in judged(controller.state, before)]
+    controller.undo()
+    apart = []
+    for finding, value in told:
+        before = snapshot(controller.state)
+        controller.volunteer(finding, value)
+        apart += [(one.finding, one.good) for one in judged(controller.state, before)]
+    assert apart == together
+    assert ("volts at rest", "12.4 V or more") in together
+
+
+def test_a_reason_of_before_a_repair_names_no_reading_of_after_it(book: Rulebook) -> None:
+    """The battery sagged at the amps of then; those read after the repair are of another heater."""
+    controller = begun(book)
+    for told in ("volts at rest = 12.5 V", "volts at the terminals while igniting = 9.9 V",
+                 "amps while igniting = 5.4 A"):  # fmt: skip
+        controller.change(told)
+
+    def behind() -> dict[str, str]:
+        known = reasons(controller.state, "worn battery").speaks_for
+        inside = next(one for one in known if one.sign == "battery inside")
+        return {name: shown(value) for name, value in inside.rests_on}
+
+    assert "5.4 A" == behind()["amps while igniting"]
+    controller.record(Repaired("glow plug aged"))
+    controller.change("amps while igniting = 9.2 A")
+    assert "9.2 A" not in behind().values()
+    assert "9.9 V" == behind()["volts at the terminals while igniting"]

@@ -7,13 +7,15 @@ from dataclasses import replace
 
 import pytest
 
+from diag.cli.account.where import show_repairs
 from diag.cli.ask.views import show_help, show_why
+from diag.cli.book import load_book
 from diag.cli.terminal.prompts import show_prompt
 from diag.cli.terminal.screen import Screen
 from diag.model.rulebook import Rulebook
 from diag.reason.plan.choose import Ranked
 from diag.rulebook import load_rulebook
-from diag.session.prompt import AskFinding, Prompt, RunAgain
+from diag.session.prompt import AskFinding, Closing, Prompt, ProposeRepair, RunAgain
 from diag.session.state import SessionState
 from tests.cli.terminals import terminal
 from tests.session.test_controller import BICYCLE, FAILED, TO_THE_REPAIR, sit, tell
@@ -50,6 +52,27 @@ def test_why_names_every_kind_of_act_in_plain_words(book: Rulebook) -> None:
     said = why(controller.state, replace(prompt, choice=replace(prompt.choice, runners_up=acts)))
     assert "stop here and hand it over" in said
     assert "change nothing, and run it to prove" in said
+
+
+@pytest.mark.parametrize(
+    ("made", "told"),
+    [(0, ""), (1, ": 1; starts before lock-out: 3."),
+     (2, ": 2; starts before lock-out: 3; this would be the last."),
+     (6, ": 6; starts before lock-out: 3. It may be locked out by now: if so, clear the lock-out")],
+)  # fmt: skip
+def test_a_stock_of_runs_that_is_used_up_says_what_to_do_before_another(
+    made: int, told: str
+) -> None:
+    """How many were made and how many there are, then the last, then what the rules say to do."""
+    book = load_book()
+    state = SessionState(book, book.units["LIB-03"], "will not start")
+    state.begun = ["load test at the heater", "battery at rest"] * made
+    check = book.checks["load test at the heater"]
+    asked = AskFinding(book.findings[check.yields[0]], check, True, "")
+    said = shown(state, asked)
+    assert bool(made) == ("made so far" in said)
+    assert told in said
+    assert (made >= 3) == ("lock-out as the heater's own manual says before the next start" in said)
 
 
 def test_another_run_is_asked_for_with_its_chance_and_what_to_look_over(book: Rulebook) -> None:
@@ -100,3 +123,39 @@ def test_what_is_not_drawn_is_told(book: Rulebook) -> None:
     assert "drawing  The gauge sits on the valve, which stands out of the rim." in plain
     assert "====" not in plain
     assert 40 > max(map(len, helped(book, 40)))
+
+
+def test_no_test_run_is_announced_while_a_danger_holds(book: Rulebook) -> None:
+    """A repair that is put forward then says what is not released, and that nothing is run yet."""
+    controller, _ = sit(book)
+    cause = next(iter(book.causes.values()))
+    safe = shown(controller.state, ProposeRepair(cause, 0.9, True))
+    assert "Then run the heater; you are asked" in safe
+    tell(controller, "yes", "done")
+    held = shown(controller.state, ProposeRepair(cause, 0.9, True))
+    assert "Then run" not in held
+    assert "Do not run the heater yet: no brakes is not released." in held
+
+
+def test_a_danger_that_holds_at_the_end_says_what_was_not_read_for_it(book: Rulebook) -> None:
+    """With every question passed over, the end names the readings that would release it."""
+    controller, _ = sit(book)
+    tell(controller, "yes", "done", "no")
+    while not isinstance(controller.prompt, Closing):
+        if isinstance(controller.prompt, ProposeRepair):
+            tell(controller, "other")
+        else:
+            controller.pass_over("not sure")
+    said = shown(controller.state, controller.prompt)
+    assert "Not read for that: `brakes hold`." in said
+
+
+def test_repairs_made_so_far_stand_with_how_they_came_out(book: Rulebook) -> None:
+    """Nothing before the first; then each with its own result, the one under proof as well."""
+    controller, _ = sit(book)
+    out = io.StringIO()
+    show_repairs(Screen(out, plain=True), controller.state)
+    assert "" == out.getvalue()
+    tell(controller, *TO_THE_REPAIR, "done")
+    show_repairs(Screen(out, plain=True), controller.state)
+    assert "The valve leaks: made; not proved." in " ".join(out.getvalue().split())

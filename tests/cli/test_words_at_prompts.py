@@ -152,6 +152,28 @@ def test_a_bench_sum_goes_into_the_session_as_one_act(shipped: Rulebook) -> None
     assert "Taken back: `volts at rest`, 12.6 V" in said.replace("\n", " ")
 
 
+def test_a_bench_sum_takes_the_cable_down_as_well(shipped: Rulebook) -> None:
+    """Length and copper typed for a sum are readings of the session, and not asked for twice."""
+    lines = ("use battery", "12.6", "11.6", "9 A", "4.5", "4 mm2", "", "yes")
+    _, journal = converse(shipped, "small 12 V", "will not start", "none", *lines)
+    taken = journal[1]
+    assert isinstance(taken, Together)
+    answers = {one.finding: str(one.value) for one in taken.events if isinstance(one, Answered)}
+    assert ("4.5 m", "4 mm2") == (answers["cable run"], answers["cable area"])
+
+
+@pytest.mark.parametrize(
+    ("typed", "heard"), [("12 ppm", False), ("60ppm", False), ("the co alarm is sounding", True)]
+)
+def test_an_amount_at_the_bench_is_no_word_of_danger(
+    shipped: Rulebook, typed: str, heard: bool
+) -> None:
+    """What a sum asks for may be a ppm; a danger told in words is read back there too."""
+    lines = ("none", "use exhaust", typed, "no")
+    said, _ = converse(shipped, "small 12 V", "will not start", *lines)
+    assert heard == ("That would be a danger" in said)
+
+
 def test_a_bench_sum_takes_nothing_that_is_not_so(shipped: Rulebook) -> None:
     """After a no each reading is asked for by itself."""
     lines = ("none", *WORKED, "no", "yes", "no", "no")

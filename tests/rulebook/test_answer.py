@@ -58,16 +58,14 @@ def test_accepted(text, finding, value):
     ("text", "finding", "said"),
     [
         ("", VOLTS, "the answer is empty; type one, or say that it is not known"),
-        ("NaN", VOLTS, "`NaN` is not a number that a meter can show; type a number in V, "
-         "without an exponent"),
-        ("inf", VOLTS, "`inf` is not a number that a meter can show; type a number in V, "
-         "without an exponent"),
+        ("NaN", VOLTS, "`NaN` is not a number that a meter can show; type a number in V"),
+        ("inf", VOLTS, "`inf` is not a number that a meter can show; type a number in V"),
         ("1e999", VOLTS, "`1e999` is not a number that a meter can show; type a number in V, "
          "without an exponent"),
         ("9" * 10_000, VOLTS, f"`{'9' * 39}…` is too long; an answer has at most 200 characters"),
         ("\x1b[31m5", VOLTS, "`?[31m5` holds a control character; type the answer again"),
         ("[bold]5[/]", VOLTS, "`[bold]5[/]` is not a number that a meter can show; type a number "
-         "in V, without an exponent"),
+         "in V"),
         ("12 A", VOLTS, "`12 A` is a current; a voltage in V is expected"),
         ("12 elephants", VOLTS, "`elephants` is not a known unit of measure; a voltage in V is "
          "expected"),
@@ -76,8 +74,12 @@ def test_accepted(text, finding, value):
         ("-1", BLINKS, "`-1` is not a count; type a whole number such as 3"),
         ("maybe", WET, "`maybe` is neither yes nor no; type `y` or `n`"),
         ("d", BEAM, "`d` may mean `dim` or `dark`; type more of it"),
-        ("it", BEAM, "`it` is none of the choices; known are `bright`, `dark`, `dim`"),
-        ("4", BEAM, "`4` is not a number from 1 to 3"),
+        ("it", BEAM, "`it` is none of the choices; type a number from 1 to 3, or its word: "
+         "`bright`, `dim`, `dark`"),
+        ("0", BEAM, "`0` is none of the choices; type a number from 1 to 3, or its word: "
+         "`bright`, `dim`, `dark`"),
+        ("4", BEAM, "`4` is none of the choices; type a number from 1 to 3, or its word: "
+         "`bright`, `dim`, `dark`"),
         ("brigth", BEAM, "`brigth` is none of the choices; did you mean `bright`?"),
     ],
 )  # fmt: skip
@@ -168,5 +170,5 @@ def test_a_lettered_choice_is_answered_by_letter_or_word_and_never_by_number() -
     assert [("a", "bright"), ("b", "dark"), ("c", "dim")] == list(marks(finding).items())
     for letter, state in marks(finding).items():
         assert state == parse_answer(letter, finding) == parse_answer(state, finding)
-    with pytest.raises(ValueError, match="`2` is not a letter from a to c"):
+    with pytest.raises(ValueError, match="`2` is none of the choices; type a letter from a to c"):
         parse_answer("2", finding)

@@ -68,7 +68,8 @@ checks:
     source: memory
   ask all: {do: Ask., minutes: 1, yields: [broken], asked together: Is any of this so?}
 runs:
-  burning: {minutes: 1, in order: twilight, each more: 2, at most: rated volts, source: memory}
+  burning: {minutes: 1, in order: twilight, each more: 2, at most: rated volts,
+    used up: Take new ones., source: memory}
 profiles:
   keeper: {title: The keeper, reaches: [ask], there: keeper, tools: window,
     words: I am there, only told: yes}

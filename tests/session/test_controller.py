@@ -75,6 +75,21 @@ def test_a_danger_stops_the_work_until_it_is_heeded(book: Rulebook) -> None:
     assert controller.state.dangers.forbidden == frozenset()
 
 
+@pytest.mark.parametrize("typed", ["y", "yes", "ok", "understood", "Y", "1", "no", "go on"])
+def test_only_done_says_that_a_stop_was_heeded(book: Rulebook, typed: str) -> None:
+    """What may be typed by habit at any prompt never counts as having done what a stop asks."""
+    controller, journal = sit(book)
+    tell(controller, "yes")
+    before = list(journal)
+    with pytest.raises(NotUnderstood, match="type `done` once that is done"):
+        tell(controller, typed)
+    for pass_over in (lambda: controller.pass_over("not sure"), controller.skip_check):
+        with pytest.raises(NotUnderstood, match="no question to pass over"):
+            pass_over()
+    assert before == journal
+    assert isinstance(controller.prompt, StopWork)
+
+
 def test_a_danger_that_goes_on_is_not_asked_about_for_ever(book: Rulebook) -> None:
     """A reading taken to release it that raises it again is taken again only after a repair."""
     controller, _ = sit(book)

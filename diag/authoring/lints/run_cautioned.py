@@ -1,7 +1,7 @@
 """What runs the heater warns of its exhaust.
 
-A check or a repair with the act `runs the heater` or `watched run` names the caution
-`exhaust gas`, so that nobody runs a heater without having read it.
+A check or a repair with the act `runs the heater`, `watched run` or `watched start` names the
+caution `exhaust gas`, so that nobody runs a heater without having read it.
 
 Fails:
     acts: {runs the heater: It burns.}
@@ -27,7 +27,7 @@ from diag.authoring.lints.cautions_wanted import lacking
 from diag.authoring.lints.lint import Lint, Material
 from diag.model.problem import Problem
 
-WANTED = {"runs the heater": "exhaust gas", "watched run": "exhaust gas"}
+WANTED = dict.fromkeys(("runs the heater", "watched run", "watched start"), "exhaust gas")
 """Act to the caution that it needs."""
 
 

@@ -11,8 +11,8 @@ from diag.model.expression import Compare, Ref, walk
 from diag.model.quantity import Quantity, Unit
 from diag.model.rulebook import Rulebook, UnitData
 from diag.reason.chain.engine import Chain
-from diag.session.proof.good import SHOWN_DIGITS, what_is_good
-from diag.session.proof.wanted import Wanted
+from diag.session.proof.good import what_is_good
+from diag.session.proof.wanted import SHOWN_DIGITS, Wanted
 
 FindingNames = frozenset[str]
 GoodReadings = tuple[tuple[str, str], ...]

@@ -12,6 +12,8 @@ from diag.session.account.suspects import SUSPECT_FROM, FellOut, Suspects
 
 MOST_SUSPECTS, MOST_OUT, IN_A_SENTENCE = 5, 2, 3
 NOTHING, UNKNOWN = "nothing wrong", "not in the rules"
+AS_BEFORE = "as before"
+"""What stands for suspects of whom nothing has changed that a line shows."""
 LEAST_WAIT = 5.0
 """Minutes of waiting from which they are told."""
 LEAST_SAID = SUSPECT_FROM
@@ -40,12 +42,16 @@ def percent(share: float) -> str:
     return "<1 %" if 0 < share < LEAST_SAID else f"{share:.0%}".replace("%", " %")
 
 
-def suspects_line(found: Suspects, width: int, ahead: TimeAhead | None = None) -> str:
+def suspects_line(
+    found: Suspects, width: int, ahead: TimeAhead | None = None, *, same: bool = False
+) -> str:
     """Return the suspects in one line of at most `width` cells, the likeliest always among them.
 
-    With what is `ahead` to a proved repair, where that is known.
+    With what is `ahead` to a proved repair, where that is known. Where all that is shown of them is
+    the `same` as it was, they are not named again.
     """
-    pieces = sorted(_pieces(found, ahead), key=lambda piece: piece.rank)
+    named = [_Piece((AS_BEFORE,), 0, 0)] if same else _named(found)
+    pieces = sorted([*named, *_beside(found, ahead)], key=lambda piece: piece.rank)
     kept = dict[_Piece, str]()
     for one in pieces:  # as much as can be said at all
         fuller = {**kept, one: one.forms[-1]}
@@ -62,12 +68,22 @@ def _joined(told: Mapping[_Piece, str]) -> str:
     return " | ".join([suspects, *(told[one] for one in in_order if one.place >= MOST_SUSPECTS)])
 
 
-def _pieces(found: Suspects, ahead: TimeAhead | None) -> Iterator[_Piece]:
-    """Yield the parts in the order in which they stand, the first of them the likeliest."""
+def shares_in(line: str) -> tuple[str, ...]:
+    """Return what a line of `suspects_line` shows of the suspects: names and shares as written.
+
+    >>> shares_in("bad earth 47 % (+31)  thin cable 4 % | to go 60 min")
+    ('bad earth 47 %', 'thin cable 4 %')
+    """
+    named = line.partition(" | ")[0].split("  ")
+    return tuple(one.partition(" (+")[0].partition(" (-")[0] for one in named)
+
+
+def _named(found: Suspects) -> Iterator[_Piece]:
+    """Yield the suspects, the likeliest first, then who fell out and what counts twice."""
     for number, (name, share, change) in enumerate(ranked(found)):
-        moved = _moved(change)
+        points = _points(share, change)
         text = f"{name} {percent(share)}"
-        forms = (f"{text} ({moved})", text) if moved else (text,)
+        forms = (f"{text} ({points:+d})", text) if points else (text,)
         yield _Piece(forms, (0, 2, 4, 7, 8)[number], number)
     if found.fell_out:
         out = found.fell_out[:MOST_OUT]
@@ -75,6 +91,10 @@ def _pieces(found: Suspects, ahead: TimeAhead | None) -> Iterator[_Piece]:
         yield _Piece((f"out: {', '.join(map(_out, out))}", f"out: {_out(out[0])}", first), 3, 5)
     if abs(found.twice) >= LEAST_SAID:
         yield _Piece((f"two at once {percent(found.twice)}",), 6, 6)
+
+
+def _beside(found: Suspects, ahead: TimeAhead | None) -> Iterator[_Piece]:
+    """Yield what the work has taken, and what is ahead."""
     if said := so_far(found.spent):
         yield _Piece((f"so far {said}",), 5, 7)
     if ahead is not None:
@@ -88,14 +108,17 @@ def ranked(found: Suspects) -> tuple[tuple[str, float, float], ...]:
     Name, share, and by how much it has grown.
     """
     held = [(one.cause, one.share, one.change) for one in found.leading]
-    rest = ((NOTHING, found.nothing, 0.0), (UNKNOWN, found.unknown, 0.0))
+    rest = (
+        (NOTHING, found.nothing, found.nothing_change),
+        (UNKNOWN, found.unknown, found.unknown_change),
+    )
     held += [one for one in rest if one[1] >= LEAST_SAID]
     return tuple(sorted(held, key=lambda one: -one[1])[:MOST_SUSPECTS]) or rest[:1]
 
 
-def _moved(change: float) -> str:
-    points = round(100 * change)
-    return f"{points:+d}" if points else ""
+def _points(share: float, change: float) -> int:
+    """Return by how many points a share as written differs from what was written before."""
+    return round(100 * share) - round(100 * (share - change))
 
 
 def _out(one: FellOut) -> str:
@@ -128,17 +151,19 @@ def _runs(runs: Mapping[str, int]) -> Iterator[str]:
             yield f"{times} x {name}"
 
 
-def suspects_sentence(found: Suspects, ahead: TimeAhead | None = None) -> str:
+def suspects_sentence(
+    found: Suspects, ahead: TimeAhead | None = None, *, same: bool = False
+) -> str:
     """Return the same in a sentence, for a reader or a program that reads no columns."""
     said = []
     for name, share, change in ranked(found)[:IN_A_SENTENCE]:
-        points = round(100 * change)
+        points = _points(share, change)
         moved = f", {'up' if points > 0 else 'down'} {abs(points)}" if points else ""
         said.append(f"{name} {percent(share)}{moved}")
-    text = f"Suspects: {'; '.join(said)}."
+    text = f"Suspects {AS_BEFORE}." if same else f"Suspects: {'; '.join(said)}."
     if found.fell_out:
         text += f" Out: {', '.join(map(_out, found.fell_out[:MOST_OUT]))}."
-    if abs(found.twice) >= LEAST_SAID:
+    if abs(found.twice) >= LEAST_SAID and not same:
         text += f" Two at once: {percent(found.twice)}."
     spent = so_far(found.spent)
     text += f" So far: {spent}." if spent else ""

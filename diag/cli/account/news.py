@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from diag.cli.account.line import suspects_line, suspects_sentence
+from operator import eq
+
+from diag.cli.account.line import shares_in, suspects_line, suspects_sentence
 from diag.cli.account.pictures import Album
 from diag.cli.terminal.screen import Screen
 from diag.session.account.judged import JudgedReading, judged
@@ -19,6 +21,7 @@ class News:
     def __init__(self, screen: Screen) -> None:
         self._screen = screen
         self._before: Snapshot | None = None
+        self._shown: tuple[str, ...] = ()
         self._album = Album(screen)
 
     def tell(self, state: SessionState, prompt: Prompt) -> None:
@@ -43,10 +46,20 @@ class News:
     def _show_suspects(self, state: SessionState, before: Snapshot | None) -> None:
         found = suspects(state, before)
         ahead = None if state.dangers.held else time_from_here(state)
+        line = suspects_line(found, self._screen.width, ahead)
+        same = self._shown_before(shares_in(line)) and not found.fell_out
         if self._screen.draws:
-            self._screen.lines([suspects_line(found, self._screen.width, ahead)])
+            short = suspects_line(found, self._screen.width, ahead, same=True)
+            self._screen.lines([short if same else line])
         else:
-            self._screen.say(suspects_sentence(found, ahead))
+            self._screen.say(suspects_sentence(found, ahead, same=same))
+
+    def _shown_before(self, shares: tuple[str, ...]) -> bool:
+        """Tell whether these shares were told last, as far as the width held them both times."""
+        before = self._shown
+        same = bool(before) and all(map(eq, shares, before))
+        self._shown = before if same else shares
+        return same
 
 
 def judgement(one: JudgedReading) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from diag.cli.account.line import LEAST_SAID, NOTHING, UNKNOWN, percent, so_far
+from diag.cli.terminal.endings import show_repair
 from diag.cli.terminal.screen import Screen
 from diag.model.phrasing import capital
 from diag.model.rulebook import Value
@@ -85,7 +86,7 @@ def show_page(screen: Screen, state: SessionState, number: str) -> None:
 
 def show_where(screen: Screen, state: SessionState) -> None:
     """Show dangers, suspects with what tells for each, readings, and what was skipped."""
-    _dangers(screen, state)
+    show_dangers(screen, state)
     show_suspects(screen, state, MOST_REASONS)
     for fault in rule_faults(state):
         show_rule_fault(screen, fault)
@@ -93,6 +94,7 @@ def show_where(screen: Screen, state: SessionState) -> None:
     if inconsistency:
         show_inconsistency(screen, inconsistency)
     show_readings(screen, state)
+    show_repairs(screen, state)
     facts = [told_fact(state, fact) for fact in state.chain.facts if fact.kind == "sign"]
     if facts:
         screen.say("So: " + "; ".join(facts) + ".")
@@ -101,7 +103,7 @@ def show_where(screen: Screen, state: SessionState) -> None:
         screen.table((name, why) for name, why in state.passed.items())
 
 
-def _dangers(screen: Screen, state: SessionState) -> None:
+def show_dangers(screen: Screen, state: SessionState) -> None:
     """Say which dangers hold, by which reading, what they forbid and what releases them."""
     for name, standing in sorted(state.dangers.held.items()):
         danger = state.rulebook.dangers[name]
@@ -116,6 +118,15 @@ def show_readings(screen: Screen, state: SessionState) -> None:
     screen.table(
         (name, shown(reading.value), reading.how) for name, reading in state.readings.items()
     )
+
+
+def show_repairs(screen: Screen, state: SessionState) -> None:
+    """List the repairs made so far and how each came out, if there are any."""
+    under_way = [state.proving.result] if state.in_proof else []
+    if made := [*state.results, *under_way]:
+        screen.heading("Repairs so far")
+        for result in made:
+            show_repair(screen, state.rulebook, result)
 
 
 def show_inconsistency(screen: Screen, inconsistency: Inconsistency) -> None:

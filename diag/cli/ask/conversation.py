@@ -111,10 +111,14 @@ class Conversation:
                 return LEFT
 
     def _take_line(self, offered: str) -> bool | None:
-        """Take one line that can be read; return whether the session goes on."""
+        """Take one line that can be read; return whether the session goes on.
+
+        Enter alone takes what is offered, though never that a stop was heeded.
+        """
+        by_enter = "" if isinstance(self._controller.prompt, StopWork) else offered
         return ask_until(
             lambda: self._source.read(offered),
-            lambda line: self._take(line or offered),
+            lambda line: self._take(line or by_enter),
             self._refuse,
         )
 

@@ -94,6 +94,7 @@ def told_record(state: SessionState) -> Iterator[str]:
         f"`{one.cause}` from {place(one.was)} to {place(one.now)} suspect "
         f"({percent(one.share_was)} to {percent(one.share)})"
         for one in moved_by_record(state)[:MOST_MOVES]
+        if percent(one.share_was) != percent(one.share)  # what only made room is no news
     ]
     repairs, counts = recalled.repairs, recalled.complaint in state.complaints
     proved = f"{repairs} proved repair{'' if repairs == 1 else 's'} here"

@@ -134,7 +134,9 @@ def _list(screen: Screen) -> int:
             row.id,
             local(row.last),
             f"{row.events} entries",
-            ", ".join([*filter(None, [title]), *(_of(row, key) for key in ("unit", "complaint"))]),
+            ", ".join(
+                dict.fromkeys(filter(None, (title, _of(row, "unit"), _of(row, "complaint"))))
+            ),
         )
         for row, title in rows
     )
@@ -228,9 +230,11 @@ def _resume(
     if of != book.hash:
         screen.say("The rules have changed since it began; its answers are judged by the new ones.")
     if state.readings:
-        from diag.cli.account.where import show_readings
+        from diag.cli.account.where import show_dangers, show_readings, show_repairs
 
         show_readings(screen, state)
+        show_repairs(screen, state)
+        show_dangers(screen, state)  # last, beside what is asked: nobody need remember it
     told = OpeningWords(at_hand=at_hand(book), job=job, by_rules_alone=True)  # as it was begun
     return _converse(store, row.id, state, screen, source, told=told)
 

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from diag.cli.account.line import percent
 from diag.cli.terminal.screen import Screen
 from diag.model.rulebook import Rulebook
+from diag.session.dangers.work import not_read_for
 from diag.session.proof.ending import Ending
 from diag.session.proof.run import RepairResult
 from diag.session.result import shown
@@ -22,7 +24,7 @@ HEADLINES = {
     "goes on elsewhere": "This is as far as it goes from here; it goes on where more is at hand.",
 }
 MOST_NAMED = 8
-SOUND = "The unit itself is sound: how it is used, or what it stands in, explains this."
+SOUND = "The heater itself is sound: how it is used, or what it stands in, explains this."
 
 
 def show_ending(screen: Screen, state: SessionState, ending: Ending) -> None:
@@ -40,7 +42,7 @@ def show_ending(screen: Screen, state: SessionState, ending: Ending) -> None:
         screen.say(f"What would tell more: {named_few(ending.would_decide)}.")
     if ending.bring is not None:
         _bring(screen, book, ending)
-    _dangers(screen, book, ending)
+    _dangers(screen, state, ending)
     left = sorted(book.asked_first & state.passed.keys())
     if left:
         screen.say(f"Questions of danger that nobody could answer: {named_few(left)}.", bold=True)
@@ -62,10 +64,10 @@ def _bring(screen: Screen, book: Rulebook, ending: Ending) -> None:
     """Write what whoever goes on needs to know; away from the unit all of it."""
     bring = ending.bring
     assert bring is not None
-    if ending.kind in ("goes on elsewhere", "handed over") or ending.results:
+    if bring.causes and (ending.kind in ("goes on elsewhere", "handed over") or ending.results):
         screen.say("Likeliest:")
         for name, share in bring.causes:
-            screen.item(f"{share:5.0%}", book.causes[name].title, width=5)
+            screen.item(f"{percent(share):>5}", book.causes[name].title, width=5)
     if ending.kind == "goes on elsewhere":
         first = bring.first
         likeliest = book.causes[bring.causes[0][0]] if bring.causes else None
@@ -108,12 +110,15 @@ def _came_out(result: RepairResult) -> str:
     return "made; " + ("the complaint went on" if result.complaint == "failed" else "not proved")
 
 
-def _dangers(screen: Screen, book: Rulebook, ending: Ending) -> None:
+def _dangers(screen: Screen, state: SessionState, ending: Ending) -> None:
+    book = state.rulebook
     for name in ending.holding:
         danger = book.dangers[name]
         acts = "; ".join(danger.forbids)
         screen.say(f"DANGER holds: {danger.title}. Not to be done: {acts}.", bold=True)
         screen.say(f"Work may go on when: {danger.resume_when}", indent=2)
+        if unread := not_read_for(state, name):
+            screen.say(f"Not read for that: {named_few(unread)}.", indent=2)
         if danger.licensed:
             screen.say(danger.licensed, indent=2)
     over = dict.fromkeys(one for one in ending.passages if one.what == "released")

@@ -8,7 +8,7 @@ from diag.cli.account.line import percent
 from diag.cli.account.verdict import show_reasons
 from diag.cli.terminal.endings import SOUND, show_ending
 from diag.cli.terminal.screen import ALARM_MARK, Screen
-from diag.model.phrasing import capital
+from diag.model.phrasing import capital, in_a_row, small
 from diag.model.rulebook import Check, Danger, Finding, Rulebook
 from diag.reason.plan.costs import as_one, runs_made
 from diag.rulebook.kinds import KINDS, marks
@@ -25,6 +25,9 @@ from diag.session.proof.good import with_class_value
 from diag.session.proof.wanted import wanted_by
 from diag.session.result import shown
 from diag.session.state import SessionState
+
+LEAST_SAVED = 1.0
+"""Minutes from which it is told what taking a reading again saves."""
 
 
 def show_prompt(
@@ -121,13 +124,17 @@ def _at_hand(state: SessionState, check: Check) -> tuple[str, ...]:
 
 
 def _stock(screen: Screen, state: SessionState, check: Check) -> None:
-    """Say how many of a run were made, where the unit allows so many only."""
+    """Say how many of a run were made, where the unit allows so many only, and what that asks."""
     book = state.rulebook
     for name in dict.fromkeys(filter(None, (check.run, *check.uses))):
-        made = runs_made(book, state.begun)[name]
-        datum = book.runs[name].at_most
-        if made and datum in state.unit.data:
-            screen.say(f"`{name}` made so far: {made}; {datum}: {shown(state.unit.data[datum])}.")
+        made, run = runs_made(book, state.begun)[name], book.runs[name]
+        stock = state.unit.data.get(run.at_most)
+        if made and stock is not None:
+            said = f"`{name}` made so far: {made}; {run.at_most}: {shown(stock)}"
+            last = "; this would be the last" if made + 1 == stock.si else ""
+            screen.say(f"{said}{last}.")
+            if made >= stock.si and run.used_up:
+                screen.say(run.used_up)
 
 
 def _check(screen: Screen, state: SessionState, check: Check, seen: set[str]) -> None:
@@ -185,10 +192,9 @@ def _again(screen: Screen, state: SessionState, again: Reread, seen: set[str]) -
         names = ", ".join(f"`{name}`" for name in inconsistency.readings)
         screen.say(f"In doubt: {names}. Going on with all of them would be guessing.")
     else:
-        screen.say(
-            f"Going on as it is, about {again.going_on:.0f} min to a proved repair; taking it "
-            f"again first, about {again.after:.0f} min in all."
-        )
+        saved = again.going_on - again.after
+        if saved >= LEAST_SAVED:
+            screen.say(f"To take it again saves some {saved:.0f} min in the end, on average.")
     if again.check:
         screen.say(again.check.do)
         show_cautions(screen, state.rulebook.cautions, again.check.cautions, seen)
@@ -210,7 +216,7 @@ def _repair(screen: Screen, state: SessionState, prompt: ProposeRepair, seen: se
     trial = ", on trial" if cause.status == "trial" else ""
     screen.heading(f"{said}: {cause.title} ({percent(prompt.probability)}{trial})")
     if cause.no_fault:
-        screen.say(SOUND)
+        screen.say(SOUND if prompt.sure else f"If so, {small(SOUND)}")
     if cause.explain:
         screen.say(cause.explain)
     show_reasons(screen, state, cause.id)
@@ -222,9 +228,20 @@ def _repair(screen: Screen, state: SessionState, prompt: ProposeRepair, seen: se
     show_cautions(screen, state.rulebook.cautions, cause.cautions, seen)
     if cause.repair.licensed:
         screen.say(cause.repair.licensed)
-    screen.say("Then run the heater; you are asked for the readings that prove the repair.")
+    screen.say(_after_the_repair(state))
     screen.say(
         "Type `done` when the repair is finished, `other` to look for another cause.", bold=True
+    )
+
+
+def _after_the_repair(state: SessionState) -> str:
+    """Say what comes once a repair is made: no test run while a danger holds."""
+    titles = [small(state.rulebook.dangers[name].title) for name in state.dangers.held]
+    if not titles:
+        return "Then run the heater; you are asked for the readings that prove the repair."
+    return (
+        f"Do not run the heater yet: {in_a_row(titles)} is not released. You are asked for the "
+        "readings that prove the repair, those that may release it among them."
     )
 
 

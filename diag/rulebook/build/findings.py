@@ -218,7 +218,8 @@ def run(look: Lookup, entry: Entry) -> SharedRun:
     if stock:
         look.refer(entry, "unit data", stock, entry.at("at most"))
     each_more = entry.values.get("each more", 0.0)
-    return SharedRun(entry.id, entry.values["minutes"], order, each_more, stock)
+    used_up: str = entry.values.get("used up", "")
+    return SharedRun(entry.id, entry.values["minutes"], order, each_more, stock, used_up)
 
 
 def there_for(look: Lookup, entry: Entry) -> tuple[str, ...]:

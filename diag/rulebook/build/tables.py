@@ -145,6 +145,7 @@ RUN: Table = {
     "in order": _TEXTS,
     "each more": Field(number),
     "at most": _TEXT,
+    "used up": Field(raw),
     "source": SOURCE,
 }
 CANNOT_BE: Table = {"when": required(condition), "say": required(raw), "source": SOURCE}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from diag.logic.rests_on import resting_on
 from diag.model.frozen import frozen
@@ -47,27 +47,32 @@ def judge_reading(state: SessionState, finding: str) -> JudgedReading | None:
     reading = state.readings.get(finding)
     if reading is None or not isinstance(reading.value, Quantity):
         return None
-    return _judgement(state, finding, NOTHING_BEFORE, last=True)
+    return _judgement(state, finding, NOTHING_BEFORE)
 
 
 def judged(state: SessionState, before: Snapshot) -> Iterator[JudgedReading]:
     """Yield a judgement of each number read since a moment `before`, in the order of the readings.
 
-    Figures that became known, or other, are told with the last of them.
+    Each is held against what was known before it, so that readings told in one go are judged as
+    if they had been asked for one by one. Figures that became known, or other, are told with the
+    last of them.
     """
     news = [
         name
         for name, reading in state.readings.items()
         if isinstance(reading.value, Quantity) and before.readings.get(name) != reading
     ]
-    for name in news:
-        yield _judgement(state, name, before, last=name == news[-1])
+    for number, name in enumerate(news, 1):
+        yield _judgement(state, name, before, later=news[number:])
 
 
-def _judgement(state: SessionState, name: str, before: Snapshot, *, last: bool) -> JudgedReading:
-    value = state.readings[name].value
+def _judgement(
+    state: SessionState, name: str, before: Snapshot, later: Collection[str] = ()
+) -> JudgedReading:
+    value, last = state.readings[name].value, not later
     assert isinstance(value, Quantity)
-    good = good_range(state.rulebook, state.unit, name, state.now.told, state.compiled.network)
+    known = {each: read for each, read in state.now.told.items() if each not in later}
+    good = good_range(state.rulebook, state.unit, name, known, state.compiled.network)
     missed = good.missed_by(value) if good else ""
     follows = (
         told_fact(state, fact)

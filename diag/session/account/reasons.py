@@ -76,7 +76,11 @@ def _reason(state: SessionState, weight: Weight) -> Reason:
     supports = state.chain.supports(Fact("sign", weight.name, weight.state))
     used = dict.fromkeys(name for one in supports for name in one.used)
     below = resting_on(used, state.compiled.below.get)
-    read = tuple((one, state.readings[one].value) for one in below if one in state.readings)
+    alike = (one.evidence for one in state.belief.used.values())
+    stages = (one.stage for one in alike if (one.sign, one.state) == (weight.name, weight.state))
+    last = max(stages, default=state.stage)  # what was read anew since is of another stage
+    known = ((one, state.readings[one]) for one in below if one in state.readings)
+    read = tuple((one, reading.value) for one, reading in known if reading.stage <= last)
     why = next((one.rule.why for one in supports if one.rule.why), "")
     return Reason(weight.name, weight.state, weight.decibans, why, read)
 

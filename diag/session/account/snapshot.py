@@ -24,6 +24,10 @@ class Snapshot:
     said: frozenset[tuple[str, str]]
     """Sign and state of all that counts as evidence."""
     shares: Mapping[str, float]
+    nothing: float = 0.0
+    """Share of nothing wrong."""
+    unknown: float = 0.0
+    """Share of what is not in the rules."""
 
 
 def snapshot(state: SessionState) -> Snapshot:
@@ -35,4 +39,6 @@ def snapshot(state: SessionState) -> Snapshot:
         frozenset(state.chain.facts),
         frozenset((one.evidence.sign, one.evidence.state) for one in state.belief.used.values()),
         state.posterior.causes,
+        state.posterior.nothing,
+        state.posterior.unknown,
     )

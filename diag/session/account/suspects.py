@@ -11,8 +11,9 @@ from diag.session.state import SessionState
 
 SUSPECT_FROM = 0.005
 """Share from which a cause counts as a suspect: what is written as 1 % or more."""
-FELL_FROM = 0.015
-"""Share that a cause must have had for it to be told that it fell out."""
+FELL_FROM = 0.025
+"""Share that a cause must have had for it to be told that it fell out: a point or two come and go
+with the pairs that are weighed, and no answer did that."""
 
 
 @frozen
@@ -49,6 +50,9 @@ class Suspects:
     twice: float
     fell_out: tuple[FellOut, ...]
     spent: Spent
+    nothing_change: float = 0.0
+    """By how much nothing wrong has grown."""
+    unknown_change: float = 0.0
 
 
 def suspects(state: SessionState, before: Snapshot | None = None) -> Suspects:
@@ -68,9 +72,13 @@ def suspects(state: SessionState, before: Snapshot | None = None) -> Suspects:
         for was, name in gone
         if -was >= FELL_FROM and before
     )
-    return Suspects(
-        leading, others, posterior.nothing, posterior.unknown, said - 1.0, fell_out, spent(state)
+    grown = (
+        (posterior.nothing - before.nothing, posterior.unknown - before.unknown)
+        if before
+        else (0.0, 0.0)
     )
+    known = (posterior.nothing, posterior.unknown)
+    return Suspects(leading, others, *known, said - 1.0, fell_out, spent(state), *grown)
 
 
 def _against(state: SessionState, cause: str, before: Snapshot | None) -> tuple[str, ...]:

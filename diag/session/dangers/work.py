@@ -81,6 +81,12 @@ def releasing(state: SessionState, held_back: bool = False) -> Iterator[AskFindi
             yield AskFinding(known, check, opening, why, proves=danger.released_when)
 
 
+def not_read_for(state: SessionState, danger: str) -> tuple[str, ...]:
+    """Return the findings that a danger which holds still wants read to be released."""
+    since, when = state.dangers.held[danger].since, state.rulebook.dangers[danger].released_when
+    return tuple(sorted(state.since(since).outcome(when).missing))
+
+
 def _in_vain(state: SessionState, danger: str) -> frozenset[str]:
     """Return the findings that raised a danger again while it held, and since the last repair."""
     held: list[Passage] = []

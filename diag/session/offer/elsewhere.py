@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from diag.model.frozen import frozen
+from diag.session.candidates import check_of
 from diag.session.offer.reach import waiting_for
 from diag.session.state import SessionState
 
@@ -38,3 +39,10 @@ def bring(state: SessionState, checks: Sequence[str]) -> Bring:
     if not checks and causes and not state.reach.here.by_word:
         wanted = state.reach.lacked(book.causes[causes[0][0]].repair)
     return Bring(causes, wanted, tuple(parts), first)
+
+
+def for_the_proof(state: SessionState) -> Bring:
+    """Return what is wanted to read what nobody could read of a proof."""
+    checks = [check_of(state, name) for name in state.proving.result.unread]
+    ids = [one.id for one in checks if one is not None]
+    return Bring(wanted=waiting_for(state.rulebook, ids, state.reach))

@@ -7,19 +7,17 @@ of which no rule concludes anything bad. An idea of ours.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 
 from diag.logic.figure import value_of
 from diag.logic.rests_on import depending_on, directly_below, resting_on
 from diag.model.expression import Compare, Condition, Ref, Term, names_in, walk
-from diag.model.quantity import UNITS, Quantity
+from diag.model.quantity import Quantity
 from diag.model.rulebook import Finding, Rule, Rulebook, UnitData, Value
 from diag.reason.chain.engine import Chain
 from diag.reason.chain.network import Network, compile_rules
 from diag.session.proof.ranges import widest_range
-from diag.session.proof.wanted import Wanted
+from diag.session.proof.wanted import Wanted, inwards
 
-SHOWN_DIGITS = 3
 CLASS_VALUE = " (class value)"
 """What stands behind a limit that rests on data that are not the unit's own."""
 
@@ -134,8 +132,7 @@ class _Judged:
         if ends is None:
             return None
         least, most = ends
-        small = all(abs(end.value) < 0.1 for end in ends if end is not None)
-        low, high = least and _shown(least, small, up=True), most and _shown(most, small, up=False)
+        low, high = inwards(least, most)
         only = low if high is None else high
         beyond = only is not None and not self._good(only)
         return Wanted(low=low, high=high, assumed=self._assumed(), beyond=beyond)
@@ -213,12 +210,3 @@ class _Judged:
     def _conditions(self) -> Iterator[Condition]:
         yield from (rule.when for rule in self._rules)
         yield from self._releases
-
-
-def _shown(end: Quantity, small: bool, *, up: bool) -> Quantity:
-    """Return an end as a meter shows it, in thousandths of its unit where all is small."""
-    unit = UNITS.get(f"m{end.unit.symbol}", end.unit) if small else end.unit
-    written = Decimal(f"{unit.from_si(end.si):.6g}")
-    place = Decimal(1).scaleb(written.adjusted() - SHOWN_DIGITS + 1)
-    rounded = written.quantize(place, ROUND_CEILING if up else ROUND_FLOOR)
-    return Quantity(unit.to_si(float(rounded)), unit)

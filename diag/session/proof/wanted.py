@@ -7,6 +7,7 @@ that no formula need be turned round. An idea of ours.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 
 from diag.logic.rests_on import Direct, resting_on
 from diag.model.expression import Condition, Literal, names_in, walk
@@ -17,6 +18,8 @@ from diag.reason.chain.engine import Chain
 from diag.session.prompt import AskFinding
 from diag.session.proof.ranges import widest_range
 from diag.session.state import SessionState
+
+SHOWN_DIGITS = 3
 
 
 @frozen
@@ -99,12 +102,33 @@ def wanted(
             return None
         return Wanted(states=good, assumed=assumed)
     ends = widest_range(finding, _written(condition), holds)
-    return Wanted(low=ends[0], high=ends[1], assumed=assumed) if ends else None
+    if ends is None:
+        return None
+    low, high = inwards(*ends)
+    return Wanted(low=low, high=high, assumed=assumed)
+
+
+def inwards(low: Quantity | None, high: Quantity | None) -> tuple[Quantity | None, Quantity | None]:
+    """Return the ends of a range as a meter shows them, rounded into it.
+
+    In thousandths of their unit where both are small.
+    """
+    small = all(abs(end.value) < 0.1 for end in (low, high) if end is not None)
+    return low and _shown(low, small, up=True), high and _shown(high, small, up=False)
 
 
 def _written(condition: Condition) -> Iterator[float]:
     """Yield the numbers that a condition names, in SI."""
     return (part.quantity.si for part in walk(condition) if isinstance(part, Literal))
+
+
+def _shown(end: Quantity, small: bool, *, up: bool) -> Quantity:
+    """Return an end as a meter shows it, in thousandths of its unit where all is small."""
+    unit = UNITS.get(f"m{end.unit.symbol}", end.unit) if small else end.unit
+    written = Decimal(f"{unit.from_si(end.si):.6g}")
+    place = Decimal(1).scaleb(written.adjusted() - SHOWN_DIGITS + 1)
+    rounded = written.quantize(place, ROUND_CEILING if up else ROUND_FLOOR)
+    return Quantity(unit.to_si(float(rounded)), unit)
 
 
 def _round(end: Quantity) -> str:

@@ -13,6 +13,7 @@ from diag.cli.bench.kept.outcome import BenchOutcome
 from diag.cli.guard import WrongUse
 from diag.cli.terminal.screen import Screen, sentence
 from diag.cli.terminal.source import Source
+from diag.model.amounts import NotAnAmount, amount
 from diag.model.quantity import Quantity
 from diag.model.rulebook import Finding, Value
 from diag.rulebook import parse_answer
@@ -61,7 +62,7 @@ class BenchSums:
         line = self._source.read("")
         if line is None:
             raise Leaves
-        if self._dangers.take(line.strip()):
+        if not _is_amount(line) and self._dangers.take(line.strip()):
             raise LeavesBench
         return line
 
@@ -102,6 +103,15 @@ class BenchSums:
             except ValueError as error:
                 self._refuse(f"{error}; the session leaves it out")
         return found
+
+
+def _is_amount(line: str) -> bool:
+    """Return whether a line is a bare amount, as `12 ppm`: what a sum asks for tells no danger."""
+    try:
+        amount(line.strip())
+    except NotAnAmount:
+        return False
+    return True
 
 
 def filled(name: str, state: SessionState) -> dict[str, str]:

@@ -12,6 +12,8 @@ FINDINGS: Mapping[str, Mapping[str, str]] = {
         "battery-temperature": "battery temperature",
         "capacity": "battery capacity",
         "standby-amps": "standby amps",
+        "length": "cable run",
+        "area": "cable area",
     },
     "cable": {
         "length": "cable run",
