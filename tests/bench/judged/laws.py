@@ -60,7 +60,7 @@ def readings_of(unit: PracticeUnit, book: Rulebook, acts: Sequence[str] = ACTS) 
             continue
         read = unit.visit.tell(name)
         if isinstance(read, float | int):
-            value = as_value(float(read), told.reading.unit, book, name)  # type: ignore[union-attr]
+            value = as_value(float(read), told, book, name)  # type: ignore[arg-type]
         else:
             value = read  # type: ignore[assignment]
         if value is not None:
