@@ -214,9 +214,7 @@ def play(
     arrived_s = unit.visit.world.state.at_s
     data = book.units[unit.kind]
     state = SessionState(book, data, unit.complaint, compiled)
-    played = Played(
-        unit.number, unit.fault, unit.kind, unit.complaint, unit.truths, unit.answers
-    )
+    played = Played(unit.number, unit.fault, unit.kind, unit.complaint, unit.truths, unit.answers)
     player = Player(book, unit, state, played, Work(book))
     if equipped is not None:
         state.apply(equipped)

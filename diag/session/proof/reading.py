@@ -8,8 +8,11 @@ from diag.model.rulebook import Check
 from diag.session.candidates import check_of, readable
 from diag.session.offer.rounds import in_run, is_past
 from diag.session.prompt import AskFinding
+from diag.session.proof.beside import bad_before
 from diag.session.proof.run import ProofLook
 from diag.session.state import SessionState
+
+BAD_BEFORE = "it was not as it should be before the repair, and this run shows it without more work"
 
 
 def proof_readings(state: SessionState, why: str) -> Iterator[AskFinding]:
@@ -19,7 +22,33 @@ def proof_readings(state: SessionState, why: str) -> Iterator[AskFinding]:
         if readable(state, check, look.finding):
             opening = not look.again and not _goes_on(state, check, look)
             finding = state.rulebook.findings[look.finding]
-            yield AskFinding(finding, check, opening, why, proves=look.condition, fails=look.again)
+            asked = AskFinding(
+                finding, check, opening, why, proves=look.condition, fails=look.again
+            )
+            yield _beside(state, asked) or asked
+
+
+def _beside(state: SessionState, asked: AskFinding) -> AskFinding | None:
+    """Return what was bad before the repair and comes in the same act, ahead of what is asked."""
+    if not state.in_proof or asked.fails or asked.proves is None:
+        return None
+    act, now = _act(asked.check), _act(state.rulebook.checks.get(state.check))
+    wanted = {look.finding for look in state.proving.open}
+    able = []
+    for name in set(bad_before(state)) - wanted - state.passed.keys():
+        check, finding = check_of(state, name), state.rulebook.findings[name]
+        when, place = finding.asked_when, in_run(state, act, name)
+        sensible = when is None or state.now.truth(when)
+        past = act == now and is_past(state, act, name)
+        past = past or place > in_run(state, act, asked.finding.id)
+        if act == _act(check) and sensible and not past and readable(state, check, name):
+            able.append((place, name))
+    if not able:
+        return None
+    name = min(able)[1]
+    check = check_of(state, name)
+    opening = not _goes_on(state, check, ProofLook(name, asked.proves))
+    return AskFinding(state.rulebook.findings[name], check, opening, BAD_BEFORE)
 
 
 def _in_order(state: SessionState) -> list[ProofLook]:

@@ -1,0 +1,35 @@
+"""What is read beside a proof, in the acts that it makes anyway, and what that leaves in question.
+
+A repair may cure a complaint with a second fault asleep. What was bad before it, and is to be had
+in the same run or look, shows whether it was all of one cause. An idea of ours.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from diag.reason.plan.verdict import LIKELY_ENOUGH
+from diag.session.state import SessionState
+
+
+def bad_before(state: SessionState) -> Iterator[str]:
+    """Yield the findings by which a sign of the repaired cause stood bad before the repair, and
+    that were not read since."""
+    cause = state.rulebook.causes[state.in_proof]
+    for sign in cause.shows:
+        for shown in state.chain.states(sign) - {state.rulebook.signs[sign].states[0]}:
+            for name in sorted(frozenset().union(*state.grounds_of(sign, shown))):
+                reading = state.readings.get(name)
+                if reading and reading.stage < state.stage and reading.how != "told":
+                    yield name
+
+
+def in_question(state: SessionState) -> bool:
+    """Tell whether, with the complaint gone, some fault of the unit is still likely enough."""
+    enough = LIKELY_ENOUGH * state.rulebook.scales.settings.found_at
+    causes, out = state.rulebook.causes, state.declined
+    return any(
+        share >= enough
+        for name, share in state.posterior.ranking
+        if name not in out and not causes[name].no_fault
+    )
