@@ -14,9 +14,11 @@ from diag.session.state import SessionState
 
 def bad_before(state: SessionState) -> Iterator[str]:
     """Yield the findings by which a sign of the repaired cause stood bad before the repair, and
-    that were not read since."""
-    cause = state.rulebook.causes[state.in_proof]
-    for sign in cause.shows:
+    that were not read since; none of a sign for which another that was read now stands."""
+    cause, signs = state.rulebook.causes[state.in_proof], state.rulebook.signs
+    told = [one for one in cause.shows if state.now.states(one)]
+    stands = {other for one in told for other in signs[one].supersedes}
+    for sign in cause.shows.keys() - stands:
         for shown in state.chain.states(sign) - {state.rulebook.signs[sign].states[0]}:
             for name in sorted(frozenset().union(*state.grounds_of(sign, shown))):
                 reading = state.readings.get(name)
