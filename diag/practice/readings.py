@@ -42,7 +42,7 @@ def true_at_rest(book: Rulebook, unit: PracticeUnit, finding: str) -> Value | No
 
 
 def as_value(read: float, told: MeasuredFinding, book: Rulebook, finding: str) -> Value | None:
-    """Give a number as the finding wants it, a code as its text; None where nobody would believe it.
+    """Give a number as the finding wants it, a code as text; None where nobody would believe it.
 
     What is beyond belief by no more than the meter's own error is put down as the end of what is
     believed: nobody takes -0.02 V for a voltage.

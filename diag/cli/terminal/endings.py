@@ -22,7 +22,10 @@ HEADLINES = {
     "goes on elsewhere": "This is as far as it goes from here; it goes on where more is at hand.",
 }
 MOST_NAMED = 8
-SOUND = "The unit itself is sound: how it is used, or what it stands in, explains this."
+SOUND = (
+    "No fault is behind this: how the unit is used, or what it stands in, explains it. Nothing but "
+    "the complaint was judged."
+)
 
 
 def show_ending(screen: Screen, state: SessionState, ending: Ending) -> None:

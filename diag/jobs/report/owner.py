@@ -31,7 +31,10 @@ from diag.jobs.report.material import (
 from diag.jobs.report.standing import cautions_due, next_steps, outcome_words
 from diag.model.phrasing import capital, in_a_row, small
 
-SOUND = "The heater itself is sound: how it is used, or what it stands in, explains this."
+SOUND = (
+    "This was no fault of the heater: how it is used, or what it stands in, explains it. Nothing "
+    "but the complaint was judged."
+)
 WIRING_FIRST = (
     "Work on the supply wiring, its fuse and its joints is for somebody licensed for it where "
     "local rules say so. The fuse protects the cable: never fit a larger one."

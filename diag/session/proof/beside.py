@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from diag.reason.plan.verdict import LIKELY_ENOUGH
 from diag.session.state import SessionState
+
+AS_LIKELY_AS_NOT = 0.5
 
 
 def bad_before(state: SessionState) -> Iterator[str]:
@@ -27,11 +28,22 @@ def bad_before(state: SessionState) -> Iterator[str]:
 
 
 def in_question(state: SessionState) -> bool:
-    """Tell whether, with the complaint gone, some fault of the unit is still likely enough."""
-    enough = LIKELY_ENOUGH * state.rulebook.scales.settings.found_at
+    """Tell whether, with the complaint gone, what was read since speaks for a fault all the same.
+
+    It is so where that more likely than not is so, and a fault explains it best.
+    """
+    if state.posterior.nothing >= AS_LIKELY_AS_NOT:
+        return False
     causes, out = state.rulebook.causes, state.declined
-    return any(
-        share >= enough
-        for name, share in state.posterior.ranking
-        if name not in out and not causes[name].no_fault
-    )
+    likeliest = next((name for name, _ in state.posterior.ranking if name not in out), "")
+    return likeliest in causes and not causes[likeliest].no_fault and any(_bad_now(state))
+
+
+def _bad_now(state: SessionState) -> Iterator[str]:
+    """Yield the signs that stand bad by what was seen or measured since the repair."""
+    readings = state.readings
+    for sign, about in state.rulebook.signs.items():
+        for shown in state.now.states(sign) - {about.states[0]}:
+            for names in state.grounds_of(sign, shown):
+                if any(readings[one].how != "told" for one in names if one in readings):
+                    yield sign
