@@ -16,22 +16,24 @@ LOW, RIGHT = "6 A", "9.4 A"
 """Amps while igniting, of 9.5 A."""
 
 
-def read(state: SessionState, **_: str) -> None:
-    """Read a bad earth joint, and less current than there should be."""
+def read(state: SessionState, *more: tuple[str, str]) -> None:
+    """Read a bad earth joint, less current than there should be, and more."""
     for name, text in (
         ("panel", "lit"), ("fan at start", "runs"), ("lights up", "yes"),
         ("amps while igniting", LOW), ("drop along the negative cable", "0.9 V"),
-        ("earth joint", "poor"),
+        ("earth joint", "poor"), *more,
     ):  # fmt: skip
         known = book().findings[name]
         state.apply(Answered(name, parse_answer(text, known), known.how))
 
 
-def followed(amps: str) -> tuple[SessionState, list[tuple[str, str]], object]:
+def followed(
+    amps: str, *more: tuple[str, str]
+) -> tuple[SessionState, list[tuple[str, str]], object]:
     """Mend the earth joint, go through the proof with all as it should be but the amps; return
     the state, what was asked and why, and the prompt after it."""
     state, asked = begin(UNIT, "will not start"), list[tuple[str, str]]()
-    read(state)
+    read(state, *more)
     state.apply(Repaired("bad earth"))
     for _ in range(40):
         prompt = next_prompt(state)
@@ -72,3 +74,13 @@ def test_a_session_goes_on_where_it_is_bad_still() -> None:
     state, _, prompt = followed(LOW)
     assert "bad earth" == state.proved
     assert isinstance(prompt, AskFinding | ProposeRepair)
+
+
+def test_what_stands_bad_unexplained_is_told_at_the_end() -> None:
+    """A glow plug seen eroded, with only the earth joint repaired, is not passed over."""
+    _, _, sound_end = followed(RIGHT)
+    assert isinstance(sound_end, Closing)
+    assert () == sound_end.ending.also_seen
+    _, _, prompt = followed(RIGHT, ("glow plug looks", "eroded"))
+    assert isinstance(prompt, Closing)
+    assert ("glow plug looks",) == prompt.ending.also_seen

@@ -8,9 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from diag.reason.chain.engine import Chain
 from diag.session.state import SessionState
 
 AS_LIKELY_AS_NOT = 0.5
+BRINGS = 0.5
+"""Strength from which a fault is said to bring a state: what only the weather brings is no news."""
 
 
 def bad_before(state: SessionState) -> Iterator[str]:
@@ -36,14 +39,31 @@ def in_question(state: SessionState) -> bool:
         return False
     causes, out = state.rulebook.causes, state.declined
     likeliest = next((name for name, _ in state.posterior.ranking if name not in out), "")
-    return likeliest in causes and not causes[likeliest].no_fault and any(_bad_now(state))
+    return likeliest in causes and not causes[likeliest].no_fault and any(_bad(state, state.now))
 
 
-def _bad_now(state: SessionState) -> Iterator[str]:
-    """Yield the signs that stand bad by what was seen or measured since the repair."""
+def also_seen(state: SessionState) -> tuple[str, ...]:
+    """Return the findings that were seen or measured bad and stand so, with no repair made that
+    explains them: what the end of a session does not pass over in silence."""
+    causes = state.rulebook.causes
+    done = [causes[one.cause] for one in state.repairs]
+    found = dict.fromkeys(
+        name
+        for sign, shown, names in _bad(state, state.chain)
+        if any(one.shows.get(sign, {}).get(shown, 0.0) >= BRINGS for one in causes.values())
+        for name in sorted(names)
+        if state.readings[name].stage == state.stage
+        or not any(shown in one.shows.get(sign, {}) for one in done)
+    )
+    return tuple(found)
+
+
+def _bad(state: SessionState, chain: Chain) -> Iterator[tuple[str, str, frozenset[str]]]:
+    """Yield each sign that stands bad, its state, and what of it was seen or measured."""
     readings = state.readings
     for sign, about in state.rulebook.signs.items():
-        for shown in state.now.states(sign) - {about.states[0]}:
-            for names in state.grounds_of(sign, shown):
-                if any(readings[one].how != "told" for one in names if one in readings):
-                    yield sign
+        for shown in sorted(chain.states(sign) - {about.states[0]}):
+            names = frozenset().union(*state.grounds_of(sign, shown)) & readings.keys()
+            known = frozenset(one for one in names if readings[one].how != "told")
+            if known:
+                yield sign, shown, known
