@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Collection
 from dataclasses import dataclass, field
 
-from diag.model.expression import And, Condition
+from diag.model.expression import And, Condition, names_in
 from diag.model.rulebook import Check, Danger, Rulebook
 from diag.practice.readings import taken_value
 from diag.practice.units import PracticeUnit
@@ -243,19 +243,21 @@ def play(
 def told_by(book: Rulebook, raised: Collection[str]) -> frozenset[str]:
     """Return the dangers of which those that were raised tell: themselves, and what they cover.
 
-    One covers another that forbids no more and needs no more to be released: whoever heeds it has
-    heeded both.
+    One covers another that forbids no more and needs no more read to be released: whoever heeds it
+    has heeded both.
     """
     dangers = book.dangers
-    return frozenset(
+    return frozenset(raised).union(
         name
         for name, one in dangers.items()
         for other in (dangers[each] for each in raised)
-        if set(one.forbids) <= set(other.forbids) and _parts(one) <= _parts(other)
+        if set(one.forbids) <= set(other.forbids) and _read(book, one) <= _read(book, other)
     )
 
 
-def _parts(danger: Danger) -> set[Condition]:
-    """Return what must all be true for a danger to be released."""
+def _read(book: Rulebook, danger: Danger) -> set[Condition]:
+    """Return what must be read, and not only told, for a danger to be released."""
     whole = danger.released_when
-    return set(whole.items) if isinstance(whole, And) else {whole}
+    parts = whole.items if isinstance(whole, And) else (whole,)
+    told = {name for name, one in book.findings.items() if one.how == "told"}
+    return {part for part in parts if not told.issuperset(names_in(part))}

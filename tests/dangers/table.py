@@ -25,8 +25,8 @@ class Row:
 
 
 OUT = ("everybody safe outside = yes", *CLEAN_AIR)
-TIGHT = ("exhaust joints = tight", *OUT)
-WHOLE = ("exchanger = clean", *OUT)
+TIGHT = ("exhaust joints = tight", *CLEAN_AIR)
+WHOLE = ("exchanger = clean", *CLEAN_AIR)
 SOUND_CASE = ("case looks = sound", "overheat sensor = 60 kohm")
 REFILLED = ("tank refilled clean = yes", "fuel smell = usual")
 DRY = ("wiped joints = dry",)

@@ -19,11 +19,10 @@ def explaining(
 ) -> tuple[CandidateCheck, ...]:
     """Return the checks that tell of the causes which may have brought the dangers about.
 
-    Those are the causes linked to a sign that rests on the readings which raise them. What a defect
-    in plain sight raises is explained.
+    Those are the causes linked to a sign that rests on the readings which raise them.
     """
     tables = state.compiled.links.tables
-    raising = {one.by for name, one in state.dangers.held.items() if not _in_sight(state, name)}
+    raising = {one.by for one in state.dangers.held.values()}
     causes = {
         cause
         for table in tables
@@ -52,14 +51,13 @@ def releasing(state: SessionState, held_back: bool = False) -> Iterator[AskFindi
 
     A check that is held back and does something to the unit waits until a repair was made since
     the danger, or until it is wanted here, as nothing else is left. What was read for this and
-    raised the danger again, or was passed over, is not asked once more before a repair, and nothing
-    while a defect that was seen is as it was.
+    raised the danger again, or was passed over, is not asked once more before a repair. A defect in
+    plain sight is looked at again after one.
     """
     for name, standing in sorted(state.dangers.held.items()):
         danger = state.rulebook.dangers[name]
-        in_sight = _in_sight(state, name)
-        if any(not state.repaired_since(state.moments[one]) for one in in_sight):
-            continue
+        seen = _in_sight(state, name)
+        in_sight = {one for one in seen if state.repaired_since(state.moments[one])}
         wanted = findings_under(danger.released_when, state.rulebook.findings, state.compiled.below)
         outcome = state.since(standing.since).outcome(danger.released_when)
         again = outcome.truth is False and state.repaired_since(standing.since)

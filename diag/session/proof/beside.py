@@ -18,7 +18,10 @@ BRINGS = 0.5
 
 def bad_before(state: SessionState) -> Iterator[str]:
     """Yield the findings by which a sign of the repaired cause stood bad before the repair, and
-    that were not read since; none of a sign for which another that was read now stands."""
+    that were not read since; none of a sign for which another that was read now stands.
+
+    What raises a danger has its own releasing looks: soot that nobody wiped off is no new danger.
+    """
     cause, signs = state.rulebook.causes[state.in_proof], state.rulebook.signs
     told = [one for one in cause.shows if state.now.states(one)]
     stands = {other for one in told for other in signs[one].supersedes}
@@ -26,7 +29,8 @@ def bad_before(state: SessionState) -> Iterator[str]:
         for shown in state.chain.states(sign) - {state.rulebook.signs[sign].states[0]}:
             for name in sorted(frozenset().union(*state.grounds_of(sign, shown))):
                 reading = state.readings.get(name)
-                if reading and reading.stage < state.stage and reading.how != "told":
+                old = reading and reading.stage < state.stage and reading.how != "told"
+                if old and name not in state.compiled.watched.raised_by:
                     yield name
 
 
