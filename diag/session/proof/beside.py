@@ -20,7 +20,7 @@ def bad_before(state: SessionState) -> Iterator[str]:
     """Yield the findings by which a sign of the repaired cause stood bad before the repair, and
     that were not read since; none of a sign for which another that was read now stands.
 
-    What raises a danger has its own releasing looks: soot that nobody wiped off is no new danger.
+    What raises a danger has its own releasing looks: what nobody wiped off is no new danger.
     """
     cause, signs = state.rulebook.causes[state.in_proof], state.rulebook.signs
     told = [one for one in cause.shows if state.now.states(one)]
