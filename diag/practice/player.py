@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass, field
 
-from diag.model.rulebook import Check, Rulebook
+from diag.model.expression import And, Condition, names_in
+from diag.model.rulebook import Check, Danger, Rulebook
 from diag.practice.readings import taken_value
 from diag.practice.units import PracticeUnit
 from diag.practice.work import Work
@@ -46,6 +47,8 @@ class Played:
     kind: str
     complaint: str
     truths: tuple[frozenset[str], ...]
+    answers: frozenset[str] = frozenset()
+    """Causes that answer the complaint where no fault is behind it."""
     minutes: float = 0.0
     """Hands-on, as the rules count them: without the wait for the heater to cool."""
     waited: float = 0.0
@@ -63,6 +66,8 @@ class Played:
     took: float = 0.0
     starts: int = 0
     proposed: list[str] = field(default_factory=list)
+    mended_as_well: set[str] = field(default_factory=set)
+    """Causes that go with the repairs made, as the rules say."""
     forbidden: list[str] = field(default_factory=list)
     raised: frozenset[str] = frozenset()
     missed: frozenset[str] = frozenset()
@@ -76,6 +81,14 @@ class Played:
     """Each check begun and repair made, with the minutes spent by its end."""
 
     @property
+    def answered(self) -> bool:
+        """Say whether the complaint, with no fault behind it, was answered so and by nothing else.
+
+        Such an end says of the unit only what the complaint shows.
+        """
+        return bool(self.proposed) and self.answers.issuperset(self.proposed)
+
+    @property
     def right_first(self) -> bool:
         """Say whether the first repair was right; of a sound unit, if it is called so.
 
@@ -84,12 +97,13 @@ class Played:
         if not self.truths:
             return self.said_sound
         told = self.told_of[:1] if self.ending == "goes on elsewhere" else ()
-        return any({*(self.proposed or told)[:1]} & truth for truth in self.truths)
+        return self.answered or any({*(self.proposed or told)[:1]} & truth for truth in self.truths)
 
     @property
     def all_found(self) -> bool:
-        """Say whether all that is wrong was proposed in the end."""
-        return all(truth & set(self.proposed) for truth in self.truths)
+        """Say whether all that is wrong was proposed in the end, or goes with what was."""
+        done = self.mended_as_well.union(self.proposed)
+        return self.answered or all(truth & done for truth in self.truths)
 
     @property
     def among_three(self) -> bool:
@@ -99,7 +113,8 @@ class Played:
     @property
     def untrue(self) -> bool:
         """Say whether it ended by saying more than is so."""
-        return self.ending in ("nothing wrong", "proved") and not self.mended
+        claims = self.ending in ("nothing wrong", "proved") and not self.answered
+        return claims and not self.mended
 
 
 @dataclass(slots=True)
@@ -172,9 +187,10 @@ class Player:
         if not played.proposed:
             played.starts_first = self.unit.visit.starts
         played.proposed.append(cause)
+        played.mended_as_well.update(repair.mends_as_well)
         self.work.repair(repair)
         played.path.append((self.work.minutes, "repair", cause))
-        right = any(cause in truth for truth in played.truths)
+        right = any(cause in truth for truth in (*played.truths, played.answers))
         if not right:
             played.parts_in_vain += sum(repair.parts.values())
             played.bought_in_vain += bool(repair.parts)
@@ -198,7 +214,7 @@ def play(
     arrived_s = unit.visit.world.state.at_s
     data = book.units[unit.kind]
     state = SessionState(book, data, unit.complaint, compiled)
-    played = Played(unit.number, unit.fault, unit.kind, unit.complaint, unit.truths)
+    played = Played(unit.number, unit.fault, unit.kind, unit.complaint, unit.truths, unit.answers)
     player = Player(book, unit, state, played, Work(book))
     if equipped is not None:
         state.apply(equipped)
@@ -217,8 +233,31 @@ def play(
     played.waited = (unit.visit.world.state.at_s - arrived_s) / 60.0
     played.mended = unit.mended
     played.raised = frozenset(p.danger for p in state.dangers.passages if p.what == "raised")
-    played.missed = unit.dangers - played.raised
+    played.missed = unit.dangers - told_by(book, played.raised)
     no_fault = [name for name in played.proposed if book.causes[name].no_fault]
     played.said_sound = played.ending in ("nothing wrong", "proved") and no_fault == played.proposed
     played.impossible = tuple(rule.id for rule, _ in state.impossible)
     return played
+
+
+def told_by(book: Rulebook, raised: Collection[str]) -> frozenset[str]:
+    """Return the dangers of which those that were raised tell: themselves, and what they cover.
+
+    One covers another that forbids no more and needs no more read to be released: whoever heeds it
+    has heeded both.
+    """
+    dangers = book.dangers
+    return frozenset(raised).union(
+        name
+        for name, one in dangers.items()
+        for other in (dangers[each] for each in raised)
+        if set(one.forbids) <= set(other.forbids) and _read(book, one) <= _read(book, other)
+    )
+
+
+def _read(book: Rulebook, danger: Danger) -> set[Condition]:
+    """Return what must be read, and not only told, for a danger to be released."""
+    whole = danger.released_when
+    parts = whole.items if isinstance(whole, And) else (whole,)
+    told = {name for name, one in book.findings.items() if one.how == "told"}
+    return {part for part in parts if not told.issuperset(names_in(part))}

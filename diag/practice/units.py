@@ -28,6 +28,8 @@ SOUND_SHARE = 0.08
 COLDEST_C, WARMEST_C = -8.0, 18.0
 SOUND_UNIT = "nothing wrong"
 CHECK_OVER = "check it over"
+STEAM = ("white smoke", "steam in frost")
+"""What an owner may complain of in frost with nothing behind it, and what it is."""
 COMES_WITHIN = 4
 """So often a unit is drawn until one comes in with a complaint; then it is to be checked over."""
 IS_MADE_WITHIN = 50
@@ -51,6 +53,8 @@ class PracticeUnit:
     truths: tuple[frozenset[str], ...]
     told: dict[str, str]
     complaint: str
+    answers: frozenset[str]
+    """Causes that answer the complaint where no fault is behind it, whatever else may sleep."""
     sound: Heater
     """As it would be without its faults."""
     visit: Visit
@@ -160,26 +164,30 @@ def _tried(
     if draws_air(world.heater):
         world.state = replace(world.state, line_ml=0.0)  # it has run until it sucked air
     seen = visit.start(after_it_lit_s=600.0) if complains else visit.look()
-    complaint = complaint_of(seen, random) if complains else CHECK_OVER
+    complaint, answers = complaint_of(seen, random) if complains else (CHECK_OVER, frozenset[str]())
     visit.lit_before = lit_at_the_end(seen) > 0.5
     visit.lit_panel = panel_lit(seen) > 0.5
     visit.starts = 0
     world.left_to_cool(8.0)
     return PracticeUnit(
         files, 0, kind, weather_c, entry.id if entry else SOUND_UNIT, faults,
-        entry.truths if entry else (), dict(entry.told) if entry else {}, complaint, sound, visit,
-        frozenset(dangers_of(seen)),
+        entry.truths if entry else (), dict(entry.told) if entry else {}, complaint, answers,
+        sound, visit, frozenset(dangers_of(seen)),
     )  # fmt: skip
 
 
-def complaint_of(seen: Seen, random: Random) -> str:
-    """Give what the owner says is wrong, from what the heater does at home."""
+def complaint_of(seen: Seen, random: Random) -> tuple[str, frozenset[str]]:
+    """Give what the owner says is wrong, from what the heater does at home.
+
+    With it comes what answers that where no fault is behind it, as steam that is taken for smoke.
+    """
     for complaint, holds in _grounds(seen):
         if holds and random.random() < 0.85:
-            return complaint
+            return complaint, frozenset()
     if seen.heater.weather.temperature_c < -2.0 and random.random() < 0.2:
-        return "white smoke"
-    return CHECK_OVER
+        complaint, answer = STEAM
+        return complaint, frozenset({answer})
+    return CHECK_OVER, frozenset()
 
 
 def _grounds(seen: Seen) -> Sequence[tuple[str, bool]]:

@@ -27,6 +27,7 @@ from diag.session.prompt import (
     StopWork,
     acts_of,
 )
+from diag.session.proof.beside import in_question
 from diag.session.proof.ending import EndingKind, ending
 from diag.session.proof.reading import proof_readings
 from diag.session.proof.run import shown_unsound
@@ -34,6 +35,7 @@ from diag.session.repairing import evidence as repairing
 from diag.session.reread import Expect, due_reread, reread
 from diag.session.state import SessionState
 
+ALSO_SEEN = "the complaint is gone, yet what was read since speaks for another fault"
 STRANGE_AT = 0.5
 """Share of the unknown from which the readings are said to fit no known cause."""
 
@@ -52,6 +54,8 @@ def _in_order(state: SessionState) -> Iterator[Prompt]:
         yield from releasing(state, held_back=True)
         for name, share in repairing.left_in_sight(state):
             yield ProposeRepair(state.rulebook.causes[name], share, True)
+        if in_question(state):
+            yield from _followed_up(state)
         yield _closing(state, "proved")
     if state.in_proof:
         yield from chosen(state)
@@ -63,6 +67,13 @@ def _in_order(state: SessionState) -> Iterator[Prompt]:
         yield from _in_danger(state)
     else:
         yield from _at_work(state)
+
+
+def _followed_up(state: SessionState) -> Iterator[Prompt]:
+    """Yield what finds out a fault that is likely still, although the complaint is gone."""
+    yield from rest_under_way(state)
+    offered = candidate_checks(state)
+    yield from _act(state, offered, choice_of(state, offered), ALSO_SEEN, only_found=True)
 
 
 def _closing(state: SessionState, kind: EndingKind) -> Closing:

@@ -67,7 +67,12 @@ TABLE = (
     Row("hot wiring", "beside the exhaust = nothing", "beside the exhaust = cables", REWIRED),
     Row("exhaust inside", "fumes inside = no", "fumes inside = yes", TIGHT),
     Row("exhaust inside", "exhaust joints = tight", "exhaust joints = leaking", TIGHT),
-    Row("exhaust inside", "burner gasket = tight", "burner gasket = leaking", TIGHT),
+    Row(
+        "exhaust inside",
+        "burner gasket = tight",
+        "burner gasket = leaking",
+        ("burner gasket = tight", *TIGHT),
+    ),
     Row("exhaust inside", "under the cover = clean", "under the cover = sooted", TIGHT),
     Row("cracked exchanger", "soot in the warm air = no", "soot in the warm air = yes", WHOLE),
     Row("exhaust inside", "glow plug seat = tight", "glow plug seat = leaking", TIGHT),

@@ -43,7 +43,6 @@ DANGERS: dict[str, tuple[tuple[dict[str, str], ...], dict[str, str], tuple[str, 
         (
             {"fumes inside": "yes"},
             {"exhaust joints": "leaking"},
-            {"burner gasket": "leaking"},
             {"under the cover": "sooted"},
         ),
         {"exhaust joints": "tight", **AS_OUTDOORS},
@@ -201,6 +200,19 @@ def test_half_of_what_releases_a_danger_does_not(
         _read(state, raising[0])
         _read(state, {name: value for name, value in releasing.items() if name != left_out})
         assert dropped in state.dangers.held
+
+
+def test_a_defect_in_sight_holds_its_danger_until_it_is_looked_at_again(
+    book: Rulebook, compiled: CompiledRulebook
+) -> None:
+    """A gasket seen leaking is a danger whatever a meter reads, until it is seen tight."""
+    _, releasing, _ = DANGERS["exhaust inside"]
+    state = _session(book, compiled)
+    _read(state, {"burner gasket": "leaking"})
+    _read(state, releasing)
+    assert {"exhaust inside"} == set(state.dangers.held)
+    _read(state, {"burner gasket": "tight"})
+    assert {} == state.dangers.held
 
 
 @pytest.mark.parametrize(

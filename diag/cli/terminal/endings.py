@@ -24,7 +24,10 @@ HEADLINES = {
     "goes on elsewhere": "This is as far as it goes from here; it goes on where more is at hand.",
 }
 MOST_NAMED = 8
-SOUND = "The heater itself is sound: how it is used, or what it stands in, explains this."
+SOUND = (
+    "No fault is behind this: how the unit is used, or what it stands in, explains it. Nothing but "
+    "the complaint was judged."
+)
 
 
 def show_ending(screen: Screen, state: SessionState, ending: Ending) -> None:
@@ -38,6 +41,8 @@ def show_ending(screen: Screen, state: SessionState, ending: Ending) -> None:
     unread = [name for name in ending.not_read if name not in told]
     if ending.kind != "proved" and unread:
         screen.say(f"Nobody read: {named_few(unread)}.")
+    if ending.also_seen and ending.kind in ("proved", "nothing wrong"):
+        screen.say(f"Also seen, and not explained by this: {_seen(state, ending.also_seen)}.")
     if ending.would_decide:
         screen.say(f"What would tell more: {named_few(ending.would_decide)}.")
     if ending.bring is not None:
@@ -93,6 +98,13 @@ def show_repair(screen: Screen, book: Rulebook, result: RepairResult) -> None:
         screen.say(SOUND, indent=10)
     if cause.tell_owner and (result.proved or result.holds):
         screen.say(f"Tell the owner: {cause.tell_owner}", indent=10)
+
+
+def _seen(state: SessionState, names: tuple[str, ...]) -> str:
+    """Write readings in a row as they stand: the first few, and how many more there are."""
+    held = [f"`{name}` {shown(state.readings[name].value)}" for name in names]
+    more = f" and {len(held) - MOST_NAMED} more" if len(held) > MOST_NAMED else ""
+    return ", ".join(held[:MOST_NAMED]) + more
 
 
 def _unread(result: RepairResult) -> tuple[str, ...]:

@@ -37,7 +37,10 @@ from diag.jobs.report.work import licensed
 from diag.model.phrasing import capital, in_a_row, small
 from diag.model.rulebook import Value
 
-SOUND = "The heater itself is sound: how it is used, or what it stands in, explains this."
+SOUND = (
+    "This was no fault of the heater: how it is used, or what it stands in, explains it. Nothing "
+    "but the complaint was judged."
+)
 
 
 def owner_part(material: JobMaterial) -> ReportPart:

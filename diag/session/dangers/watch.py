@@ -1,7 +1,8 @@
 """Dangers over a session: raised by a reading, held until later readings release them.
 
 A danger holds from the journal's entry that makes `raised when` true, or reads it true once more,
-until one makes `released when` true from readings that are all taken after it.
+until one makes `released when` true from readings that are all taken after it. While a defect in
+plain sight raises it nothing releases it: clean air on one day makes no torn gasket tight.
 """
 
 from __future__ import annotations
@@ -49,21 +50,30 @@ class Watched:
     dangers: Mapping[str, Danger]
     raised_by: Mapping[str, tuple[str, ...]]
     released_by: Mapping[str, tuple[str, ...]]
+    in_sight: Mapping[str, frozenset[str]]
+    """Danger to the findings that raise it and have a state which is a defect in plain sight."""
 
     @classmethod
     def of(cls, rulebook: Rulebook, below: Direct) -> Watched:
         """Work out what each danger rests on, as the rules are written."""
         raising: dict[str, list[str]] = {}
         releasing: dict[str, list[str]] = {}
+        in_sight: dict[str, frozenset[str]] = {}
+        signs = rulebook.signs
         for name, danger in rulebook.dangers.items():
-            for finding in findings_under(danger.raised_when, rulebook.findings, below):
+            raises = findings_under(danger.raised_when, rulebook.findings, below)
+            releases = findings_under(danger.released_when, rulebook.findings, below)
+            seen = frozenset(one for one in raises if one in signs and signs[one].defects)
+            in_sight[name] = seen
+            for finding in raises:
                 raising.setdefault(finding, []).append(name)
-            for finding in findings_under(danger.released_when, rulebook.findings, below):
+            for finding in seen.union(releases):
                 releasing.setdefault(finding, []).append(name)
         return cls(
             rulebook.dangers,
             {finding: tuple(names) for finding, names in raising.items()},
             {finding: tuple(names) for finding, names in releasing.items()},
+            in_sight,
         )
 
 
@@ -87,8 +97,7 @@ class DangerWatch:
     def read(self, finding: str, moment: int, so_far: Conclusions) -> None:
         """Take in that a finding was read at a moment; the conclusions hold it already."""
         for name in self.about.raised_by.get(finding, ()):
-            found = ways(evaluate(self.about.dangers[name].raised_when, so_far.chain))
-            if any(finding in so_far.under(way) for way in found):
+            if any(finding in way for way in self._raising(name, so_far)):
                 self.held[name] = HeldDanger(moment, finding)
                 self.passages.append(Passage(name, "raised", finding, moment))
         for name in self.about.released_by.get(finding, ()):
@@ -96,9 +105,20 @@ class DangerWatch:
             if standing is None or standing.since >= moment:
                 continue
             later = so_far.since(standing.since)
-            if evaluate(self.about.dangers[name].released_when, later).truth:
+            released = evaluate(self.about.dangers[name].released_when, later).truth
+            if released and not self.in_sight(name, so_far):
                 del self.held[name]
                 self.passages.append(Passage(name, "released", finding, moment))
+
+    def in_sight(self, danger: str, so_far: Conclusions) -> frozenset[str]:
+        """Return the findings by whose latest look a defect in plain sight raises a danger."""
+        raising = self._raising(danger, so_far) if self.about.in_sight[danger] else ()
+        return self.about.in_sight[danger] & frozenset().union(*raising)
+
+    def _raising(self, danger: str, so_far: Conclusions) -> list[frozenset[str]]:
+        """Return, for each way in which a danger is raised, the findings on which that rests."""
+        found = ways(evaluate(self.about.dangers[danger].raised_when, so_far.chain))
+        return [so_far.under(way) for way in found]
 
     def heed(self, danger: str) -> None:
         """Take in that the user has seen a danger."""

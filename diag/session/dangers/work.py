@@ -8,7 +8,7 @@ from math import inf
 from diag.logic.rests_on import findings_under
 from diag.reason.plan.decision_problem import CandidateCheck
 from diag.session.candidates import check_of, readable
-from diag.session.dangers.watch import Passage
+from diag.session.dangers.watch import Conclusions, Passage
 from diag.session.dependencies import findings_of
 from diag.session.prompt import AskFinding
 from diag.session.state import SessionState
@@ -51,22 +51,25 @@ def releasing(state: SessionState, held_back: bool = False) -> Iterator[AskFindi
 
     A check that is held back and does something to the unit waits until a repair was made since
     the danger, or until it is wanted here, as nothing else is left. What was read for this and
-    raised the danger again, or was passed over, is not asked once more before a repair.
+    raised the danger again, or was passed over, is not asked once more before a repair. A defect in
+    plain sight is looked at again after one.
     """
     for name, standing in sorted(state.dangers.held.items()):
         danger = state.rulebook.dangers[name]
+        seen = _in_sight(state, name)
+        in_sight = {one for one in seen if state.repaired_since(state.moments[one])}
         wanted = findings_under(danger.released_when, state.rulebook.findings, state.compiled.below)
         outcome = state.since(standing.since).outcome(danger.released_when)
         again = outcome.truth is False and state.repaired_since(standing.since)
         if outcome.truth is False and not again:
             continue
-        for finding in wanted:
+        for finding in (*sorted(in_sight), *wanted):
             moment = state.moments.get(finding, -1)
             taken = moment > standing.since and not (again and state.repaired_since(moment))
             passed_at = state.passed_at.get(finding, -1)
             passed = passed_at > standing.since and not state.repaired_since(passed_at)
             vain = finding in _in_vain(state, name)
-            needed = again or finding in outcome.missing
+            needed = again or finding in outcome.missing or finding in in_sight
             if taken or passed or vain or not needed:
                 continue
             check = check_of(state, finding)
@@ -78,7 +81,13 @@ def releasing(state: SessionState, held_back: bool = False) -> Iterator[AskFindi
             why = f"it may release the danger: {danger.title.lower()}"
             known = state.rulebook.findings[finding]
             opening = check.id != state.check
-            yield AskFinding(known, check, opening, why, proves=danger.released_when)
+            proves = danger.released_when if finding in wanted else None
+            yield AskFinding(known, check, opening, why, proves=proves)
+
+
+def _in_sight(state: SessionState, danger: str) -> frozenset[str]:
+    """Return the findings by whose latest look a defect in plain sight raises a danger."""
+    return state.dangers.in_sight(danger, Conclusions(state.chain, state.under, state.since))
 
 
 def not_read_for(state: SessionState, danger: str) -> tuple[str, ...]:

@@ -8,6 +8,7 @@ from diag.model.frozen import frozen
 from diag.session.dangers.watch import Passage
 from diag.session.journal.effective import TakenBack, slips
 from diag.session.offer.elsewhere import Bring
+from diag.session.proof.beside import also_seen
 from diag.session.proof.run import RepairResult
 from diag.session.state import SessionState
 
@@ -34,6 +35,8 @@ class Ending:
     """How dangers came up and were released, in order."""
     slips: tuple[TakenBack, ...] = ()
     """Answers that raised a danger and were taken back as slips."""
+    also_seen: tuple[str, ...] = ()
+    """Findings that stand bad, with no repair made that explains them."""
     bring: Bring | None = None
     """What is likeliest, and what is wanted where the work goes on."""
 
@@ -59,6 +62,7 @@ def ending(
         tuple(sorted(state.dangers.held)),
         tuple(state.dangers.passages),
         _slips(state),
+        also_seen(state),
         wanted,
     )
 

@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from diag.model.rulebook import Check
-from diag.session.candidates import check_of, readable
+from diag.session.candidates import allowed, check_of, readable
 from diag.session.offer.rounds import in_run, is_past
 from diag.session.prompt import AskFinding
+from diag.session.proof.beside import bad_before
 from diag.session.proof.run import ProofLook
 from diag.session.state import SessionState
+
+BAD_BEFORE = "it was not as it should be before the repair, and this run shows it without more work"
 
 
 def proof_readings(state: SessionState, why: str) -> Iterator[AskFinding]:
@@ -19,7 +22,46 @@ def proof_readings(state: SessionState, why: str) -> Iterator[AskFinding]:
         if readable(state, check, look.finding):
             opening = not look.again and not _goes_on(state, check, look)
             finding = state.rulebook.findings[look.finding]
-            yield AskFinding(finding, check, opening, why, proves=look.condition, fails=look.again)
+            asked = AskFinding(
+                finding, check, opening, why, proves=look.condition, fails=look.again
+            )
+            yield _beside(state, asked) or asked
+
+
+def _beside(state: SessionState, asked: AskFinding) -> AskFinding | None:
+    """Return what was bad before the repair and comes in the same act, ahead of what is asked.
+
+    In a run that is what is measured: what is seen there, the proof itself tells.
+    """
+    if not state.in_proof or asked.fails or asked.check is None:
+        return None
+    act, now = _act(asked.check), _act(state.rulebook.checks.get(state.check))
+    wanted = {asked.finding.id, *(look.finding for look in state.proving.open)}
+    able = []
+    for name in set(bad_before(state)) - wanted - state.passed.keys():
+        check, finding = _yielding(state, asked.check, name), state.rulebook.findings[name]
+        place, when = in_run(state, act, name), finding.asked_when
+        past = act == now and is_past(state, act, name)
+        early = not past and place <= in_run(state, act, asked.finding.id)
+        sensible = when is None or (state.chain.truth(when) and state.now.truth(when) is not False)
+        if not check or not early or not sensible:
+            continue
+        if finding.how == "measured" or not (check.run or check.held_back):
+            able.append((place, name, check))
+    if not able:
+        return None
+    _, name, check = min(able, key=lambda one: one[:2])
+    opening = asked.opening and act != now
+    return AskFinding(state.rulebook.findings[name], check, opening, BAD_BEFORE)
+
+
+def _yielding(state: SessionState, check: Check, finding: str) -> Check | None:
+    """Return what brings a finding in the act of a check: itself, or another in its run."""
+    others = [one for one in state.rulebook.checks.values() if check.run and one.run == check.run]
+    for one in (check, *others):
+        if state.reach.reads(one, finding) and finding in one.yields and allowed(state, one):
+            return one
+    return None
 
 
 def _in_order(state: SessionState) -> list[ProofLook]:

@@ -17,6 +17,8 @@ TABLE: Mapping[str, DataKey] = MappingProxyType({"does": DataKey("texts"), "why"
 
 Put = tuple[str, str, float | str]
 """Part, quantity and value; a new part has neither."""
+FILLED: Put = ("fuel line", "filled", 1.0)
+"""The starts that a repair of the line asks for, until the pump has filled it."""
 
 
 def repairs_of(
@@ -49,7 +51,11 @@ def put_in(text: str) -> Put:
     ('filter', '', '')
     >>> put_in("tank level becomes 60 l")
     ('tank', 'level', 60.0)
+    >>> put_in("fuel line filled") == FILLED
+    True
     """
+    if text == " ".join(FILLED[:2]):
+        return FILLED
     if text.startswith("new "):
         part = text.removeprefix("new ")
         if part not in PARTS:
@@ -67,8 +73,11 @@ def put_in(text: str) -> Put:
 
 def mend(world: World, repair: Sequence[Put]) -> None:
     """Do a repair on a unit."""
-    for part, quantity, value in repair:
-        if quantity:
+    for put in repair:
+        part, quantity, value = put
+        if put == FILLED:
+            world.fill_line()
+        elif quantity:
             world.put_right(part, quantity, value)
         else:
             world.swap(part)

@@ -15,7 +15,7 @@ from diag.workshop.draw import ClassNumbers, heater_of
 from diag.workshop.fault import TRIGGERS, Fault, Trigger, apply_fault
 from diag.workshop.heater import PARTS, Heater
 from diag.workshop.laws import battery as cells
-from diag.workshop.laws.fuel_line import line_ml
+from diag.workshop.laws.fuel_line import draws_air, line_ml
 from diag.workshop.laws.supply import NODES, Jumper
 from diag.workshop.run.moment import Moment, State, Usage, at_rest
 from diag.workshop.run.slow import settled, usage_sum
@@ -227,6 +227,11 @@ class World:
             self.state = replace(self.state, line_ml=min(self.state.line_ml, line_ml(self.heater)))
         if (part, quantity) == ("burner", "pooled"):
             self.state = replace(self.state, pool_ml=self.heater.burner.pooled_ml)
+
+    def fill_line(self) -> None:
+        """Pump until the line is full, where the pickup stands in fuel."""
+        if not draws_air(self.heater):
+            self.state = replace(self.state, line_ml=line_ml(self.heater))
 
     def put_right(self, part: str, quantity: str, value: float | str) -> None:
         """Set a quantity for good: a fault of it that comes and goes does so no more."""

@@ -59,10 +59,8 @@ def readings_of(unit: PracticeUnit, book: Rulebook, acts: Sequence[str] = ACTS) 
         if name not in book.findings:
             continue
         read = unit.visit.tell(name)
-        if isinstance(read, float | int):
-            value = as_value(float(read), told.reading.unit, book, name)  # type: ignore[union-attr]
-        else:
-            value = read  # type: ignore[assignment]
+        number = isinstance(read, float | int)
+        value = as_value(read, told, book, name) if number else read  # type: ignore[arg-type, assignment]
         if value is not None:
             found[name] = value
     for name, answer in {**shipped_untold(), **unit.told}.items():

@@ -22,7 +22,7 @@ from diag.reason.plan.rollout import (
 from diag.reason.plan.state import Model
 from diag.reason.plan.tree import first_act_costs, policy_tree
 from tests.reason.plan.problems import FAMILIES, random_mixed, random_naming, random_noisy
-from tests.reason.plan.slow_search import least_cost
+from tests.reason.plan.slow_search import best_after, least_cost
 
 seeds = st.integers(0, 2**32 - 1)
 few = settings(max_examples=40)
@@ -175,6 +175,17 @@ def test_no_check_follows_whose_answer_changes_nothing(seed: int) -> None:
             look(below)
 
     look(policy_tree(random_mixed(Random(seed))))
+
+
+@given(seeds, st.sampled_from((2, 10, 80)))
+@settings(max_examples=120, deadline=None)
+def test_no_check_is_offered_whose_answers_lead_to_the_same(seed: int, budget: int) -> None:
+    """Within any budget, what is best after the outcomes of the check that comes first, with the
+    checks still open after it, is not the same for all of them."""
+    problem = random_mixed(Random(seed))
+    first = plan(problem, budget=budget).act
+    if first.kind.value == "check":
+        assert 1 < len(set(best_after(problem, first.name)))
 
 
 @given(seeds)
