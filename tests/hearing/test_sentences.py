@@ -18,7 +18,7 @@ HERE = Path(__file__).parent
 FILES = (
     "first", "second", "third", "fourth", "fifth", "older-a", "older-b", "older-c", "older-e",
     "older-f", "plain-a", "plain-b", "plain-c", "plain-d", "plain-e", "plain-f", "plain-g",
-    "plain-h", "plain-i",
+    "plain-h", "plain-i", "plain-j",
 )  # fmt: skip
 FLOORS = {
     **dict.fromkeys(FILES, (0, 0)), "plain-c": (0, 1), "plain-g": (1, 1), "plain-h": (1, 3),

@@ -42,7 +42,7 @@ WORDED = "worded"
 SETS = ("first", "second", "third", "fourth", "fifth")
 OLDER = tuple(f"older-{letter}" for letter in "abcef")
 WRITERS = {
-    "older": (*SETS, *OLDER), **{f"plain-{letter}": (f"plain-{letter}",) for letter in "abcdefghi"},
+    "older": (*SETS, *OLDER), **{f"plain-{letter}": (f"plain-{letter}",) for letter in "abcdefghij"},
 }  # fmt: skip
 """Who wrote sentences without sight of the phrases, and in what files they stand."""
 RIDGE, RIDGE_EACH, SEEN = 2.0, 1.0, 2
