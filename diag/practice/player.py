@@ -20,7 +20,8 @@ from diag.session.journal.events import (
     Repaired,
     Together,
 )
-from diag.session.next_prompt import next_prompt, time_from_here
+from diag.session.next_prompt import next_prompt
+from diag.session.offer.choosing import time_from_here
 from diag.session.prompt import (
     AskFinding,
     AskTogether,

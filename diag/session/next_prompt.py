@@ -7,13 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from diag.reason.belief.belief import Belief
-from diag.reason.plan.choose import Choice, TimeAhead, choose, time_ahead
-from diag.reason.plan.costs import extra_minutes, opened_by
-from diag.reason.plan.decision_problem import NOTHING, CandidateCheck, Outlook
+from diag.reason.plan.choose import Choice
+from diag.reason.plan.decision_problem import CandidateCheck
 from diag.reason.plan.verdict import LIKELY_ENOUGH, Verdict, verdict
 from diag.session.candidates import candidate_checks, open_findings, readable
 from diag.session.dangers.work import explaining, no_deeper, releasing
+from diag.session.offer.choosing import choice_of
 from diag.session.offer.elsewhere import bring, for_the_proof
 from diag.session.offer.looks import ask, chosen, intake, rest_under_way, safety_looks
 from diag.session.offer.reach import AtHand
@@ -188,39 +187,6 @@ def _soundness(state: SessionState) -> Iterator[Prompt]:
     yield from proof_readings(state, "nothing seems wrong; this shows whether it is so")
     sound = state.proving.result.complaint == "held" and not state.results
     yield _closing(state, "nothing wrong" if sound else "not found out")
-
-
-def choice_of(
-    state: SessionState, offered: Sequence[CandidateCheck], belief: Belief | None = None
-) -> Choice:
-    """Return the best next act and its runners-up, on what is believed unless told otherwise.
-
-    To turn down another run after a failed proof, whose cause is mended already, is to turn down
-    that nothing is wrong; with no repair made there is nothing to run again.
-    """
-    return choose(_outlook(state, offered, belief))
-
-
-def time_from_here(state: SessionState) -> TimeAhead:
-    """Return the minutes of work and of waiting expected from here to a proved repair."""
-    return time_ahead(_outlook(state, candidate_checks(state)))
-
-
-def _outlook(
-    state: SessionState, offered: Sequence[CandidateCheck], belief: Belief | None = None
-) -> Outlook:
-    repaired = frozenset(repair.cause for repair in state.repairs)
-    vain = repaired & state.declined or (state.proof_failed and not repaired)
-    once_more = {NOTHING} if vain else frozenset[str]()
-    return Outlook(
-        state.rulebook,
-        belief or state.belief,
-        offered,
-        opened_by(state.rulebook, state.done_checks),
-        repaired | state.declined | once_more | repairing.unmade(state),
-        state.proof_failed,
-        extra_minutes(state.rulebook, state.unit, state.done_checks),
-    )
 
 
 def _asked_again(

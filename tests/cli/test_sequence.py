@@ -94,7 +94,7 @@ def test_each_reading_says_what_is_good_and_what_it_points_to() -> None:
     [
         # the less oxygen is left, the more carbon dioxide: 1. BImSchV (2010) annex 2 no. 3.4
         (
-            "weak heat",
+            "check it over",
             r"Carbon dioxide in the exhaust: [^.]+\.\d % to [^.]+\.\d %\. If above \(short\): ",
         ),
         ("weak heat", r"Efficiency of the heater: 55 % to 92 %\. If below \(lost\): "),

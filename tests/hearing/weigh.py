@@ -42,8 +42,9 @@ WORDED = "worded"
 SETS = ("first", "second", "third", "fourth", "fifth")
 OLDER = tuple(f"older-{letter}" for letter in "abcef")
 WRITERS = {
-    "older": (*SETS, *OLDER), **{f"plain-{letter}": (f"plain-{letter}",) for letter in "abcdefghij"},
-}  # fmt: skip
+    "older": (*SETS, *OLDER),
+    **{f"plain-{letter}": (f"plain-{letter}",) for letter in "abcdefghij"},
+}
 """Who wrote sentences without sight of the phrases, and in what files they stand."""
 RIDGE, RIDGE_EACH, SEEN = 2.0, 1.0, 2
 """Spread of weights, and how many sentences must hold what votes."""

@@ -10,7 +10,7 @@ from diag.cli.terminal.screen import Screen
 from diag.session.account.judged import JudgedReading, judged
 from diag.session.account.snapshot import Snapshot, snapshot
 from diag.session.account.suspects import suspects
-from diag.session.next_prompt import time_from_here
+from diag.session.offer.choosing import time_from_here
 from diag.session.prompt import AskFinding, Closing, Prompt, ProposeRepair, StopWork
 from diag.session.state import SessionState
 

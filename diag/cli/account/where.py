@@ -12,7 +12,7 @@ from diag.reason.plan.choose import TimeAhead
 from diag.session.account.reasons import SPEAKS_FROM, Reason, reasons
 from diag.session.account.suspects import Suspects, suspects
 from diag.session.inconsistent import Inconsistency, RuleFault, inconsistency_in, rule_faults
-from diag.session.next_prompt import time_from_here
+from diag.session.offer.choosing import time_from_here
 from diag.session.result import shown, told_fact
 from diag.session.state import SessionState
 

@@ -13,7 +13,7 @@ from diag.reason.plan.choose import Ranked
 from diag.reason.plan.decision_problem import NOTHING
 from diag.session.commands import WORDS
 from diag.session.dependencies import told_of_by
-from diag.session.next_prompt import time_from_here
+from diag.session.offer.choosing import time_from_here
 from diag.session.prompt import AskFinding, AskTogether, Prompt, ProposeRepair, StopWork
 from diag.session.proof.measuring import measuring_here
 from diag.session.state import SessionState

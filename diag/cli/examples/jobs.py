@@ -79,7 +79,10 @@ JOB_EXAMPLES: Mapping[str, Examples] = {
         ("Everything, for another bench", "diag jobs export --output all.jsonl"),
         ("One job, without names", "diag jobs export a7k2mpx --without-people"),
     ),
-    "jobs import": (("What another bench exported", "diag jobs import van-2.jsonl"),),
+    "jobs import": (
+        ("What another bench exported", "diag jobs import van-2.jsonl"),
+        ("With what was erased here before", "diag jobs import van-2.jsonl --anyway"),
+    ),
     "jobs prepare": (
         ("Make the shared record that DIAG_STORE names", "diag jobs prepare van-2 van-3"),
     ),

@@ -22,6 +22,7 @@ from diag.session.prompt import (
     StopWork,
 )
 from diag.session.proof.good import with_class_value
+from diag.session.proof.reading import BAD_BEFORE
 from diag.session.proof.wanted import wanted_by
 from diag.session.result import shown
 from diag.session.state import SessionState
@@ -54,6 +55,8 @@ def show_prompt(
             _stock(screen, state, prompt.check)
         if prompt.proves is not None:
             _wanted(screen, state, prompt)
+        elif prompt.reason == BAD_BEFORE:
+            screen.say("Test run after the repair: before it, what this tells of was not good.")
         elif prompt.check is None and not prompt.again:
             screen.say(f"{capital(prompt.reason)}.")
         _question(screen, prompt.finding)

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from diag.reason.chain.engine import Chain
+from diag.session.candidates import check_of
 from diag.session.state import SessionState
 
 AS_LIKELY_AS_NOT = 0.5
@@ -47,27 +48,43 @@ def in_question(state: SessionState) -> bool:
 
 
 def also_seen(state: SessionState) -> tuple[str, ...]:
-    """Return the findings that were seen or measured bad and stand so, with no repair made that
-    explains them: what the end of a session does not pass over in silence."""
-    causes = state.rulebook.causes
-    done = [causes[one.cause] for one in state.repairs]
-    found = dict.fromkeys(
-        name
-        for sign, shown, names in _bad(state, state.chain)
-        if any(one.shows.get(sign, {}).get(shown, 0.0) >= BRINGS for one in causes.values())
-        for name in sorted(names)
-        if state.readings[name].stage == state.stage
-        or not any(shown in one.shows.get(sign, {}) for one in done)
+    """Return the findings that stand bad at the end with no repair that explains them.
+
+    Those are what was seen or measured since the last repair, and what was before it at rest:
+    another repair leaves that as it was, and what a run showed it may have changed.
+    """
+    causes = state.rulebook.causes.values()
+    return tuple(
+        dict.fromkeys(
+            name
+            for sign, shown, names in _bad(state, state.chain)
+            if any(one.shows.get(sign, {}).get(shown, 0.0) >= BRINGS for one in causes)
+            if all(_since(state, one) for one in names) or _stays(state, sign, shown, names)
+            for name in sorted(names)
+        )
     )
-    return tuple(found)
+
+
+def _since(state: SessionState, finding: str) -> bool:
+    """Tell whether a finding was read since the last repair, or is one that no repair changes."""
+    return state.readings[finding].stage == state.stage or state.rulebook.findings[finding].fixed
+
+
+def _stays(state: SessionState, sign: str, shown: str, names: frozenset[str]) -> bool:
+    """Tell whether a state that was read at rest is as it was: no repaired cause shows it."""
+    done = (state.rulebook.causes[one.cause] for one in state.repairs)
+    checks = (check_of(state, one) for one in names)
+    at_rest = all(not (one.run or one.uses) for one in checks if one)
+    return at_rest and not any(shown in one.shows.get(sign, {}) for one in done)
 
 
 def _bad(state: SessionState, chain: Chain) -> Iterator[tuple[str, str, frozenset[str]]]:
-    """Yield each sign that stands bad, its state, and what of it was seen or measured."""
+    """Yield each sign that stands bad, its state, and each set of readings that shows it, of which
+    some were seen or measured."""
     readings = state.readings
     for sign, about in state.rulebook.signs.items():
         for shown in sorted(chain.states(sign) - {about.states[0]}):
-            names = frozenset().union(*state.grounds_of(sign, shown)) & readings.keys()
-            known = frozenset(one for one in names if readings[one].how != "told")
-            if known:
-                yield sign, shown, known
+            for support in state.grounds_of(sign, shown):
+                names = support & readings.keys()
+                if any(readings[one].how != "told" for one in names):
+                    yield sign, shown, names

@@ -12,7 +12,10 @@ from diag.session.proof.beside import bad_before
 from diag.session.proof.run import ProofLook
 from diag.session.state import SessionState
 
-BAD_BEFORE = "it was not as it should be before the repair, and this run shows it without more work"
+BAD_BEFORE = (
+    "what it tells of was not as it should be before the repair, and this run shows it without "
+    "more work"
+)
 
 
 def proof_readings(state: SessionState, why: str) -> Iterator[AskFinding]:
