@@ -248,3 +248,12 @@ def test_a_joint_is_blamed_where_much_is_lost_beside_good_copper(
     joint_v = joint_ohm * current_a
     drop = volts(copper_loss(cable, current).value + 0.8 + joint_v, 0.02)
     assert _blamed(cable, drop, current) in ("joints", "cable and joints")
+
+
+def test_no_cable_is_doubted_for_a_current_that_nobody_read() -> None:
+    """0.2 V is too little for 6 m of 4 mm2 at 9.5 A (0.25 V), not for less that may have flowed."""
+    cable, drop = laid(3.0, 4.0), DerivedFigure(WIRING, 0.2, 0.01, "V", "", "")
+    copper, least = (copper_loss(cable, amps(9.5, 0.0), one) for one in ("class 5", "solid"))
+    assert 0.2 < least.value < 0.26
+    assert "not of this cable" == blamed(drop, copper, least, LIMITS, copper.value)
+    assert "nothing" == blamed(drop, copper, None, LIMITS, copper.value)

@@ -100,7 +100,7 @@ def copper_loss(cable: LaidCable, amps: Measurement, strand: Strand = "class 5")
 def blamed(
     drop: DerivedFigure,
     copper: DerivedFigure,
-    least_copper: DerivedFigure,
+    least_copper: DerivedFigure | None,
     limits: WiringLimits,
     copper_when_igniting_v: float,
 ) -> Blame:
@@ -108,9 +108,10 @@ def blamed(
 
     `copper` and `least_copper` are the copper's own loss at the current of the reading, at most
     and at least; `copper_when_igniting_v` at the ignition current. The joints may lose what the
-    wiring may lose beyond its copper. Less than the least means that the cable is another one.
+    wiring may lose beyond its copper. Less than the least means that the cable is another one;
+    there is no least where the current was not read.
     """
-    if judge(_apart(least_copper, drop)) == "clear yes":
+    if least_copper and judge(_apart(least_copper, drop)) == "clear yes":
         return "not of this cable"
     if within(drop.value, limits.wiring_v):
         return "nothing"

@@ -70,7 +70,7 @@ def verdict_on_wiring(facts: SupplyFacts, start: StartSeen) -> WiringVerdict | N
     igniting = facts.ignition or amps
     try:
         copper = copper_loss(start.cable, amps)
-        least = copper_loss(start.cable, amps, "solid")
+        least = copper_loss(start.cable, amps, "solid") if start.read.amps else None
         at_ignition = copper_loss(start.cable, igniting).value
     except PhysicsError:  # an area that no table holds
         return WiringVerdict("not told", loss, None, sides)
