@@ -12,6 +12,7 @@ from diag.cli.stored import jobs_of, open_jobs, open_store, shared_address
 from diag.cli.terminal.progress import patience, progress
 from diag.cli.terminal.screen import Screen
 from diag.jobs.record import record_of
+from diag.model.phrasing import capital
 from diag.store import StoreError
 from diag.store.care import faults_at_server, faults_in, sum_file
 from diag.store.jobs import Jobs
@@ -78,7 +79,7 @@ def _check_shared(screen: Screen) -> int:
 def _told(screen: Screen, faults: Sequence[str]) -> bool:
     """Write what is wrong, each as a sentence; tell whether anything is."""
     for fault in faults:
-        screen.say(f"{fault[:1].upper()}{fault[1:]}.")
+        screen.say(f"{capital(fault)}.")
     return bool(faults)
 
 

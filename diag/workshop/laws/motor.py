@@ -42,9 +42,3 @@ def turned_rad_per_s(
         return 0.0
     gained = (push - held) / slope * (1.0 - exp(-slope * dt_s / motor.inertia_kg_m2))
     return max(0.0, speed + gained)
-
-
-def volts_for(motor: Motor, speed_rad_per_s: float) -> float:
-    """Give the volts that turn a sound motor at a speed (rad/s) in plain air."""
-    torque = drag_nm(motor, speed_rad_per_s, _REFERENCE_KG_PER_M3)
-    return motor.volt_seconds * speed_rad_per_s + motor.resistance_ohm * torque / motor.volt_seconds
